@@ -1,0 +1,1 @@
+"""How answers to the Rework Workbook's exercises are judged."""

@@ -1,0 +1,1 @@
+"""The Rework Workbook: what is taught. The numbers behind board-level rework, topic by topic."""

@@ -1,0 +1,44 @@
+"""Range checks that name the quantity, the range and the value got."""
+
+import numpy as np
+
+
+def above(quantity: str, value, bound: float, unit: str = "") -> None:
+    """Raise ValueError unless every element of value is finite and above bound.
+
+    >>> above("thickness", 0.0, 0, "m")
+    Traceback (most recent call last):
+    ...
+    ValueError: thickness must be above 0 m (got 0.0)
+    """
+    _hold(quantity, value, np.greater(value, bound), f"above {bound:g}", unit)
+
+
+def at_least(quantity: str, value, bound: float, unit: str = "") -> None:
+    """Raise ValueError unless every element of value is finite and at least bound."""
+    _hold(quantity, value, np.greater_equal(value, bound), f"at least {bound:g}", unit)
+
+
+def between(quantity: str, value, low: float, high: float, unit: str = "") -> None:
+    """Raise ValueError unless every element of value lies in [low, high].
+
+    >>> between("confidence", 1.2, 0, 1)
+    Traceback (most recent call last):
+    ...
+    ValueError: confidence must be from 0 to 1 (got 1.2)
+    """
+    inside = np.greater_equal(value, low) & np.less_equal(value, high)
+    _hold(quantity, value, inside, f"from {low:g} to {high:g}", unit)
+
+
+def inside(quantity: str, value, low: float, high: float, unit: str = "") -> None:
+    """Raise ValueError unless every element of value lies strictly between low and high."""
+    strictly = np.greater(value, low) & np.less(value, high)
+    _hold(quantity, value, strictly, f"between {low:g} and {high:g}, ends excluded,", unit)
+
+
+def _hold(quantity, value, holds, wanted, unit) -> None:
+    if not np.all(holds & np.isfinite(value)):
+        got = np.asarray(value)
+        first = got.ravel()[np.argmin(np.broadcast_to(holds & np.isfinite(value), got.shape).ravel())] if got.ndim else value
+        raise ValueError(f"{quantity} must be {wanted}{' ' + unit if unit else ''} (got {first})")
