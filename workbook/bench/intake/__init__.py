@@ -1,0 +1,1 @@
+"""Taking a board in: stored charge, moisture, air, static, and what the evidence of earlier work supports."""
