@@ -1,0 +1,1 @@
+"""Thermal profiles: reading a log, heat into a board, and the limits a profile is held to."""
