@@ -1,0 +1,1 @@
+"""Thermal paste, gap pads, sinks and solder balls, one subject a module."""
