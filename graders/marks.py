@@ -1,0 +1,83 @@
+"""What a cohort's marks are, as plain records: what the judge found, part by part."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
+
+
+@dataclass(frozen=True)
+class Row:
+    """One part of one learner: the columns of ``marks.csv``, in order."""
+
+    learner: str
+    topic: str
+    exercise: str
+    part: str
+    points: float
+    out_of: int
+    verdict: str
+    flag: str
+    remark: str
+
+
+COLUMNS = tuple(field.name for field in fields(Row))
+
+NOT_HANDED_IN = "not handed in"
+"""The verdict of a part whose notebook did not come: no silent zero."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What the second run with fresh numbers showed of one part: evidence to talk about, not an accusation."""
+
+    learner: str
+    topic: str
+    exercise: str
+    part: str
+    finding: str
+
+
+FINDINGS = {
+    "follows the givens": "the answer changed with the givens, as a computed answer does",
+    "working, typed numbers": "there is working, but it holds numbers typed in place of the givens",
+    "bare number": "the answer is a number with no working in its cell",
+}
+
+
+@dataclass(frozen=True)
+class Copied:
+    """An answer that is wrong for this learner's givens and right for someone else's."""
+
+    learner: str
+    topic: str
+    exercise: str
+    part: str
+    whose: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PartPage:
+    """One part as a feedback page shows it. Texts are Markdown of ours; ``answer`` is the learner's, untrusted."""
+
+    ask: str
+    answer: str
+    row: Row
+    working: str = ""
+
+
+@dataclass(frozen=True)
+class ExercisePage:
+    """One exercise as a feedback page shows it."""
+
+    title: str
+    setup: str
+    parts: tuple[PartPage, ...]
+
+
+def total(rows: Iterable[Row]) -> tuple[float, int]:
+    """Return the points earned and the points there are.
+
+    >>> total([Row("l1", "profile", "e", "p", 1.5, 2, "partly", "", "")])
+    (1.5, 2)
+    """
+    rows = list(rows)
+    return sum(row.points for row in rows), sum(row.out_of for row in rows)

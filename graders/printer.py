@@ -1,0 +1,287 @@
+"""Sheet to notebook: worked solutions, blank exercises, and a learner's own copy in own numbers.
+
+Printing is byte-stable: cell ids are fixed, there are no outputs, and the same sheet gives the same file.
+"""
+
+import json
+import re
+from pathlib import Path
+
+import nbformat
+from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
+
+from graders import sheets
+from graders.exercise import Choice, Design, Exercise, Number, Order, Part, Several, Tolerance, Written, right_answer
+from workbook import units
+from workbook.topics import TOPICS, Topic
+
+BEGIN, END = "### BEGIN SOLUTION", "### END SOLUTION"
+TEXT_STUB = "Write your answer here."
+GIVENS_HEAD = "# Your numbers: run this cell first. It cannot be edited."
+MATH = "from math import atan, cos, erf, exp, log, log10, pi, sin, sqrt, tan, tanh"
+METADATA_KEY = "rework_workbook"
+
+
+def number_text(value) -> str:
+    """Return a number, or a list of them, as it stands in a text.
+
+    >>> number_text(0.35), number_text(1.7241e-8), number_text(120000)
+    ('0.35', '1.7241 × 10⁻⁸', '120 000')
+    """
+    if isinstance(value, (list, tuple)):
+        return ", ".join(number_text(item) for item in value)
+    if isinstance(value, str):
+        return value
+    if value != 0 and not 1e-4 <= abs(value) < 1e7:
+        digits, power = f"{value:.10e}".split("e")
+        raised = str(int(power)).translate(str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"))
+        return f"{digits.rstrip('0').rstrip('.')} × 10{raised}"
+    if isinstance(value, int) and abs(value) >= 10000:
+        return f"{value:,}".replace(",", " ")
+    return repr(value)
+
+
+def filled(text: str, exercise: Exercise, givens: dict) -> str:
+    """Fill ``{name}`` of known givens into a text, with its unit; leave every other brace alone.
+
+    >>> from types import SimpleNamespace as Sheet
+    >>> from graders.givens import Fixed
+    >>> filled("{power} and {unknown}", Sheet(givens={"power": Fixed(60, "W")}), {"power": 60})
+    '60 W and {unknown}'
+    """
+
+    def fill(match):
+        name = match.group(1)
+        if name not in exercise.givens:
+            return match.group(0)
+        return number_text(givens[name]) + units.shown(exercise.givens[name].unit)
+
+    return re.sub(r"\{([a-z][a-z0-9_]*)\}", fill, text)
+
+
+def notebook_name(topic: Topic, exercise: Exercise) -> str:
+    """Return the exercise's notebook name without its ending, for example ``03_board-on-heater``."""
+    place = [other.id for other in sheets.exercises(topic.slug)].index(exercise.id) + 1
+    return f"{place:02d}_{exercise.id}"
+
+
+def solution_notebook(topic: Topic, exercise: Exercise, givens: dict | None = None) -> nbformat.NotebookNode:
+    """Return nbgrader's source notebook of an exercise: answers worked, inside solution regions."""
+    printed = exercise.worked() if givens is None else givens
+    return _notebook(topic, exercise, printed, solved=True, own=givens is not None)
+
+
+def exercise_notebook(
+    topic: Topic, exercise: Exercise, givens: dict | None = None, marks: dict | None = None
+) -> nbformat.NotebookNode:
+    """Return the blank notebook of an exercise, as nbgrader's release step would make it.
+
+    Parameters
+    ----------
+    givens : dict, optional
+        A learner's own numbers, as printed; the worked numbers without.
+    marks : dict, optional
+        What a handout writes into the notebook's metadata (learner, edition, seal).
+    """
+    printed = exercise.worked() if givens is None else givens
+    notebook = _notebook(topic, exercise, printed, solved=False, own=givens is not None)
+    notebook.metadata[METADATA_KEY].update(marks or {})
+    return notebook
+
+
+def text_of(notebook) -> str:
+    """Return the notebook's file text, ending in a newline."""
+    return json.dumps(notebook, indent=1, sort_keys=True, ensure_ascii=False) + "\n"
+
+
+def print_all(to_solutions: Path, to_exercises: Path) -> list[Path]:
+    """Print every sheet's solutions and exercises, remove what no sheet prints any more, and return what changed."""
+    wanted = {}
+    for topic in TOPICS:
+        for exercise in sheets.exercises(topic.slug):
+            name = f"{topic.slug}/{notebook_name(topic, exercise)}.ipynb"
+            wanted[to_solutions / name] = text_of(solution_notebook(topic, exercise))
+            wanted[to_exercises / name] = text_of(exercise_notebook(topic, exercise))
+    changed = []
+    for path, text in wanted.items():
+        if not path.is_file() or path.read_text(encoding="utf-8") != text:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8", newline="\n")
+            changed.append(path)
+    for folder in (to_solutions, to_exercises):
+        for path in sorted(folder.glob("*/*.ipynb")):
+            if path not in wanted:
+                path.unlink()
+                changed.append(path)
+    return changed
+
+
+def givens_source(exercise: Exercise, givens: dict) -> str:
+    """Return the givens cell: one plain assignment a given, its unit in a comment."""
+    lines = [GIVENS_HEAD, MATH, ""]
+    for name, given in exercise.givens.items():
+        value = list(givens[name]) if isinstance(givens[name], tuple) else givens[name]
+        comment = f"   # {given.unit}" if given.unit != "1" else ""
+        lines.append(f"{name} = {value!r}{comment}")
+    return "\n".join(lines)
+
+
+def marking_source(topic: str, exercise: Exercise, part: Part, givens: dict | None) -> str:
+    """Return a part's marking cell. Without givens it is the text nbgrader keeps; with them, what is run."""
+    argument = "" if givens is None else f", givens={_plain(givens)!r}"
+    return (
+        "# Marking cell: nothing to do here. It shows the points of this part.\n"
+        "from graders import stock\n"
+        f"stock.points({topic!r}, {exercise.id!r}, {part.name!r}, globals(){argument})"
+    )
+
+
+def _plain(givens: dict) -> dict:
+    return {name: list(value) if isinstance(value, tuple) else value for name, value in givens.items()}
+
+
+def closing_source(name: str) -> str:
+    """Return the closing cell, which checks the saved notebook."""
+    return (
+        "# Check my answers: save the notebook (Ctrl+S), then run this cell.\n"
+        "try:\n"
+        "    from graders import desk\n"
+        "except ImportError:\n"
+        '    print("To check answers here, install the package rework-workbook in this Python.")\n'
+        "else:\n"
+        f"    desk.check({name + '.ipynb'!r})"
+    )
+
+
+def _notebook(topic: Topic, exercise: Exercise, givens: dict, solved: bool, own: bool):
+    name = notebook_name(topic, exercise)
+    cells = [_text("title", _title_text(topic, exercise, givens)), _givens_cell(exercise, givens)]
+    key = {}
+    for number, part in enumerate(exercise.parts, 1):
+        cells.append(_text(f"{part.name}-question", _question_text(number, part, exercise, givens)))
+        answers = right_answer(part, exercise.values(givens), exercise.answers(key))
+        key |= answers
+        cells += _answer_cells(topic, exercise, part, answers, givens if own else None, solved)
+    cells += [
+        _text("closing-text", "### Check\n\nWhat is marked is the saved notebook, run from the top."),
+        _locked_code("closing", closing_source(name), folded=False),
+    ]
+    if not solved:
+        _add_checksums(cells)
+    notebook = new_notebook(cells=cells)
+    notebook.nbformat, notebook.nbformat_minor = 4, 5
+    notebook.metadata.update(
+        {
+            "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
+            "language_info": {"name": "python"},
+            METADATA_KEY: {"topic": topic.slug, "exercise": exercise.id},
+        }
+    )
+    return notebook
+
+
+def _title_text(topic: Topic, exercise: Exercise, givens: dict) -> str:
+    blocks = [f"# {exercise.title}", f"*Topic {topic.number}, {topic.slug}. {exercise.points} points.*"]
+    if exercise.caution:
+        blocks.append(f"> **Caution.** {exercise.caution}")
+    blocks.append(filled(exercise.setup, exercise, givens))
+    if exercise.table:
+        blocks.append(_table_text(exercise, givens))
+    return "\n\n".join(blocks)
+
+
+def _table_text(exercise: Exercise, givens: dict) -> str:
+    heads = [f"{name.replace('_', ' ')} [{exercise.givens[name].unit}]" for name in exercise.table]
+    lines = [f"| {' | '.join(heads)} |", f"|{'---:|' * len(heads)}"]
+    for row in zip(*(givens[name] for name in exercise.table), strict=True):
+        lines.append(f"| {' | '.join(number_text(value) for value in row)} |")
+    return "\n".join(lines)
+
+
+def _question_text(number: int, part: Part, exercise: Exercise, givens: dict) -> str:
+    points = "1 point" if part.points == 1 else f"{part.points} points"
+    blocks = [f"### Part {number} ({points})", filled(part.ask, exercise, givens)]
+    if isinstance(part, Number):
+        unit = f"in **{part.unit}**" if part.unit != "1" else "as a plain number"
+        blocks.append(f"Answer {unit}. Right is within {_width(part.within, part.unit)}: {part.because}.")
+    elif isinstance(part, (Choice, Several, Order)):
+        how = {
+            Choice: "Answer with one of these words, in quotes:",
+            Several: "Answer with a list of all that apply, each in quotes:",
+            Order: "Answer with a list of all these words in order, each in quotes:",
+        }[type(part)]
+        words = [f"- `'{word}'`: {filled(meaning, exercise, givens)}" for word, meaning in part.options.items()]
+        blocks.append("\n".join([how, "", *words]))
+    elif isinstance(part, Design):
+        lines = [
+            f"- `{s.name}`: {s.words}, {number_text(s.low)} to {number_text(s.high)}{units.shown(s.unit)}"
+            + (", a whole number" if s.whole else "")
+            for s in part.settings
+        ]
+        blocks.append("\n".join(["Your choices, inside what the station can do:", "", *lines]))
+    else:
+        blocks.append("Answer in a few sentences. Your instructor reads this one.")
+    return "\n\n".join(blocks)
+
+
+def _width(within: Tolerance, unit: str) -> str:
+    share = f"{within.relative * 100:g} %" if within.relative else ""
+    width = f"{within.absolute:g}{units.shown(unit)}" if within.absolute else ""
+    return " or ".join(text for text in (share, width) if text)
+
+
+def _answer_cells(topic, exercise, part, answers, own_givens, solved) -> list:
+    if isinstance(part, Written):
+        source = f"{BEGIN}\n{part.model}\n{END}" if solved else TEXT_STUB
+        cell = new_markdown_cell(source, id=part.name)
+        cell.metadata["nbgrader"] = _nbgrader(part.name, grade=True, solution=True, points=part.points)
+        return [cell]
+    stub = _stub(part)
+    working = part.working.strip() or "\n".join(f"{name} = {value!r}" for name, value in answers.items())
+    source = f"{stub}\n{BEGIN}\n{working}\n{END}" if solved else f"{stub}\n"
+    answer = new_code_cell(source, id=f"{part.name}-answer")
+    answer.metadata["nbgrader"] = _nbgrader(f"{part.name}-answer", solution=True)
+    marking = _locked_code(part.name, marking_source(topic.slug, exercise, part, own_givens), folded=True)
+    marking.metadata["nbgrader"] = _nbgrader(part.name, grade=True, locked=True, points=part.points)
+    if solved:  # nbgrader's release step locks the cell; the source is left open to its authors
+        del marking.metadata["deletable"], marking.metadata["editable"]
+    return [answer, marking]
+
+
+def _stub(part: Part) -> str:
+    if isinstance(part, Number):
+        return f"{part.name} = ..." + (f"   # {part.unit}" if part.unit != "1" else "")
+    if isinstance(part, Design):
+        return "\n".join(f"{s.name} = ...{'   # ' + s.unit if s.unit != '1' else ''}" for s in part.settings)
+    how = {Choice: "one of the words", Several: "a list of the words that apply", Order: "a list of the words in order"}
+    return f"{part.name} = ...   # {how[type(part)]}"
+
+
+def _nbgrader(grade_id, grade=False, solution=False, locked=False, points=None) -> dict:
+    metadata = {"grade": grade, "grade_id": grade_id, "locked": locked, "schema_version": 3}
+    metadata |= {"solution": solution, "task": False}
+    return metadata if points is None else metadata | {"points": points}
+
+
+def _text(name: str, source: str):
+    return new_markdown_cell(source, id=name, metadata={"deletable": False, "editable": False})
+
+
+def _locked_code(name: str, source: str, folded: bool):
+    metadata = {"deletable": False, "editable": False}
+    if folded:
+        metadata["jupyter"] = {"source_hidden": True}
+    return new_code_cell(source, id=name, metadata=metadata)
+
+
+def _givens_cell(exercise: Exercise, givens: dict):
+    return _locked_code("givens", givens_source(exercise, givens), folded=False)
+
+
+def _add_checksums(cells) -> None:
+    from nbgrader.utils import compute_checksum
+
+    for cell in cells:
+        if "nbgrader" in cell.metadata:
+            cell.metadata.nbgrader["checksum"] = compute_checksum(cell)
+            cell.metadata.nbgrader["cell_type"] = cell.cell_type

@@ -1,0 +1,93 @@
+"""The units the workbook prints, and their size in SI.
+
+Temperatures are the exception: ``°C`` stays °C and ``K`` stays K, as on the bench.
+
+>>> to_si(2.5, "mm"), to_si(25, "°C")
+(0.0025, 25.0)
+>>> from_si(0.0025, "mm")
+2.5
+"""
+
+FAMILIES = {
+    "number": {"1": 1.0, "%": 1e-2, "ppm": 1e-6},
+    "length": {"m": 1.0, "cm": 1e-2, "mm": 1e-3, "µm": 1e-6, "nm": 1e-9},
+    "area": {"m²": 1.0, "cm²": 1e-4, "mm²": 1e-6},
+    "volume": {"m³": 1.0, "L": 1e-3, "mL": 1e-6, "mm³": 1e-9},
+    "time": {"s": 1.0, "ms": 1e-3, "µs": 1e-6, "ns": 1e-9, "min": 60.0, "h": 3600.0, "d": 86400.0, "yr": 31536000.0},
+    "mass": {"kg": 1.0, "g": 1e-3, "mg": 1e-6, "µg": 1e-9},
+    "temperature": {"°C": 1.0},
+    "temperature difference": {"K": 1.0, "mK": 1e-3},
+    "heating rate": {"K/s": 1.0, "K/min": 1 / 60},
+    "temperature time": {"K·s": 1.0},
+    "power": {"W": 1.0, "mW": 1e-3, "kW": 1e3},
+    "energy": {"J": 1.0, "mJ": 1e-3, "kJ": 1e3, "eV": 1.602176634e-19},
+    "molar energy": {"J/mol": 1.0, "kJ/mol": 1e3},
+    "heat flux": {"W/m²": 1.0, "kW/m²": 1e3},
+    "film coefficient": {"W/m²K": 1.0},
+    "conductivity": {"W/mK": 1.0},
+    "heat capacity": {"J/K": 1.0},
+    "specific heat": {"J/kgK": 1.0},
+    "loss": {"W/K": 1.0, "mW/K": 1e-3},
+    "thermal resistance": {"K/W": 1.0},
+    "area resistance": {"m²K/W": 1.0, "cm²K/W": 1e-4, "mm²K/W": 1e-6},
+    "density": {"kg/m³": 1.0, "g/cm³": 1e3},
+    "concentration": {"kg/m³ of air": 1.0, "mg/m³": 1e-6, "µg/m³": 1e-9},
+    "surface load": {"kg/m²": 1.0, "µg/cm²": 1e-5},
+    "expansion": {"1/K": 1.0, "ppm/K": 1e-6},
+    "resistance": {"Ω": 1.0, "mΩ": 1e-3, "µΩ": 1e-6, "kΩ": 1e3, "MΩ": 1e6},
+    "sheet resistance": {"Ω/sq": 1.0, "mΩ/sq": 1e-3},
+    "resistivity": {"Ω·m": 1.0},
+    "voltage": {"V": 1.0, "mV": 1e-3, "µV": 1e-6, "kV": 1e3},
+    "voltage gradient": {"V/m": 1.0, "mV/mm": 1.0},
+    "thermoelectric": {"V/K": 1.0, "mV/K": 1e-3, "µV/K": 1e-6},
+    "current": {"A": 1.0, "mA": 1e-3, "µA": 1e-6},
+    "capacitance": {"F": 1.0, "mF": 1e-3, "µF": 1e-6, "nF": 1e-9, "pF": 1e-12},
+    "charge": {"C": 1.0, "µC": 1e-6},
+    "pressure": {"Pa": 1.0, "kPa": 1e3, "MPa": 1e6, "GPa": 1e9},
+    "viscosity": {"Pa·s": 1.0},
+    "force": {"N": 1.0, "mN": 1e-3},
+    "curvature": {"1/m": 1.0},
+    "rate": {"1/s": 1.0, "1/h": 1 / 3600, "FIT": 1e-9 / 3600},
+    "frequency": {"Hz": 1.0, "1/d": 1 / 86400},
+    "diffusivity": {"m²/s": 1.0, "mm²/s": 1e-6, "µm²/h": 1e-12 / 3600},
+    "speed": {"m/s": 1.0, "mm/s": 1e-3},
+    "flow": {"m³/s": 1.0, "m³/h": 1 / 3600, "L/s": 1e-3},
+    "controller gain": {"%/K": 1.0},
+    "process gain": {"K/%": 1.0},
+    "cycles": {"cycles": 1.0},
+    "count": {"pieces": 1.0},
+}
+"""Units by what they measure: within a family, a number in one unit can be told as a number in another."""
+
+FACTORS = {unit: factor for family in FAMILIES.values() for unit, factor in family.items()}
+
+
+def to_si(number, unit: str):
+    """Return number, given in unit, in SI."""
+    return number * FACTORS[unit]
+
+
+def from_si(number, unit: str):
+    """Return number, given in SI, in unit."""
+    return number / FACTORS[unit]
+
+
+def siblings(unit: str) -> dict[str, float]:
+    """Return the other units that measure the same thing, with their size in SI.
+
+    >>> siblings("mΩ/sq")
+    {'Ω/sq': 1.0}
+    """
+    for family in FAMILIES.values():
+        if unit in family:
+            return {other: factor for other, factor in family.items() if other != unit}
+    raise KeyError(f"unknown unit {unit!r}")
+
+
+def shown(unit: str) -> str:
+    """Return the unit as it follows a number in text: a space before it, nothing for a bare number.
+
+    >>> shown("mm"), shown("1"), shown("%")
+    (' mm', '', ' %')
+    """
+    return "" if unit == "1" else f" {unit}"
