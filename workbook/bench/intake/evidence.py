@@ -347,12 +347,15 @@ def wilson_interval(successes, trials, confidence=0.95):
     """
     _check_counts(successes, trials, confidence)
     z = _normal_quantile(confidence)
-    share = np.divide(successes, trials)
-    centre = share + z**2 / (2 * np.asarray(trials, float))
-    half_width = z * np.sqrt(share * (1 - share) / trials + (z / (2 * np.asarray(trials, float))) ** 2)
-    shrink = 1 + z**2 / np.asarray(trials, float)
-    # At 0 or all successes one end is 0 or 1 exactly; the clip only takes off the last rounding digit.
-    return np.clip((centre - half_width) / shrink, 0, 1), np.clip((centre + half_width) / shrink, 0, 1)
+    successes, trials = np.asarray(successes, float), np.asarray(trials, float)
+    share = successes / trials
+    centre = share + z**2 / (2 * trials)
+    half_width = z * np.sqrt(share * (1 - share) / trials + (z / (2 * trials)) ** 2)
+    shrink = 1 + z**2 / trials
+    # With no success the lower end is 0, and with no failure the upper end is 1, but for the last rounding digit.
+    low = np.where(successes == 0, 0.0, (centre - half_width) / shrink)[()]
+    high = np.where(successes == trials, 1.0, (centre + half_width) / shrink)[()]
+    return low, high
 
 
 def clopper_pearson_interval(successes, trials, confidence=0.95):
