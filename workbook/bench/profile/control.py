@@ -8,7 +8,7 @@ __all__ = ["Tuning", "setpoint_for_joint", "simc", "ziegler_nichols_reaction", "
 
 
 class Tuning(NamedTuple):
-    """Settings of a PID controller: gain, integral time [s] and derivative time [s]; None where there is no such action.
+    """Settings of a PID controller: gain, integral time [s], derivative time [s]; None where there is no such action.
 
     The gain is in the unit of the controller's output over kelvin, such as %/K.
     """
