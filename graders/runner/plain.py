@@ -1,0 +1,153 @@
+"""Run trusted notebooks on an ordinary Jupyter kernel, on any system. Nothing here protects the machine."""
+
+import ast
+import functools
+import inspect
+import json
+import logging
+import os
+import tempfile
+import threading
+import time
+from collections.abc import Hashable, Iterable, Iterator, Sequence
+from importlib.util import find_spec
+from pathlib import Path
+from subprocess import DEVNULL
+
+from nbclient import NotebookClient
+from nbclient.exceptions import DeadKernelError
+from nbformat import v4
+
+from . import reading
+from .inside import answers
+from .job import USUAL, Cell, CellOutcome, Limits, Sheet, SheetOutcome, not_reached
+from .many import as_completed
+
+__all__ = ["Plain"]
+
+#: Read names in the kernel, from a namespace that shares nothing with the notebook's, as the repr of JSON text.
+READ = """(lambda tools, space: (
+    exec({source!r}, tools), tools["dumps"](tools["read"](space, {names!r}, {items}, {text}))
+)[1])({{"dumps": __import__("json").dumps, "__name__": "answers"}}, globals())"""
+QUICK = "%xmode Minimal\n%config InlineBackend.figure_formats = set()"
+
+
+class Plain:
+    """Runs trusted notebooks, one fresh kernel for each. A context manager for likeness with `Contained`.
+
+    It gives the same outcomes, but needs a second for each notebook. Of the limits it keeps those in seconds of the
+    wall clock, the output of a cell, and those on answers.
+    """
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        pass
+
+    def run(
+        self, sheets: Sequence[Sheet], limits: Limits = USUAL, pictures: bool = True
+    ) -> tuple[SheetOutcome, ...]:
+        """Run one learner's sheets of one topic; return an outcome for each."""
+        over = time.monotonic() + limits.topic_seconds
+        return tuple(run_sheet(sheet, limits, pictures, over) for sheet in sheets)
+
+    def run_many(
+        self,
+        jobs: Iterable[tuple[Hashable, Sequence[Sheet]]],
+        workers: int = 2,
+        limits: Limits = USUAL,
+        pictures: bool = True,
+    ) -> Iterator[tuple[Hashable, tuple[SheetOutcome, ...]]]:
+        """Run many topics, `workers` at a time; yield (key, outcomes) as each is done. See `many.as_completed`."""
+        yield from as_completed(functools.partial(self.run, limits=limits, pictures=pictures), jobs, workers)
+
+
+def run_sheet(sheet: Sheet, limits: Limits, pictures: bool, over: float) -> SheetOutcome:
+    """Run one notebook on a kernel of its own, in an empty folder."""
+    over = min(over, time.monotonic() + limits.sheet_seconds)
+    if time.monotonic() >= over:
+        return not_reached(sheet, "time")
+    notebook = v4.new_notebook(cells=[v4.new_code_cell()])  # a place for the cell that is being run
+    client = NotebookClient(notebook, allow_errors=True, interrupt_on_timeout=True, kernel_name="python3")
+    client.log.setLevel(logging.CRITICAL)  # what became of each cell is told in its outcome
+    outcomes: list[CellOutcome] = []
+    ended = "finished"
+    with tempfile.TemporaryDirectory() as folder:
+        client.resources["metadata"] = {"path": folder}
+        with client.setup_kernel(env=kernel_environment(), stdout=DEVNULL, stderr=DEVNULL):
+            watch = threading.Timer(over - time.monotonic() + 1, kill, [client])
+            watch.start()
+            try:
+                if not pictures:
+                    execute(client, QUICK, limits.sheet_seconds)
+                for cell in sheet.cells:
+                    left = over - time.monotonic()
+                    if left <= 0:
+                        ended = "time"
+                        break
+                    outcomes.append(run_cell(client, cell, limits, min(limits.cell_seconds, left)))
+            except DeadKernelError:
+                ended = "crashed" if watch.is_alive() else "time"
+            except reading.Malformed:
+                ended = "malformed"
+            finally:
+                watch.cancel()
+    return not_reached(sheet, ended, tuple(outcomes))
+
+
+def kernel_environment() -> dict[str, str]:
+    """Return an environment in which a kernel imports the same workbook as we do, wherever it is started."""
+    workbook = Path(find_spec("workbook").origin).parents[1]
+    paths = [str(workbook), *filter(None, [os.environ.get("PYTHONPATH")])]
+    return {**os.environ, "PYTHONPATH": os.pathsep.join(paths)}
+
+
+def kill(client: NotebookClient) -> None:
+    """End a kernel that no interrupt has stopped."""
+    client.km.provisioner.process.kill()
+
+
+def execute(client: NotebookClient, source: str, seconds: float, store_history: bool = False) -> list[dict]:
+    """Execute one cell and return its outputs."""
+    client.timeout = max(1, round(seconds))
+    outputs = client.execute_cell(v4.new_code_cell(source), 0, store_history=store_history).outputs
+    return reading.parsed(json.dumps(outputs).encode())
+
+
+def run_cell(client: NotebookClient, cell: Cell, limits: Limits, seconds: float) -> CellOutcome:
+    began = time.monotonic()
+    if cell.report:
+        source = READ.format(source=inspect.getsource(answers), names=list(cell.report),
+                             items=limits.answer_items, text=limits.answer_text)
+        shown = execute(client, source, seconds)
+        text = shown[-1].get("data", {}).get("text/plain", "") if shown else ""
+        values, reasons = told(text)
+        plain, unreadable = reading.read_answers(cell.report, values, reasons, limits)
+        return CellOutcome("reported", [], plain, unreadable, time.monotonic() - began)
+    outputs = [reading.output(output) for output in execute(client, cell.source, seconds, store_history=True)]
+    took = time.monotonic() - began
+    kept = up_to(outputs, limits.output_bytes_per_cell)
+    stopped = took >= seconds or len(kept) < len(outputs)
+    failed = any(output["output_type"] == "error" for output in outputs)
+    return CellOutcome("stopped" if stopped else "error" if failed else "ok", kept, seconds=took)
+
+
+def told(text: str) -> tuple[object, object]:
+    """Return (answers, reasons) from the repr of their JSON."""
+    try:
+        values, reasons = reading.parsed(ast.literal_eval(text).encode())
+    except (SyntaxError, ValueError, TypeError, AttributeError) as why:
+        raise reading.Malformed from why
+    return values, reasons
+
+
+def up_to(outputs: list[dict], most: int) -> list[dict]:
+    """Return the outputs from the first that together are not above a number of bytes."""
+    kept = []
+    for output in outputs:
+        most -= len(json.dumps(output))
+        if most < 0:
+            break
+        kept.append(output)
+    return kept

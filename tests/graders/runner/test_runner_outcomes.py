@@ -1,0 +1,135 @@
+"""Both runners, contained and plain, say the same about the same notebook."""
+
+import pytest
+
+from graders.runner.job import Cell, Limits, Sheet
+from graders.runner.plain import Plain
+
+ANSWERS = {
+    "60 * 7": (420, None),
+    "True": (True, None),
+    "None": (None, None),
+    "'a short text'": ("a short text", None),
+    "[1, 2.5, 'x']": ([1, 2.5, "x"], None),
+    "(350, 250.0)": ([350, 250.0], None),
+    "12,5": ([12, 5], "decimal comma"),
+    "...": (None, "not yet"),
+    "[1, ...]": (None, "not yet"),
+    "float('nan')": (None, "not a finite number"),
+    "1e999": (None, "not a finite number"),
+    "10**5000": (None, "not a finite number"),
+    "3 + 4j": (None, "a complex number"),
+    "'x' * 2001": (None, "too long"),
+    "list(range(65))": (None, "too long"),
+    "[[1]]": (None, "not a number, a text or a short list of them"),
+    "{'a': 1}": (None, "not a number, a text or a short list of them"),
+    "print": (None, "not a number, a text or a short list of them"),
+    "np.float64(2.5)": (2.5, None),
+    "np.float32(0.5)": (0.5, None),
+    "np.int16(7)": (7, None),
+    "np.bool_(True)": (True, None),
+    "np.nan": (None, "not a finite number"),
+    "np.array(2.5)": (2.5, None),
+    "np.array([1, 2])": ([1, 2], None),
+    "np.zeros((2, 2))": (None, "not a number, a text or a short list of them"),
+    "np.zeros(10**6)": (None, "too long"),
+    "np.array([1 + 2j])": (None, "a complex number"),
+    "type('F', (float,), {'__eq__': lambda *_: True})(1)": (None, "not a number, a text or a short list of them"),
+    "type('S', (str,), {'__len__': lambda _: 1})('x')": (None, "not a number, a text or a short list of them"),
+}
+NAMES = tuple(f"answer_{i}" for i in range(len(ANSWERS)))
+EVERY_ANSWER = Sheet("answers", (
+    Cell("import numpy as np"),
+    *(Cell(f"{name} = {source}") for name, source in zip(NAMES, ANSWERS, strict=True)),
+    Cell("this is never executed", report=(*NAMES, "never_given")),
+))
+SHOWING = Sheet("showing", (
+    Cell("print('a')\nprint('b')"),
+    Cell("1.5"),
+    Cell("1 / 0"),
+    Cell("given = 3"),
+    Cell("input()"),
+    Cell("import matplotlib.pyplot as plt\nplt.plot([1, 2]);"),
+    Cell("from IPython.display import HTML\nHTML('<b>bold</b>')"),
+    Cell("import workbook.bench\nprint(given)"),
+))
+
+
+@pytest.fixture(params=["contained", "plain"])
+def runner(request):
+    if request.param == "plain":
+        return Plain()
+    return request.getfixturevalue("contained")
+
+
+def test_every_kind_of_answer_comes_back_as_plain_data_or_with_its_reason(runner):
+    (sheet,) = runner.run([EVERY_ANSWER])
+    marking = sheet.cells[-1]
+    assert sheet.ended == "finished"
+    assert marking.status == "reported"
+    told = {source: (marking.answers[name], marking.unreadable.get(name))
+            for name, source in zip(NAMES, ANSWERS, strict=True)}
+    assert told == ANSWERS
+    assert [type(told[source][0]) for source in ANSWERS] == [type(value) for value, _ in ANSWERS.values()]
+    assert (marking.answers["never_given"], marking.unreadable["never_given"]) == (None, "missing")
+
+
+def test_outputs_are_those_of_a_kernel(runner):
+    (sheet,) = runner.run([SHOWING])
+    printed, value, error, nothing, question, picture, markup, last = sheet.cells
+    assert printed.outputs == [{"output_type": "stream", "name": "stdout", "text": "a\nb\n"}]
+    assert value.outputs == [
+        {"output_type": "execute_result", "data": {"text/plain": "1.5"}, "metadata": {}, "execution_count": 2}]
+    assert (error.status, error.outputs[0]["ename"]) == ("error", "ZeroDivisionError")
+    assert (nothing.status, nothing.outputs) == ("ok", [])
+    assert question.outputs[0]["ename"] == "StdinNotImplementedError"
+    assert "image/png" in picture.outputs[0]["data"]
+    assert markup.outputs[0]["data"]["text/html"] == "<b>bold</b>"
+    assert last.outputs[0]["text"] == "3\n"
+
+
+def test_without_pictures_nothing_is_drawn_and_errors_are_short(runner):
+    (sheet,) = runner.run([SHOWING], pictures=False)
+    shown = [output for cell in sheet.cells for output in cell.outputs]
+    assert not any("image/png" in output.get("data", {}) for output in shown)
+    assert sum(len(line) for line in sheet.cells[2].outputs[0]["traceback"]) < 100
+
+
+def test_each_sheet_starts_with_an_empty_namespace(runner):
+    first, second = runner.run([
+        Sheet("first", (Cell("leftover = 1"), Cell("", report=("leftover",)))),
+        Sheet("second", (Cell("", report=("leftover",)), Cell("Out, _ih[1:]"))),
+    ])
+    assert first.cells[1].answers == {"leftover": 1}
+    assert second.cells[0].unreadable == {"leftover": "missing"}
+
+
+def test_a_cell_over_its_time_is_stopped_and_the_next_one_runs(runner):
+    (sheet,) = runner.run(
+        [Sheet("slow", (Cell("import time\ntime.sleep(30)"), Cell("a = 1"), Cell("", report=("a",))))],
+        Limits(cell_seconds=1))
+    assert [cell.status for cell in sheet.cells] == ["stopped", "ok", "reported"]
+    assert sheet.cells[2].answers == {"a": 1}
+
+
+def test_a_sheet_that_ends_its_process_keeps_what_came_before_and_leaves_the_next_sheet_alone(runner):
+    first, second = runner.run([
+        Sheet("first", (Cell("a = 1"), Cell("", report=("a",)), Cell("import os\nos._exit(1)"), Cell("b = 1"))),
+        Sheet("second", (Cell("c = 2"), Cell("", report=("c",)))),
+    ])
+    assert first.ended == "crashed"
+    assert [cell.status for cell in first.cells] == ["ok", "reported", "not reached", "not reached"]
+    assert first.cells[1].answers == {"a": 1}
+    assert (second.ended, second.cells[1].answers) == ("finished", {"c": 2})
+
+
+def test_many_topics_come_back_each_under_its_own_key(runner):
+    jobs = ((key, [Sheet("s", (Cell(f"a = {key} ** 2"), Cell("", report=("a",))))]) for key in range(4))
+    answers = {key: sheet.cells[1].answers["a"] for key, (sheet,) in runner.run_many(jobs)}
+    assert answers == {0: 0, 1: 1, 2: 4, 3: 9}
+
+
+def test_a_topic_without_sheets_and_a_sheet_without_cells_are_simply_finished(runner):
+    assert runner.run([]) == ()
+    (sheet,) = runner.run([Sheet("empty", ())])
+    assert (sheet.cells, sheet.ended) == ((), "finished")
