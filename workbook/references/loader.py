@@ -1,6 +1,7 @@
 """Read the reference tables, and refuse a value that does not say where it comes from."""
 
 import difflib
+import math
 import tomllib
 from dataclasses import dataclass
 from functools import cache
@@ -24,6 +25,7 @@ KINDS = {
 
 _SOURCELESS = {"common-practice"}
 _REQUIRED = ("name", "value", "unit", "standing")
+_TEXTS = ("name", "unit", "standing", "source", "locator", "note", "kind", "edition")
 _OPTIONAL = ("uncertainty", "source", "locator", "note", "kind", "printed", "rows", "columns", "edition")
 
 
@@ -66,54 +68,106 @@ def load(topic: str) -> MappingProxyType:
     file = resources.files(__package__).joinpath(f"{topic}.toml")
     if not file.is_file():
         raise ReferenceError(f"references/{topic}.toml: there is no such table")
-    return MappingProxyType(parse(topic, file.read_text(encoding="utf-8")))
+    try:
+        text = file.read_text(encoding="utf-8")
+    except UnicodeDecodeError as error:
+        raise ReferenceError(f"references/{topic}.toml: not UTF-8 at byte {error.start}. Save it as UTF-8.") from None
+    return MappingProxyType(parse(topic, text))
 
 
 def parse(topic: str, text: str) -> dict[str, Reference]:
     """Return the references written in text, or raise ReferenceError.
 
-    >>> parse("paste", '[k]\\nname = "k"\\nvalue = 1\\nunit = "1"\\nstanding = "published"')
+    >>> parse("paste", '[k]\\nname = "k"\\nvalue = 1\\nstanding = "published"')
     Traceback (most recent call last):
     ...
-    workbook.references.loader.ReferenceError: references/paste.toml: [k] has no 'source'. Add one, or set standing = "common-practice".
+    workbook.references.loader.ReferenceError: references/paste.toml: [k] has no 'unit'. Add one.
     """
     where = f"references/{topic}.toml"
     try:
         raw = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise ReferenceError(f"{where}: not valid TOML: {error}") from None
-    return {key: _reference(where, topic, key, fields) for key, fields in raw.items()}
+    references = {}
+    for key, fields in raw.items():
+        if not isinstance(fields, dict):
+            raise ReferenceError(f"{where}: {key!r} stands outside a table. Write [{key}] and its fields below.")
+        try:
+            _hold(fields)
+        except ReferenceError as error:
+            raise ReferenceError(f"{where}: [{key}] {error}") from None
+        references[key] = Reference(topic=topic, key=key, **{name: _frozen(field) for name, field in fields.items()})
+    return references
 
 
-def _reference(where: str, topic: str, key: str, fields) -> Reference:
-    if not isinstance(fields, dict):
-        raise ReferenceError(f"{where}: {key!r} stands outside a table. Write [{key}] and its fields below.")
+def _hold(fields: dict) -> None:
+    """Raise ReferenceError, in words that follow the key, unless the fields make a reference."""
     for field in fields:
         if field not in _REQUIRED + _OPTIONAL:
             near = difflib.get_close_matches(field, _REQUIRED + _OPTIONAL, n=1)
             hint = f" Did you mean {near[0]!r}?" if near else f" Known keys: {', '.join(_REQUIRED + _OPTIONAL)}."
-            raise ReferenceError(f"{where}: [{key}] has an unknown key {field!r}.{hint}")
+            raise ReferenceError(f"has an unknown key {field!r}.{hint}")
     for field in _REQUIRED:
         if field not in fields or fields[field] == "":
-            raise ReferenceError(f"{where}: [{key}] has no {field!r}. Add one.")
+            raise ReferenceError(f"has no {field!r}. Add one.")
+    for field in _TEXTS:
+        if not isinstance(fields.get(field, ""), str):
+            raise ReferenceError(f"has {field} {fields[field]!r}. It must be text.")
     standing, kind = fields["standing"], fields.get("kind", "value")
     if standing not in STANDINGS:
-        raise ReferenceError(f"{where}: [{key}] has standing {standing!r}. It must be one of {', '.join(STANDINGS)}.")
+        raise ReferenceError(f"has standing {standing!r}. It must be one of {', '.join(STANDINGS)}.")
     if kind not in KINDS:
-        raise ReferenceError(f"{where}: [{key}] has kind {kind!r}. It must be one of {', '.join(KINDS)}.")
+        raise ReferenceError(f"has kind {kind!r}. It must be one of {', '.join(KINDS)}.")
     if standing not in _SOURCELESS and not fields.get("source"):
-        raise ReferenceError(f"{where}: [{key}] has no 'source'. Add one, or set standing = \"common-practice\".")
+        raise ReferenceError("has no 'source'. Add one, or set standing = \"common-practice\".")
     if kind == "trap" and "printed" not in fields:
-        raise ReferenceError(f"{where}: [{key}] is a trap without 'printed'. Add what the source prints.")
-    uncertainty = fields.get("uncertainty", "not given")
-    if isinstance(uncertainty, bool) or not (
-        isinstance(uncertainty, (int, float)) and uncertainty > 0 or uncertainty in ("exact", "not given")
-    ):
-        raise ReferenceError(
-            f"{where}: [{key}] has uncertainty {uncertainty!r}. It must be a number above 0, \"exact\" or \"not given\"."
-        )
-    frozen = {name: _frozen(content) for name, content in fields.items()}
-    return Reference(topic=topic, key=key, **frozen)
+        raise ReferenceError("is a trap without 'printed'. Add what the source prints.")
+    if kind != "trap" and "printed" in fields:
+        raise ReferenceError(f"has 'printed' but kind {kind!r}. Only a trap has it.")
+    for field in ("value", "printed"):
+        if field in fields and not _is_value(fields[field]):
+            raise ReferenceError(f"has {field} {fields[field]!r}. It must be a number, text, or a list of them.")
+    if kind == "trap" and fields["printed"] == fields["value"]:
+        raise ReferenceError("is a trap that prints its own value. One of the two is not what you mean.")
+    _hold_shape(fields["value"], fields.get("rows"), fields.get("columns"))
+    _hold_uncertainty(fields.get("uncertainty", "not given"), fields["value"])
+
+
+def _hold_shape(value, rows, columns) -> None:
+    for name, labels in (("rows", rows), ("columns", columns)):
+        if labels is not None and not (isinstance(labels, list) and labels and all(isinstance(x, str) for x in labels)):
+            raise ReferenceError(f"has {name} {labels!r}. It must be a list of texts.")
+    if rows is not None and columns is None:
+        raise ReferenceError("has rows but no columns. Add them.")
+    if columns is None:
+        return
+    lines = value if isinstance(value, list) and all(isinstance(line, list) for line in value) else [None]
+    if rows is not None and len(lines) != len(rows):
+        raise ReferenceError(f"has {len(rows)} rows named and {len(lines)} in its value.")
+    for line in lines:
+        if line is None or len(line) != len(columns):
+            got = "no lists" if line is None else f"a list of {len(line)}"
+            raise ReferenceError(f"has {len(columns)} columns named and {got} in its value.")
+
+
+def _hold_uncertainty(uncertainty, value) -> None:
+    if uncertainty in ("exact", "not given"):
+        return
+    if not _is_number(uncertainty) or uncertainty <= 0:
+        raise ReferenceError(f'has uncertainty {uncertainty!r}. It must be a number above 0, "exact" or "not given".')
+    if isinstance(value, str):
+        raise ReferenceError(f"has uncertainty {uncertainty!r} on a text. Leave it out.")
+
+
+def _is_number(content) -> bool:
+    return isinstance(content, (int, float)) and not isinstance(content, bool) and math.isfinite(content)
+
+
+def _is_value(content) -> bool:
+    """Whether content is a number, text, or a list of them; infinity says unlimited, NaN and booleans say nothing."""
+    if isinstance(content, list):
+        return bool(content) and all(_is_value(item) for item in content)
+    return _is_number(content) or content in (math.inf, -math.inf) or (isinstance(content, str) and content != "")
 
 
 def _frozen(content):
@@ -132,18 +186,23 @@ def entry(topic: str, key: str) -> Reference:
 
 def value(topic: str, key: str):
     """Return the value of one reference, in its own unit. A trap is no value and raises ReferenceError."""
-    reference = entry(topic, key)
-    if reference.kind == "trap":
-        raise ReferenceError(f"references/{topic}.toml: [{key}] is a trap (wrong in print), never a value to use.")
-    return reference.value
+    return _no_trap(entry(topic, key)).value
 
 
 def table(topic: str, key: str) -> dict:
     """Return a reference with ``rows`` and ``columns`` as ``{row: {column: value}}``."""
-    reference = entry(topic, key)
+    reference = _no_trap(entry(topic, key))
     if not reference.rows or not reference.columns:
         raise ReferenceError(f"references/{topic}.toml: [{key}] has no rows and columns.")
     return {
         row: dict(zip(reference.columns, line, strict=True))
         for row, line in zip(reference.rows, reference.value, strict=True)
     }
+
+
+def _no_trap(reference: Reference) -> Reference:
+    if reference.kind == "trap":
+        raise ReferenceError(
+            f"references/{reference.topic}.toml: [{reference.key}] is a trap (wrong in print), never a value to use."
+        )
+    return reference

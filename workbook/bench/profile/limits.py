@@ -210,9 +210,7 @@ def classification_limits(edition, family, class_c, role="user"):
 
     return (
         limit("soak_time", "soak_time", *soak),
-        limit("ramp_up", "ramp_soak_to_peak", soak[1])
-        if older
-        else limit("ramp_up", "ramp_liquidus_to_peak", melt),
+        limit("ramp_up", "ramp_soak_to_peak", soak[1]) if older else limit("ramp_up", "ramp_liquidus_to_peak", melt),
         limit("time_above_liquidus", "time_above_liquidus", melt),
         _peak_limit(edition, family, class_c, role),
         limit("time_near_peak", "time_within_of_peak", band)
