@@ -257,7 +257,7 @@ class Exercise:
         return own.draw(self.givens, key, lambda drawn: self.sound(drawn) and not self.mixed_up(drawn))
 
     def mixed_up(self, printed_givens: dict) -> list[str]:
-        """Say which wrong numbers these givens would hide: slips on the answer or on each other, givens on the answer."""
+        """Say what these givens would hide: a slip on the answer or on another slip, a given on the answer."""
         g, earlier, found = self.values(printed_givens), {}, []
         typed_back = [value for value in printed_givens.values() if isinstance(value, (int, float))] + [0, 1, -1, 100]
         for part in self.parts:

@@ -89,9 +89,9 @@ def judge(exercise: Exercise, givens: dict, answers: Mapping[str, Answers] | Ans
 def judge_part(exercise: Exercise, name: str, givens: dict, answers: Answers) -> Verdict:
     """Judge one part on the record's givens and what the learner's names held at its marking cell."""
     part = exercise.part(name)
-    if isinstance(part, Written):
+    if isinstance(part, Written) and name not in answers.unreadable:
         return Verdict(name, 0.0, part.points, "by hand", "Your instructor reads this answer.", "by hand")
-    for answer in part.answer_names:
+    for answer in part.answer_names or (name,):
         reason = answers.unreadable.get(answer, "" if answer in answers.given else "missing")
         if reason:
             verdict, remark, flag = UNREADABLE.get(reason, (LOOK, f"This answer could not be read: {reason}.", reason))

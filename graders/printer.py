@@ -65,6 +65,15 @@ def notebook_name(topic: Topic, exercise: Exercise) -> str:
     return f"{place:02d}_{exercise.id}"
 
 
+def exercise_of(notebook: str) -> str:
+    """Return the exercise a notebook's name stands for.
+
+    >>> exercise_of("03_board-on-heater")
+    'board-on-heater'
+    """
+    return re.sub(r"^\d+_", "", notebook)
+
+
 def solution_notebook(topic: Topic, exercise: Exercise, givens: dict | None = None) -> nbformat.NotebookNode:
     """Return nbgrader's source notebook of an exercise: answers worked, inside solution regions."""
     printed = exercise.worked() if givens is None else givens
@@ -94,26 +103,36 @@ def text_of(notebook) -> str:
     return json.dumps(notebook, indent=1, sort_keys=True, ensure_ascii=False) + "\n"
 
 
-def print_all(to_solutions: Path, to_exercises: Path) -> list[Path]:
-    """Print every sheet's solutions and exercises, remove what no sheet prints any more, and return what changed."""
-    wanted = {}
+def printed(to_solutions: Path, to_exercises: Path) -> dict[Path, str]:
+    """Return the text of every notebook the sheets print, by its path."""
+    texts = {}
     for topic in TOPICS:
         for exercise in sheets.exercises(topic.slug):
             name = f"{topic.slug}/{notebook_name(topic, exercise)}.ipynb"
-            wanted[to_solutions / name] = text_of(solution_notebook(topic, exercise))
-            wanted[to_exercises / name] = text_of(exercise_notebook(topic, exercise))
-    changed = []
-    for path, text in wanted.items():
-        if not path.is_file() or path.read_text(encoding="utf-8") != text:
+            texts[to_solutions / name] = text_of(solution_notebook(topic, exercise))
+            texts[to_exercises / name] = text_of(exercise_notebook(topic, exercise))
+    return texts
+
+
+def out_of_date(to_solutions: Path, to_exercises: Path) -> list[Path]:
+    """Return the printed notebooks that differ from the sheets, are missing, or are printed by no sheet any more."""
+    wanted = printed(to_solutions, to_exercises)
+    stale = [path for path, text in wanted.items() if not path.is_file() or path.read_text(encoding="utf-8") != text]
+    there = [path for folder in (to_solutions, to_exercises) for path in sorted(folder.glob("*/*.ipynb"))]
+    return stale + [path for path in there if path not in wanted]
+
+
+def print_all(to_solutions: Path, to_exercises: Path) -> list[Path]:
+    """Bring the printed notebooks up to date and return what changed."""
+    wanted = printed(to_solutions, to_exercises)
+    stale = out_of_date(to_solutions, to_exercises)
+    for path in stale:
+        if path in wanted:
             path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text, encoding="utf-8", newline="\n")
-            changed.append(path)
-    for folder in (to_solutions, to_exercises):
-        for path in sorted(folder.glob("*/*.ipynb")):
-            if path not in wanted:
-                path.unlink()
-                changed.append(path)
-    return changed
+            path.write_text(wanted[path], encoding="utf-8", newline="\n")
+        else:
+            path.unlink()
+    return stale
 
 
 def givens_source(exercise: Exercise, givens: dict) -> str:

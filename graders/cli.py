@@ -1,0 +1,128 @@
+"""The instructor's door. Each command parses, calls one function and prints."""
+
+import sys
+from pathlib import Path
+
+import click
+
+OK, COULD_NOT, WRONG_USAGE = 0, 1, 2
+
+
+class Door(click.Group):
+    """A group of commands in the order they are written, whose known failures are one ERROR and one TIP line."""
+
+    def list_commands(self, ctx):
+        return list(self.commands)
+
+    def invoke(self, ctx):
+        from graders.problems import Problem
+
+        try:
+            return super().invoke(ctx)
+        except Problem as problem:
+            click.echo(f"ERROR  {problem}", err=True)
+            if problem.tip:
+                click.echo(f"TIP    {problem.tip}", err=True)
+            sys.exit(COULD_NOT)
+        except KeyboardInterrupt:
+            click.echo("Stopped. What was finished is kept; run the same command to go on.", err=True)
+            sys.exit(COULD_NOT)
+
+
+@click.group(cls=Door, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="rework-workbook", prog_name="graders")
+def main():
+    """Hand out exercises in own numbers, mark what comes back, and report."""
+
+
+@main.command()
+@click.option(
+    "--to", "folder", type=click.Path(path_type=Path), help="The demo's folder; without, a new one in your home."
+)
+def demo(folder):
+    """Make a small invented cohort, from handout to report.
+
+    Example: graders demo --to trial
+    """
+    from graders import tour
+
+    tour.run(folder)
+
+
+@main.command()
+@click.argument("roster", type=click.Path(path_type=Path))
+@click.option("--to", "folder", type=click.Path(path_type=Path), required=True, help="The cohort's folder.")
+@click.option("--topic", "topics", multiple=True, help="Hand out this topic only; may be given again.")
+@click.option("--title", default="", help="How pages name the cohort.")
+@click.option("--only", help="With --again: the learner whose lost handout is written again.")
+@click.option("--again", is_flag=True, help="Write a lost handout again, with the same numbers.")
+def handout(roster, folder, topics, title, only, again):
+    """Make a cohort's folder with a handout in own numbers for every learner of a CSV file.
+
+    Example: graders handout learners.csv --to spring
+    """
+    from graders import work
+
+    if again != bool(only):
+        raise click.UsageError("--again goes with --only LEARNER.")
+    work.hand_out(roster, folder, topics, title, only)
+
+
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
+@click.option("--topic", "topics", multiple=True, help="Mark this topic only; may be given again.")
+@click.option("--only", multiple=True, help="Mark this learner only; may be given again.")
+@click.option("--trust-submissions", is_flag=True, help="Run uncontained: only for notebooks you wrote yourself.")
+@click.option("--time-limit", type=click.FloatRange(1, 3600), help="Seconds one learner's topic may take.")
+def mark(cohort, topics, only, trust_submissions, time_limit):
+    """Mark what was submitted and is new or changed.
+
+    Example: graders mark spring --topic profile
+    """
+    from graders import work
+
+    work.mark(cohort, topics, only, trust_submissions, time_limit)
+
+
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
+def report(cohort):
+    """Write the feedback pages and the cohort's report.
+
+    Example: graders report spring
+    """
+    from graders import work
+
+    work.report(cohort)
+
+
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
+@click.argument("learner")
+@click.argument("exercise")
+def why(cohort, learner, exercise):
+    """Print the judge's reasons for one learner and exercise.
+
+    Example: graders why spring amber bead-lag
+    """
+    from graders import work
+
+    work.why(cohort, learner, exercise)
+
+
+@main.command("print")
+@click.option("--check", is_flag=True, help="Change nothing; fail if a printed notebook is out of date.")
+def print_(check):
+    """Print solutions/ and exercises/ from the sheets.
+
+    Example: graders print
+    """
+    from graders import printer
+    from graders.problems import Problem
+    from workbook import find
+
+    folders = find.clone_folder("solutions"), find.clone_folder("exercises")
+    changed = (printer.out_of_date if check else printer.print_all)(*folders)
+    if check and changed:
+        raise Problem(f"{len(changed)} printed notebooks differ, the first {changed[0].name}.", "run: graders print")
+    click.echo("Printed notebooks are up to date." if check else f"{len(changed)} files changed.")

@@ -1,0 +1,310 @@
+"""Mark a whole cohort: run contained, judge, write the gradebook, the safe copies, the pages and marks.csv."""
+
+import csv
+import hashlib
+import io
+import json
+import os
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import asdict, dataclass
+from datetime import UTC, datetime
+from importlib.metadata import version
+
+from graders import gradebook, handout, pipeline, printer, record, roster, sheets, submission
+from graders.folder import Cohort, write_whole
+from graders.gradebook import Marked
+from graders.judge import Verdict
+from graders.marks import COLUMNS, NOT_HANDED_IN, Row
+from graders.problems import Problem
+from graders.record import Handed
+from graders.runner.job import Limits, Sheet, SheetOutcome
+
+CHUNK = 20
+"""Learner-topics written to the gradebook and the journal together."""
+
+
+@dataclass(frozen=True)
+class Job:
+    """One learner's topic: the notebooks that came, restored, and those that could not be read."""
+
+    learner: str
+    topic: str
+    handed: tuple[Handed, ...]
+    notebooks: dict[str, submission.Restored]
+    broken: dict[str, str]
+    digest: str
+
+    @property
+    def sheets(self) -> tuple[Sheet, ...]:
+        """What is run of it."""
+        return tuple(
+            submission.sheet(one.notebook, self.notebooks[one.notebook].notebook, sheets.find(one.topic, one.exercise))
+            for one in self.handed
+            if one.notebook in self.notebooks
+        )
+
+
+@dataclass(frozen=True)
+class Result:
+    """What one learner's topic came to."""
+
+    learner: str
+    topic: str
+    rows: tuple[Row, ...]
+    problems: tuple[str, ...]
+    digest: str
+
+
+@dataclass(frozen=True)
+class Summary:
+    """What a marking run did."""
+
+    results: tuple[Result, ...]
+    unchanged: int
+    not_handed_in: tuple[tuple[str, str], ...]
+    problems: tuple[str, ...]
+
+
+def mark(
+    cohort: Cohort,
+    sandbox,
+    topics: Sequence[str] = (),
+    only: Sequence[str] = (),
+    limits: Limits = Limits(),
+    workers: int = 2,
+    told: Callable[[int, int, str], None] = lambda done, of, who: None,
+) -> Summary:
+    """Mark what was submitted and has changed since it was last marked.
+
+    Parameters
+    ----------
+    cohort : Cohort
+    sandbox : Contained or Plain
+        Runs the notebooks.
+    topics, only : sequence of str
+        Restrict to these topics, to these learners; all without.
+    limits : Limits
+    workers : int
+        Learner-topics run at a time.
+    told : callable
+        Called with (done, of, "learner / topic") as the work goes on.
+    """
+    known = record.read(cohort.record)
+    differing = handout.editions_that_differ(known.values())
+    if differing:
+        names = sorted({f"{one.topic}/{one.exercise}" for one in differing})
+        raise Problem(
+            f"This version of the workbook asks differently from what was handed out: {', '.join(names)}.",
+            "mark with the version that made the handouts, or void these parts in cohort.toml",
+        )
+    wanted = [slug for slug in cohort.settings().topics if not topics or slug in topics]
+    journal = read_journal(cohort)
+    jobs, unchanged, missing = {}, 0, []
+    for (learner, topic), handed in by_learner_and_topic(known).items():
+        if topic not in wanted or (only and learner not in only):
+            continue
+        digest = digest_of(cohort, learner, topic, handed)
+        if digest is None:
+            missing.append((learner, topic))
+        elif (learner, topic) in journal and journal[learner, topic].digest == digest:
+            unchanged += 1
+        else:
+            jobs[learner, topic] = handed, digest
+    strangers = _strangers(cohort, {learner for learner, _, _ in known})
+    results = []
+    for chunk in _chunks(_finished(cohort, sandbox, jobs, limits, workers), CHUNK):
+        gradebook.write(cohort, [marked for _, marked in chunk])
+        _append_to_journal(cohort, [result for result, _ in chunk])
+        for result, _ in chunk:
+            results.append(result)
+            told(len(results), len(jobs), f"{result.learner} / {result.topic}")
+    write_marks(cohort, gradebook.with_manual_marks(cohort, all_rows(cohort)))
+    problems = tuple(problem for result in results for problem in result.problems) + strangers
+    return Summary(tuple(results), unchanged, tuple(missing), problems)
+
+
+def by_learner_and_topic(known: dict) -> dict[tuple[str, str], tuple[Handed, ...]]:
+    grouped = {}
+    for one in known.values():
+        grouped.setdefault((one.learner, one.topic), []).append(one)
+    return {key: tuple(handed) for key, handed in grouped.items()}
+
+
+def _strangers(cohort: Cohort, learners: set[str]) -> tuple[str, ...]:
+    folder = cohort.root / "submitted"
+    found = sorted(path.name for path in folder.iterdir()) if folder.is_dir() else []
+    return tuple(
+        f"{name}: no learner of this cohort; the folder is left as it is" for name in found if name not in learners
+    )
+
+
+def digest_of(cohort: Cohort, learner: str, topic: str, handed: Sequence[Handed]) -> str | None:
+    """Return a hash of everything a learner's marks in a topic follow from, or None where nothing came."""
+    folder = cohort.submitted(learner, topic)
+    if not folder.is_dir():
+        return None
+    digest = hashlib.sha256(_settings_digest(cohort))
+    digest.update(repr([(one.notebook, one.givens, one.edition) for one in handed]).encode())
+    for path in sorted(folder.glob("*.ipynb")):
+        digest.update(path.name.encode())
+        if path.is_file() and not path.is_symlink():
+            with path.open("rb") as file:
+                digest.update(hashlib.file_digest(file, "sha256").digest())
+    return digest.hexdigest()
+
+
+def take_in(cohort: Cohort, learner: str, topic: str, handed: Sequence[Handed], digest: str) -> Job:
+    """Read what a learner submitted of a topic."""
+    notebooks, broken = {}, {}
+    expected = {one.notebook: one for one in handed}
+    for path in sorted(cohort.submitted(learner, topic).glob("*.ipynb")):
+        name = path.stem
+        if name not in expected:
+            broken[name] = "has a name that was not handed out; it is left as it is"
+            continue
+        try:
+            notebook = submission.read(path)
+        except submission.Broken as error:
+            broken[name] = str(error)
+            continue
+        one = expected[name]
+        notebooks[name] = submission.restore(notebook, topic, sheets.find(topic, one.exercise), one.givens)
+    return Job(learner, topic, tuple(handed), notebooks, broken, digest)
+
+
+def _settings_digest(cohort: Cohort) -> bytes:
+    settings = cohort.settings()
+    return repr((settings.fresh_numbers, settings.void, settings.show_working)).encode()
+
+
+def _finished(cohort, sandbox, jobs, limits, workers) -> Iterator[tuple[Result, Marked]]:
+    """Run jobs some at a time and yield each one marked. Only the jobs at work are in memory."""
+    taken = {}
+
+    def work():
+        for (learner, topic), (handed, digest) in jobs.items():
+            job = taken[learner, topic] = take_in(cohort, learner, topic, handed, digest)
+            yield (learner, topic), job.sheets
+
+    for key, outcomes in sandbox.run_many(work(), workers=workers, limits=limits):
+        yield finish(cohort, taken.pop(key), outcomes)
+
+
+def finish(cohort: Cohort, job: Job, outcomes: Sequence[SheetOutcome]) -> tuple[Result, Marked]:
+    """Judge one learner's topic and write its safe copies."""
+    by_name = {outcome.name: outcome for outcome in outcomes}
+    rows, problems, verdicts = [], [], {}
+    for name, reason in sorted(job.broken.items()):
+        problems.append(f"{job.learner} / {job.topic} / {name}.ipynb {reason}")
+    for one in job.handed:
+        exercise = sheets.find(one.topic, one.exercise)
+        if one.notebook in job.notebooks:
+            restored, outcome = job.notebooks[one.notebook], by_name[one.notebook]
+            notebook, found = submission.judged(restored.notebook, exercise, one.givens, outcome)
+            _write_safe_copy(cohort, job, one.notebook, notebook)
+            where = f"{job.learner} / {job.topic} / {one.notebook}"
+            problems += [f"{where}: {note}" for note in restored.notes]
+            if outcome.ended != "finished":
+                problems.append(f"{where}: stopped ({outcome.ended}); what ran before counts")
+        elif one.notebook in job.broken:
+            found = _unmarked(exercise, f"The file {job.broken[one.notebook]}.", "file broken")
+        else:
+            found = _unmarked(exercise, "This notebook was not handed in.", NOT_HANDED_IN, NOT_HANDED_IN)
+        verdicts[one.notebook] = found
+        rows += [
+            Row(job.learner, job.topic, one.exercise, v.part, v.points, v.out_of, v.verdict, v.flag, v.remark)
+            for v in found
+        ]
+    marked = Marked(job.learner, job.topic, verdicts)
+    return Result(job.learner, job.topic, tuple(rows), tuple(problems), job.digest), marked
+
+
+def _unmarked(exercise, remark: str, flag: str, verdict: str = "needs a look") -> tuple[Verdict, ...]:
+    return tuple(Verdict(part.name, 0.0, part.points, verdict, remark, flag) for part in exercise.parts)
+
+
+def _write_safe_copy(cohort: Cohort, job: Job, name: str, notebook) -> None:
+    path = cohort.autograded(job.learner, job.topic) / f"{name}.ipynb"
+    write_whole(path, printer.text_of(pipeline.harmless(notebook)))
+
+
+def _chunks(items: Iterator, size: int) -> Iterator[list]:
+    chunk = []
+    for item in items:
+        chunk.append(item)
+        if len(chunk) == size:
+            yield chunk
+            chunk = []
+    if chunk:
+        yield chunk
+
+
+def _append_to_journal(cohort: Cohort, results: Sequence[Result]) -> None:
+    """Write down what is marked, after the gradebook has it: a run cut off here marks it again, to the same marks."""
+    with cohort.journal.open("a", encoding="utf-8") as file:
+        for result in results:
+            line = {
+                "learner": result.learner,
+                "topic": result.topic,
+                "digest": result.digest,
+                "problems": result.problems,
+                "when": datetime.now(UTC).isoformat(timespec="seconds"),
+                "version": version("rework-workbook"),
+                "rows": [asdict(row) for row in result.rows],
+            }
+            file.write(json.dumps(line, ensure_ascii=False) + "\n")
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def read_journal(cohort: Cohort) -> dict[tuple[str, str], Result]:
+    """Return the newest result of every learner and topic. A line cut off by a crash is passed over."""
+    results = {}
+    if not cohort.journal.is_file():
+        return results
+    for text in cohort.journal.read_text(encoding="utf-8").splitlines():
+        try:
+            line = json.loads(text)
+            rows = tuple(Row(**row) for row in line["rows"])
+            key = line["learner"], line["topic"]
+            results[key] = Result(*key, rows, tuple(line["problems"]), line["digest"])
+        except (ValueError, KeyError, TypeError):
+            continue
+    return results
+
+
+def all_rows(cohort: Cohort) -> list[Row]:
+    """Return the marks of everyone, with a row for every part of what was not handed in."""
+    journal, rows = read_journal(cohort), []
+    for (learner, topic), handed in by_learner_and_topic(record.read(cohort.record)).items():
+        if (learner, topic) in journal:
+            rows += journal[learner, topic].rows
+            continue
+        for one in handed:
+            for part in sheets.find(topic, one.exercise).parts:
+                rows.append(
+                    Row(learner, topic, one.exercise, part.name, 0.0, part.points, NOT_HANDED_IN, NOT_HANDED_IN, "")
+                )
+    return rows
+
+
+def write_marks(cohort: Cohort, rows: list[Row]) -> None:
+    """Write marks.csv."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(COLUMNS)
+    for row in rows:
+        writer.writerow([_cell(getattr(row, name)) for name in COLUMNS])
+    write_whole(cohort.marks, "\ufeff" + out.getvalue())
+
+
+def _cell(value):
+    """Return a value as a spreadsheet may safely read it: text that looks like a formula is quoted."""
+    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r"):
+        return "'" + value
+    return value
+
+
+def names(cohort: Cohort) -> dict[str, str]:
+    """Return the learners' names by id."""
+    return {learner.id: learner.name for learner in roster.read(cohort.roster)}

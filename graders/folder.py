@@ -1,0 +1,183 @@
+"""A cohort's folder, which is also an nbgrader course: where things are, and what cohort.toml says."""
+
+import json
+import os
+import secrets
+import tempfile
+import tomllib
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from graders.problems import Problem
+from workbook.topics import TOPICS
+
+SETTINGS = """\
+# Settings of this cohort. Everything may be edited before marking; the numbers handed out are in record.jsonl.
+
+title = "{title}"
+topics = {topics}
+
+# What a part earns whose answer does not follow fresh numbers: "flag" (nothing is taken), "half" or "zero".
+# A cost is fair only if the handout says so; "flag" needs no saying.
+fresh_numbers = "flag"
+
+# Whether feedback pages show the working with the learner's own numbers.
+show_working = true
+
+# A faulty part is dropped here, never edited in place:
+# [[void]]
+# topic = "profile"
+# exercise = "bead-lag"
+# part = "lag"
+# points = "drop"          # "drop" counts it for nobody, "full" gives everybody full points
+# reason = "the table was printed with two rows swapped"
+void = []
+"""
+
+POLICIES = ("flag", "half", "zero")
+VOID_POINTS = ("drop", "full")
+
+
+@dataclass(frozen=True)
+class Void:
+    """A part that counts for nobody (``drop``) or fully for everybody (``full``), and why."""
+
+    topic: str
+    exercise: str
+    part: str
+    points: str
+    reason: str
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What cohort.toml says."""
+
+    title: str
+    topics: tuple[str, ...]
+    fresh_numbers: str = "flag"
+    show_working: bool = True
+    void: tuple[Void, ...] = field(default=())
+
+
+@dataclass(frozen=True)
+class Cohort:
+    """A cohort's folder."""
+
+    root: Path
+
+    @classmethod
+    def open(cls, root: Path) -> "Cohort":
+        """Return the cohort in this folder, or raise Problem."""
+        root = Path(root).resolve()
+        if not (root / "cohort.toml").is_file():
+            raise Problem(
+                f"{root} is no cohort folder: it has no cohort.toml.",
+                f"make one with: graders handout ROSTER.csv --to {root}",
+            )
+        return cls(root)
+
+    def settings(self) -> Settings:
+        """Read cohort.toml, or raise Problem saying what to mend."""
+        where = self.root / "cohort.toml"
+        try:
+            raw = tomllib.loads(where.read_text(encoding="utf-8-sig"))
+        except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+            raise Problem(f"{where} cannot be read: {error}", "mend the file and run the command again") from None
+        known = {"title", "topics", "fresh_numbers", "show_working", "void"}
+        for key in raw:
+            if key not in known:
+                raise Problem(f"{where}: unknown setting {key!r}", f"known settings: {', '.join(sorted(known))}")
+        slugs = [topic.slug for topic in TOPICS]
+        topics = raw.get("topics", slugs)
+        if not isinstance(topics, list) or not set(topics) <= set(slugs) or not topics:
+            raise Problem(f"{where}: topics must be a list of {', '.join(slugs)}", "mend the list")
+        if raw.get("fresh_numbers", "flag") not in POLICIES:
+            raise Problem(f"{where}: fresh_numbers must be one of {', '.join(POLICIES)}", "mend the setting")
+        void = tuple(self._void(where, fields) for fields in raw.get("void", []))
+        return Settings(
+            title=str(raw.get("title", self.root.name)),
+            topics=tuple(topics),
+            fresh_numbers=raw.get("fresh_numbers", "flag"),
+            show_working=raw.get("show_working", True) is True,
+            void=void,
+        )
+
+    @staticmethod
+    def _void(where: Path, fields: dict) -> Void:
+        wanted = {"topic", "exercise", "part", "points", "reason"}
+        if not isinstance(fields, dict) or set(fields) != wanted or fields["points"] not in VOID_POINTS:
+            raise Problem(
+                f"{where}: a [[void]] needs {', '.join(sorted(wanted))}, with points {' or '.join(VOID_POINTS)}",
+                "mend the entry",
+            )
+        return Void(**fields)
+
+    @property
+    def record(self) -> Path:
+        return self.root / "record.jsonl"
+
+    @property
+    def roster(self) -> Path:
+        return self.root / "learners.csv"
+
+    @property
+    def database(self) -> Path:
+        return self.root / "gradebook.db"
+
+    @property
+    def journal(self) -> Path:
+        return self.root / "marked.jsonl"
+
+    @property
+    def marks(self) -> Path:
+        return self.root / "report" / "marks.csv"
+
+    def submitted(self, learner: str, topic: str) -> Path:
+        return self.root / "submitted" / learner / topic
+
+    def autograded(self, learner: str, topic: str) -> Path:
+        return self.root / "autograded" / learner / topic
+
+    def feedback(self, learner: str, topic: str) -> Path:
+        return self.root / "feedback_pages" / learner / f"{topic}.html"
+
+    def handout(self, learner: str) -> Path:
+        return self.root / "handouts" / learner
+
+    def secret(self) -> bytes:
+        """Return the cohort's secret from cohort.key, or raise Problem."""
+        path = self.root / "cohort.key"
+        try:
+            return bytes.fromhex(path.read_text(encoding="ascii").strip())
+        except (OSError, ValueError):
+            raise Problem(
+                f"{path} is missing or damaged, so seals cannot be checked.", "put the key back from your safe copy"
+            ) from None
+
+    def make_secret(self) -> None:
+        """Write a new secret, readable by its owner only. Never overwrites one."""
+        path = self.root / "cohort.key"
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(handle, "w", encoding="ascii") as file:
+            file.write(secrets.token_hex(32) + "\n")
+
+
+def write_whole(path: Path, content: str | bytes) -> None:
+    """Write a file so that it is there whole or not at all."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    data = content.encode("utf-8") if isinstance(content, str) else content
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".writing-")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+        os.chmod(name, 0o644)
+        os.replace(name, path)
+    except BaseException:
+        os.unlink(name)
+        raise
+
+
+def settings_text(title: str, topics: tuple[str, ...]) -> str:
+    """Return the text of a new cohort.toml."""
+    return SETTINGS.format(title=json.dumps(title, ensure_ascii=False)[1:-1], topics=json.dumps(list(topics)))

@@ -1,0 +1,163 @@
+"""nbgrader's gradebook: registering what was handed out, and writing marks in bulk."""
+
+import contextlib
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from nbgrader.api import (
+    Assignment,
+    BaseCell,
+    Comment,
+    Grade,
+    Gradebook,
+    Notebook,
+    Student,
+    SubmittedAssignment,
+    SubmittedNotebook,
+)
+from nbgrader.apps import NbGraderAPI
+from sqlalchemy.exc import DatabaseError
+from sqlalchemy.orm import selectinload
+from traitlets.config import Config
+
+from graders.folder import Cohort
+from graders.judge import Verdict
+from graders.marks import Row
+from graders.printer import exercise_of
+from graders.problems import Problem
+from graders.roster import Learner
+
+
+@dataclass(frozen=True)
+class Marked:
+    """One learner's topic as it goes into the gradebook: verdicts by notebook name, part by part."""
+
+    learner: str
+    topic: str
+    notebooks: dict[str, tuple[Verdict, ...]]
+    when: datetime | None = None
+
+
+def url(cohort: Cohort) -> str:
+    """Return the address of the cohort's gradebook."""
+    return f"sqlite:///{cohort.database}"
+
+
+@contextlib.contextmanager
+def opened(cohort: Cohort):
+    """Open the gradebook, or raise Problem where the file is no database any more."""
+    try:
+        with Gradebook(url(cohort), course_id="") as gradebook:
+            yield gradebook
+            gradebook.engine.dispose()
+    except DatabaseError as error:
+        raise Problem(
+            f"{cohort.database} cannot be used: {error.orig}.",
+            "move it aside and run the command again: the gradebook is written anew from marked.jsonl",
+        ) from None
+
+
+def register(cohort: Cohort, topics: Iterable[str]) -> None:
+    """Run nbgrader's release step on the printed solutions, which tells the gradebook what is asked."""
+    config = Config()
+    config.CourseDirectory.root = str(cohort.root)
+    config.CourseDirectory.course_id = ""
+    for topic in topics:
+        result = NbGraderAPI(config=config).generate_assignment(topic, force=True, create=True)
+        if not result["success"]:
+            raise Problem(f"nbgrader could not release topic {topic}: {result.get('error', '')}", "report this")
+
+
+def add_learners(cohort: Cohort, learners: Iterable[Learner]) -> None:
+    """Put learners into the gradebook; one who is there already gets the name of the roster."""
+    with opened(cohort) as gradebook:
+        for learner in learners:
+            gradebook.update_or_create_student(learner.id, first_name=learner.name, last_name="")
+
+
+def write(cohort: Cohort, marked: Iterable[Marked]) -> None:
+    """Write marks in one transaction: all of them are in the gradebook afterwards, or none.
+
+    Manual scores and comments are kept. A part without its marking cell has no automatic score and needs a person.
+    """
+    with opened(cohort) as gradebook:
+        session = gradebook.db
+        with session.no_autoflush:
+            assignments = {a.name: a for a in session.query(Assignment).options(selectinload(Assignment.notebooks))}
+            for one in marked:
+                _write_one(session, assignments[one.topic], one)
+            session.commit()
+
+
+def _write_one(session, assignment, one: Marked) -> None:
+    submission = (
+        session.query(SubmittedAssignment)
+        .filter_by(assignment_id=assignment.id, student_id=one.learner)
+        .options(selectinload(SubmittedAssignment.notebooks).selectinload(SubmittedNotebook.grades))
+        .one_or_none()
+    )
+    if submission is None:
+        submission = _new_submission(session, assignment, one.learner)
+    submission.timestamp = one.when
+    by_name = {notebook.name: notebook for notebook in assignment.notebooks}
+    for held in submission.notebooks:
+        notebook = next(n for n in by_name.values() if n.id == (held.notebook_id or held.notebook.id))
+        cell_names = {cell.id: cell.name for cell in notebook.grade_cells}
+        verdicts = {verdict.part: verdict for verdict in one.notebooks.get(notebook.name, ())}
+        for grade in held.grades:
+            verdict = verdicts.get(cell_names.get(grade.cell_id))
+            if verdict is not None:
+                _set_score(grade, verdict)
+
+
+def _set_score(grade, verdict: Verdict) -> None:
+    unmarked = verdict.flag in ("by hand", "cell missing")
+    score = None if unmarked else float(verdict.points)
+    if grade.auto_score != score or score is None or grade.manual_score is not None:
+        grade.needs_manual_grade = score is None or grade.manual_score is not None
+    else:
+        grade.needs_manual_grade = False
+    grade.auto_score = score
+
+
+def _new_submission(session, assignment, learner: str):
+    if session.get(Student, learner) is None:
+        session.add(Student(id=learner))
+    submission = SubmittedAssignment(assignment=assignment, student_id=learner)
+    session.add(submission)
+    for notebook in assignment.notebooks:
+        held = SubmittedNotebook(notebook=notebook, assignment=submission)
+        for cell in notebook.grade_cells:
+            Grade(cell_id=cell.id, notebook=held)
+        for cell in notebook.solution_cells:
+            Comment(cell_id=cell.id, notebook=held)
+    return submission
+
+
+def with_manual_marks(cohort: Cohort, rows: list[Row]) -> list[Row]:
+    """Return rows in which a mark given by hand in the formgrader stands over ours."""
+    with opened(cohort) as gradebook:
+        query = (
+            gradebook.db.query(
+                SubmittedAssignment.student_id, Assignment.name, Notebook.name, BaseCell.name, Grade.manual_score
+            )
+            .select_from(Grade)
+            .join(SubmittedNotebook, Grade.notebook_id == SubmittedNotebook.id)
+            .join(SubmittedAssignment, SubmittedNotebook.assignment_id == SubmittedAssignment.id)
+            .join(Assignment, SubmittedAssignment.assignment_id == Assignment.id)
+            .join(Notebook, SubmittedNotebook.notebook_id == Notebook.id)
+            .join(BaseCell, Grade.cell_id == BaseCell.id)
+            .filter(Grade.manual_score.is_not(None))
+        )
+        by_hand = {
+            (learner, topic, exercise_of(notebook), part): score for learner, topic, notebook, part, score in query
+        }
+    return [_by_hand(row, by_hand.get((row.learner, row.topic, row.exercise, row.part))) for row in rows]
+
+
+def _by_hand(row: Row, score: float | None) -> Row:
+    if score is None:
+        return row
+    flag = row.flag if row.verdict == "by hand" or score == row.points else "changed by hand"
+    return replace(row, points=score, verdict="marked by hand", flag="" if flag == "by hand" else flag)

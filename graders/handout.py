@@ -1,0 +1,154 @@
+"""Make a cohort's folder and every learner's handout in own numbers."""
+
+import io
+import json
+import shutil
+import zipfile
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from graders import gradebook, pipeline, printer, record, roster, sheets
+from graders.folder import Cohort, settings_text, write_whole
+from graders.problems import Problem
+from graders.roster import Learner
+from workbook.topics import TOPICS, by_slug
+
+
+def make(
+    learners: list[Learner],
+    root: Path,
+    topics: tuple[str, ...] = (),
+    title: str = "",
+    told: Callable[[str], None] = lambda line: None,
+) -> Cohort:
+    """Make a cohort's folder, or add the learners a cohort does not have yet. What was handed out never changes.
+
+    Parameters
+    ----------
+    learners : list of Learner
+    root : Path
+        The cohort's folder; made where it is not there.
+    topics : tuple of str
+        The topics handed out; every topic that has a sheet without.
+    title : str
+        How pages name the cohort; the folder's name without.
+    told : callable
+        Called with one line for each learner done, for a progress bar.
+    """
+    root = Path(root).resolve()
+    if (root / "cohort.toml").is_file():
+        cohort = Cohort.open(root)
+        known = {learner.id: learner for learner in roster.read(cohort.roster)}
+        new = [learner for learner in learners if learner.id not in known]
+        everyone = [*known.values(), *new]
+    else:
+        if root.exists() and any(root.iterdir()):
+            raise Problem(f"{root} is not empty and is no cohort folder.", "give a new folder with --to")
+        cohort = _new_cohort(root, topics or printable_topics(), title or root.name)
+        new = everyone = list(learners)
+    gradebook.add_learners(cohort, new)
+    for learner in new:
+        hand_out(cohort, learner)
+        told(learner.id)
+    write_whole(cohort.roster, roster.text_of(everyone))
+    return cohort
+
+
+def printable_topics() -> tuple[str, ...]:
+    """Return the topics that have a sheet."""
+    return tuple(topic.slug for topic in TOPICS if sheets.exercises(topic.slug))
+
+
+def _new_cohort(root: Path, topics: tuple[str, ...], title: str) -> Cohort:
+    """Build the folder beside its place and move it there once it is whole."""
+    building = root.with_name(f".{root.name}.making")
+    shutil.rmtree(building, ignore_errors=True)
+    cohort = Cohort(building)
+    building.mkdir(parents=True)
+    cohort.make_secret()
+    cohort.record.touch()
+    write_whole(building / "cohort.toml", settings_text(title, topics))
+    write_whole(cohort.roster, roster.text_of([]))
+    for slug in topics:
+        for exercise in sheets.exercises(slug):
+            name = printer.notebook_name(by_slug(slug), exercise)
+            text = printer.text_of(printer.solution_notebook(by_slug(slug), exercise))
+            write_whole(building / "source" / slug / f"{name}.ipynb", text)
+    write_whole(building / "nbgrader_config.py", pipeline.config_text(cohort))
+    gradebook.register(cohort, topics)
+    if root.exists():
+        root.rmdir()
+    building.rename(root)
+    cohort = Cohort(root)
+    write_whole(root / "nbgrader_config.py", pipeline.config_text(cohort))
+    return cohort
+
+
+def hand_out(cohort: Cohort, learner: Learner) -> None:
+    """Draw one learner's numbers, write them down, and write the handout and its archive.
+
+    The record is written last: a learner without a record line has no handout yet and is made again.
+    """
+    secret, lines, files = cohort.secret(), [], {}
+    for slug in cohort.settings().topics:
+        topic = by_slug(slug)
+        for exercise in sheets.exercises(slug):
+            givens = json.loads(json.dumps(exercise.draw(secret, learner.id)))
+            edition = exercise.edition()
+            seal = record.seal(secret, learner.id, slug, exercise.id, edition, givens)
+            name = printer.notebook_name(topic, exercise)
+            marks = {"learner": learner.id, "edition": edition, "seal": seal}
+            files[f"{slug}/{name}.ipynb"] = printer.text_of(printer.exercise_notebook(topic, exercise, givens, marks))
+            handed = record.Handed(learner.id, slug, exercise.id, name, givens, edition, seal)
+            lines.append(record.line(handed))
+    _write_handout(cohort, learner, files)
+    with cohort.record.open("a", encoding="utf-8") as file:
+        file.write("".join(lines))
+
+
+def again(cohort: Cohort, learner_id: str) -> Path:
+    """Write a lost handout again, with the same numbers, and return its archive."""
+    known = [handed for handed in record.read(cohort.record).values() if handed.learner == learner_id]
+    if not known:
+        raise Problem(f"{learner_id}: nothing was handed out.", "look at the id in learners.csv")
+    files = {}
+    for handed in known:
+        exercise = sheets.find(handed.topic, handed.exercise)
+        marks = {"learner": learner_id, "edition": handed.edition, "seal": handed.seal}
+        notebook = printer.exercise_notebook(by_slug(handed.topic), exercise, handed.givens, marks)
+        files[f"{handed.topic}/{handed.notebook}.ipynb"] = printer.text_of(notebook)
+    return _write_handout(cohort, Learner(learner_id, learner_id), files)
+
+
+def _write_handout(cohort: Cohort, learner: Learner, files: dict[str, str]) -> Path:
+    folder = cohort.handout(learner.id)
+    for name, text in files.items():
+        write_whole(folder / name, text)
+    archive = folder.with_name(f"{learner.id}.zip")
+    write_whole(archive, zipped({f"{learner.id}/{name}": text for name, text in files.items()}))
+    return archive
+
+
+def zipped(files: dict[str, str]) -> bytes:
+    """Return an archive of texts, the same bytes for the same files."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name in sorted(files):
+            archive.writestr(zipfile.ZipInfo(name, (2020, 1, 1, 0, 0, 0)), files[name], zipfile.ZIP_DEFLATED)
+    return out.getvalue()
+
+
+def editions_that_differ(handed: Iterable[record.Handed]) -> list[record.Handed]:
+    """Return what was handed out under another edition than the sheets of this version have."""
+    now = {}
+    differing = []
+    for one in handed:
+        key = one.topic, one.exercise
+        if key not in now:
+            try:
+                now[key] = sheets.find(*key).edition()
+            except KeyError:
+                now[key] = ""
+        if now[key] != one.edition:
+            differing.append(one)
+    return differing

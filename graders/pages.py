@@ -1,0 +1,104 @@
+"""Write a cohort's feedback pages and report from what is marked."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from importlib.metadata import version
+from pathlib import Path
+
+import nbformat
+
+from graders import cohort as marking
+from graders import gradebook, record, sheets
+from graders.exercise import Design, Exercise, Number, Part, Written
+from graders.folder import Cohort, write_whole
+from graders.marks import ExercisePage, PartPage, Row
+from graders.printer import filled
+from graders.record import Handed
+from graders.report import cohort as cohort_page
+from graders.report import feedback as feedback_page
+from workbook.topics import TOPICS, by_slug
+
+
+def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda done, of, what: None) -> Path:
+    """Write marks.csv, every feedback page and the cohort's report, and return the report's first page."""
+    rows = gradebook.with_manual_marks(cohort, marking.all_rows(cohort))
+    marking.write_marks(cohort, rows)
+    names, known = marking.names(cohort), record.read(cohort.record)
+    grouped = {}
+    for row in rows:
+        grouped.setdefault((row.learner, row.topic), []).append(row)
+    when = datetime.now(UTC).strftime("%Y-%m-%d %H:%M UTC")
+    edition = f"rework-workbook {version('rework-workbook')}"
+    working = cohort.settings().show_working
+    links = {}
+    for done, ((learner, topic), own) in enumerate(grouped.items(), 1):
+        exercises = exercise_pages(cohort, topic, own, known, working)
+        title = by_slug(topic).title
+        html = feedback_page.page(learner, names.get(learner, learner), title, exercises, when, edition)
+        path = cohort.feedback(learner, topic)
+        write_whole(path, html)
+        links[learner, topic] = f"../{path.relative_to(cohort.root).as_posix()}"
+        told(done, len(grouped), learner)
+    return write_report(cohort, rows, names, links, when, edition)
+
+
+def write_report(cohort: Cohort, rows: list[Row], names, links, when: str, edition: str) -> Path:
+    """Write one page a topic and the index that leads to them."""
+    title, folder = cohort.settings().title, cohort.root / "report"
+    pages = {}
+    for topic in TOPICS:
+        own = [row for row in rows if row.topic == topic.slug]
+        if own:
+            html = cohort_page.page(f"{title}: {topic.title}", own, names, (), (), links, when, edition, ())
+            write_whole(folder / f"{topic.slug}.html", html)
+            pages[topic.slug] = f"{topic.slug}.html"
+    index = folder / "index.html"
+    write_whole(index, cohort_page.index(title, rows, names, pages, when, edition))
+    return index
+
+
+def exercise_pages(
+    cohort: Cohort, topic: str, rows: list[Row], known: dict[tuple, Handed], working: bool
+) -> list[ExercisePage]:
+    """Return what a feedback page shows of each exercise of a topic, in teaching order."""
+    pages = []
+    for exercise in sheets.exercises(topic):
+        own = {row.part: row for row in rows if row.exercise == exercise.id}
+        if not own:
+            continue
+        handed = known[rows[0].learner, topic, exercise.id]
+        wrote = answers_written(cohort, handed)
+        parts = tuple(
+            PartPage(
+                ask=filled(part.ask, exercise, handed.givens),
+                answer=wrote.get(part.name, ""),
+                row=own[part.name],
+                working=_working(part, exercise, handed.givens) if working else "",
+            )
+            for part in exercise.parts
+            if part.name in own
+        )
+        pages.append(ExercisePage(exercise.title, filled(exercise.setup, exercise, handed.givens), parts))
+    return pages
+
+
+def answers_written(cohort: Cohort, handed: Handed) -> dict[str, str]:
+    """Return what a learner wrote in each answer cell, from the safe copy."""
+    path = cohort.autograded(handed.learner, handed.topic) / f"{handed.notebook}.ipynb"
+    if not path.is_file():
+        return {}
+    notebook = nbformat.read(path, as_version=4)
+    return {cell.id.removesuffix("-answer"): cell.source for cell in notebook.cells if "nbgrader" in cell.metadata}
+
+
+def _working(part: Part, exercise: Exercise, givens: dict) -> str:
+    """Return the working of a part with its answer in the learner's own numbers."""
+    if isinstance(part, Written):
+        return ""
+    key = exercise.key(givens)
+    if isinstance(part, Number):
+        unit = "" if part.unit == "1" else f"   # {part.unit}"
+        return f"{part.working.strip()}\n# {part.name} = {key[part.name]:.5g}{unit}"
+    if isinstance(part, Design):
+        return "One choice that holds every limit:\n" + "\n".join(f"{n} = {key[n]!r}" for n in part.answer_names)
+    return f"{part.name} = {key[part.name]!r}"

@@ -1,0 +1,139 @@
+"""Every nbgrader setting and step of ours: what `nbgrader autograde` and the formgrader's button do in a cohort."""
+
+import atexit
+import json
+import os
+import sys
+from functools import cache
+from pathlib import Path
+
+from nbconvert.preprocessors.sanitize import SanitizeHTML
+from nbgrader.preprocessors import NbGraderPreprocessor
+
+from graders import printer, record, sheets, submission
+from graders.folder import Cohort
+from graders.problems import Problem
+from graders.runner import contained
+from workbook.topics import by_slug
+
+CONFIG = """\
+# nbgrader's settings for this cohort. Written by `graders handout`; change cohort.toml instead.
+c = get_config()
+
+c.CourseDirectory.course_id = ""
+c.CourseDirectory.root = {root!r}
+c.CourseDirectory.feedback_directory = "feedback"
+c.ClearSolutions.code_stub = {{"python": ""}}
+c.ClearSolutions.text_stub = {text_stub!r}
+
+c.Autograde.create_student = False
+c.Autograde.sanitize_preprocessors = [
+    "nbgrader.preprocessors.ClearOutput",
+    "graders.pipeline.Restore",
+    "nbgrader.preprocessors.OverwriteKernelspec",
+    "nbgrader.preprocessors.OverwriteCells",
+    "graders.pipeline.OwnGivens",
+    "nbgrader.preprocessors.CheckCellMetadata",
+]
+c.Autograde.autograde_preprocessors = [
+    "graders.pipeline.ContainedExecute",
+    "nbgrader.preprocessors.LimitOutput",
+    "nbgrader.preprocessors.SaveAutoGrades",
+    "nbgrader.preprocessors.AssignLatePenalties",
+    "nbgrader.preprocessors.CheckCellMetadata",
+    "graders.pipeline.Harmless",
+]
+"""
+
+
+def config_text(cohort: Cohort) -> str:
+    """Return the cohort's nbgrader_config.py."""
+    return CONFIG.format(root=str(cohort.root), text_stub=printer.TEXT_STUB)
+
+
+def put_interpreter_on_path() -> None:
+    """Let nbgrader find `alembic` by bare name where the environment is not activated."""
+    folder = str(Path(sys.executable).parent)
+    if folder not in os.environ.get("PATH", "").split(os.pathsep):
+        os.environ["PATH"] = folder + os.pathsep + os.environ.get("PATH", "")
+
+
+@cache
+def _record(path: Path, changed: float):
+    return record.read(path)
+
+
+def handed(resources) -> record.Handed:
+    """Return what was handed out for the notebook nbgrader is working on, or raise Problem."""
+    nbgrader = resources["nbgrader"]
+    cohort = Cohort.open(Path(nbgrader["db_url"].removeprefix("sqlite:///")).parent)
+    known = _record(cohort.record, cohort.record.stat().st_mtime)
+    exercise = printer.exercise_of(nbgrader["notebook"])
+    try:
+        return known[nbgrader["student"], nbgrader["assignment"], exercise]
+    except KeyError:
+        raise Problem(
+            f"{nbgrader['student']} / {nbgrader['assignment']}: nothing was handed out as {nbgrader['notebook']}.",
+            "look at the learner's id and the file's name",
+        ) from None
+
+
+class Restore(NbGraderPreprocessor):
+    """Bring a submission into our shape before nbgrader reads its metadata: repeated and foreign ids would stop it."""
+
+    def preprocess(self, nb, resources):
+        ours = handed(resources)
+        regular = submission.parse(json.dumps(nb))
+        restored = submission.restore(regular, ours.topic, sheets.find(ours.topic, ours.exercise), ours.givens)
+        for note in restored.notes:
+            self.log.warning("%s / %s: %s", ours.learner, ours.notebook, note)
+        return restored.notebook, resources
+
+
+class OwnGivens(NbGraderPreprocessor):
+    """Put the record's numbers into the givens cell and the marking cells. After OverwriteCells, which puts back the
+    printed text with the worked numbers."""
+
+    def preprocess(self, nb, resources):
+        ours = handed(resources)
+        exercise = sheets.find(ours.topic, ours.exercise)
+        model = {cell.id: cell for cell in printer.exercise_notebook(by_slug(ours.topic), exercise, ours.givens).cells}
+        for cell in nb.cells:
+            if submission.marked_part(cell, exercise) is not None and cell.cell_type == "code":
+                cell.source = model[cell.id].source
+        return nb, resources
+
+
+@cache
+def _sandbox():
+    """Return this process's sandbox; nbgrader runs one notebook at a time, and starting one takes a second."""
+    reason = contained.why_not()
+    if reason:
+        raise Problem(f"notebooks cannot be run contained here: {reason}", "mark on Linux with user namespaces")
+    sandbox = contained.Contained()
+    sandbox.__enter__()
+    atexit.register(sandbox.__exit__, None, None, None)
+    return sandbox
+
+
+class ContainedExecute(NbGraderPreprocessor):
+    """Run the notebook contained, judge its answers here, and write the points where nbgrader looks for them."""
+
+    def preprocess(self, nb, resources):
+        ours = handed(resources)
+        exercise = sheets.find(ours.topic, ours.exercise)
+        (outcome,) = _sandbox().run((submission.sheet(ours.notebook, nb, exercise),))
+        notebook, _ = submission.judged(nb, exercise, ours.givens, outcome)
+        return notebook, resources
+
+
+def harmless(notebook):
+    """Return the notebook with every learner's HTML, in outputs and in texts, made harmless."""
+    return SanitizeHTML(enabled=True).preprocess(notebook, {})[0]
+
+
+class Harmless(NbGraderPreprocessor):
+    """Make a learner's HTML harmless before an instructor's browser sees it. Last, after every checksum was used."""
+
+    def preprocess(self, nb, resources):
+        return harmless(nb), resources

@@ -1,0 +1,223 @@
+"""One submitted notebook: read it with suspicion, put the record's numbers in, and say what is to be run.
+
+Nothing here trusts what a learner can write: roles come from grade ids of our own exercise, never from the metadata a
+notebook brings along.
+"""
+
+import copy
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+import nbformat
+from nbformat.v4 import new_output
+
+from graders import printer
+from graders.exercise import Exercise, Written
+from graders.judge import Answers, Verdict, judge_part
+from graders.runner.job import Cell, Sheet, SheetOutcome
+from workbook.topics import by_slug
+
+MOST_BYTES = 20_000_000
+MOST_CELLS = 2_000
+CLOSING = {printer.METADATA_KEY: {"role": "closing"}}
+
+
+class Broken(ValueError):
+    """A file that is no notebook, said in one plain line."""
+
+
+def read(path: Path) -> nbformat.NotebookNode:
+    """Return the notebook in a file, in one regular shape, or raise Broken."""
+    try:
+        if path.is_symlink() or not path.is_file():
+            raise Broken("is not a plain file")
+        size = path.stat().st_size
+        if size > MOST_BYTES:
+            raise Broken(f"is too large ({size / 1e6:.0f} MB; at most {MOST_BYTES / 1e6:.0f} MB)")
+        text = path.read_bytes().decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise Broken("is not UTF-8 text") from None
+    except OSError as error:
+        raise Broken(f"cannot be read ({error.strerror})") from None
+    return parse(text)
+
+
+def parse(text: str) -> nbformat.NotebookNode:
+    """Return the notebook written in text, or raise Broken."""
+    if not text.strip():
+        raise Broken("is empty")
+    try:
+        raw = json.loads(text)
+    except (ValueError, RecursionError):
+        raise Broken("is cut off or is no notebook (not valid JSON)") from None
+    if not isinstance(raw, dict) or raw.get("nbformat") not in (3, 4):
+        raise Broken("is JSON, but no notebook")
+    if raw["nbformat"] == 3:
+        raise Broken("is a notebook of an old format: open it in JupyterLab and save it again")
+    cells = raw.get("cells")
+    if not isinstance(cells, list) or len(cells) > MOST_CELLS:
+        raise Broken("has no list of cells, or far too many")
+    regular = [_regular_cell(cell, index) for index, cell in enumerate(cells)]
+    metadata = raw.get("metadata") if isinstance(raw.get("metadata"), dict) else {}
+    ours = metadata.get(printer.METADATA_KEY)
+    kept = {printer.METADATA_KEY: ours} if isinstance(ours, dict) else {}
+    return nbformat.from_dict({"cells": regular, "metadata": kept, "nbformat": 4, "nbformat_minor": 5})
+
+
+def _regular_cell(cell, index: int) -> dict:
+    """Return a cell with nothing but what marking needs: type, id, source, and its nbgrader id if it has one."""
+    if not isinstance(cell, dict) or cell.get("cell_type") not in ("code", "markdown", "raw"):
+        raise Broken(f"has a cell (number {index + 1}) that is no cell")
+    source = cell.get("source", "")
+    if isinstance(source, list):
+        source = "".join(line for line in source if isinstance(line, str))
+    if not isinstance(source, str):
+        raise Broken(f"has a cell (number {index + 1}) without text")
+    metadata = cell.get("metadata") if isinstance(cell.get("metadata"), dict) else {}
+    nbgrader = metadata.get("nbgrader") if isinstance(metadata.get("nbgrader"), dict) else {}
+    kept = {"nbgrader": {"grade_id": nbgrader["grade_id"]}} if isinstance(nbgrader.get("grade_id"), str) else {}
+    regular = {"cell_type": cell["cell_type"], "metadata": kept, "source": source.encode("utf-8", "replace").decode()}
+    regular["id"] = cell["id"] if isinstance(cell.get("id"), str) else ""
+    if cell["cell_type"] == "code":
+        regular |= {"execution_count": None, "outputs": []}
+    return regular
+
+
+@dataclass(frozen=True)
+class Restored:
+    """A submitted notebook in our shape, with the record's numbers in, and what had to be put right."""
+
+    notebook: nbformat.NotebookNode
+    notes: tuple[str, ...]
+
+
+def restore(notebook: nbformat.NotebookNode, topic: str, exercise: Exercise, givens: dict) -> Restored:
+    """Put a submission into the printed shape: roles, points, marking cells and givens are ours, answers are theirs.
+
+    The last cell of a repeated grade id counts, as in nbgrader. A missing marking cell is not put back.
+    """
+    printed = {
+        cell.metadata.nbgrader.grade_id: cell
+        for cell in printer.exercise_notebook(by_slug(topic), exercise, givens).cells
+        if "nbgrader" in cell.metadata
+    }
+    notebook, notes, seen = copy.deepcopy(notebook), [], set()
+    for cell in reversed(notebook.cells):
+        grade_id = cell.metadata.get("nbgrader", {}).get("grade_id")
+        model = printed.get(grade_id)
+        if model is None or grade_id in seen:
+            if grade_id is not None:
+                notes.append(f"repeated cell {grade_id}" if grade_id in seen else "a cell that is not ours")
+            cell.metadata.pop("nbgrader", None)
+            continue
+        seen.add(grade_id)
+        if cell.cell_type != model.cell_type:
+            notes.append(f"cell {grade_id} had another type")
+            _become(cell, model.cell_type)
+        cell.metadata = copy.deepcopy(model.metadata)
+        if model.metadata.nbgrader.locked:
+            cell.source = model.source
+    _put_givens(notebook, exercise, givens, notes)
+    _mark_closing(notebook, printer.closing_source(printer.notebook_name(by_slug(topic), exercise)))
+    _regular_ids(notebook)
+    return Restored(notebook, tuple(notes))
+
+
+def _become(cell, kind: str) -> None:
+    cell.cell_type = kind
+    for name in ("outputs", "execution_count"):
+        cell.pop(name, None)
+    if kind == "code":
+        cell.outputs, cell.execution_count = [], None
+
+
+def _is_givens(cell) -> bool:
+    return cell.cell_type == "code" and (cell.id == "givens" or cell.source.startswith(printer.GIVENS_HEAD))
+
+
+def _put_givens(notebook, exercise: Exercise, givens: dict, notes: list[str]) -> None:
+    source = printer.givens_source(exercise, givens)
+    at = next((index for index, cell in enumerate(notebook.cells) if _is_givens(cell)), None)
+    if at is None:
+        notes.append("givens put back")
+        first_code = next((index for index, cell in enumerate(notebook.cells) if cell.cell_type == "code"), 0)
+        notebook.cells.insert(first_code, nbformat.v4.new_code_cell(source, id="givens"))
+        return
+    cell = notebook.cells[at]
+    if cell.source.rstrip() != source.rstrip():
+        notes.append("givens had been changed")
+    cell.source, cell.id = source, "givens"
+    cell.metadata = nbformat.from_dict({"deletable": False, "editable": False})
+
+
+def _mark_closing(notebook, source: str) -> None:
+    """Name the closing cell by its text, so that a learner's own cell is never left out."""
+    for cell in notebook.cells:
+        if cell.cell_type == "code" and cell.source.strip() == source:
+            cell.metadata = nbformat.from_dict({"deletable": False, "editable": False, **CLOSING})
+
+
+def _regular_ids(notebook) -> None:
+    """Give every cell an id that is valid and its own: ours to our cells, a number to the rest."""
+    taken = set()
+    for index, cell in enumerate(notebook.cells):
+        grade_id = cell.metadata.get("nbgrader", {}).get("grade_id")
+        wanted = grade_id or (cell.id if cell.id in ("givens", "title", "closing") else f"cell-{index}")
+        cell.id = wanted if wanted not in taken else f"cell-{index}"
+        taken.add(cell.id)
+
+
+def is_closing(cell) -> bool:
+    """Whether a cell of a restored notebook is the closing cell, which marking leaves out."""
+    return cell.metadata.get(printer.METADATA_KEY) == CLOSING[printer.METADATA_KEY]
+
+
+def marked_part(cell, exercise: Exercise):
+    """Return the part a cell of a restored notebook marks, or None."""
+    nbgrader = cell.metadata.get("nbgrader", {})
+    return exercise.part(nbgrader["grade_id"]) if nbgrader.get("grade") else None
+
+
+def sheet(name: str, notebook: nbformat.NotebookNode, exercise: Exercise) -> Sheet:
+    """Return what is run of a restored notebook: every code cell but the closing one, marking cells as reports."""
+    names = tuple(answer for part in exercise.parts for answer in part.answer_names)
+    cells = []
+    for cell in notebook.cells:
+        if cell.cell_type == "code" and not is_closing(cell):
+            marking = marked_part(cell, exercise) is not None
+            cells.append(Cell("", names) if marking else Cell(cell.source))
+    return Sheet(name, tuple(cells))
+
+
+def judged(
+    notebook: nbformat.NotebookNode, exercise: Exercise, givens: dict, outcome: SheetOutcome
+) -> tuple[nbformat.NotebookNode, tuple[Verdict, ...]]:
+    """Return the restored notebook with its outputs and points filled in, and the verdicts part by part."""
+    notebook, verdicts = copy.deepcopy(notebook), {}
+    ran = iter(outcome.cells)
+    count = 0
+    for cell in notebook.cells:
+        part = marked_part(cell, exercise)
+        if isinstance(part, Written):
+            unanswered = {part.name: "not yet"} if cell.source.strip() == printer.TEXT_STUB else {}
+            verdicts[part.name] = judge_part(exercise, part.name, givens, Answers({}, unanswered))
+        if cell.cell_type != "code" or is_closing(cell):
+            continue
+        result, count = next(ran), count + 1
+        cell.execution_count = count
+        if part is None:
+            cell.outputs = [nbformat.from_dict(output) for output in result.outputs]
+            continue
+        if result.answers is None:
+            answers = Answers({}, dict.fromkeys(part.answer_names, "not reached"))
+        else:
+            answers = Answers(result.answers, result.unreadable)
+        verdict = verdicts[part.name] = judge_part(exercise, part.name, givens, answers)
+        shown = {"text/plain": repr(float(verdict.points))}
+        cell.outputs = [new_output("execute_result", data=shown, execution_count=count)]
+    names = {name for part in exercise.parts for name in (part.name, *part.answer_names)}
+    missing = Answers({}, dict.fromkeys(names, "cell missing"))
+    return notebook, tuple(
+        verdicts.get(part.name) or judge_part(exercise, part.name, givens, missing) for part in exercise.parts
+    )

@@ -1,0 +1,41 @@
+"""The demo, as the command shows it."""
+
+import time
+from pathlib import Path
+
+from graders import demo, work
+from graders.pipeline import put_interpreter_on_path
+from graders.problems import Problem
+from graders.runner import contained
+
+
+def run(folder: Path | None) -> None:
+    """Hand out, fill in, mark and report an invented cohort, and say where everything is."""
+    put_interpreter_on_path()
+    folder = Path(folder) if folder else demo.default_folder()
+    if folder.exists() and any(folder.iterdir()):
+        raise Problem(f"{folder} is not empty.", "give a new folder with --to")
+    began = time.monotonic()
+    why_not = contained.why_not()
+    people = demo.learners(contained=why_not is None)
+    if why_not:
+        work.console.print(
+            f"This machine cannot contain strangers' notebooks ({why_not}). The hostile learners are left out and the "
+            "rest is run in a plain kernel.",
+            soft_wrap=True,
+        )
+    work.console.print(f"An invented cohort of {len(people)} learners; nobody in it is real.")
+    cohort = work.make_cohort(people, folder, title="Demo cohort (invented)")
+    demo.hand_in(cohort)
+    work.mark(cohort.root, trust_submissions=why_not is not None)
+    page = work.report(cohort.root)
+    work.console.print(f"Done in {time.monotonic() - began:.0f} s. What to do next:")
+    steps = (
+        f"open {page} in a browser: the report",
+        f"open a page under {cohort.root / 'feedback_pages'}: what a learner gets back",
+        f"graders why {cohort.root} cedar bead-lag: the judge's reasons",
+        f"edit {cohort.root / 'submitted'} and run graders mark {cohort.root} again",
+        "workbook open: the lessons and exercises, as a learner sees them",
+    )
+    for step in steps:
+        work.console.print(f"  {step}", soft_wrap=True, highlight=False)

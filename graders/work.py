@@ -1,0 +1,156 @@
+"""What the instructor's commands do, and what they say while they do it."""
+
+import contextlib
+from pathlib import Path
+
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+from rich.table import Table
+
+from graders import cohort as marking
+from graders import handout as handing
+from graders import pages, record, roster, sheets
+from graders.folder import Cohort
+from graders.marks import NOT_HANDED_IN, total
+from graders.pipeline import put_interpreter_on_path
+from graders.problems import Problem
+from graders.runner import contained, plain
+from graders.runner.job import Limits
+
+console = Console()
+
+
+@contextlib.contextmanager
+def progress(words: str, of: int | None):
+    """Show a bar with the time left, and yield a function to call with (done, of, what)."""
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    with Progress(*columns, console=console, transient=True) as bar:
+        task = bar.add_task(words, total=of)
+        yield lambda done, of, what="": bar.update(task, completed=done, total=of)
+
+
+def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None) -> Cohort:
+    """Make or extend a cohort's folder."""
+    put_interpreter_on_path()
+    if only:
+        archive = handing.again(Cohort.open(folder), only)
+        console.print(f"Written again, with the same numbers: {archive}")
+        return Cohort.open(folder)
+    check_topics(topics)
+    learners = roster.read(roster_file)
+    cohort = make_cohort(learners, folder, tuple(topics), title)
+    console.print(f"{len(learners)} learners. Handouts: {cohort.root / 'handouts'}", soft_wrap=True)
+    console.print(f"Put what comes back into {cohort.root / 'submitted'}/LEARNER/TOPIC/", soft_wrap=True)
+    console.print(f"Then: graders mark {cohort.root}", soft_wrap=True)
+    return cohort
+
+
+def make_cohort(learners, folder, topics=(), title="") -> Cohort:
+    """Make a cohort's folder with a progress bar."""
+    with progress("Handing out", len(learners)) as told:
+        done = []
+        return handing.make(
+            learners, folder, topics, title, lambda learner: (done.append(learner), told(len(done), len(learners)))
+        )
+
+
+def check_topics(topics) -> None:
+    """Raise Problem for a topic that has no sheet."""
+    printable = handing.printable_topics()
+    for topic in topics:
+        if topic not in printable:
+            raise Problem(f"there is no topic {topic!r} to hand out.", f"topics are {', '.join(printable)}")
+
+
+@contextlib.contextmanager
+def sandbox(trust_submissions: bool):
+    """Give a runner for strangers' notebooks, or raise Problem where this machine cannot contain them."""
+    if trust_submissions:
+        yield plain.Plain()
+        return
+    reason = contained.why_not()
+    if reason:
+        raise Problem(
+            f"strangers' notebooks cannot be run safely here: {reason}",
+            "mark on Linux with user namespaces, or give --trust-submissions for notebooks you wrote yourself",
+        )
+    with contained.Contained() as walls:
+        yield walls
+
+
+def mark(folder: Path, topics=(), only=(), trust_submissions=False, time_limit=None) -> marking.Summary:
+    """Mark a cohort and print what came of it."""
+    cohort = Cohort.open(folder)
+    check_topics(topics)
+    known = {handed.learner for handed in record.read(cohort.record).values()}
+    for learner in only:
+        if learner not in known:
+            raise Problem(f"{learner!r} is no learner of this cohort.", f"look at {cohort.roster}")
+    limits = Limits(topic_seconds=time_limit) if time_limit else Limits()
+    with sandbox(trust_submissions) as runner, progress("Marking", None) as told:
+        summary = marking.mark(cohort, runner, topics, only, limits, told=told)
+    tell(cohort, summary)
+    return summary
+
+
+def tell(cohort: Cohort, summary: marking.Summary) -> None:
+    """Print the table of marks, what needs a look, and where the files are."""
+    rows = marking.all_rows(cohort)
+    topics = cohort.settings().topics
+    table = Table(title=cohort.settings().title, title_justify="left")
+    table.add_column("learner")
+    for topic in topics:
+        table.add_column(topic, justify="right")
+    table.add_column("needs a look", justify="right")
+    for learner, name in marking.names(cohort).items():
+        own = [row for row in rows if row.learner == learner]
+        if not own:
+            continue
+        cells = [_points(row for row in own if row.topic == topic) for topic in topics]
+        look = sum(row.verdict in ("needs a look", "by hand") for row in own)
+        table.add_row(f"{learner}  {name}", *cells, str(look) if look else "")
+    console.print(table)
+    for problem in summary.problems:
+        console.print(f"LOOK   {problem}", soft_wrap=True, markup=False, highlight=False)
+    marked = len(summary.results)
+    console.print(f"{marked} marked now, {summary.unchanged} unchanged, {len(summary.not_handed_in)} not handed in.")
+    console.print(f"Marks: {cohort.marks}", soft_wrap=True)
+
+
+def _points(rows) -> str:
+    rows = list(rows)
+    if all(row.verdict == NOT_HANDED_IN for row in rows):
+        return "-"
+    earned, out_of = total(rows)
+    return f"{earned:g} / {out_of}"
+
+
+def report(folder: Path) -> Path:
+    """Write feedback pages and the cohort's report, and say where they are."""
+    cohort = Cohort.open(folder)
+    with progress("Writing pages", None) as told:
+        page = pages.everything(cohort, told)
+    console.print(f"Report: {page}", soft_wrap=True)
+    return page
+
+
+def why(folder: Path, learner: str, exercise: str) -> None:
+    """Print what the judge said of one learner's exercise."""
+    cohort = Cohort.open(folder)
+    rows = [row for row in marking.all_rows(cohort) if (row.learner, row.exercise) == (learner, exercise)]
+    if not rows:
+        raise Problem(
+            f"nothing is known of {learner} / {exercise}.",
+            f"learners stand in {cohort.roster}; exercises in {cohort.root / 'source'}",
+        )
+    handed = record.read(cohort.record)[learner, rows[0].topic, exercise]
+    key = sheets.find(rows[0].topic, exercise).key(handed.givens)
+    for row in rows:
+        console.print(f"{row.part}: {row.points:g} of {row.out_of}, {row.verdict}", highlight=False, markup=False)
+        console.print(f"    {row.remark}", highlight=False, markup=False, soft_wrap=True)
+        if row.part in key:
+            console.print(f"    expected {_shown(key[row.part])}", highlight=False, markup=False, soft_wrap=True)
+
+
+def _shown(value) -> str:
+    return f"{value:.5g}" if isinstance(value, float) else str(value)
