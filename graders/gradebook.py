@@ -24,7 +24,7 @@ from traitlets.config import Config
 from graders.folder import Cohort
 from graders.judge import Verdict
 from graders.marks import Row
-from graders.printer import exercise_of
+from graders.printer import TEXT_STUB, exercise_of
 from graders.problems import Problem
 from graders.roster import Learner
 
@@ -63,6 +63,8 @@ def register(cohort: Cohort, topics: Iterable[str]) -> None:
     config = Config()
     config.CourseDirectory.root = str(cohort.root)
     config.CourseDirectory.course_id = ""
+    config.ClearSolutions.code_stub = {"python": ""}
+    config.ClearSolutions.text_stub = TEXT_STUB
     for topic in topics:
         result = NbGraderAPI(config=config).generate_assignment(topic, force=True, create=True)
         if not result["success"]:
@@ -128,10 +130,9 @@ def _new_submission(session, assignment, learner: str):
     session.add(submission)
     for notebook in assignment.notebooks:
         held = SubmittedNotebook(notebook=notebook, assignment=submission)
-        for cell in notebook.grade_cells:
-            Grade(cell_id=cell.id, notebook=held)
-        for cell in notebook.solution_cells:
-            Comment(cell_id=cell.id, notebook=held)
+        session.add(held)
+        session.add_all(Grade(cell_id=cell.id, notebook=held) for cell in notebook.grade_cells)
+        session.add_all(Comment(cell_id=cell.id, notebook=held) for cell in notebook.solution_cells)
     return submission
 
 

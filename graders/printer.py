@@ -3,7 +3,6 @@
 Printing is byte-stable: cell ids are fixed, there are no outputs, and the same sheet gives the same file.
 """
 
-import json
 import re
 from pathlib import Path
 
@@ -100,7 +99,7 @@ def exercise_notebook(
 
 def text_of(notebook) -> str:
     """Return the notebook's file text, ending in a newline."""
-    return json.dumps(notebook, indent=1, sort_keys=True, ensure_ascii=False) + "\n"
+    return nbformat.writes(notebook, indent=1) + "\n"
 
 
 def printed(to_solutions: Path, to_exercises: Path) -> dict[Path, str]:
@@ -252,13 +251,13 @@ def _width(within: Tolerance, unit: str) -> str:
 def _answer_cells(topic, exercise, part, answers, own_givens, solved) -> list:
     if isinstance(part, Written):
         source = f"{BEGIN}\n{part.model}\n{END}" if solved else TEXT_STUB
-        cell = new_markdown_cell(source, id=part.name)
+        cell = new_markdown_cell(source, id=part.name, metadata={} if solved else {"deletable": False})
         cell.metadata["nbgrader"] = _nbgrader(part.name, grade=True, solution=True, points=part.points)
         return [cell]
     stub = _stub(part)
     working = part.working.strip() or "\n".join(f"{name} = {value!r}" for name, value in answers.items())
     source = f"{stub}\n{BEGIN}\n{working}\n{END}" if solved else f"{stub}\n"
-    answer = new_code_cell(source, id=f"{part.name}-answer")
+    answer = new_code_cell(source, id=f"{part.name}-answer", metadata={} if solved else {"deletable": False})
     answer.metadata["nbgrader"] = _nbgrader(f"{part.name}-answer", solution=True)
     marking = _locked_code(part.name, marking_source(topic.slug, exercise, part, own_givens), folded=True)
     marking.metadata["nbgrader"] = _nbgrader(part.name, grade=True, locked=True, points=part.points)
