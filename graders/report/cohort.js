@@ -1,0 +1,54 @@
+(() => {
+  "use strict";
+  const tools = document.querySelector(".tools");
+  const lines = [...document.querySelectorAll("tr[data-n]")];
+  const mapped = lines.filter((line) => line.closest(".heat"));
+  const told = tools.querySelector("[role=status]");
+  const [word, kind] = [tools.querySelector("input"), tools.querySelector("select")];
+
+  function filter() {
+    const wanted = word.value.trim().toLowerCase();
+    for (const line of lines) {
+      const named = line.cells[0].textContent.toLowerCase().includes(wanted);
+      const kinds = line.dataset.k;
+      line.hidden = !named || (kind.value !== "" && kinds !== undefined && !kinds.split(" ").includes(kind.value));
+    }
+    const all = new Set(mapped.map((line) => line.dataset.n));
+    const shown = new Set(mapped.filter((line) => !line.hidden).map((line) => line.dataset.n));
+    told.textContent = `${shown.size} of ${all.size} learners shown`;
+  }
+
+  function key(line, column) {
+    const shown = line.cells[column].textContent.trim();
+    const value = parseFloat(shown.replace("−", "-"));
+    return Number.isNaN(value) ? shown : value;
+  }
+
+  function compare(one, other) {
+    if (typeof one === "number" && typeof other === "number") return one - other;
+    if (typeof one !== typeof other) return typeof one === "number" ? -1 : 1;
+    return one.localeCompare(other);
+  }
+
+  function sort(head) {
+    const up = head.getAttribute("aria-sort") !== "ascending";
+    for (const other of head.parentElement.cells) other.removeAttribute("aria-sort");
+    head.setAttribute("aria-sort", up ? "ascending" : "descending");
+    const body = head.closest("table").tBodies[0];
+    const keyed = [...body.rows].map((line) => [key(line, head.cellIndex), line]);
+    keyed.sort((one, other) => (up ? 1 : -1) * compare(one[0], other[0]));
+    body.append(...keyed.map(([, line]) => line));
+  }
+
+  for (const head of document.querySelectorAll("th[data-sort]")) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.append(...head.childNodes);
+    button.addEventListener("click", () => sort(head));
+    head.append(button);
+  }
+  word.addEventListener("input", filter);
+  kind.addEventListener("change", filter);
+  tools.hidden = false;
+  filter();
+})();
