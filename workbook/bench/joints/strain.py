@@ -123,9 +123,7 @@ def _in_the_middle(name, count, empty):
     """Return which of count lines lie in the centred block of empty lines."""
     checks.between(f"empty_{name}", empty, 0, count)
     if empty and (count - empty) % 2:
-        raise ValueError(
-            f"empty_{name} must leave as many {name} on both sides of the middle (got {empty} of {count})"
-        )
+        raise ValueError(f"empty_{name} must leave as many {name} on both sides of the middle (got {empty} of {count})")
     edge = (count - empty) // 2
     line = np.arange(count)
     return (line >= edge) & (line < edge + empty)
