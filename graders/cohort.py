@@ -204,6 +204,8 @@ def finish(cohort: Cohort, job: Job, outcomes: Sequence[SheetOutcome]) -> tuple[
             _write_safe_copy(cohort, job, one.notebook, notebook)
             where = f"{job.learner} / {job.topic} / {one.notebook}"
             problems += [f"{where}: {note}" for note in restored.notes]
+            if any(cell.status == "stopped" for cell in outcome.cells):
+                problems.append(f"{where}: a cell ran past its limits and was stopped; the rest was run")
             if outcome.ended != "finished":
                 problems.append(f"{where}: stopped ({outcome.ended}); what ran before counts")
         elif one.notebook in job.broken:

@@ -101,10 +101,11 @@ def _broken(exercise: Exercise, givens: dict) -> Answered:
 
 
 def _endless(exercise: Exercise, givens: dict) -> Answered:
-    """Answer well, but write a loop that never ends into the last answer cell."""
+    """Answer well, but write a loop that never ends into the first exercise's last answer cell."""
     *before, (name, working) = _worked(exercise, givens)
     yield from before
-    yield name, f"while True:\n    pass\n{working}"
+    loop = "while True:\n    pass\n" if exercise is FIRST else ""
+    yield name, loop + working
 
 
 def _thief(exercise: Exercise, givens: dict) -> Answered:
@@ -125,6 +126,8 @@ def _thief(exercise: Exercise, givens: dict) -> Answered:
 def _rounded(value):
     return float(f"{value:.5g}") if isinstance(value, float) else value
 
+
+FIRST = sheets.exercises("profile")[0]
 
 HABITS: dict[str, tuple[str, Callable, bool]] = {
     "amber": ("Amber Example", _worked, False),

@@ -66,6 +66,11 @@ UNREADABLE = {
         "Python reads a decimal comma as two numbers. Write a point: 12.5, not 12,5.",
         "decimal comma",
     ),
+    "error in the cell": (
+        "not right",
+        "Python could not run the answer cell; the message under it says where.",
+        "error in the cell",
+    ),
     "not reached": (LOOK, "The run was stopped before this part.", "not reached"),
     "cell missing": (LOOK, "The marking cell of this part is missing from the notebook.", "cell missing"),
 }

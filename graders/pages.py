@@ -11,12 +11,11 @@ from graders import cohort as marking
 from graders import gradebook, record, sheets
 from graders.exercise import Design, Exercise, Number, Part, Written
 from graders.folder import Cohort, write_whole
-from graders.marks import ExercisePage, PartPage, Row
+from graders.marks import NOT_HANDED_IN, ExercisePage, PartPage, Row, total
 from graders.printer import filled
 from graders.record import Handed
 from graders.report import cohort as cohort_page
 from graders.report import feedback as feedback_page
-from workbook.topics import TOPICS, by_slug
 
 
 def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda done, of, what: None) -> Path:
@@ -30,31 +29,31 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
     when = datetime.now(UTC).strftime("%Y-%m-%d %H:%M UTC")
     edition = f"rework-workbook {version('rework-workbook')}"
     working = cohort.settings().show_working
+    standing = {topic: feedback_page.spread(shares) for topic, shares in _shares(grouped).items()}
     links = {}
     for done, ((learner, topic), own) in enumerate(grouped.items(), 1):
         exercises = exercise_pages(cohort, topic, own, known, working)
-        title = by_slug(topic).title
-        html = feedback_page.page(learner, names.get(learner, learner), title, exercises, when, edition)
+        html = feedback_page.page(
+            learner, names.get(learner, learner), topic, exercises, when, edition, standing.get(topic)
+        )
         path = cohort.feedback(learner, topic)
         write_whole(path, html)
         links[learner, topic] = f"../{path.relative_to(cohort.root).as_posix()}"
         told(done, len(grouped), learner)
-    return write_report(cohort, rows, names, links, when, edition)
-
-
-def write_report(cohort: Cohort, rows: list[Row], names, links, when: str, edition: str) -> Path:
-    """Write one page a topic and the index that leads to them."""
     title, folder = cohort.settings().title, cohort.root / "report"
-    pages = {}
-    for topic in TOPICS:
-        own = [row for row in rows if row.topic == topic.slug]
-        if own:
-            html = cohort_page.page(f"{title}: {topic.title}", own, names, (), (), links, when, edition, ())
-            write_whole(folder / f"{topic.slug}.html", html)
-            pages[topic.slug] = f"{topic.slug}.html"
-    index = folder / "index.html"
-    write_whole(index, cohort_page.index(title, rows, names, pages, when, edition))
-    return index
+    for name, html in cohort_page.pages(title, rows, names, (), (), links, when, edition).items():
+        write_whole(folder / name, html)
+    return folder / cohort_page.INDEX
+
+
+def _shares(grouped: dict[tuple[str, str], list[Row]]) -> dict[str, list[float]]:
+    """Return, topic by topic, the share of the points of everyone who handed something in."""
+    shares = {}
+    for (_, topic), rows in grouped.items():
+        if any(row.verdict != NOT_HANDED_IN for row in rows):
+            earned, out_of = total(rows)
+            shares.setdefault(topic, []).append(earned / out_of)
+    return shares
 
 
 def exercise_pages(

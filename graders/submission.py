@@ -194,7 +194,7 @@ def judged(
     notebook: nbformat.NotebookNode, exercise: Exercise, givens: dict, outcome: SheetOutcome
 ) -> tuple[nbformat.NotebookNode, tuple[Verdict, ...]]:
     """Return the restored notebook with its outputs and points filled in, and the verdicts part by part."""
-    notebook, verdicts = copy.deepcopy(notebook), {}
+    notebook, verdicts, failed = copy.deepcopy(notebook), {}, set()
     ran = iter(outcome.cells)
     count = 0
     for cell in notebook.cells:
@@ -208,11 +208,10 @@ def judged(
         cell.execution_count = count
         if part is None:
             cell.outputs = [nbformat.from_dict(output) for output in result.outputs]
+            if result.status == "error":
+                failed.add(cell.metadata.get("nbgrader", {}).get("grade_id"))
             continue
-        if result.answers is None:
-            answers = Answers({}, dict.fromkeys(part.answer_names, "not reached"))
-        else:
-            answers = Answers(result.answers, result.unreadable)
+        answers = _answers(part, result, f"{part.name}-answer" in failed)
         verdict = verdicts[part.name] = judge_part(exercise, part.name, givens, answers)
         shown = {"text/plain": repr(float(verdict.points))}
         cell.outputs = [new_output("execute_result", data=shown, execution_count=count)]
@@ -221,3 +220,15 @@ def judged(
     return notebook, tuple(
         verdicts.get(part.name) or judge_part(exercise, part.name, givens, missing) for part in exercise.parts
     )
+
+
+def _answers(part, result, cell_failed: bool) -> Answers:
+    """Return what the learner's names held at a marking cell, and why where they held nothing."""
+    if result.answers is None:
+        return Answers({}, dict.fromkeys(part.answer_names, "not reached"))
+    unreadable = dict(result.unreadable)
+    if cell_failed:
+        for name in part.answer_names:
+            if unreadable.get(name) in ("missing", "not yet"):
+                unreadable[name] = "error in the cell"
+    return Answers(result.answers, unreadable)
