@@ -190,6 +190,15 @@ def test_the_activation_temperature_mixed_up_in_print_is_the_electronvolt_value_
     assert CyclingConstants.from_references("pan_tin_silver_copper").activation_temperature == trap.value
 
 
+def test_the_power_of_the_cycle_time_is_a_third_and_not_the_one_point_three_of_two_copies():
+    """Trap: 1/3 copied as 1.3 makes a test 8.6 times faster than the field worth eight times too little."""
+    trap = entry("joints", "frequency_power_copying_error")
+    copied = CyclingConstants(1.9, trap.printed, 1414)
+    right, wrong = (acceleration((0, 100), (20, 80), constants, 8.6, 1.0) for constants in (NORRIS_LANDZBERG, copied))
+    assert NORRIS_LANDZBERG.time_exponent == trap.value
+    assert right / wrong == pytest.approx(8, rel=0.01)
+
+
 @given(st.sampled_from(CYCLING_SETS), st.floats(-60, 0), st.floats(20, 150), st.floats(60, 1e5))
 @settings(deadline=None)
 def test_a_test_that_is_the_field_accelerates_nothing(key, lowest, highest, duration):
