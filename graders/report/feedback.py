@@ -25,9 +25,15 @@ SIGNS = {
     "not yet": "·",
     LOOK: "?",
     "by hand": "✎",
+    "marked by hand": "✎",
     NOT_HANDED_IN: "–",
 }
 """A sign beside each verdict's words, so that colour is never alone in saying it."""
+
+MEANINGS = VERDICTS | {
+    "marked by hand": "your instructor gave this mark",
+    NOT_HANDED_IN: "the notebook did not come",
+}
 
 FEWEST_IN_A_SPREAD = 8
 """Below this many learners a spread would point at persons, and none is shown."""
@@ -83,10 +89,10 @@ def page(
     rows = [part.row for exercise in exercises for part in exercise.parts]
     title = topic_title(topic)
     body = [
-        '<header class="top">',
+        "<header>",
         f'<p class="kicker">Feedback · {text(topic)}</p><h1>{text(title)}</h1>',
         f'<p class="who">{person(name)} <span class="soft">{text(learner, 120)}</span></p>',
-        f'<p class="score"><strong>{_points(*total(rows))}</strong></p>',
+        f'<p class="score"><strong>{_points(rows)}</strong>{_still_to_come(rows)}</p>',
         _tally(rows),
         "</header>",
         _where_you_stand(exercises, standing),
@@ -103,11 +109,21 @@ def topic_title(slug: str) -> str:
     return next((topic.title for topic in TOPICS if topic.slug == slug), slug)
 
 
-def _points(points: float, out_of: int) -> str:
+def _points(rows: Sequence[Row]) -> str:
+    """Return the points of some parts in words; what did not come is no zero."""
+    if rows and all(row.verdict == NOT_HANDED_IN for row in rows):
+        return NOT_HANDED_IN
+    points, out_of = total(rows)
     return f"{number(points)} of {count(out_of, 'point')}" if out_of else "does not count"
 
 
-def _share(points: float, out_of: int) -> float:
+def _still_to_come(rows: Sequence[Row]) -> str:
+    waiting = sum(row.out_of for row in rows if row.verdict == "by hand")
+    return f', <span class="soft">{count(waiting, "point")} of them not marked yet</span>' if waiting else ""
+
+
+def _share(rows: Sequence[Row]) -> float:
+    points, out_of = total(rows)
     return points / out_of if out_of else 0.0
 
 
@@ -123,10 +139,9 @@ def _tally(rows: Sequence[Row]) -> str:
 
 
 def _where_you_stand(exercises: Sequence[ExercisePage], standing: Spread | None) -> str:
-    scores = [(exercise.title, *total(part.row for part in exercise.parts)) for exercise in exercises]
-    points, out_of = sum(score[1] for score in scores), sum(score[2] for score in scores)
-    scores.append(("All exercises", points, out_of))
-    drawn = [(title, _points(points, out_of), _share(points, out_of)) for title, points, out_of in scores]
+    rows_of = [(exercise.title, [part.row for part in exercise.parts]) for exercise in exercises]
+    everything = [row for _, rows in rows_of for row in rows]
+    drawn = [(title, _points(rows), _share(rows)) for title, rows in (*rows_of, ("All exercises", everything))]
     said = "Points: " + "; ".join(f"{title}, {figure}" for title, figure, _ in drawn) + "."
     note, band = "", None
     if standing:
@@ -134,7 +149,7 @@ def _where_you_stand(exercises: Sequence[ExercisePage], standing: Spread | None)
         note = (
             f"The thin bar below your total is the middle half of {count(standing.learners, 'learner')}, "
             f"{percent(standing.lower)} to {percent(standing.upper)}; the stroke in it, at {percent(standing.middle)}, "
-            f"has as many above as below. You have {percent(_share(points, out_of))}."
+            f"has as many above as below. You have {percent(_share(everything))}."
         )
     return (
         f"<section><h2>Where you stand</h2>{bars(drawn, f'{said} {note}', band)}"
@@ -143,7 +158,7 @@ def _where_you_stand(exercises: Sequence[ExercisePage], standing: Spread | None)
 
 
 def _next_steps(exercises: Sequence[ExercisePage], most: int = 4) -> str:
-    """Return links to the parts that lost most points, or a good word where none did."""
+    """Return links to the parts that lost most points, or nothing where none did."""
     lost = [
         (part.row.points - part.row.out_of, exercise, part)
         for exercise in exercises
@@ -154,7 +169,7 @@ def _next_steps(exercises: Sequence[ExercisePage], most: int = 4) -> str:
         return ""
     lost.sort(key=lambda entry: entry[0])
     lines = [
-        f'<a href="#{_part_id(part.row)}">{text(exercise.title)}: {_words(part.row.part)}</a>'
+        f'<a href="#{_part_id(part.row)}">{text(exercise.title)}: {text(part.row.part, 120)}</a>'
         for _, exercise, part in lost[:most]
     ]
     return f"<section><h2>Go back to these first</h2>{items(lines)}</section>"
@@ -164,19 +179,15 @@ def _part_id(row: Row) -> str:
     return anchor("part", row.exercise, row.part)
 
 
-def _words(variable: str) -> str:
-    return text(variable.replace("_", " "), 120)
-
-
 def _exercise(place: int, exercise: ExercisePage) -> str:
     rows = [part.row for part in exercise.parts]
     head = (
         f'<section class="exercise"><h2><span>{place}. {text(exercise.title)}</span> '
-        f'<span class="points">{_points(*total(rows))}</span></h2>'
+        f'<span class="points">{_points(rows)}</span></h2>'
     )
     if rows and all(row.verdict == NOT_HANDED_IN for row in rows):
         return f"{head}<p>{_chip(NOT_HANDED_IN)} This notebook did not come.</p></section>"
-    parts = "".join(_part(number_, part) for number_, part in enumerate(exercise.parts, 1))
+    parts = "".join(_part(place, part) for place, part in enumerate(exercise.parts, 1))
     return f'{head}<div class="prose setup">{markdown(exercise.setup)}</div>{parts}</section>'
 
 
@@ -188,14 +199,14 @@ def _part(place: int, part: PartPage) -> str:
         f"<h4>One way to work it, with your numbers</h4><pre>{text(part.working.strip())}</pre>" if part.working else ""
     )
     return (
-        f'<article class="part" id="{_part_id(row)}"><h3><span>Part {place}: {_words(row.part)}</span> '
-        f'<span class="points">{_points(row.points, row.out_of)}</span></h3>'
+        f'<article class="part" id="{_part_id(row)}"><h3><span>Part {place}: <code>{text(row.part, 120)}</code></span> '
+        f'<span class="points">{_points([row])}</span></h3>'
         f'<div class="prose">{markdown(part.ask)}</div><h4>What you gave</h4>{answer}'
         f'<p class="verdict">{_chip(row.verdict)}{flag}</p><p class="remark">{text(row.remark)}</p>{working}</article>'
     )
 
 
 def _legend(rows: Sequence[Row]) -> str:
-    met = [verdict for verdict in VERDICTS if any(row.verdict == verdict for row in rows)]
-    lines = [f"{_chip(verdict)} {text(VERDICTS[verdict])}" for verdict in met]
+    met = {row.verdict for row in rows}
+    lines = [f"{_chip(verdict)} {text(words)}" for verdict, words in MEANINGS.items() if verdict in met]
     return f"<section><h2>What the words mean</h2>{items(lines, 'legend')}</section>" if lines else ""

@@ -22,7 +22,7 @@ _HIDDEN = re.compile(
     "[\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb"
     "\ud800-\udfff\U000e0000-\U000e007f]"
 )
-"""Controls, direction overrides, invisible characters and halves of characters. (Joiners are kept: scripts need them.)"""
+"""Controls, direction overrides, invisible characters, halves of characters. (Joiners are kept: scripts need them.)"""
 
 
 def text(value, longest: int = LONGEST) -> str:
@@ -55,6 +55,11 @@ def href(path: str) -> str:
     """
     quoted = quote(path.encode("utf-8", "replace"), safe="/._-~")
     return quoted if ":" not in path and not path.startswith("/") else "./" + quoted.lstrip("/")
+
+
+def linked(path: str, shown: str) -> str:
+    """Return finished HTML as a link, or as it is where there is nowhere to go."""
+    return f'<a href="{href(path)}">{shown}</a>' if path else shown
 
 
 def anchor(*words: str) -> str:
@@ -170,7 +175,10 @@ def bars(
                 f'<rect class="middle" x="{middle * 0.995:.1%}" y="{top + 34}" width="3" height="10"/>'
             )
     height = len(rows) * step + (4 if band else 0)
-    return f'<svg class="bars" role="img" aria-label="{text(alternative)}" width="100%" height="{height}">{"".join(drawn)}</svg>'
+    return (
+        f'<svg class="bars" role="img" aria-label="{text(alternative)}" width="100%" height="{height}">'
+        f"{''.join(drawn)}</svg>"
+    )
 
 
 def _short(label: str, longest: int = 40) -> str:

@@ -115,10 +115,14 @@ class Slips:
     judged: int
 
 
+def waits(row: Row) -> bool:
+    """Whether a row is an answer in words that nobody has marked yet."""
+    return row.verdict == "by hand"
+
+
 def counts(row: Row) -> bool:
     """Whether a row is judged and belongs in the figures."""
-    waits = row.verdict == "by hand" and row.flag != ""
-    return row.verdict != NOT_HANDED_IN and row.out_of > 0 and not waits
+    return row.verdict != NOT_HANDED_IN and row.out_of > 0 and not waits(row)
 
 
 def topic_figures(rows: Iterable[Row]) -> TopicFigures:

@@ -1,0 +1,47 @@
+"""How a learner is written in the cohort's report: by name, with the way to the feedback page."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+
+from graders.marks import Row
+from graders.report.html import linked, person, text
+
+
+class Learners:
+    """The learners of a cohort, in the order of their names.
+
+    Parameters
+    ----------
+    names : mapping from id to name
+        The roster.
+    rows : iterable of Row
+        Adds whoever has marks and is not on the roster.
+    links : mapping from (id, topic) to a relative path
+    """
+
+    def __init__(
+        self, names: Mapping[str, str], rows: Iterable[Row], links: Mapping[tuple[str, str], str] | None = None
+    ):
+        found = dict.fromkeys(names) | dict.fromkeys(row.learner for row in rows)
+        self.ids = sorted(found, key=lambda learner: (names.get(learner, learner).casefold(), learner))
+        self._place = {learner: place for place, learner in enumerate(self.ids)}
+        self._links = links or {}
+        met = Counter(names.values())
+        self._shown = {learner: _shown(learner, names.get(learner, ""), met) for learner in self.ids}
+
+    def named(self, learner: str, topic: str = "") -> str:
+        """Return a learner's name, as a link where there is a feedback page."""
+        return linked(self._links.get((learner, topic), ""), self._shown.get(learner) or text(learner, 120))
+
+    def line(self, learner: str, cells: str, topic: str = "", kinds: str = "") -> str:
+        """Return one learner's line of a table, which the page's filter finds by name and by kind."""
+        kept = f' data-k="{kinds}"' if kinds else ""
+        head = f'<th scope="row">{self.named(learner, topic)}</th>'
+        return f'<tr data-n="{self._place.get(learner, "")}"{kept}>{head}{cells}</tr>'
+
+
+def _shown(learner: str, name: str, met: Mapping[str, int]) -> str:
+    """Return a name alone where it is the only one of its kind, else with the id."""
+    if not name.strip():
+        return text(learner, 120)
+    return person(name) if met[name] == 1 else f"{person(name)} ({text(learner, 120)})"

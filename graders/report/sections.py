@@ -1,0 +1,199 @@
+"""The lists and tables of the cohort's report. Each returns "" where it has nothing to say."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+
+from graders.judge import LOOK
+from graders.marks import FINDINGS, NOT_HANDED_IN, Copied, Finding, Row, total
+from graders.report import statistics
+from graders.report.html import count, items, linked, number, percent, text
+from graders.report.learners import Learners
+
+LINES_SHOWN = 200
+"""Lines of a table above which it is folded away."""
+
+SLIPS_SHOWN = 40
+OTHERS_SHOWN = 5
+
+
+def grouped(records: Iterable, key) -> dict:
+    """Return records in lists by a key, in the order they came.
+
+    >>> grouped(["ab", "c", "de"], len)
+    {2: ['ab', 'de'], 1: ['c']}
+    """
+    groups = {}
+    for record in records:
+        groups.setdefault(key(record), []).append(record)
+    return groups
+
+
+def needs_a_look(rows: Iterable[Row], learners: Learners) -> str:
+    """Return the answers the judge did not understand."""
+    lines = [
+        learners.line(row.learner, _cells(_part(row), text(row.flag, 200), text(row.remark, 300)), row.topic)
+        for row in rows
+        if row.verdict == LOOK
+    ]
+    caption = "Answers the judge did not understand: 0 points until a person has looked"
+    return _table(caption, ("Learner", "Part", "Why", "Said to the learner"), lines)
+
+
+def waits_for_a_mark(rows: Iterable[Row]) -> str:
+    """Return how many answers in words wait, part by part."""
+    waiting = grouped(filter(statistics.waits, rows), _part)
+    return items(f"{part}, {count(len(of), 'answer')}" for part, of in waiting.items())
+
+
+def changed_by_hand(rows: Iterable[Row], learners: Learners) -> str:
+    """Return the marks given by hand that differ from the judge's."""
+    lines = [
+        learners.line(row.learner, _cells(_part(row), f"{number(row.points)} of {row.out_of}"), row.topic)
+        for row in rows
+        if row.flag == "changed by hand"
+    ]
+    return _table("Marks by hand that stand over the judge's", ("Learner", "Part", "Points"), lines)
+
+
+def not_handed_in(rows: Iterable[Row], learners: Learners) -> str:
+    """Return who has not handed in what; a learner without any row has handed in nothing."""
+    missing, seen = {}, set()
+    for row in rows:
+        seen.add(row.learner)
+        if row.verdict == NOT_HANDED_IN:
+            missing.setdefault(row.learner, {})[row.topic, row.exercise] = None
+    lines = [
+        learners.line(learner, _cells(_notebooks(missing[learner]) if learner in seen else "nothing came"))
+        for learner in learners.ids
+        if learner in missing or learner not in seen
+    ]
+    return _table("Notebooks that have not come", ("Learner", "What"), lines)
+
+
+def _notebooks(of: Iterable[tuple[str, str]]) -> str:
+    by_topic = grouped(of, lambda notebook: notebook[0])
+    return "; ".join(
+        f"{text(topic)}: {', '.join(text(exercise, 120) for _, exercise in exercises)}"
+        for topic, exercises in by_topic.items()
+    )
+
+
+def parts(topic: str, rows: Iterable[Row]) -> str:
+    """Return the parts of a topic in numbers, with the warnings they have earned."""
+    figures = statistics.topic_figures(rows)
+    lines = []
+    for part in figures.parts:
+        warnings = "<br>".join(f'<span class="warn">{text(statistics.WARNINGS[key])}</span>' for key in part.warnings)
+        numbers = _numbers(part.out_of, part.judged, percent(part.facility), _decimals(part.discrimination))
+        lines.append(f'<tr><th scope="row">{_part(part)}</th>{numbers}{_cells(warnings)}</tr>')
+    heads = ("Part", "#Points", "#Judged", "#Facility", "#Discrimination", "Warning")
+    return _table(f"The parts of {text(topic)} in numbers", heads, lines) + (
+        '<p class="soft">Facility is the mean share of the points. Discrimination is the correlation of a part with '
+        f"the rest of the topic, over {count(figures.compared, 'learner')} with every common part judged. Reliability "
+        f"of the topic's total (Cronbach's alpha): {_decimals(figures.reliability)}. A warning asks you to read the "
+        "part again; with few learners it can be chance.</p>"
+    )
+
+
+def topics(by_topic: Mapping[str, Sequence[Row]], titles: Mapping[str, str], links: Mapping[str, str]) -> str:
+    """Return the topics in numbers."""
+    lines = []
+    for topic, rows in by_topic.items():
+        figures = statistics.topic_figures(rows)
+        points, out_of = total(row for row in rows if statistics.counts(row))
+        numbers = _numbers(
+            len({row.learner for row in rows if row.verdict != NOT_HANDED_IN}),
+            percent(points / out_of) if out_of else "–",
+            _decimals(figures.reliability),
+            sum(bool(part.warnings) for part in figures.parts),
+            sum(row.verdict == LOOK for row in rows),
+        )
+        lines.append(f'<tr><th scope="row">{linked(links.get(topic, ""), text(titles[topic]))}</th>{numbers}</tr>')
+    heads = ("Topic", "#Handed in", "#Share of points", "#Reliability", "#Parts with a warning", "#Need a look")
+    return _table("The topics in numbers", heads, lines)
+
+
+def slips(rows: Iterable[Row]) -> str:
+    """Return the commonest slips and what they were answered with."""
+    found = statistics.slips(rows)
+    lines = []
+    for slip in found[:SLIPS_SHOWN]:
+        numbers = _numbers(slip.made, percent(slip.made / slip.judged))
+        words = f'<td class="long">{text(slip.words, 400)}</td>'
+        lines.append(f'<tr><th scope="row">{text(slip.slip, 200)}</th>{_cells(_part(slip))}{numbers}{words}</tr>')
+    left = len(found) - SLIPS_SHOWN
+    more = f'<p class="soft">{count(left, "rarer slip")} not shown.</p>' if left > 0 else ""
+    heads = ("Slip", "Part", "#Made by", "#Of those judged", "Said to the learner")
+    return _table("Slips, commonest first", heads, lines) + more
+
+
+def fresh_numbers(findings: Sequence[Finding], learners: Learners) -> str:
+    """Return what the second run showed, part by part, and learner by learner where it is not the usual finding."""
+    if not findings:
+        return ""
+    usual, *others = dict.fromkeys([*FINDINGS, *(finding.finding for finding in findings)])
+    counted = []
+    for of in grouped(findings, lambda finding: (finding.topic, finding.exercise, finding.part)).values():
+        met = Counter(finding.finding for finding in of)
+        numbers = _numbers(*(met[kind] for kind in (usual, *others)))
+        counted.append(f'<tr><th scope="row">{_part(of[0])}</th>{numbers}</tr>')
+    unusual = grouped((one for one in findings if one.finding != usual), lambda finding: finding.learner)
+    lines = []
+    for learner in learners.ids:
+        of = grouped(unusual.get(learner, ()), lambda finding: finding.finding)
+        if of:
+            lines.append(learners.line(learner, _cells(*(", ".join(map(_part, of.get(kind, ()))) for kind in others))))
+    shown = [text(kind, 120) for kind in others]
+    return (
+        "<p>Each notebook was run a second time with other givens. None of the findings is an accusation: they are "
+        "where a talk can start.</p>"
+        + items(f"<strong>{text(kind)}</strong>: {text(words)}" for kind, words in FINDINGS.items())
+        + _table("Findings, part by part", ("Part", f"#{text(usual)}", *(f"#{kind}" for kind in shown)), counted)
+        + _table("Findings, learner by learner", ("Learner", *shown), lines)
+    )
+
+
+def copied_numbers(copied: Sequence[Copied], learners: Learners) -> str:
+    """Return answers that are right for someone else's givens, with whose."""
+    lines = [learners.line(one.learner, _cells(_part(one), _whose(one, learners)), one.topic) for one in copied]
+    caption = "Answers that are wrong for the learner's own numbers and right for another's"
+    return _table(caption, ("Learner", "Part", "Right for the numbers of"), lines)
+
+
+def _whose(one: Copied, learners: Learners) -> str:
+    shown = ", ".join(learners.named(learner, one.topic) for learner in one.whose[:OTHERS_SHOWN])
+    left = len(one.whose) - OTHERS_SHOWN
+    return f"{shown} and {left} more" if left > 0 else shown
+
+
+def _part(record) -> str:
+    return f"{text(record.exercise, 120)}: {text(record.part, 120)}"
+
+
+def _decimals(value: float | None) -> str:
+    return "–" if value is None else f"{value:.2f}".replace("-", "−")
+
+
+def _cells(*shown: str) -> str:
+    return "".join(f"<td>{value}</td>" for value in shown)
+
+
+def _numbers(*shown) -> str:
+    return "".join(f'<td class="num">{value}</td>' for value in shown)
+
+
+def _table(caption: str, heads: Sequence[str], lines: Sequence[str]) -> str:
+    """Return finished lines as a table in a frame that scrolls. A head with ``#`` before it is over numbers."""
+    if not lines:
+        return ""
+    head = "".join(
+        f'<th scope="col" data-sort{" class=num" if words[0] == "#" else ""}>{words.removeprefix("#")}</th>'
+        for words in heads
+    )
+    frame = (
+        f'<div class="scroll" role="region" tabindex="0" aria-label="{caption}"><table><caption>{caption}</caption>'
+        f"<thead><tr>{head}</tr></thead><tbody>{''.join(lines)}</tbody></table></div>"
+    )
+    if len(lines) <= LINES_SHOWN:
+        return frame
+    return f"<details><summary>{caption}: {count(len(lines), 'line')}</summary>{frame}</details>"
