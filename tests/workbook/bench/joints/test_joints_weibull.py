@@ -269,8 +269,9 @@ def test_the_life_of_a_whole_array_lies_between_one_corner_and_all_joints_as_bad
     assert part < weibull.weakest_link_life(joints.min(), 3.0, 4)
 
 
-def test_one_fit_a_row_is_made_for_parts_side_by_side():
-    assert weibull.package_characteristic_life([[1000, 1000], [2000, 2000]], 1) == pytest.approx([500, 1000])
+def test_each_row_of_joints_is_a_part_of_its_own():
+    rows = [[1000, 1000, np.inf], [2000, 3000, 6000]]
+    assert weibull.package_characteristic_life(rows, 1) == pytest.approx([500, 1000])
 
 
 @pytest.mark.parametrize(
