@@ -30,7 +30,7 @@ __all__ = [
 ]
 
 STEFAN_BOLTZMANN = 5.670374419e-8
-"""Stefan-Boltzmann constant, exact since 2019 (CODATA) [W/m^2/K^4]."""
+"""Stefan-Boltzmann constant, CODATA 2018 [W/m^2/K^4]."""
 
 _ZERO_C = 273.15
 _GRAVITY = 9.80665
