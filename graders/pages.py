@@ -87,7 +87,11 @@ def answers_written(cohort: Cohort, handed: Handed) -> dict[str, str]:
     if not path.is_file():
         return {}
     notebook = nbformat.read(path, as_version=4)
-    return {cell.id.removesuffix("-answer"): cell.source for cell in notebook.cells if "nbgrader" in cell.metadata}
+    return {
+        cell.id.removesuffix("-answer"): cell.source
+        for cell in notebook.cells
+        if cell.metadata.get("nbgrader", {}).get("solution")
+    }
 
 
 def _working(part: Part, exercise: Exercise, givens: dict) -> str:

@@ -147,7 +147,7 @@ def givens_source(exercise: Exercise, givens: dict) -> str:
 
 def marking_source(topic: str, exercise: Exercise, part: Part, givens: dict | None) -> str:
     """Return a part's marking cell. Without givens it is the text nbgrader keeps; with them, what is run."""
-    argument = "" if givens is None else f", givens={_plain(givens)!r}"
+    argument = "" if givens is None else f", givens={_plain(exercise, givens)!r}"
     return (
         "# Marking cell: nothing to do here. It shows the points of this part.\n"
         "from graders import stock\n"
@@ -155,8 +155,9 @@ def marking_source(topic: str, exercise: Exercise, part: Part, givens: dict | No
     )
 
 
-def _plain(givens: dict) -> dict:
-    return {name: list(value) if isinstance(value, tuple) else value for name, value in givens.items()}
+def _plain(exercise: Exercise, givens: dict) -> dict:
+    """Return givens in the sheet's order, with lists for records."""
+    return {name: list(givens[name]) if isinstance(givens[name], tuple) else givens[name] for name in exercise.givens}
 
 
 def closing_source(name: str) -> str:

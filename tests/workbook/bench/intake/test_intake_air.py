@@ -29,6 +29,12 @@ def test_a_fine_average_does_not_excuse_a_peak():
     assert peak > value("intake", "rosin_15min")
 
 
+def test_the_worst_quarter_hour_may_begin_or_end_where_two_periods_meet():
+    """Ten minutes of 1 before and the five of 5: 35/15, whichever comes first."""
+    assert air.worst_short_term_average([1, 5], [20, 5]) == pytest.approx(35 / 15)
+    assert air.worst_short_term_average([5, 1], [5, 20]) == pytest.approx(35 / 15)
+
+
 def test_hours_not_listed_count_as_clean_air():
     assert air.time_weighted_average([0.12], [2]) == air.time_weighted_average([0.12, 0], [2, 6])
 
@@ -110,6 +116,17 @@ def test_the_hood_example_rounds_to_the_printed_velocity_and_one_diameter_away_a
     printed = entry("intake", "hood_example")
     assert velocity == pytest.approx(printed.value, abs=printed.uncertainty)
     assert velocity / 3 < 0.1
+
+
+def test_twice_as_far_takes_the_flow_of_the_references():
+    near, far = (3600 * air.capture_flow(0.5, distance, np.pi * 0.075**2 / 4) for distance in (0.150, 0.300))
+    assert (near, far) == pytest.approx(value("intake", "hood_flow_by_distance"), abs=0.5)
+
+
+def test_a_flange_draws_a_third_more():
+    """1.33 in the source."""
+    plain, flanged = (air.capture_velocity(0.1, 0.2, 0.02, flange) for flange in (False, True))
+    assert flanged / plain == pytest.approx(1.33)
 
 
 def test_the_module_shows_the_usual_cautions():

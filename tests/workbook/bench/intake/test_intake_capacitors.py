@@ -78,6 +78,7 @@ def test_the_five_second_resistor_is_the_reference_one():
         (2e-3, 99.9, ()),
         (150e-6, 325.0, ()),  # 7.9 J: below the line, and still a charged mains capacitor
         (0.1, 50.0, ("heat and flash",)),
+        (0.05, 50.0, ()),  # 62.5 J below 100 V
         (10e-6, 450.0, ("start and reflex",)),
         (470e-6, 450.0, ("shock", "start and reflex")),
     ],

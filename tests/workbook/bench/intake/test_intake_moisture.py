@@ -37,6 +37,7 @@ def test_an_overrun_is_below_zero_by_its_length():
     ("level", "thickness", "over", "edition", "oven", "hours"),
     [
         ("3", 1.9e-3, 48, "B.1 on", 125, 17),
+        ("3", 1.9e-3, 72, "B.1 on", 125, 17),
         ("3", 1.9e-3, 100, "B.1 on", 125, 27),
         ("4", 1.0e-3, 73, "1999 to A", 125, 11),
         ("2a", 1.4e-3, 10, "1999 to A", 125, 3),
