@@ -162,7 +162,7 @@ def temperature_c(emf_at_zero):
     checks.between("emf", emf_at_zero, _TABLE[0], _TABLE[-1], "V")
     e = np.asarray(emf_at_zero, dtype=float)
     t = np.interp(e, _TABLE, _TABLE_C)
-    for _ in range(4):
+    for _ in range(2):
         t = np.clip(t - (emf(t) - e) / seebeck(t), COLDEST_C, HOTTEST_C)
     return t[()]
 

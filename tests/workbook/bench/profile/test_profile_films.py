@@ -208,3 +208,7 @@ def test_a_slow_jet_of_hot_air_lies_outside_the_correlation():
 def test_the_ends_of_the_range_are_inside():
     assert films.jet_nusselt(2000, 0.7, 2, 2.5) > 0
     assert films.jet_nusselt(4e5, 0.7, 12, 1 / (2 * np.sqrt(0.004))) > 0
+
+
+def test_the_jet_grows_with_the_prandtl_number_to_the_power_of_the_correlation():
+    assert films.jet_nusselt(4000, 1.4, 3, 3) == pytest.approx(films.jet_nusselt(4000, 0.7, 3, 3) * 2**0.42)
