@@ -4,17 +4,18 @@ import contextlib
 import os
 import shutil
 import sys
-import sysconfig
 from importlib.util import find_spec
 from pathlib import Path
 
 __all__ = ["bwraps", "command"]
 
 ROOM = "/room"  #: where the workbook and the runner's inner part are seen from inside
+SCRATCH = "/scratch"  #: the one folder a notebook may write to
 MASKED = ("graders", "exercises", "solutions", "workbook/exercises")  #: hidden wherever a bound folder holds them
 SYSTEM = ("/usr/lib", "/usr/lib64", "/usr/local/lib", "/usr/share/zoneinfo", "/etc/ld.so.cache", "/etc/alternatives")
+INSIDE = Path(__file__).parent / "inside"
 ENVIRONMENT = {
-    "HOME": "/tmp", "TMPDIR": "/tmp", "MPLCONFIGDIR": "/tmp/matplotlib", "PATH": "/nowhere", "LANG": "C.UTF-8",
+    "HOME": SCRATCH, "TMPDIR": SCRATCH, "MPLCONFIGDIR": f"{SCRATCH}/matplotlib", "PATH": "/nowhere", "LANG": "C.UTF-8",
     "MPLBACKEND": "module://matplotlib_inline.backend_inline",
     "OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1",  # one thread until the fork, and no crowding after it
 }
@@ -39,7 +40,7 @@ def site_folders():
 
 def libraries():
     """Return every folder and file bound read-only at its own place: system libraries, Python, installed packages."""
-    python = [os.path.realpath(sys.executable), sysconfig.get_path("stdlib"), sysconfig.get_path("platstdlib"),
+    python = [os.path.realpath(sys.executable), os.path.dirname(os.__file__),
               *(os.path.join(sys.base_prefix, name) for name in ("lib", "lib64"))]
     found = dict.fromkeys(path for path in (*SYSTEM, *python, *site_folders()) if os.path.exists(path))
     covered = [path for path in found if any(path.startswith(other + "/") for other in found)]
@@ -49,7 +50,8 @@ def libraries():
 def command(bwrap, control):
     """Return the command that starts the warm process, talking on the descriptor `control`."""
     arguments = [bwrap, "--unshare-user", "--unshare-net", "--unshare-pid", "--unshare-ipc", "--unshare-uts",
-                 "--die-with-parent", "--new-session", "--clearenv", "--uid", "65534", "--gid", "65534"]
+                 "--die-with-parent", "--new-session", "--clearenv", "--uid", "65534", "--gid", "65534",
+                 "--hostname", "marking"]
     for name, value in ENVIRONMENT.items():
         arguments += ["--setenv", name, value]
     for folder in ("/lib", "/lib64"):
@@ -62,12 +64,12 @@ def command(bwrap, control):
         arguments += ["--ro-bind", path, path]
     workbook = Path(find_spec("workbook").origin).parent
     arguments += ["--ro-bind", str(workbook), f"{ROOM}/workbook"]
-    arguments += ["--ro-bind", str(Path(__file__).parent / "inside"), f"{ROOM}/inside"]
+    arguments += ["--ro-bind", str(INSIDE), f"{ROOM}/inside"]
     for folder in masked(workbook):
         arguments += ["--tmpfs", folder, "--remount-ro", folder]
     for device in ("null", "zero", "random", "urandom"):
         arguments += ["--dev-bind", f"/dev/{device}", f"/dev/{device}"]
-    arguments += ["--proc", "/proc", "--tmpfs", "/tmp", "--remount-ro", "/", "--chdir", "/tmp"]
+    arguments += ["--proc", "/proc", "--tmpfs", SCRATCH, "--remount-ro", "/", "--chdir", SCRATCH]
     readable = [*bound, ROOM, *(folder for folder in ("/lib", "/lib64") if not os.path.islink(folder)
                                 and os.path.isdir(folder))]
     start = (f"import sys; sys.path[:0] = [{ROOM!r}]; sys.path += {site_folders()!r}; "

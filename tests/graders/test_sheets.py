@@ -1,6 +1,7 @@
 """Every sheet holds: right is right, each slip is known as itself, working agrees, published cases come out."""
 
 import math
+import os
 
 import pytest
 
@@ -15,7 +16,7 @@ EXERCISES = [
     for topic in TOPICS
     for exercise in sheets.exercises(topic.slug)
 ]
-VARIANTS = 200
+VARIANTS = int(os.environ.get("REWORK_VARIANTS", "100"))
 SECRET = b"variants of the tests"
 
 

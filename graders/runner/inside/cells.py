@@ -90,6 +90,19 @@ class Outputs:
         return self.items
 
 
+class Nowhere(Outputs):
+    """Where a thread writes that is left running between two cells."""
+
+    def __init__(self):
+        super().__init__(0)
+
+    def write(self, name, text):
+        pass
+
+    def show(self, kind, data, metadata, **more):
+        return {}
+
+
 def size_of(text):
     """Return how many bytes a text takes up on its way to the host."""
     return len(encode(text).encode("utf-8", "replace"))
@@ -186,7 +199,7 @@ class Shell(InteractiveShell):
 
     display_pub_class = Type(Publisher)
     displayhook_class = Type(Hook)
-    outputs = Outputs(1_000_000)
+    outputs = Nowhere()
     quick = False
     system = system_raw = system_piped = getoutput = staticmethod(no_commands)
 
@@ -240,21 +253,21 @@ class Shell(InteractiveShell):
         except BaseException as stray:  # raised outside the cell's own code, such as while a picture was drawn
             self._showtraceback(type(stray), stray, [])
             status = "error"
-        self.outputs = Outputs(0)  # a thread left running has nowhere to write
+        self.outputs = Nowhere()
         return "stopped" if outputs.stopped or alarm.rang else status, outputs.finished()
 
 
 class Alarm:
     """Raises `TookTooLong` in the cell when its time is over. A cell that will not stop takes its sheet with it."""
 
-    patience = 3  #: alarms, a second apart
+    patience = 3  #: further alarms, half a second apart
 
     def __init__(self, seconds):
         self.seconds, self.rang = seconds, 0
 
     def __enter__(self):
         signal.signal(signal.SIGALRM, self.ring)
-        signal.setitimer(signal.ITIMER_REAL, self.seconds, 1)
+        signal.setitimer(signal.ITIMER_REAL, self.seconds, 0.5)
 
     def __exit__(self, *_):
         signal.setitimer(signal.ITIMER_REAL, 0)

@@ -56,11 +56,11 @@ def own_mounts(scratch, scratch_bytes):
 
 def close_descriptors(keep):
     """Point 0, 1 and 2 at nothing, move `keep` to 3, close the rest; return 3."""
-    os.dup2(keep, 200)  # out of the way of what follows
+    os.dup2(keep, 60)  # out of the way of what follows
     nothing = os.open("/dev/null", os.O_RDWR)
     for number in (0, 1, 2):
         os.dup2(nothing, number)
-    os.dup2(200, 3)
+    os.dup2(60, 3)
     os.closerange(4, resource.getrlimit(resource.RLIMIT_NOFILE)[1])
     return 3
 

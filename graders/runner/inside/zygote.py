@@ -13,7 +13,7 @@ import socket
 
 from . import FAULT, OUT_OF_MEMORY, cells, fences
 
-SCRATCH = "/tmp"
+SCRATCH = "/scratch"
 DEVICES = ("/dev/null", "/dev/zero", "/dev/random", "/dev/urandom")
 
 
@@ -91,15 +91,17 @@ class Warden:
         try:
             fences.die_with_parent()
             limits = job["limits"]
-            results = fences.close_descriptors(keep=self.results)
             fences.own_mounts(SCRATCH, limits["scratch_bytes"])
             os.chdir(SCRATCH)
             fences.limit(limits["cpu_seconds"], self.address_bytes + limits["memory_bytes"], limits["scratch_bytes"])
             fences.drop_capabilities()
             fences.landlock(self.readable, [SCRATCH], DEVICES)
+            results = fences.close_descriptors(keep=self.results)
             fences.seccomp(self.fence)
             code = cells.run(self.shell, job, results)
         except MemoryError:
             code = OUT_OF_MEMORY
+        except OSError as fault:  # a fence that would not go up, told while there is a way to tell it
+            self.host.send(json.dumps({"why": "fault", "said": str(fault)}).encode())
         finally:
             os._exit(code)

@@ -70,8 +70,9 @@ def maximum_spreading_resistance(plate):
         \phi = \frac{\tanh \lambda\tau + \lambda / Bi}{1 + (\lambda / Bi) \tanh \lambda\tau}, \quad
         \lambda = \pi + \frac{1}{\sqrt\pi\, \varepsilon}
 
-    eps = a/b, tau = t/b, Bi = h b / k. The plate's own t/(k A) is in it already: never add it again. For radius ratios
-    from 0.05 to 0.833; low by 3 % to 21 % for thin plates (see `exact_maximum_resistance`).
+    eps = a/b, tau = t/b, Bi = h b / k. The plate's own t/(k A) is in it already: never add it again. For eps from 0.05
+    to 0.833. Against the exact series it lies between -10 % and +8 % for tau from 0.02 and Bi up to 0.1, which is where
+    sinks in air are; a thin plate on a good cooler (Bi 1 and above) comes out up to 50 % high.
 
     Parameters
     ----------
@@ -106,7 +107,8 @@ def average_spreading_resistance(plate):
     .. math:: R = \frac{1}{k a \sqrt\pi} \left( \frac{\varepsilon \tau}{\sqrt\pi}
         + \tfrac12 (1 - \varepsilon)^{3/2} \phi \right)
 
-    Symbols, range and the plate's own t/(k A) as in `maximum_spreading_resistance`; low by 7 % to 17 % for thin plates.
+    Symbols and the plate's own t/(k A) as in `maximum_spreading_resistance`. Against the exact series it lies between
+    -12 % and +10 % for eps from 0.05 to 0.75, tau from 0.02 and Bi up to 0.1.
 
     Parameters
     ----------
