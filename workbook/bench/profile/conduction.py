@@ -182,7 +182,7 @@ def lumped_time(target_c, time_constant, start_c, final_c):
             f"the target must be from the start to short of the end "
             f"(got {target_c} °C on the way from {start_c} to {final_c} °C)"
         )
-    return -time_constant * np.log(left)
+    return time_constant * np.log(1 / left)
 
 
 def characteristic_length(volume, area):
