@@ -6,15 +6,16 @@ import io
 import json
 import os
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import UTC, datetime
 from importlib.metadata import version
 
-from graders import gradebook, handout, pipeline, printer, record, roster, sheets, submission
+from graders import freshness, gradebook, handout, pipeline, printer, record, roster, sheets, submission
+from graders.exercise import Exercise, Number
 from graders.folder import Cohort, write_whole
 from graders.gradebook import Marked
 from graders.judge import Verdict
-from graders.marks import COLUMNS, NOT_HANDED_IN, Row
+from graders.marks import COLUMNS, NOT_HANDED_IN, Copied, Finding, Row
 from graders.problems import Problem
 from graders.record import Handed
 from graders.runner.job import Limits, Sheet, SheetOutcome
@@ -25,34 +26,41 @@ CHUNK = 20
 
 @dataclass(frozen=True)
 class Job:
-    """One learner's topic: the notebooks that came, restored, and those that could not be read."""
+    """One learner's topic: the notebooks that came, restored, those that could not be read, and fresh numbers."""
 
     learner: str
     topic: str
     handed: tuple[Handed, ...]
     notebooks: dict[str, submission.Restored]
     broken: dict[str, str]
+    fresh: dict[str, dict]
     digest: str
 
     @property
     def sheets(self) -> tuple[Sheet, ...]:
-        """What is run of it."""
-        return tuple(
-            submission.sheet(one.notebook, self.notebooks[one.notebook].notebook, sheets.find(one.topic, one.exercise))
-            for one in self.handed
-            if one.notebook in self.notebooks
-        )
+        """What is run of it: every notebook, and then every notebook once more with fresh numbers."""
+        first, second = [], []
+        for one in self.handed:
+            if one.notebook in self.notebooks:
+                exercise = sheets.find(one.topic, one.exercise)
+                run = submission.sheet(one.notebook, self.notebooks[one.notebook].notebook, exercise)
+                first.append(run)
+                second.append(submission.with_givens(run, exercise, one.givens, self.fresh[one.notebook]))
+        return tuple(first + second)
 
 
 @dataclass(frozen=True)
 class Result:
-    """What one learner's topic came to."""
+    """What one learner's topic came to; ``numbers`` and ``keys`` are by exercise and part."""
 
     learner: str
     topic: str
     rows: tuple[Row, ...]
     problems: tuple[str, ...]
     digest: str
+    findings: tuple[Finding, ...] = ()
+    numbers: dict[str, dict[str, float]] = field(default_factory=dict)
+    keys: dict[str, dict[str, float]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -155,7 +163,8 @@ def digest_of(cohort: Cohort, learner: str, topic: str, handed: Sequence[Handed]
 
 def take_in(cohort: Cohort, learner: str, topic: str, handed: Sequence[Handed], digest: str) -> Job:
     """Read what a learner submitted of a topic."""
-    notebooks, broken = {}, {}
+    notebooks, broken, fresh = {}, {}, {}
+    secret = cohort.secret()
     expected = {one.notebook: one for one in handed}
     for path in sorted(cohort.submitted(learner, topic).glob("*.ipynb")):
         name = path.stem
@@ -168,8 +177,10 @@ def take_in(cohort: Cohort, learner: str, topic: str, handed: Sequence[Handed], 
             broken[name] = str(error)
             continue
         one = expected[name]
-        notebooks[name] = submission.restore(notebook, topic, sheets.find(topic, one.exercise), one.givens)
-    return Job(learner, topic, tuple(handed), notebooks, broken, digest)
+        exercise = sheets.find(topic, one.exercise)
+        notebooks[name] = submission.restore(notebook, topic, exercise, one.givens)
+        fresh[name] = freshness.fresh_givens(exercise, secret, learner)
+    return Job(learner, topic, tuple(handed), notebooks, broken, fresh, digest)
 
 
 def _settings_digest(cohort: Cohort) -> bytes:
@@ -192,22 +203,24 @@ def _finished(cohort, sandbox, jobs, limits, workers) -> Iterator[tuple[Result, 
 
 def finish(cohort: Cohort, job: Job, outcomes: Sequence[SheetOutcome]) -> tuple[Result, Marked]:
     """Judge one learner's topic and write its safe copies."""
-    by_name = {outcome.name: outcome for outcome in outcomes}
-    rows, problems, verdicts = [], [], {}
-    for name, reason in sorted(job.broken.items()):
-        problems.append(f"{job.learner} / {job.topic} / {name}.ipynb {reason}")
+    half = len(outcomes) // 2
+    runs = {first.name: (first, second) for first, second in zip(outcomes[:half], outcomes[half:], strict=True)}
+    policy = cohort.settings().fresh_numbers
+    rows, findings, numbers, keys, verdicts = [], [], {}, {}, {}
+    problems = [f"{job.learner} / {job.topic} / {name}.ipynb {why}" for name, why in sorted(job.broken.items())]
     for one in job.handed:
         exercise = sheets.find(one.topic, one.exercise)
         if one.notebook in job.notebooks:
-            restored, outcome = job.notebooks[one.notebook], by_name[one.notebook]
-            notebook, found = submission.judged(restored.notebook, exercise, one.givens, outcome)
-            _write_safe_copy(cohort, job, one.notebook, notebook)
+            outcome, second = runs[one.notebook]
+            fresh = submission.Fresh(job.fresh[one.notebook], second, policy)
+            restored = job.notebooks[one.notebook]
+            judged = submission.judged(restored.notebook, exercise, one.givens, outcome, fresh)
+            _write_safe_copy(cohort, job, one.notebook, judged.notebook)
             where = f"{job.learner} / {job.topic} / {one.notebook}"
-            problems += [f"{where}: {note}" for note in restored.notes]
-            if any(cell.status == "stopped" for cell in outcome.cells):
-                problems.append(f"{where}: a cell ran past its limits and was stopped; the rest was run")
-            if outcome.ended != "finished":
-                problems.append(f"{where}: stopped ({outcome.ended}); what ran before counts")
+            problems += [f"{where}: {note}" for note in (*restored.notes, *_stops(outcome))]
+            found, numbers[one.exercise] = judged.verdicts, judged.numbers
+            findings += freshness.findings(job.learner, job.topic, exercise, judged.findings)
+            keys[one.exercise] = _number_key(exercise, one.givens)
         elif one.notebook in job.broken:
             found = _unmarked(exercise, f"The file {job.broken[one.notebook]}.", "file broken")
         else:
@@ -217,8 +230,23 @@ def finish(cohort: Cohort, job: Job, outcomes: Sequence[SheetOutcome]) -> tuple[
             Row(job.learner, job.topic, one.exercise, v.part, v.points, v.out_of, v.verdict, v.flag, v.remark)
             for v in found
         ]
-    marked = Marked(job.learner, job.topic, verdicts)
-    return Result(job.learner, job.topic, tuple(rows), tuple(problems), job.digest), marked
+    result = Result(job.learner, job.topic, tuple(rows), tuple(problems), job.digest, tuple(findings), numbers, keys)
+    return result, Marked(job.learner, job.topic, verdicts)
+
+
+def _stops(outcome: SheetOutcome) -> list[str]:
+    """Say what was stopped in a run."""
+    stops = []
+    if any(cell.status == "stopped" for cell in outcome.cells):
+        stops.append("a cell ran past its limits and was stopped; the rest was run")
+    if outcome.ended != "finished":
+        stops.append(f"stopped ({outcome.ended}); what ran before counts")
+    return stops
+
+
+def _number_key(exercise: Exercise, givens: dict) -> dict[str, float]:
+    key = exercise.key(givens)
+    return {part.name: key[part.name] for part in exercise.parts if isinstance(part, Number)}
 
 
 def _unmarked(exercise, remark: str, flag: str, verdict: str = "needs a look") -> tuple[Verdict, ...]:
@@ -253,6 +281,9 @@ def _append_to_journal(cohort: Cohort, results: Sequence[Result]) -> None:
                 "when": datetime.now(UTC).isoformat(timespec="seconds"),
                 "version": version("rework-workbook"),
                 "rows": [asdict(row) for row in result.rows],
+                "findings": [asdict(finding) for finding in result.findings],
+                "numbers": result.numbers,
+                "keys": result.keys,
             }
             file.write(json.dumps(line, ensure_ascii=False) + "\n")
         file.flush()
@@ -269,7 +300,10 @@ def read_journal(cohort: Cohort) -> dict[tuple[str, str], Result]:
             line = json.loads(text)
             rows = tuple(Row(**row) for row in line["rows"])
             key = line["learner"], line["topic"]
-            results[key] = Result(*key, rows, tuple(line["problems"]), line["digest"])
+            findings = tuple(Finding(**finding) for finding in line["findings"])
+            results[key] = Result(
+                *key, rows, tuple(line["problems"]), line["digest"], findings, line["numbers"], line["keys"]
+            )
         except (ValueError, KeyError, TypeError):
             continue
     return results
@@ -288,6 +322,31 @@ def all_rows(cohort: Cohort) -> list[Row]:
                     Row(learner, topic, one.exercise, part.name, 0.0, part.points, NOT_HANDED_IN, NOT_HANDED_IN, "")
                 )
     return rows
+
+
+def all_findings(cohort: Cohort) -> list[Finding]:
+    """Return what the second runs with fresh numbers showed."""
+    return [finding for result in read_journal(cohort).values() for finding in result.findings]
+
+
+def all_copied(cohort: Cohort) -> list[Copied]:
+    """Return the answers that are wrong for their learner and right for someone else."""
+    everyone = {}
+    for result in read_journal(cohort).values():
+        for exercise, key in result.keys.items():
+            numbers = result.numbers[exercise]
+            wrong = tuple(
+                row.part
+                for row in result.rows
+                if row.exercise == exercise and row.verdict == "not right" and row.part in numbers
+            )
+            own = freshness.Handedness(result.learner, numbers, wrong, key)
+            everyone.setdefault((result.topic, exercise), []).append(own)
+    return [
+        found
+        for (topic, exercise), own in everyone.items()
+        for found in freshness.copied(topic, sheets.find(topic, exercise), own)
+    ]
 
 
 def write_marks(cohort: Cohort, rows: list[Row]) -> None:

@@ -40,8 +40,9 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
         write_whole(path, html)
         links[learner, topic] = f"../{path.relative_to(cohort.root).as_posix()}"
         told(done, len(grouped), learner)
+    findings, copied = marking.all_findings(cohort), marking.all_copied(cohort)
     title, folder = cohort.settings().title, cohort.root / "report"
-    for name, html in cohort_page.pages(title, rows, names, (), (), links, when, edition).items():
+    for name, html in cohort_page.pages(title, rows, names, findings, copied, links, when, edition).items():
         write_whole(folder / name, html)
     return folder / cohort_page.INDEX
 

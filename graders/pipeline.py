@@ -10,7 +10,7 @@ from pathlib import Path
 from nbconvert.preprocessors.sanitize import SanitizeHTML
 from nbgrader.preprocessors import NbGraderPreprocessor
 
-from graders import printer, record, sheets, submission
+from graders import freshness, printer, record, sheets, submission
 from graders.folder import Cohort
 from graders.problems import Problem
 from graders.runner import contained
@@ -63,10 +63,14 @@ def _record(path: Path, changed: float):
     return record.read(path)
 
 
+def _cohort(resources) -> Cohort:
+    """Return the cohort nbgrader is working in."""
+    return Cohort.open(Path(resources["nbgrader"]["db_url"].removeprefix("sqlite:///")).parent)
+
+
 def handed(resources) -> record.Handed:
     """Return what was handed out for the notebook nbgrader is working on, or raise Problem."""
-    nbgrader = resources["nbgrader"]
-    cohort = Cohort.open(Path(nbgrader["db_url"].removeprefix("sqlite:///")).parent)
+    nbgrader, cohort = resources["nbgrader"], _cohort(resources)
     known = _record(cohort.record, cohort.record.stat().st_mtime)
     exercise = printer.exercise_of(nbgrader["notebook"])
     try:
@@ -122,9 +126,17 @@ class ContainedExecute(NbGraderPreprocessor):
     def preprocess(self, nb, resources):
         ours = handed(resources)
         exercise = sheets.find(ours.topic, ours.exercise)
-        (outcome,) = _sandbox().run((submission.sheet(ours.notebook, nb, exercise),))
-        notebook, _ = submission.judged(nb, exercise, ours.givens, outcome)
-        return notebook, resources
+        run = submission.sheet(ours.notebook, nb, exercise)
+        cohort = _cohort(resources)
+        policy = cohort.settings().fresh_numbers
+        if policy == "flag":
+            (outcome,) = _sandbox().run((run,))
+            return submission.judged(nb, exercise, ours.givens, outcome).notebook, resources
+        fresh = freshness.fresh_givens(exercise, cohort.secret(), ours.learner)
+        again = submission.with_givens(run, exercise, ours.givens, fresh)
+        outcome, second = _sandbox().run((run, again))
+        second_run = submission.Fresh(fresh, second, policy)
+        return submission.judged(nb, exercise, ours.givens, outcome, second_run).notebook, resources
 
 
 def harmless(notebook):

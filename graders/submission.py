@@ -6,14 +6,15 @@ notebook brings along.
 
 import copy
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import nbformat
 from nbformat.v4 import new_output
 
-from graders import printer
-from graders.exercise import Exercise, Written
+from graders import freshness, printer
+from graders.exercise import Exercise, Number, Written
+from graders.freshness import Seen
 from graders.judge import Answers, Verdict, judge_part
 from graders.runner.job import Cell, Sheet, SheetOutcome
 from workbook.topics import by_slug
@@ -182,44 +183,106 @@ def marked_part(cell, exercise: Exercise):
 def sheet(name: str, notebook: nbformat.NotebookNode, exercise: Exercise) -> Sheet:
     """Return what is run of a restored notebook: every code cell but the closing one, marking cells as reports."""
     names = tuple(answer for part in exercise.parts for answer in part.answer_names)
-    cells = []
-    for cell in notebook.cells:
-        if cell.cell_type == "code" and not is_closing(cell):
-            marking = marked_part(cell, exercise) is not None
-            cells.append(Cell("", names) if marking else Cell(cell.source))
-    return Sheet(name, tuple(cells))
+    return Sheet(
+        name,
+        tuple(
+            Cell(cell.source) if marked_part(cell, exercise) is None else Cell("", names)
+            for cell in _run_cells(notebook)
+        ),
+    )
+
+
+def with_givens(run: Sheet, exercise: Exercise, givens: dict, other: dict) -> Sheet:
+    """Return what is run with other givens in the givens cell, for the second run with fresh numbers."""
+    before, after = (printer.givens_source(exercise, numbers) for numbers in (givens, other))
+    cells = tuple(replace(cell, source=after) if cell.source == before else cell for cell in run.cells)
+    return Sheet(run.name, cells)
+
+
+@dataclass(frozen=True)
+class Fresh:
+    """The second run: its givens, what came of it, and what the cohort's policy takes off."""
+
+    givens: dict
+    outcome: SheetOutcome
+    policy: str
+
+
+@dataclass(frozen=True)
+class Judged:
+    """A marked notebook with outputs and points, the verdicts, the numbers given, and what fresh numbers showed."""
+
+    notebook: nbformat.NotebookNode
+    verdicts: tuple[Verdict, ...]
+    numbers: dict[str, float]
+    findings: dict[str, str]
 
 
 def judged(
-    notebook: nbformat.NotebookNode, exercise: Exercise, givens: dict, outcome: SheetOutcome
-) -> tuple[nbformat.NotebookNode, tuple[Verdict, ...]]:
-    """Return the restored notebook with its outputs and points filled in, and the verdicts part by part."""
-    notebook, verdicts, failed = copy.deepcopy(notebook), {}, set()
-    ran = iter(outcome.cells)
-    count = 0
-    for cell in notebook.cells:
-        part = marked_part(cell, exercise)
-        if isinstance(part, Written):
-            unanswered = {part.name: "not yet"} if cell.source.strip() == printer.TEXT_STUB else {}
-            verdicts[part.name] = judge_part(exercise, part.name, givens, Answers({}, unanswered))
-        if cell.cell_type != "code" or is_closing(cell):
-            continue
-        result, count = next(ran), count + 1
+    notebook: nbformat.NotebookNode, exercise: Exercise, givens: dict, outcome: SheetOutcome, fresh: Fresh | None = None
+) -> Judged:
+    """Judge a restored notebook by what its run brought, and fill outputs and points in.
+
+    Parameters
+    ----------
+    notebook : NotebookNode
+        From `restore`.
+    exercise, givens
+        The exercise and the record's givens.
+    outcome : SheetOutcome
+        What running `sheet` of it brought.
+    fresh : Fresh, optional
+        The second run, with other givens.
+    """
+    marked = Judged(copy.deepcopy(notebook), (), {}, {})
+    verdicts, sources, failed = {}, {}, set()
+    runs = zip(outcome.cells, fresh.outcome.cells if fresh else [None] * len(outcome.cells), strict=True)
+    for count, (cell, (result, again)) in enumerate(zip(_run_cells(marked.notebook), runs, strict=True), 1):
         cell.execution_count = count
+        grade_id = cell.metadata.get("nbgrader", {}).get("grade_id")
+        part = marked_part(cell, exercise)
         if part is None:
+            sources[grade_id] = cell.source
             cell.outputs = [nbformat.from_dict(output) for output in result.outputs]
             if result.status == "error":
-                failed.add(cell.metadata.get("nbgrader", {}).get("grade_id"))
+                failed.add(grade_id)
             continue
-        answers = _answers(part, result, f"{part.name}-answer" in failed)
-        verdict = verdicts[part.name] = judge_part(exercise, part.name, givens, answers)
+        answer_cell = f"{part.name}-answer"
+        answers = _answers(part, result, answer_cell in failed)
+        verdict = judge_part(exercise, part.name, givens, answers)
+        if isinstance(part, Number) and _is_read(answers, part.name):
+            marked.numbers[part.name] = answers.given[part.name]
+            if again is not None:
+                seen = Seen(verdict, answers.given[part.name], (again.answers or {}).get(part.name))
+                found = freshness.finding(exercise, part, givens, fresh.givens, seen, sources.get(answer_cell, ""))
+                verdict = freshness.after_policy(verdict, found, fresh.policy)
+                marked.findings.update({part.name: found} if found else {})
+        verdicts[part.name] = verdict
         shown = {"text/plain": repr(float(verdict.points))}
         cell.outputs = [new_output("execute_result", data=shown, execution_count=count)]
-    names = {name for part in exercise.parts for name in (part.name, *part.answer_names)}
-    missing = Answers({}, dict.fromkeys(names, "cell missing"))
-    return notebook, tuple(
-        verdicts.get(part.name) or judge_part(exercise, part.name, givens, missing) for part in exercise.parts
-    )
+    found = tuple(_verdict(marked.notebook, exercise, givens, part, verdicts) for part in exercise.parts)
+    return replace(marked, verdicts=found)
+
+
+def _run_cells(notebook):
+    return [cell for cell in notebook.cells if cell.cell_type == "code" and not is_closing(cell)]
+
+
+def _is_read(answers: Answers, name: str) -> bool:
+    value = answers.given.get(name)
+    return name not in answers.unreadable and isinstance(value, (int, float)) and not isinstance(value, bool)
+
+
+def _verdict(notebook, exercise: Exercise, givens: dict, part, verdicts: dict) -> Verdict:
+    """Return a part's verdict: from its marking cell, from its text, or because its cell is missing."""
+    if part.name in verdicts:
+        return verdicts[part.name]
+    texts = [cell.source.strip() for cell in notebook.cells if marked_part(cell, exercise) is part]
+    if isinstance(part, Written) and texts:
+        unanswered = {part.name: "not yet"} if texts[0] == printer.TEXT_STUB else {}
+        return judge_part(exercise, part.name, givens, Answers({}, unanswered))
+    names = (part.name, *part.answer_names)
+    return judge_part(exercise, part.name, givens, Answers({}, dict.fromkeys(names, "cell missing")))
 
 
 def _answers(part, result, cell_failed: bool) -> Answers:

@@ -1,0 +1,118 @@
+"""The second run with fresh numbers, and answers that fit someone else's: evidence to talk about, no accusation."""
+
+import ast
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from graders.exercise import Exercise, Number
+from graders.judge import Verdict
+from graders.marks import Copied, Finding
+from workbook import units
+
+COST = {"flag": 1.0, "half": 0.5, "zero": 0.0}
+"""What is left of the points of an answer that does not follow fresh numbers, by the cohort's policy."""
+
+REMARK = "This answer does not follow your numbers: compute it from the names of the givens."
+
+
+def fresh_givens(exercise: Exercise, secret: bytes, learner: str) -> dict:
+    """Return other numbers for the same learner and exercise, the same at every marking."""
+    return exercise.draw(secret, f"{learner}\x1ffresh numbers")
+
+
+@dataclass(frozen=True)
+class Seen:
+    """One part in both runs: what the judge said, what the answer was, what it was with fresh numbers."""
+
+    verdict: Verdict
+    answer: object
+    fresh_answer: object
+
+
+def finding(exercise: Exercise, part: Number, givens: dict, fresh: dict, seen: Seen, source: str) -> str | None:
+    """Return which of the three findings one number shows, or None where it shows none.
+
+    Shown are only numbers that earned points and should have changed: a right answer that is the same for both sets of
+    givens says nothing. ``source`` is the text of the answer cell.
+    """
+    if not seen.verdict.points or not _should_change(exercise, part, givens, fresh):
+        return None
+    if seen.fresh_answer != seen.answer:
+        return "follows the givens"
+    return "bare number" if _is_bare(source, part.name) else "working, typed numbers"
+
+
+def _should_change(exercise: Exercise, part: Number, givens: dict, fresh: dict) -> bool:
+    before, after = (units.to_si(exercise.key(numbers)[part.name], part.unit) for numbers in (givens, fresh))
+    return not part.near(after, before)
+
+
+def _is_bare(source: str, name: str) -> bool:
+    """Whether every assignment to name in a cell is a plain number, with no arithmetic at all."""
+    try:
+        tree = ast.parse(source)
+    except (SyntaxError, ValueError, RecursionError):
+        return False
+    values = [
+        node.value
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Assign)
+        and any(isinstance(target, ast.Name) and target.id == name for target in node.targets)
+    ]
+    return bool(values) and all(_is_literal(value) for value in values)
+
+
+def _is_literal(node: ast.expr) -> bool:
+    if isinstance(node, ast.UnaryOp):
+        node = node.operand
+    return isinstance(node, ast.Constant)
+
+
+def after_policy(verdict: Verdict, found: str | None, policy: str) -> Verdict:
+    """Return the verdict with the policy's cost taken off, where the answer did not follow the givens."""
+    if found is None or found == "follows the givens" or COST[policy] == 1.0:
+        return verdict
+    return replace(
+        verdict, points=verdict.points * COST[policy], flag=verdict.flag or found, remark=f"{verdict.remark} {REMARK}"
+    )
+
+
+def findings(learner: str, topic: str, exercise: Exercise, found: Mapping[str, str | None]) -> list[Finding]:
+    """Return the findings of one exercise as records."""
+    return [Finding(learner, topic, exercise.id, part, text) for part, text in found.items() if text]
+
+
+@dataclass(frozen=True)
+class Handedness:
+    """One learner's numbers in one exercise, as answered and as they would be right."""
+
+    learner: str
+    answers: Mapping[str, float]
+    wrong: tuple[str, ...]
+    key: Mapping[str, float]
+
+
+def copied(topic: str, exercise: Exercise, everyone: Iterable[Handedness]) -> list[Copied]:
+    """Return the answers that are wrong for their learner's givens and right for someone else's.
+
+    One number can fit by chance, so a learner is listed only where at least two wrong numbers of an exercise fit the
+    same other learner.
+    """
+    everyone = list(everyone)
+    parts = {part.name: part for part in exercise.parts if isinstance(part, Number)}
+    listed = []
+    for one in (one for one in everyone if len(one.wrong) >= 2):
+        fits = {}
+        for other in everyone:
+            if other.learner == one.learner:
+                continue
+            names = [name for name in one.wrong if _fits(parts[name], one.answers[name], other.key[name])]
+            if len(names) >= 2:
+                for name in names:
+                    fits.setdefault(name, []).append(other.learner)
+        listed += [Copied(one.learner, topic, exercise.id, name, tuple(whose)) for name, whose in fits.items()]
+    return listed
+
+
+def _fits(part: Number, answer: float, key: float) -> bool:
+    return part.near(units.to_si(answer, part.unit), units.to_si(key, part.unit))
