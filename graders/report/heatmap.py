@@ -121,7 +121,7 @@ def _map(caption: str, groups: Mapping[str, Sequence[str]], lines: Sequence[str]
     key = "".join(f"<li><i{f' class={kind}' if kind else ''}>{sign}</i> {meaning}</li>" for kind, sign, meaning in KEY)
     return (
         f'<div class="scroll map" role="region" tabindex="0" aria-label="{caption}"><table class="heat">'
-        f'<caption>{caption}</caption><thead>{over}<tr><th scope="col" data-sort>Learner</th>'
+        f'<caption><span>{caption}</span></caption><thead>{over}<tr><th scope="col" data-sort>Learner</th>'
         f'<th scope="col" data-sort class="num">Points</th>{heads}</tr></thead><tbody>{"".join(lines)}</tbody></table>'
         f'</div><ul class="key">{key}</ul>'
     )

@@ -31,7 +31,7 @@ def grouped(records: Iterable, key) -> dict:
 def needs_a_look(rows: Iterable[Row], learners: Learners) -> str:
     """Return the answers the judge did not understand."""
     lines = [
-        learners.line(row.learner, _cells(_part(row), text(row.flag, 200), text(row.remark, 300)), row.topic)
+        learners.line(row.learner, _cells(_part(row), text(row.flag, 200)) + _long(row.remark), row.topic)
         for row in rows
         if row.verdict == LOOK
     ]
@@ -119,8 +119,8 @@ def slips(rows: Iterable[Row]) -> str:
     lines = []
     for slip in found[:SLIPS_SHOWN]:
         numbers = _numbers(slip.made, percent(slip.made / slip.judged))
-        words = f'<td class="long">{text(slip.words, 400)}</td>'
-        lines.append(f'<tr><th scope="row">{text(slip.slip, 200)}</th>{_cells(_part(slip))}{numbers}{words}</tr>')
+        head = f'<th scope="row">{text(slip.slip, 200)}</th>'
+        lines.append(f"<tr>{head}{_cells(_part(slip))}{numbers}{_long(slip.words)}</tr>")
     left = len(found) - SLIPS_SHOWN
     more = f'<p class="soft">{count(left, "rarer slip")} not shown.</p>' if left > 0 else ""
     heads = ("Slip", "Part", "#Made by", "#Of those judged", "Said to the learner")
@@ -178,6 +178,10 @@ def _cells(*shown: str) -> str:
     return "".join(f"<td>{value}</td>" for value in shown)
 
 
+def _long(words: str) -> str:
+    return f'<td class="long">{text(words, 400)}</td>'
+
+
 def _numbers(*shown) -> str:
     return "".join(f'<td class="num">{value}</td>' for value in shown)
 
@@ -190,10 +194,11 @@ def _table(caption: str, heads: Sequence[str], lines: Sequence[str]) -> str:
         f'<th scope="col" data-sort{" class=num" if words[0] == "#" else ""}>{words.removeprefix("#")}</th>'
         for words in heads
     )
-    frame = (
-        f'<div class="scroll" role="region" tabindex="0" aria-label="{caption}"><table><caption>{caption}</caption>'
-        f"<thead><tr>{head}</tr></thead><tbody>{''.join(lines)}</tbody></table></div>"
+    table = (
+        f"<table><caption><span>{caption}</span></caption><thead><tr>{head}</tr></thead>"
+        f"<tbody>{''.join(lines)}</tbody></table>"
     )
+    frame = f'<div class="scroll" role="region" tabindex="0" aria-label="{caption}">{table}</div>'
     if len(lines) <= LINES_SHOWN:
         return frame
     return f"<details><summary>{caption}: {count(len(lines), 'line')}</summary>{frame}</details>"

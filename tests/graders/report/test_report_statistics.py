@@ -1,0 +1,190 @@
+"""The figures of a cohort are those of the textbooks, and a warning comes only where its rule says so."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import stats
+
+from graders.marks import NOT_HANDED_IN, Row
+from graders.report import statistics
+
+LSAT6 = [3, 6, 2, 11, 1, 1, 3, 4, 1, 8, 0, 16, 0, 3, 2, 15] + [
+    10,
+    29,
+    14,
+    81,
+    3,
+    28,
+    15,
+    80,
+    16,
+    56,
+    21,
+    173,
+    11,
+    61,
+    28,
+    298,
+]
+"""How many of 1000 gave each of the 32 patterns of right and wrong, from 00000 to 11111, in section 6 of a law school
+admission test: R. D. Bock and M. Lieberman, Psychometrika 35 (1970) 179 [published; read in a reprint of the table]."""
+
+PRINTED = {
+    "mean": [0.924, 0.709, 0.553, 0.763, 0.870],
+    "total.r_if_rm": [0.113, 0.153, 0.173, 0.144, 0.122],
+    "alpha": 0.295,
+}
+"""Item statistics of these data as the manual of the R package mirt prints them (example of LSAT6) [published]."""
+
+
+def lsat6_rows():
+    patterns = np.repeat([[int(digit) for digit in f"{index:05b}"] for index in range(32)], LSAT6, axis=0)
+    return [
+        row(learner=f"l{place}", part=f"p{item}", points=float(right))
+        for place, pattern in enumerate(patterns)
+        for item, right in enumerate(pattern)
+    ]
+
+
+def row(learner="l1", part="p", points=1.0, out_of=1, verdict="", flag="", remark="", exercise="e", topic="t"):
+    return Row(
+        learner, topic, exercise, part, points, out_of, verdict or ("right" if points else "not right"), flag, remark
+    )
+
+
+@pytest.fixture(scope="module")
+def lsat6():
+    return statistics.topic_figures(lsat6_rows())
+
+
+def test_the_published_table_of_a_thousand_answers_gives_the_printed_facilities(lsat6):
+    assert [round(part.facility, 3) for part in lsat6.parts] == PRINTED["mean"]
+
+
+def test_the_published_table_gives_the_printed_correlations_with_the_rest(lsat6):
+    assert [round(part.discrimination, 3) for part in lsat6.parts] == PRINTED["total.r_if_rm"]
+
+
+def test_the_published_table_gives_the_printed_reliability(lsat6):
+    assert round(lsat6.reliability, 3) == PRINTED["alpha"]
+
+
+scores = st.lists(st.tuples(*[st.sampled_from([0, 0.5, 1, 2])] * 4), min_size=4, max_size=30).map(np.array)
+
+
+@given(scores)
+def test_discrimination_is_the_correlation_with_the_other_parts_only(table):
+    part, others = table[:, 0], table[:, 1:].sum(axis=1)
+    ours = statistics.discrimination(part, table.sum(axis=1))
+    if np.ptp(part) and np.ptp(others):
+        assert ours == pytest.approx(stats.pearsonr(part, others).statistic, abs=1e-9)
+    else:
+        assert ours is None
+
+
+@given(scores)
+def test_alpha_is_what_the_covariances_between_the_parts_make_it(table):
+    covariances = np.cov(table, rowvar=False)
+    ours = statistics.alpha(np.diag(covariances), table.sum(axis=1).var(ddof=1))
+    between = covariances.sum() - np.trace(covariances)
+    if covariances.sum() > 1e-9:
+        assert ours == pytest.approx(4 / 3 * between / covariances.sum(), abs=1e-9)
+
+
+def test_a_single_part_has_no_reliability_and_a_topic_without_marks_no_figures():
+    assert statistics.alpha([1.0], 1.0) is None
+    assert statistics.topic_figures([]) == statistics.TopicFigures((), 0, None)
+
+
+def cohort(count=12, **parts):
+    """Return rows of learners whose points in each part are given as a function of their place."""
+    return [
+        row(learner=f"l{place}", part=name, points=float(points(place)))
+        for place in range(count)
+        for name, points in parts.items()
+    ]
+
+
+def test_what_did_not_come_is_left_out_and_what_came_without_an_answer_is_zero():
+    rows = [row("a"), row("b", points=0.0, verdict="not yet"), row("c", points=0.0, verdict=NOT_HANDED_IN)]
+    part = statistics.topic_figures(rows).parts[0]
+    assert (part.judged, part.facility) == (2, 0.5)
+
+
+def test_an_answer_in_words_counts_only_once_it_is_marked():
+    rows = [row("a", verdict="marked by hand"), row("b", points=0.0, verdict="by hand", flag="by hand")]
+    part = statistics.topic_figures(rows).parts[0]
+    assert (part.judged, part.facility) == (1, 1.0)
+
+
+def test_a_part_dropped_for_all_is_in_no_figure():
+    assert statistics.topic_figures([row(points=0.0, out_of=0, verdict="dropped")]).parts == ()
+
+
+def test_one_essay_marked_early_does_not_shrink_the_comparison_to_one_learner():
+    rows = cohort(a=lambda place: place % 2, b=lambda place: place > 5)
+    rows.append(row("l0", part="essay", verdict="marked by hand"))
+    figures = statistics.topic_figures(rows)
+    essay = figures.parts[-1]
+    assert figures.compared == 12
+    assert (essay.part, essay.judged, essay.discrimination) == ("essay", 1, None)
+
+
+def warnings(rows):
+    return {part.part: part.warnings for part in statistics.topic_figures(rows).parts}
+
+
+def test_a_part_that_the_strong_fail_and_the_weak_pass_is_named():
+    strong = {"a": lambda place: place > 5, "b": lambda place: place > 4, "c": lambda place: place > 6}
+    found = warnings(cohort(**strong, turned=lambda place: place < 5))
+    assert found["turned"] == ("against",)
+    assert not any(found[part] for part in strong)
+
+
+def test_with_fewer_than_ten_learners_no_part_is_called_misleading():
+    rows = cohort(9, a=lambda place: place > 5, b=lambda place: place > 4, turned=lambda place: place < 5)
+    assert not any(warnings(rows).values())
+
+
+def test_a_part_that_nearly_all_fail_is_called_hard_and_one_that_all_pass_is_not_called_weak():
+    found = warnings(cohort(a=lambda place: place > 5, b=lambda place: place == 11, c=lambda place: 1))
+    assert "hard" in found["b"]
+    assert found["c"] == ()
+
+
+def test_a_slip_that_catches_a_third_puts_the_question_in_doubt():
+    def rows(caught):
+        return [
+            row(f"l{n}", points=0.0, verdict="slip", flag="upside down") if n < caught else row(f"l{n}")
+            for n in range(12)
+        ]
+
+    assert "one slip" not in warnings(rows(3))["p"]
+    assert "one slip" in warnings(rows(4))["p"]
+
+
+def test_answers_that_could_not_be_read_put_the_way_to_answer_in_doubt():
+    rows = [
+        row(f"l{n}", points=0.0, verdict="needs a look", flag="not a number") if n < 2 else row(f"l{n}")
+        for n in range(12)
+    ]
+    assert warnings(rows)["p"] == ("not understood",)
+
+
+def test_slips_are_counted_by_name_commonest_first_with_the_words_said():
+    rows = [
+        row("a", points=0.0, verdict="slip", flag="upside down", remark="The ratio is upside down."),
+        row("b", points=0.0, verdict="slip", flag="upside down", remark="The ratio is upside down."),
+        row("c", points=0.0, verdict="other unit", flag="unit", remark="That is in mm."),
+        row("d"),
+        row("e", points=0.0, verdict=NOT_HANDED_IN, flag=NOT_HANDED_IN),
+    ]
+    first, second = statistics.slips(rows)
+    assert (first.slip, first.made, first.judged, first.words) == ("upside down", 2, 4, "The ratio is upside down.")
+    assert (second.slip, second.made) == ("unit", 1)
+
+
+def test_a_slip_without_a_name_goes_by_what_was_said():
+    rows = [row(points=0.0, verdict="slip", remark="Late means: still at an earlier temperature.")]
+    assert statistics.slips(rows)[0].slip == "Late means: still at an earlier temperature."
