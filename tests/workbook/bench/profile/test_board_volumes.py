@@ -1,0 +1,240 @@
+"""The finite volumes are held to exact solutions, to an independent integrator and to their own energy balance."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from scipy import integrate, sparse, special
+from scipy.integrate import solve_ivp
+from scipy.optimize import brentq
+from scipy.sparse.linalg import spsolve
+
+from workbook.bench.profile.board_station import MEDIUM, PLACES, STEFAN_BOLTZMANN, Programme
+from workbook.bench.profile.board_volumes import (
+    Mesh,
+    assemble,
+    drives,
+    interpolation,
+    joined,
+    march,
+    middles,
+    simulate,
+    stack,
+    view_of_rectangle,
+    widening_edges,
+)
+
+COARSE = Mesh(4, 2, 1, 1)
+BOTH = Programme.from_choices(345, 270)
+TOP_ONLY = Programme(top_gas_c=((0, 100), (120, 400)), lift_off=200, duration=260)
+
+
+# The view of the plate
+
+
+@pytest.mark.parametrize("place", [(0.0, 0.0), (0.06, 0.02), (0.14, 0.09), (0.20, 0.0)])
+def test_the_view_factor_of_the_plate_is_the_integral_over_it(place):
+    length, width, gap = 0.28, 0.18, 0.02
+
+    def share(v, u):
+        return gap**2 / (np.pi * ((u - place[0]) ** 2 + (v - place[1]) ** 2 + gap**2) ** 2)
+
+    edges_u = np.unique(np.clip([-length / 2, place[0], length / 2], -length / 2, length / 2))
+    edges_v = np.unique(np.clip([-width / 2, place[1], width / 2], -width / 2, width / 2))
+    direct = sum(
+        integrate.dblquad(share, u0, u1, v0, v1, epsabs=1e-10)[0]
+        for u0, u1 in zip(edges_u[:-1], edges_u[1:], strict=True)
+        for v0, v1 in zip(edges_v[:-1], edges_v[1:], strict=True)
+    )
+    assert view_of_rectangle(*place, length, width, gap) == pytest.approx(direct, abs=1e-7)
+
+
+def test_a_face_over_the_rim_of_the_plate_sees_half_of_it():
+    assert view_of_rectangle(0.5, 0.0, 1.0, 10.0, 1e-3) == pytest.approx(0.5, abs=1e-3)
+
+
+# Conduction against exact solutions
+
+
+def slab(biot, fourier, x, terms=30):
+    """Return how much of its start a slab still has at x, cooled by a film at x = 1 and insulated at x = 0."""
+    total = 0.0
+    for n in range(terms):
+        root = brentq(lambda z: z * np.tan(z) - biot, n * np.pi + 1e-9, (n + 0.5) * np.pi - 1e-9)
+        weight = 4 * np.sin(root) / (2 * root + np.sin(2 * root))
+        total += weight * np.exp(-(root**2) * fourier) * np.cos(root * x)
+    return total
+
+
+def column_centre(biot, fourier, layers):
+    """Return the same by finite volumes that are exact in time: thickness, conductivity and heat capacity are 1."""
+    block = stack(0, np.array([0.0, 1.0]), np.array([0.0, 1.0]), [(1 / layers, 1.0, 1.0, 1.0)] * layers)
+    matrix = joined(block.last, *block.links).toarray()
+    matrix[-1, -1] += biot
+    root = np.sqrt(block.capacity.ravel())
+    decay, modes = np.linalg.eigh(matrix / np.outer(root, root))
+    return (modes @ (np.exp(-decay * fourier) * (modes.T @ root)) / root)[0]
+
+
+def test_layers_approach_the_slab_series_with_the_square_of_their_thickness():
+    exact = slab(4.0, 0.13, 0.0)
+    errors = np.array([abs(column_centre(4.0, 0.13, layers) - exact) for layers in (4, 8, 16, 32)])
+    orders = np.log2(errors[:-1] / errors[1:])
+    assert errors[-1] < 1e-3
+    np.testing.assert_allclose(orders, 2.0, atol=0.15)
+
+
+def test_layers_know_what_one_lump_does_not():
+    # Bi 0.3, hardly lumped: the one lump is off by more than 5 % of the start, eight layers by less than 0.1 %.
+    exact = slab(0.3, 2.0, 0.0)
+    assert abs(column_centre(0.3, 2.0, 8) - exact) < 1e-3
+    assert abs(np.exp(-0.3 * 2.0) - exact) > 0.05
+
+
+def test_stretched_cells_approach_a_made_up_solution_with_the_square_of_their_width():
+    # T = cos(pi x) cos(2 pi y) cos(pi z): no flux through any face, so the insulated block is exact for its source.
+    def error(cells):
+        x_edges = widening_edges(0.25, [0.5, 1.0], cells, 1.2 ** (4 / cells))
+        y_edges = np.linspace(0, 1, 4 * cells + 1)
+        block = stack(0, x_edges, y_edges, [(1 / (2 * cells), 2.0, 0.5, 1.0)] * (2 * cells))
+        z = np.linspace(0, 1, 2 * cells + 1)[:, None, None]
+        exact = np.cos(np.pi * z) * np.cos(2 * np.pi * block.y)[:, None] * np.cos(np.pi * block.x)
+        source = (2.0 * (1 + 4) + 0.5) * np.pi**2 * exact * block.capacity
+        matrix = joined(block.last, *block.links).tolil()
+        matrix[0, 0] += 1  # the level is free: pin one node, then compare without the mean
+        found = spsolve(matrix.tocsc(), source.ravel() - source.mean()).reshape(exact.shape)
+        off = found - exact - np.average(found - exact, weights=block.capacity)
+        return np.sqrt(np.average(off**2, weights=block.capacity))
+
+    errors = np.array([error(cells) for cells in (2, 4, 8)])
+    np.testing.assert_allclose(np.log2(errors[:-1] / errors[1:]), 2.0, atol=0.15)
+
+
+def test_the_board_around_a_hot_disc_carries_off_what_the_bessel_functions_say():
+    # Fin of k 20 W/m/K and 1.6 mm, 24 W/m2/K in all, disc of 17.5 mm: 2 pi r k t m K1(mr)/K0(mr) = 0.1755 W/K.
+    conductivity, thickness, film, radius = 20.0, 1.6e-3, 24.0, 17.5e-3
+    fin = np.sqrt(film / (conductivity * thickness))
+    rim = fin * radius
+    exact = 2 * np.pi * rim * conductivity * thickness * special.k1(rim) / special.k0(rim)
+    assert exact == pytest.approx(0.17552, rel=1e-4)
+
+    edges = widening_edges(0.030, [0.30], 60, 1.1)
+    plate = stack(0, edges, edges, [(thickness, conductivity, 1.0, 1.0)])
+    area = np.tile(plate.area.ravel() / 2, 2)
+    inside = np.tile(_share_inside(edges, radius).ravel(), 2)
+    matrix = joined(plate.last, *plate.links).tocsc()
+    matrix.setdiag(matrix.diagonal() + film * area)
+    rise = spsolve(matrix, 1e4 * area * inside)
+    angle = np.linspace(0, np.pi / 2, 200)
+    rim_rise = (interpolation(radius * np.cos(angle), radius * np.sin(angle), plate.x, plate.y)
+                @ rise[plate.sheet(0)]).mean()
+    carried = 4 * film * (area * (1 - inside) * rise).sum()
+    assert carried / rim_rise == pytest.approx(exact, rel=0.01)
+
+
+def _share_inside(edges, radius, points=20):
+    """Return the share of each cell of a square grid that lies inside a circle about the origin."""
+    fine = np.concatenate([a + (b - a) * (np.arange(points) + 0.5) / points
+                           for a, b in zip(edges[:-1], edges[1:], strict=True)])
+    hits = (fine[:, None] ** 2 + fine**2 < radius**2).reshape(edges.size - 1, points, edges.size - 1, points)
+    return hits.mean(axis=(1, 3))
+
+
+# Time, radiation and energy
+
+
+def whole_truth(volumes, programme, lowered, span, start):
+    """Return the states of the unsplit equations by an adaptive stiff integrator."""
+    bench, faces = volumes.bench, volumes.faces
+    times = programme.times(1.0)
+    gas, plate = programme.heaters(bench, 1.0)
+
+    def flow(time, above_room):
+        now = drives(np.interp([time], times, gas), np.interp([time], times, plate), bench.room)[0]
+        bare = above_room[faces.node]
+        emitted = STEFAN_BOLTZMANN * volumes.shine(lowered) * ((bare + bench.room) ** 4 - bench.room**4)
+        lost = volumes.on_nodes(volumes.film(lowered) * bare + emitted)
+        return (volumes.inputs(lowered) @ now - volumes.conduction @ above_room - lost) / volumes.capacity
+
+    return solve_ivp(flow, span, start, method="BDF", rtol=1e-6, atol=1e-4, max_step=10.0,
+                     jac=-sparse.diags_array(1 / volumes.capacity) @ volumes.conductance(lowered)).y[:, -1]
+
+
+def test_splitting_radiation_changes_nothing_an_independent_integrator_can_see():
+    volumes = assemble(MEDIUM, Mesh(3, 1, 1, 1))
+    programme = Programme(((0, 25), (60, 360)), ((100, 150), (160, 300)), lift_off=200, duration=240)
+    state = np.zeros(volumes.capacity.size)
+    for lowered, span in ((False, (0, 100)), (True, (100, 200)), (False, (200, 240))):
+        state = whole_truth(volumes, programme, lowered, span, state)
+    *_, last = march(volumes, programme, 1.0, melting=False)
+    assert state.max() > 150
+    np.testing.assert_allclose(last, state, atol=0.15)
+
+
+def test_halving_the_time_step_quarters_the_error():
+    truth = simulate(MEDIUM, TOP_ONLY, 0.125, mesh=COARSE).temperature_c
+    errors = []
+    for time_step in (4.0, 2.0, 1.0):
+        found = simulate(MEDIUM, TOP_ONLY, time_step, mesh=COARSE).temperature_c
+        at = slice(int(180 / time_step), int(196 / time_step), int(4 / time_step))
+        same = slice(int(180 / 0.125), int(196 / 0.125), int(4 / 0.125))
+        errors.append(np.mean([np.abs(found[place][at] - truth[place][same]).mean() for place in PLACES]))
+    assert errors[-1] < 0.05
+    assert np.all(np.log2(np.array(errors[:-1]) / errors[1:]) > 1.5)
+
+
+@pytest.mark.parametrize("programme", [BOTH, TOP_ONLY])
+@pytest.mark.parametrize("melting", [False, True])
+def test_all_heat_that_comes_in_through_the_faces_is_stored(programme, melting):
+    volumes, time_step = assemble(MEDIUM, COARSE), 0.5
+    faces, bench = volumes.faces, volumes.bench
+    states = np.array(list(march(volumes, programme, time_step, melting)))
+    drive = drives(*programme.heaters(bench, time_step), bench.room)
+    coming, turned_over = [], []
+    for step, lowered in enumerate(programme.lowered(time_step)):
+        pair = []
+        for k in (step, step + 1):
+            bare = states[k][faces.node]
+            lost = volumes.film(lowered) * bare
+            lost += STEFAN_BOLTZMANN * volumes.shine(lowered) * ((bare + bench.room) ** 4 - bench.room**4)
+            gained = volumes.inputs(lowered) @ drive[k]
+            pair.append((gained.sum() - lost.sum(), gained.sum() + lost.sum()))
+        mean = np.mean(pair, axis=0) * time_step
+        coming.append(mean[0])
+        turned_over.append(mean[1])
+    stored = states[1:] @ volumes.capacity
+    if melting:
+        celsius = states[1:, volumes.joints] + bench.room_c
+        liquid = np.clip((celsius - bench.solder_solidus_c) / (bench.solder_liquidus_c - bench.solder_solidus_c), 0, 1)
+        stored = stored + liquid @ volumes.latent
+    np.testing.assert_allclose(np.cumsum(coming), stored, atol=2e-3 * np.sum(turned_over))
+
+
+def test_a_board_at_room_temperature_under_idle_heaters_stays_there():
+    for temperatures in simulate(MEDIUM, Programme(), mesh=COARSE).temperature_c.values():
+        np.testing.assert_array_equal(temperatures, MEDIUM.room_c)
+
+
+def test_a_board_between_heaters_at_one_temperature_gets_no_hotter_than_they_are():
+    programme = Programme(((0, 200),), ((0, 200),), lift_off=2000, duration=2000)
+    hot = simulate(MEDIUM, programme, 5.0, mesh=COARSE)
+    assert max(temperatures.max() for temperatures in hot.temperature_c.values()) < 200
+    assert hot.temperature_c["package top"][-1] > 150
+
+
+def test_without_conduction_along_it_the_far_board_does_not_feel_the_nozzle():
+    board = replace(MEDIUM, conductivity_along=1e-6, spill_film=0.0)
+    assert simulate(board, TOP_ONLY, mesh=COARSE).temperature_c["neighbour at 40 mm"].max() < 25.01
+
+
+def test_middles_lie_between_edges():
+    np.testing.assert_array_equal(middles(np.array([0.0, 1.0, 4.0])), [0.5, 2.5])
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("programme", [BOTH, TOP_ONLY])
+def test_a_mesh_of_four_times_the_cells_moves_no_peak_by_half_a_kelvin(programme):
+    usual = simulate(MEDIUM, programme).temperature_c
+    finer = simulate(MEDIUM, programme, mesh=Mesh(18, 6, 3, 3, 1.2)).temperature_c
+    for place in PLACES:
+        assert usual[place].max() == pytest.approx(finer[place].max(), abs=0.5), place
