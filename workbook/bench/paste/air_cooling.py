@@ -46,9 +46,9 @@ def face_film(face, surface_c, air_c):
     face : Face
         Face of the sink [m].
     surface_c : float
-        Temperature of the face, above that of the air [degrees Celsius].
+        Temperature of the face, above that of the air [°C].
     air_c : float
-        Temperature of air and surroundings [degrees Celsius].
+        Temperature of air and surroundings [°C].
 
     Returns
     -------
@@ -83,9 +83,9 @@ def heat_from_faces(faces, surface_c, air_c):
     faces : sequence of Face
         Faces of the sink [m].
     surface_c : float
-        Temperature of the sink, above that of the air [degrees Celsius].
+        Temperature of the sink, above that of the air [°C].
     air_c : float
-        Temperature of air and surroundings [degrees Celsius].
+        Temperature of air and surroundings [°C].
 
     Returns
     -------
@@ -120,12 +120,12 @@ def surface_temperature_c(power, faces, air_c):
     faces : sequence of Face
         Faces of the sink [m].
     air_c : float
-        Temperature of air and surroundings [degrees Celsius].
+        Temperature of air and surroundings [°C].
 
     Returns
     -------
     float
-        Temperature of the sink [degrees Celsius].
+        Temperature of the sink [°C].
 
     References
     ----------
@@ -161,7 +161,7 @@ def still_air_resistance(power, faces, air_c):
     faces : sequence of Face
         Faces of the sink [m].
     air_c : float
-        Temperature of air and surroundings [degrees Celsius].
+        Temperature of air and surroundings [°C].
 
     Returns
     -------

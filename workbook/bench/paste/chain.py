@@ -266,7 +266,7 @@ def junction_temperature(air_c, power, *resistances):
     Parameters
     ----------
     air_c : float or array
-        Temperature of the air at the end of the chain [degrees Celsius].
+        Temperature of the air at the end of the chain [°C].
     power : float or array
         Power through the chain, at least zero [W].
     *resistances : float or array
@@ -275,7 +275,7 @@ def junction_temperature(air_c, power, *resistances):
     Returns
     -------
     float or array
-        Junction temperature [degrees Celsius].
+        Junction temperature [°C].
 
     References
     ----------
@@ -299,7 +299,7 @@ def temperatures_along_chain(air_c, power, *resistances):
     Parameters
     ----------
     air_c : float
-        Temperature of the air at the end of the chain [degrees Celsius].
+        Temperature of the air at the end of the chain [°C].
     power : float
         Power through the chain, at least zero [W].
     *resistances : float
@@ -308,7 +308,7 @@ def temperatures_along_chain(air_c, power, *resistances):
     Returns
     -------
     tuple of float
-        Temperatures, one more than there are resistances, the air last [degrees Celsius].
+        Temperatures, one more than there are resistances, the air last [°C].
 
     References
     ----------
@@ -336,9 +336,9 @@ def thermal_resistance(hot_c, cold_c, heat_flow):
     Parameters
     ----------
     hot_c : float or array
-        Temperature of the hot end [degrees Celsius].
+        Temperature of the hot end [°C].
     cold_c : float or array
-        Temperature of the cold end [degrees Celsius].
+        Temperature of the cold end [°C].
     heat_flow : float or array
         Heat passing from one to the other, above zero [W].
 
@@ -371,9 +371,9 @@ def characterisation_parameter(junction_c, surface_c, total_power):
     Parameters
     ----------
     junction_c : float or array
-        Junction temperature [degrees Celsius].
+        Junction temperature [°C].
     surface_c : float or array
-        Temperature of the package top (psi-JT) or of the board at the package (psi-JB) [degrees Celsius].
+        Temperature of the package top (psi-JT) or of the board at the package (psi-JB) [°C].
     total_power : float or array
         All the power the package turns into heat, above zero [W].
 
@@ -403,7 +403,7 @@ def junction_temperature_from_top(top_c, total_power, parameter):
     Parameters
     ----------
     top_c : float or array
-        Reading at the centre of the package top [degrees Celsius].
+        Reading at the centre of the package top [°C].
     total_power : float or array
         All the power the package turns into heat, at least zero [W].
     parameter : float or array
@@ -412,7 +412,7 @@ def junction_temperature_from_top(top_c, total_power, parameter):
     Returns
     -------
     float or array
-        Junction temperature [degrees Celsius].
+        Junction temperature [°C].
 
     References
     ----------
@@ -448,12 +448,12 @@ def mid_plane_temperature_of_heated_slab(generation, half_thickness, conductivit
     film_coefficient : float or array
         Film coefficient on each face, above zero [W/m^2/K].
     air_c : float or array
-        Temperature of the surroundings [degrees Celsius].
+        Temperature of the surroundings [°C].
 
     Returns
     -------
     float or array
-        Mid-plane temperature [degrees Celsius].
+        Mid-plane temperature [°C].
 
     References
     ----------

@@ -2,7 +2,7 @@
 
 import ht
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workbook.bench.paste import air_cooling
@@ -43,6 +43,7 @@ def test_both_faces_of_the_plate_lose_the_computed_heat():
     assert air_cooling.heat_from_faces(PLATE, 60, 25) == pytest.approx(2.3, abs=0.05)
 
 
+@settings(deadline=None)
 @given(st.floats(0.2, 20), st.floats(10, 45))
 def test_at_the_settled_temperature_heat_lost_is_heat_put_in(power, air_c):
     settled = air_cooling.surface_temperature_c(power, PLATE, air_c)
@@ -58,6 +59,7 @@ def test_level_faces_settle_too():
     assert losses[0] > losses[1]
 
 
+@settings(deadline=None)
 @given(st.floats(0.2, 10), st.floats(1.1, 2))
 def test_a_sink_gets_better_with_power(power, factor):
     cool = air_cooling.still_air_resistance(power, PLATE, 25)

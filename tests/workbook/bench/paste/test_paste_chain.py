@@ -39,7 +39,7 @@ def test_the_glued_chip_is_at_the_computed_temperature_and_not_at_the_misprinted
     below = chain.in_series(0.9e-4, chain.layer_area_resistance(8e-3, 239), 1 / 100)
     chip_c = 25 + 1e4 * chain.in_parallel(1 / 100, below)
     assert chip_c == pytest.approx(value("paste", "chip_epoxy_aluminium_c"), abs=0.05)
-    assert abs(chip_c - entry("paste", "chip_epoxy_aluminium_trap_c").printed) > 50
+    assert abs(chip_c - entry("paste", "trap_chip_epoxy_aluminium_c").printed) > 50
 
 
 def test_one_side_of_the_chip_alone_or_both_in_series_are_the_known_slips():

@@ -68,11 +68,11 @@ def test_heat_of_a_fin_is_its_efficiency_times_that_of_an_even_one(film, conduct
     assert heat == pytest.approx(efficiency * film * perimeter * length * 40)
 
 
-@given(films, conductivities, st.floats(2e-4, 5e-3), st.floats(1e-3, 0.1))
+@given(films, conductivities, st.floats(2e-4, 5e-3), st.floats(1e-3, 0.03))
 def test_a_longer_fin_carries_more_but_never_more_than_one_without_end(film, conductivity, thickness, length):
     short = fins.fin_heat_flow(film, 2.0, conductivity, thickness, length, 40)
     long = fins.fin_heat_flow(film, 2.0, conductivity, thickness, 2 * length, 40)
-    assert short < long <= fins.fin_heat_flow_without_end(film, 2.0, conductivity, thickness, 40)
+    assert short < long <= fins.fin_heat_flow_without_end(film, 2.0, conductivity, thickness, 40) * (1 + 1e-12)
 
 
 @given(st.floats(0.1, 1), st.floats(0, 0.1), st.floats(1e-3, 0.1))

@@ -4,7 +4,7 @@ from math import pi
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workbook.bench.paste import spreading
@@ -88,11 +88,12 @@ def test_the_share_of_the_plate_is_in_the_spreading_resistance_already():
 
 
 def test_the_reprinted_factor_would_give_another_maximum():
-    trap = entry("paste", "spreading_law_trap")
+    trap = entry("paste", "trap_spreading_law")
     assert trap.value == pytest.approx(1 / pi**0.5, abs=5e-5)
     assert trap.printed / trap.value < 0.9
 
 
+@settings(deadline=None)
 @given(st.floats(0.05, 0.833), st.floats(0.02, 1), st.floats(1e-3, 0.1))
 def test_the_closed_form_of_the_maximum_keeps_its_stated_error(ratio, depth, biot):
     plate = plate_of(ratio, depth, biot)
@@ -100,6 +101,7 @@ def test_the_closed_form_of_the_maximum_keeps_its_stated_error(ratio, depth, bio
     assert -0.105 < error < 0.085
 
 
+@settings(deadline=None)
 @given(st.floats(0.05, 0.75), st.floats(0.02, 1), st.floats(1e-3, 0.1))
 def test_the_closed_form_of_the_mean_keeps_its_stated_error(ratio, depth, biot):
     plate = plate_of(ratio, depth, biot)
@@ -107,6 +109,7 @@ def test_the_closed_form_of_the_mean_keeps_its_stated_error(ratio, depth, biot):
     assert -0.125 < error < 0.105
 
 
+@settings(deadline=None)
 @given(plates)
 def test_the_hottest_point_is_above_the_mean_and_the_mean_above_the_plate_alone(plate):
     mean = spreading.exact_average_resistance(plate)
@@ -142,7 +145,7 @@ def test_the_disc_on_a_block_is_at_the_computed_temperature_and_not_at_the_one_c
     contact = value("paste", "disc_on_block_contact")
     disc_c = 27 + 100 * (contact + spreading.isothermal_disc_on_half_space(10e-3, 177))
     assert disc_c == pytest.approx(value("paste", "disc_on_block_c"), abs=0.05)
-    assert abs(disc_c - entry("paste", "disc_on_block_trap_c").printed) > 5
+    assert abs(disc_c - entry("paste", "trap_disc_on_block_c").printed) > 5
 
 
 def test_slips_on_the_disc_are_told_apart():

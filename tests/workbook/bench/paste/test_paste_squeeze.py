@@ -52,7 +52,7 @@ def test_stefan_is_the_radial_integral_of_thin_gap_pressure():
 
 
 def test_the_misprinted_square_of_the_radius_is_no_force_of_ours():
-    trap = entry("paste", "stefan_force_trap")
+    trap = entry("paste", "trap_stefan_force")
     ratio = squeeze.squeeze_force_when_full(1, 2e-3, 1, 1e-3) / squeeze.squeeze_force_when_full(1, 1e-3, 1, 1e-3)
     assert ratio == pytest.approx(2**trap.value)
     assert ratio != pytest.approx(2**trap.printed)
