@@ -250,6 +250,19 @@ def test_nbgraders_own_command_gives_the_same_marks_as_ours(fresh, sandbox):
     assert scores(fresh) == ours
 
 
+@pytest.mark.slow
+def test_stock_execution_gives_the_same_marks_as_ours(fresh, sandbox):
+    """Stock runs the printed marking cells in an ordinary kernel; in a folder without a key, as it must be."""
+    keep_only(fresh, "birch", "cedar", "dahlia", "fern")
+    marking.mark(fresh, sandbox)
+    ours = scores(fresh)
+    (fresh.root / "cohort.key").unlink()
+    config = fresh.root / "nbgrader_config.py"
+    config.write_text(config.read_text().replace("graders.pipeline.ContainedExecute", "nbgrader.preprocessors.Execute"))
+    nbgrader(fresh, "autograde", "profile", "--force")
+    assert scores(fresh) == ours
+
+
 def test_a_damaged_gradebook_is_one_clear_line(fresh, sandbox):
     keep_only(fresh, "amber")
     fresh.database.write_bytes(b"this is no database at all, not even nearly one")
