@@ -5,8 +5,8 @@ viscous force, and the integral D of the distance to the front, for the yield st
 answers any force, viscosity and yield stress at once.
 
 Verified against Stefan's disc and other exact results; not validated with real paste. The wetted maps are those of a
-Newtonian fluid, and viscous and yield force are simply added, which is right where one of them rules (fast flow, or
-rest) and low by up to half of the yield part between.
+Newtonian fluid, and viscous and yield force are simply added. That is right where one of them rules (fast flow, or
+rest); between, a Bingham paste asks for up to half as much again of the yield part.
 """
 
 from dataclasses import dataclass
