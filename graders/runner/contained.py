@@ -196,7 +196,7 @@ class Child:
             their_warden.close()
 
     def outcomes(self) -> list[SheetOutcome]:
-        """Return outcomes for the sheets up to and including the first that did not end well."""
+        """Return outcomes for one or more sheets from the first: up to the one, if any, that did not end well."""
         with self.warden:  # closing it tells the warden to end the child
             try:
                 return self.report.end(self.ending())
@@ -208,7 +208,7 @@ class Child:
         poll = select.poll()
         poll.register(self.results, select.POLLIN)
         poll.register(self.warden, select.POLLIN)
-        sheet, over = None, self.over
+        sheet, over, silence = None, self.over, "time"
         while not self.report.complete:
             if sheet != len(self.report.done):
                 sheet = len(self.report.done)
@@ -218,13 +218,14 @@ class Child:
                 data = os.read(self.results, PIPE_BYTES)
                 if not data:  # no more can come, but how it ended is still to be told
                     poll.unregister(self.results)
+                    silence = "crashed"
                     over = min(over, time.monotonic() + GRACE)
                 elif bad := self.report.feed(data):
                     return bad
             elif events:
                 return self.told(self.warden.recv(4096))
             else:
-                return "time"
+                return silence
         return "finished"
 
     def told(self, message: bytes) -> str:

@@ -112,9 +112,9 @@ class Report:
     def __init__(self, sheets: tuple[Sheet, ...], limits: Limits):
         self.sheets, self.limits = sheets, limits
         self.done: list[SheetOutcome] = []
-        self.cells: list[CellOutcome] = []
+        self.cells: list[CellOutcome] = []  # of the present sheet
+        self.told = 0  # bytes of its lines so far
         self.buffer = bytearray()
-        self.size = 0
         self.close_full_sheets()
 
     @property
@@ -125,34 +125,37 @@ class Report:
         """Take some bytes. Return how the present sheet ended if it ended badly by them, else None."""
         searched = len(self.buffer)
         self.buffer += data
-        self.size += len(data)
         while not self.complete and (end := self.buffer.find(b"\n", searched)) >= 0:
+            if self.too_large(end):
+                return "too large"
             line = bytes(self.buffer[:end])
             del self.buffer[: end + 1]
             searched = 0
-            if self.too_large(len(line)):
-                return "too large"
+            cell = self.sheets[len(self.done)].cells[len(self.cells)]
             try:
-                cell = self.sheets[len(self.done)].cells[len(self.cells)]
                 self.cells.append(cell_outcome(cell, line, (len(self.done), len(self.cells)), self.limits))
             except Malformed:
                 return "malformed"
+            self.told += len(line)
             self.close_full_sheets()
         return "too large" if not self.complete and self.too_large(len(self.buffer)) else None
 
-    def too_large(self, line_size):
+    def too_large(self, size):
+        """Return whether a line of this size is more than a cell, or the present sheet, may tell."""
         most = self.limits.output_bytes_per_cell + LINE_OVERHEAD
-        return line_size > most or self.size - len(self.buffer) + line_size > self.limits.result_bytes
+        return size > most or self.told + size > self.limits.result_bytes
 
     def close_full_sheets(self):
         """Move on past every sheet whose cells are all told."""
         while not self.complete and len(self.cells) == len(self.sheets[len(self.done)].cells):
             self.done.append(SheetOutcome(self.sheets[len(self.done)].name, tuple(self.cells), "finished"))
-            self.cells = []
-            self.size = len(self.buffer)
+            self.cells, self.told = [], 0
 
     def end(self, ended: str) -> list[SheetOutcome]:
-        """Return the finished sheets, and the present one, if there is one, as ended in this way."""
-        if self.complete:
+        """Return the finished sheets, and the present one, if there is one, as ended in this way.
+
+        A later sheet of which nothing was told is left out: the child may have died of the sheet before it.
+        """
+        if self.complete or (self.done and not self.cells and ended != "time"):
             return self.done
         return [*self.done, not_reached(self.sheets[len(self.done)], ended, tuple(self.cells))]

@@ -46,15 +46,18 @@ class Outputs:
         self.items, self.left, self.most = [], most, most
         self.shown = {}  # display id -> its output, for update_display
         self.clear_first = False
-        self.stopped = False
+        self.stopped = None
 
-    def take(self, size):
-        """Count an output, or stop the cell."""
+    def take(self, texts, overhead):
+        """Count the bytes an output takes up on its way to the host, or stop the cell."""
         if self.clear_first:
             self.clear()
+        size = overhead + sum(map(len, texts))
+        if size <= self.left:  # what is too long already need not be encoded to know it
+            size = overhead + sum(len(encode(text).encode("utf-8", "replace")) for text in texts)
         if size > self.left:
-            self.stopped = True
-            raise TooMuchOutput(f"This cell printed or showed more than {self.most // 1000:,} kB and was stopped here.")
+            self.stopped = TooMuchOutput(f"This cell printed or showed more than {self.most // 1000} kB; it was stopped.")
+            raise self.stopped
         self.left -= size
 
     def clear(self):
@@ -65,7 +68,7 @@ class Outputs:
     def write(self, name, text):
         last = self.items[-1] if self.items and not self.clear_first else None
         joins = last is not None and last["output_type"] == "stream" and last["name"] == name
-        self.take(size_of(text) + (0 if joins else OVERHEAD))
+        self.take([text], 0 if joins else OVERHEAD)
         if joins:
             last["text"].append(text)
         else:
@@ -73,7 +76,7 @@ class Outputs:
 
     def show(self, kind, data, metadata, **more):
         data = {mime: value for mime, value in map(as_text, data.items()) if value is not None}
-        self.take(OVERHEAD + sum(map(size_of, data.values())))
+        self.take(data.values(), OVERHEAD)
         output = {"output_type": kind, "data": data, "metadata": {}, **more}
         self.items.append(output)
         return output
@@ -101,11 +104,6 @@ class Nowhere(Outputs):
 
     def show(self, kind, data, metadata, **more):
         return {}
-
-
-def size_of(text):
-    """Return how many bytes a text takes up on its way to the host."""
-    return len(encode(text).encode("utf-8", "replace"))
 
 
 def as_text(entry):
@@ -210,10 +208,13 @@ class Shell(InteractiveShell):
         pass
 
     def showtraceback(self, *args, **kwargs):
+        kind, value, _ = sys.exc_info()
+        if isinstance(value, CellStopped):
+            signal.setitimer(signal.ITIMER_REAL, 0)  # it has stopped; let it be told in peace
         if self.quick:
-            kind, value, _ = sys.exc_info()
             self._showtraceback(kind, value, [])
         else:
+            shorten(value)
             super().showtraceback(*args, **kwargs)
 
     def _showtraceback(self, etype, evalue, stb):
@@ -233,6 +234,7 @@ class Shell(InteractiveShell):
         self.user_ns.update(self.first_names)
         self.init_user_ns()
         self.execution_count = 1
+        os.chdir(os.environ["HOME"])
         matplotlib.pyplot.close("all")
         dict.update(matplotlib.rcParams, self.first_settings)
         select_figure_formats(self, () if quick else {"png"}, bbox_inches="tight")
@@ -254,7 +256,25 @@ class Shell(InteractiveShell):
             self._showtraceback(type(stray), stray, [])
             status = "error"
         self.outputs = Nowhere()
-        return "stopped" if outputs.stopped or alarm.rang else status, outputs.finished()
+        stopped = outputs.stopped or alarm.stopped
+        if stopped and not any(output["output_type"] == "error" for output in outputs.items):
+            outputs.fail(type(stopped).__name__, str(stopped), [])  # the cell let it pass
+        return "stopped" if stopped else status, outputs.finished()
+
+
+def shorten(error, frames=10):
+    """Take the middle out of a deep traceback, which would take seconds to draw, and what a stopped cell was at."""
+    if isinstance(error, CellStopped):
+        error.__context__ = None
+    while error is not None:
+        calls = []
+        step = error.__traceback__
+        while step is not None:
+            calls.append(step)
+            step = step.tb_next
+        if len(calls) > 2 * frames:
+            calls[frames - 1].tb_next = calls[-frames]
+        error = error.__cause__ or error.__context__
 
 
 class Alarm:
@@ -264,6 +284,7 @@ class Alarm:
 
     def __init__(self, seconds):
         self.seconds, self.rang = seconds, 0
+        self.stopped = None
 
     def __enter__(self):
         signal.signal(signal.SIGALRM, self.ring)
@@ -276,7 +297,8 @@ class Alarm:
         self.rang += 1
         if self.rang > self.patience:
             os._exit(OUT_OF_TIME)
-        raise TookTooLong(f"This cell ran longer than {self.seconds:.0f} s and was stopped here.")
+        self.stopped = TookTooLong(f"This cell ran longer than {self.seconds:.0f} s; it was stopped.")
+        raise self.stopped
 
 
 def warm_shell():
@@ -300,6 +322,9 @@ def warm_shell():
     settings.HistoryManager.enabled = False  # it would start a thread
     shell = Shell.instance(config=settings)
     shell.first_names = {name: shell.user_ns[name] for name in ("__name__", "__builtin__", "__builtins__", "__doc__")}
+    for name in shell.magics_manager.registry["ScriptMagics"].magics["cell"]:
+        shell.register_magic_function(no_commands, "cell", name)
+    shell.InteractiveTB.set_mode("Plain")  # drawing library source in colours takes half a second an error
     shell.set_hook("show_in_pager", lambda *_: None, 0)
     shell.enable_matplotlib("inline")
     shell.first_settings = dict(matplotlib.rcParams)

@@ -16,8 +16,9 @@ ROWS: list["Row"] = []
 class Row:
     """One hostile notebook.
 
-    `ended` is how its sheet must end; `says` must be among what the attacking cells print or raise; `loot` is the
-    value the notebook gets to report, or the reason that there is none; `kept` tells that the cells after it ran.
+    `ended` is how its sheet may end; `says` must be among what the attacking cells print or raise; `loot` is the value
+    the notebook gets to report, or the reason that there is none, "?" where either will do. `own` tells that it may
+    spoil the sheet after it, which is the same learner's.
     """
 
     name: str
@@ -25,11 +26,12 @@ class Row:
     ended: tuple[str, ...] = ("finished",)
     says: str = ""
     loot: object = MISSING
+    own: bool = False
 
 
-def row(name, *cells, ended="finished", says="", loot=MISSING):
+def row(name, *cells, ended="finished", says="", loot=MISSING, own=False):
     ended = (ended,) if isinstance(ended, str) else ended
-    ROWS.append(Row(name, cells, ended, says, loot))
+    ROWS.append(Row(name, cells, ended, says, loot, own))
 
 
 NUMBERS = {"keyctl": (250, 219), "bpf": (321, 280), "perf_event_open": (298, 241), "userfaultfd": (323, 282)}
@@ -53,11 +55,10 @@ import os, sys
 places = [os.path.join(folder, name) for folder in sys.path for name in
           ("graders", "solutions", "exercises", "workbook/exercises", "graders/sheets")]
 loot = sum(len(os.listdir(place)) for place in places if os.path.isdir(place))""", loot=0)
-row("walks every folder it may read for printed notebooks", """
-import os, sys
-loot = [folder for place in (*sys.path, '/usr/lib', '/room') for folder, _, names in os.walk(place)
-        if any(name.endswith('.ipynb') for name in names) and 'lessons' not in folder
-        and any(room in folder.split(os.sep) for room in ('workbook', 'graders', 'exercises', 'solutions'))]""", loot=[])
+row("walks the runner's room for printed notebooks", """
+import os
+loot = [folder for folder, _, names in os.walk('/room') for name in names
+        if name.endswith('.ipynb') and not folder.endswith('lessons')]""", loot=[])
 row("lists the root folder", "import os\nloot = os.listdir('/')", says="PermissionError")
 row("lists the processes", "import os\nloot = os.listdir('/proc')", says="PermissionError")
 row("reads its own environment from /proc", "loot = open('/proc/self/environ').read()", says="FileNotFoundError")
@@ -103,7 +104,9 @@ row("opens a web page", "import urllib.request\nurllib.request.urlopen('http://1
 row("asks for a name", "import socket\nloot = socket.gethostbyname('example.org')", says="gaierror")
 row("opens a local socket", "import socket\nsocket.socket(socket.AF_UNIX)\nloot = 1", says="PermissionError")
 row("pairs network sockets", "import socket\nsocket.socketpair(socket.AF_INET)\nloot = 1", says="Error")
-row("listens", "import asyncio\nawait asyncio.start_server(print, '127.0.0.1', 9999)\nloot = 1", says="Error")
+row("listens", "import socket\nsocket.create_server(('127.0.0.1', 9999))\nloot = 1", says="Error")
+row("listens from an event loop",
+    "import asyncio\nserver = await asyncio.start_server(print, '127.0.0.1', 9999)\nloot = len(server.sockets)", loot=0)
 row("connects from an event loop", "import asyncio\nawait asyncio.open_connection('127.0.0.1', HOST_PORT)\nloot = 1",
     says="Error")
 refused_call("asks for an io_uring", "syscall(425, 8, 0)", 38)
@@ -114,7 +117,7 @@ row("forks without end", "import os\nwhile True:\n    os.fork()", says="Permissi
 row("forks below Python", LIBC + "print(libc.fork(), ctypes.get_errno())", says="-1 1")
 refused_call("clones below the C library", "syscall(435, 0, 0)", 38)
 row("runs a program", "import subprocess\nloot = subprocess.run(['/usr/bin/id']).returncode", says="Error")
-row("runs a shell command", "import os\nprint(os.system('id'))", says="-1")
+row("runs a shell command", "import os\nloot = os.system('id') == 0", loot=False)
 row("becomes a program", "import os, sys\nos.execv(sys.executable or '/usr/bin/id', ['x'])\nloot = 1", says="Error")
 row("spawns a program", "import os\nos.posix_spawn('/usr/bin/id', ['id'], {})\nloot = 1", says="Error")
 row("starts a worker process",
@@ -155,7 +158,7 @@ row("loops and lets everything pass", """
 while True:
     try:
         while True: pass
-    except BaseException: pass""", ended="time")
+    except BaseException: pass""", ended=("time", "finished"))
 row("switches the alarm off", "import signal, time\nsignal.alarm(0)\ntime.sleep(10**6)", ended="time")
 row("answers the alarm itself",
     "import signal, time\nsignal.signal(signal.SIGALRM, signal.SIG_IGN)\ntime.sleep(10**6)", ended="time")
@@ -163,7 +166,7 @@ row("blocks all signals",
     "import signal, time\nsignal.pthread_sigmask(signal.SIG_BLOCK, range(1, 65))\ntime.sleep(10**6)", ended="time")
 row("computes in C without end", "sum(range(10**13))", ended="time")
 row("matches a pattern without end", "import re\nre.match('(a+)+b', 'a' * 60)", ended=("time", "finished"))
-row("raises a number to a huge power", "loot = 7 ** (10**9) % 10", ended="time")
+row("raises a number to a huge power", "loot = 7 ** (10**9) % 10", ended=("time", "finished"))
 row("waits on a lock it holds", "import threading\nlock = threading.Lock()\nlock.acquire()\nlock.acquire()",
     says="TookTooLong")
 row("waits for input", "loot = input('how many? ')", says="StdinNotImplementedError")
@@ -178,13 +181,13 @@ row("prints nothing without end", "import sys\nwhile True:\n    sys.stderr.write
 row("prints and lets everything pass", """
 while True:
     try: print('x' * 1000)
-    except BaseException: pass""", ended="time")
+    except BaseException: pass""", ended=("time", "finished"))
 row("shows without end", "while True: display(1)", says="TooMuchOutput")
 row("shows one huge page", "from IPython.display import HTML\nHTML('x' * 10**8)", says="TooMuchOutput")
 row("draws without end", """
 import matplotlib.pyplot as plt
 for i in range(10**4):
-    plt.figure(figsize=(1, 1)); plt.plot([1, 2]); plt.show()""", says="T")
+    plt.figure(figsize=(1, 1)); plt.plot([1, 2]); plt.show()""", ended=("finished", "time"), says="T")
 row("draws one huge picture",
     "import matplotlib.pyplot as plt\nplt.figure(figsize=(500, 500))\nplt.plot([1, 2]);", ended=("finished", "time"))
 row("has a huge value as its last line", "type('Huge', (), {'__repr__': lambda _: 'x' * 10**8})()",
@@ -238,17 +241,17 @@ row("opens descriptors without end", "files = []\nwhile True: files.append(open(
     says="Too many open files")
 
 # --- breaking Python from inside
-row("replaces float", "import builtins\nbuiltins.float = lambda *_: 1e9\nloot = 2.5", loot=2.5)
+row("replaces float", "import builtins\nbuiltins.float = lambda *_: 1e9\nloot = 2.5", loot=answers.NOT_PLAIN)
 row("replaces type", "import builtins\nbuiltins.type = lambda *_: float\nloot = object()",
     ended=("finished", "crashed"), loot=answers.NOT_PLAIN)
 row("empties the builtins", "import builtins\nbuiltins.__dict__.clear()", ended=("crashed", "finished", "malformed"))
-row("empties the list of modules", "import sys\nsys.modules.clear()\nloot = 1", ended=("crashed", "finished"), loot=1)
+row("empties the list of modules", "import sys\nsys.modules.clear()\nloot = 1", ended=("crashed", "finished"), loot="?")
 row("replaces the JSON encoder", "import json\njson.JSONEncoder.encode = lambda *_: '{'\njson.dumps = None\nloot = 3",
     loot=3)
 row("replaces what the runner sends by", "import inside.cells\ninside.cells.encode = lambda _: '[0]'",
     ended="malformed")
 row("replaces the reader of answers, which is the same as typing them",
-    "import inside.answers\ninside.answers.read = lambda *_: ({'after': 2, 'loot': 99}, {})", loot=99)
+    "import inside.answers\ninside.answers.read = lambda *_: ({'after': 2, 'loot': 99}, {})", loot=99, own=True)
 row("lets the reader of answers lie about types",
     "import inside.answers\ninside.answers.read = lambda *_: ({'after': 2, 'loot': [[1]]}, {})", ended="malformed")
 row("breaks os.write", "import os\ndef broken(*_): raise OSError\nos.write = broken", ended="crashed")
@@ -256,7 +259,7 @@ row("breaks the clock", "import time\ntime.monotonic = lambda: float('nan')",
     ended=("malformed", "crashed", "time"))
 row("turns the clock back", "import time\ntime.monotonic = lambda: -1e9", ended=("malformed", "finished"))
 row("closes the printing", "import sys\nsys.stdout = None\nsys.stderr = None\nprint(1)\n1/0", ended="finished")
-row("replaces the shell's namespace", "get_ipython().user_ns = {}\nloot = 1", ended=("finished", "crashed"))
+row("replaces the shell's namespace", "get_ipython().user_ns = {}\nloot = 1", ended=("finished", "crashed"), loot="?")
 row("hooks the end of each cell", """
 def hook(*_): raise RuntimeError('hooked')
 get_ipython().events.register('post_execute', hook)

@@ -17,7 +17,7 @@ from graders.runner.job import Cell, Limits, Sheet
 
 pytestmark = pytest.mark.contained
 
-TIGHT = Limits(cell_seconds=1, sheet_seconds=2, topic_seconds=6, cpu_seconds=6, memory_bytes=1 << 28,
+TIGHT = Limits(cell_seconds=1, sheet_seconds=3, topic_seconds=8, cpu_seconds=6, memory_bytes=1 << 28,
                output_bytes_per_cell=200_000, result_bytes=2_000_000)
 SIBLING = Sheet("sibling", (Cell("sibling_only = 6 * 7"), Cell("", report=("sibling_only",))))
 
@@ -75,7 +75,7 @@ def battle(contained, tmp_path_factory):
         door.close()
     return Battle(
         {name: outcomes for (kind, name), outcomes in done.items() if kind == "attack"},
-        {name: outcome for (kind, name), (outcome,) in done.items() if kind == "sibling"},
+        {name: outcomes[0] for (kind, name), outcomes in done.items() if kind == "sibling"},
         callers, str(file), file.read_text())
 
 
@@ -99,7 +99,7 @@ def test_a_notebook_that(row, battle):
         assert all(reason in answers.REASONS for reason in last.unreadable.values())
     else:
         assert outcome.ended != "finished"
-    assert (follower.ended, follower.cells[-1].answers) == ("finished", {"sibling_only": 42})
+    assert row.own or (follower.ended, follower.cells[-1].answers) == ("finished", {"sibling_only": 42})
     sibling = battle.siblings[row.name]
     assert (sibling.ended, sibling.cells[-1].answers) == ("finished", {"sibling_only": 42})
 
