@@ -307,9 +307,9 @@ def false_accept_risk(population, standard_uncertainty, upper_limit, acceptance_
     Parameters
     ----------
     population : scipy.stats frozen distribution
-        How the true values of all items are spread, before any is measured.
+        How the true values of all items are spread, before any is measured [any unit].
     standard_uncertainty : float
-        Standard uncertainty of one reading, above zero [unit of the values].
+        Of one reading, above zero [unit of the values].
     upper_limit : float
         Largest value that is good [unit of the values].
     acceptance_limit : float

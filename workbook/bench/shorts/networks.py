@@ -306,7 +306,7 @@ def cube_links(resistance=1.0):
     Returns
     -------
     list of (node, node, resistance)
-        Links for `node_potentials`.
+        Links for `node_potentials` [ohm].
 
     References
     ----------
@@ -339,7 +339,7 @@ def grid_links(columns, rows, resistance=1.0):
     Returns
     -------
     list of (node, node, resistance)
-        Links for `node_potentials`.
+        Links for `node_potentials` [ohm].
 
     References
     ----------

@@ -199,7 +199,7 @@ def prepare(plane, parts):
         The copper.
     parts : sequence of Part
         Everything that is joined to it, at least one, each name once: decoupling capacitors, the load, the short, the
-        pads for injection.
+        pads for injection. Each says its own place [m] and resistance [ohm].
 
     Returns
     -------

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from workbook.bench.shorts import injection, solvent
 from workbook.references import value
 
-amounts = st.floats(0, 100)
+amounts = st.just(0.0) | st.floats(1e-9, 100)
 
 
 @pytest.mark.parametrize("row", value("shorts", "heat_split_example"), ids=str)
