@@ -1,0 +1,114 @@
+"""How fast and how true the quick board is: each figure beside the target it is held to.
+
+Run from the top of the repository, with nothing else running: ``python -m tests.benchmarks.board_profile``.
+``--quick`` takes 3 programmes of each kind in place of 20 and a coarser mesh (about 20 s in place of some minutes).
+"""
+
+import os
+
+os.environ.setdefault("OMP_NUM_THREADS", "1")  # more threads only get in each other's way on matrices this small
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+import sys
+import time
+
+import numpy as np
+
+from workbook.bench.profile import log
+from workbook.bench.profile.board import MEDIUM, PLACES, Mesh, Programme, reduced, run, simulate
+from workbook.bench.profile.board_reduced import reduce
+
+LEVEL_C = 217.0
+JOINTS = ("joint centre", "joint corner", "joint edge")
+
+
+def both_heaters(random) -> Programme:
+    """Return a random programme of both heaters: uneven slopes, preheated gas, any lift-off."""
+    ready, down = float(random.integers(2, 90)), float(random.integers(100, 190))
+    ramp, hold = float(random.integers(5, 120)), float(random.integers(20, 100))
+    soak, plate = random.uniform(150, 350), random.uniform(300, 370)
+    points = ((0.0, 25.0), (ready, soak), (down, soak), (down + ramp, plate))
+    gas = ((down, random.uniform(100, 200)), (down + ramp, random.uniform(240, 320)))
+    return Programme(points, gas, lift_off=down + ramp + hold, duration=420.0)
+
+
+def top_only(random) -> Programme:
+    """Return a random programme of hot gas alone."""
+    ramp, hold = float(random.integers(5, 200)), float(random.integers(20, 150))
+    gas = ((10.0, random.uniform(100, 250)), (10.0 + ramp, random.uniform(330, 420)))
+    return Programme((), gas, lift_off=10.0 + ramp + hold, duration=420.0)
+
+
+def melting_choices(random) -> Programme:
+    """Return a random programme that melts solder."""
+    plate, gas, hold, soak = random.integers((330, 255, 40, 60), (370, 300, 90, 150)).astype(float)
+    return Programme.from_choices(plate, gas, hold, soak)
+
+
+def milliseconds(call, rounds=40):
+    """Return the best and the middle time of a call [ms]."""
+    taken = []
+    for _ in range(rounds):
+        start = time.perf_counter()
+        call()
+        taken.append(1e3 * (time.perf_counter() - start))
+    return min(taken), float(np.median(taken))
+
+
+def line(what, figure, target):
+    print(f"{what:<66} {figure:>26}   target {target}", flush=True)
+
+
+def peak_errors(quick, programmes, mesh):
+    """Return the errors of the peaks, one row for each programme and a column for each place [K]."""
+    return np.array([
+        [fast.temperature_c[place].max() - full.temperature_c[place].max() for place in PLACES]
+        for programme in programmes
+        for fast, full in [(run(quick, programme), simulate(MEDIUM, programme, 1.0, mesh=mesh))]
+    ])
+
+
+def main(few: bool) -> None:
+    count, fine, fine_melting = (3, Mesh(16, 5, 3, 3), Mesh(12, 4, 2, 2)) if few else (
+        20, Mesh(28, 8, 4, 4, 1.15), Mesh(16, 6, 3, 3, 1.15))
+    load = "not known here" if not hasattr(os, "getloadavg") else f"{os.getloadavg()[0]:.1f}"
+    print(f"1 BLAS thread, load of the machine at start {load}, numpy {np.__version__}\n")
+
+    best, middle = milliseconds(lambda: reduce(MEDIUM), rounds=5)
+    line("build the quick model (best, median)", f"{best / 1e3:.2f}, {middle / 1e3:.2f} s", "< 1 s")
+    quick = reduced(MEDIUM)
+    programme = Programme.from_choices(345, 270)
+    programme = Programme(programme.bottom_plate_c, programme.top_gas_c, programme.lift_off, 420.0)
+    for melting, target in ((False, "<= 6 ms"), (True, "<= 20 ms")):
+        best, middle = milliseconds(lambda wet=melting: run(quick, programme, melting=wet))
+        line(f"420 s profile, 1 s steps, {'with' if melting else 'without'} latent heat (best, median)",
+             f"{best:.1f}, {middle:.1f} ms", target)
+    record = run(quick, programme)
+    best, middle = milliseconds(lambda: record.board_top_c(300.0))
+    line("map of the board's top face from a finished run (best, median)", f"{best:.2f}, {middle:.2f} ms", "none set")
+
+    print(f"\nAgainst finite volumes {fine}, {count} random programmes of each kind:")
+    for kind in (both_heaters, top_only):
+        random = np.random.default_rng(2024)
+        errors = peak_errors(quick, [kind(random) for _ in range(count)], fine)
+        worst = np.abs(errors).max(axis=1)
+        line(f"{kind.__name__.replace('_', ' ')}: worst place's peak error, median and worst programme",
+             f"{np.median(worst):.2f}, {worst.max():.2f} K", "<= 1 K")
+        for place, error in zip(PLACES, np.abs(errors).max(axis=0), strict=True):
+            print(f"    {place:<30} {error:.2f} K")
+
+    random = np.random.default_rng(2025)
+    peaks, times = [], []
+    for programme in [melting_choices(random) for _ in range(max(3, count // 2))]:
+        fast, full = run(quick, programme, melting=True), simulate(MEDIUM, programme, 0.5, True, fine_melting)
+        for place in JOINTS:
+            a, b = fast.temperature_c[place], full.temperature_c[place]
+            peaks.append(abs(a.max() - b.max()))
+            times.append(abs(log.time_above(fast.time, a, LEVEL_C) - log.time_above(full.time, b, LEVEL_C)))
+    print(f"\nWith latent heat, against finite volumes {fine_melting}, {max(3, count // 2)} random programmes, joints:")
+    line("peak, median and worst", f"{np.median(peaks):.2f}, {max(peaks):.2f} K", "<= 1 K")
+    line(f"time above {LEVEL_C:g} °C, median and worst", f"{np.median(times):.2f}, {max(times):.2f} s", "<= 2 s")
+
+
+if __name__ == "__main__":
+    main(few="--quick" in sys.argv[1:])
