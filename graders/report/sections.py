@@ -85,7 +85,7 @@ def parts(topic: str, rows: Iterable[Row]) -> str:
     for part in figures.parts:
         warnings = "<br>".join(f'<span class="warn">{text(statistics.WARNINGS[key])}</span>' for key in part.warnings)
         numbers = _numbers(part.out_of, part.judged, percent(part.facility), _decimals(part.discrimination))
-        lines.append(f'<tr><th scope="row">{_part(part)}</th>{numbers}{_cells(warnings)}</tr>')
+        lines.append(f'<tr><th scope="row">{_part(part)}</th>{numbers}<td class="long">{warnings}</td></tr>')
     heads = ("Part", "#Points", "#Judged", "#Facility", "#Discrimination", "Warning")
     return _table(f"The parts of {text(topic)} in numbers", heads, lines) + (
         '<p class="soft">Facility is the mean share of the points. Discrimination is the correlation of a part with '

@@ -8,6 +8,7 @@ topic's learners, and the learners for whom all of these count.
 The rule of the warnings is `WARNINGS` with the numbers below: a warning asks to read the part again, it proves nothing.
 """
 
+import math
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -156,7 +157,7 @@ def _part_figures(key, rows: Sequence[Row], scores: np.ndarray | None, totals: n
 def _warnings(rows: Sequence[Row], easy: float, compared: int, separates: float | None):
     """Yield the keys of `WARNINGS` a part has earned."""
     if compared >= FEWEST and separates is not None and easy <= EASIEST:
-        if separates < 0:
+        if separates < -1 / math.sqrt(compared - 1):  # by more than the standard error of no correlation
             yield "against"
         elif separates < LEAST_DISCRIMINATION:
             yield "weak"
