@@ -79,6 +79,12 @@ def test_torsion_and_distance_of_a_full_rectangle():
     assert table.distance == pytest.approx(roof, rel=3e-3)
 
 
+def test_the_last_gap_of_a_table_is_as_good_as_those_before():
+    """A full plate has one torsion at all gaps, so that a poor end of the derivative would show."""
+    table = squeeze_table(SQUARE, np.full((40, 40), 1e-3), 50e-6)
+    assert table.torsion[-1] == pytest.approx(table.torsion[12], rel=1e-3)
+
+
 @settings(deadline=None, max_examples=25)
 @given(st.floats(3e-3, 13e-3))
 def test_distance_of_a_disc_anywhere_in_size(radius):

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from scipy.optimize import nnls
 
 from workbook.bench.paste.deposits import PATTERNS, Deposit, Plate, deposit, thickness_map
-from workbook.bench.paste.spread import coverage, overflow, spread, trapped_air, trapped_area
+from workbook.bench.paste.spread import Spread, coverage, overflow, spread, trapped_air, trapped_area
 
 SQUARE = Plate(30e-3, 30e-3)
 gaps = st.floats(40e-6, 600e-6)
@@ -154,6 +154,17 @@ def test_a_ring_with_a_way_out_closes_nothing_in():
     cut[25:35, :30] = 0
     assert trapped_area(spread(SQUARE, whole, 400e-6)) > 0
     assert trapped_area(spread(SQUARE, cut, 400e-6)) == 0
+
+
+def test_air_slips_out_between_cells_that_touch_by_their_corners():
+    walled = np.zeros((12, 12))
+    walled[3:9, 3:9], walled[4:8, 4:8] = 1, 0
+    opened = walled.copy()
+    opened[3, 3] = 0  # the corner: the way out is cell (3, 3), reached across a corner from (4, 4)
+    empty = np.zeros_like(walled)
+    shut, ajar = (Spread(SQUARE, 1e-4, empty, empty, empty, wetted) for wetted in (walled, opened))
+    assert trapped_air(shut).sum() == 16
+    assert trapped_air(ajar).sum() == 0
 
 
 def test_a_map_of_one_dimension_is_refused():
