@@ -50,6 +50,12 @@ def test_two_sided_conformance_of_jcgm_106():
     assert decision.probability_within(13.6, 1.8, 12.5, 16.3) == pytest.approx(answer.value, abs=answer.uncertainty)
 
 
+def test_one_sided_conformance_of_jcgm_106():
+    """From memory, answer computed: JCGM 106, 7.3.3."""
+    answer = entry("shorts", "conformance_one_sided")
+    assert 1 - decision.probability_above(-5.47, 0.05, -5.40) == pytest.approx(answer.value, abs=answer.uncertainty)
+
+
 def test_risk_of_accepting_bad_bearing_balls():
     """Published second-hand: JCGM 106, 9.5.4."""
     bad, accepted = value("shorts", "bearing_balls")

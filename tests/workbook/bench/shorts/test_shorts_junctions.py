@@ -69,7 +69,7 @@ def test_the_reading_is_where_the_two_currents_add_up(test_current, leak, count)
 def test_a_leak_never_raises_the_reading(test_current, leak):
     leaking = junctions.diode_mode_reading(test_current, leak)
     assert leaking <= junctions.diode_mode_reading(test_current) + 1e-15
-    assert leaking <= test_current * leak * (1 + 1e-9)
+    assert leaking <= test_current * leak * (1 + 1e-9) + 1e-15
 
 
 def test_a_huge_leak_resistance_is_no_leak():

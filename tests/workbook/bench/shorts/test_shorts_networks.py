@@ -239,6 +239,17 @@ def test_the_wrong_star_of_an_answer_site_is_not_reproduced():
     assert arm_a != pytest.approx(trap.printed[2], rel=0.5)
 
 
+def test_the_wrong_star_beside_a_calculator_is_not_reproduced():
+    """Computed: opposite to 30, 60, 90 lie 30, 15, 10; printed are 36, 18, 12, which no meter would take for the delta."""
+    trap = entry("shorts", "delta_30_60_90_calculator")
+    at_30_90, at_30_60, at_60_90 = networks.star_from_delta(30, 60, 90)
+    assert (at_60_90, at_30_90, at_30_60) == pytest.approx(trap.value)
+    delta = [("A", "B", 30), ("B", "C", 60), ("C", "A", 90)]
+    seen = networks.resistance_between(delta, "A", "B")
+    assert at_30_90 + at_30_60 == pytest.approx(seen)
+    assert trap.printed[1] + trap.printed[2] == pytest.approx(1.2 * seen)
+
+
 @given(ohms, ohms, ohms)
 def test_star_and_delta_undo_each_other(a, b, c):
     assert networks.star_from_delta(*networks.delta_from_star(a, b, c)) == pytest.approx((a, b, c), rel=1e-9)
