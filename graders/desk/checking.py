@@ -1,0 +1,141 @@
+"""Check one saved notebook as marking would: its cells in order, its answers as data, the same judge.
+
+The givens are read from the notebook itself. Marking takes them from the record; this is only the learner's own check.
+"""
+
+import ast
+import importlib
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+from graders import sheets
+from graders.exercise import Exercise
+from graders.judge import Verdict
+from workbook.problems import Problem
+from workbook.topics import TOPICS
+
+
+def _import_quickly(name: str):
+    """Import a module of ours that reads notebooks, without the second that nbformat would take.
+
+    Its schema library looks for a checker of internationalised addresses, which builds a grammar as it is imported.
+    Notebooks hold no such addresses.
+    """
+    absent = "rfc3987_syntax"
+    if absent in sys.modules:
+        return importlib.import_module(name)
+    sys.modules[absent] = None
+    try:
+        return importlib.import_module(name)
+    finally:
+        del sys.modules[absent]
+
+
+submission = _import_quickly("graders.submission")
+printer = _import_quickly("graders.printer")
+
+
+@dataclass(frozen=True)
+class Checked:
+    """A checked notebook: what it is, the verdicts, what Python could not run, and what should be said besides."""
+
+    path: Path
+    topic: str
+    exercise: Exercise
+    givens: dict
+    verdicts: tuple[Verdict, ...]
+    errors: dict[str, str]
+    sources: dict[str, str]
+    notes: tuple[str, ...]
+
+    @property
+    def points(self) -> float:
+        """The points of all parts together."""
+        return sum(verdict.points for verdict in self.verdicts)
+
+
+def check(path: Path) -> Checked:
+    """Run and judge the notebook in a file, or raise Problem."""
+    from graders.desk import inprocess
+
+    notebook = read(path)
+    topic, exercise = which(notebook, path)
+    givens = own_givens(notebook, exercise)
+    restored = submission.restore(notebook, topic, exercise, givens)
+    sheet = submission.sheet(path.stem, restored.notebook, exercise)
+    outcome = inprocess.run(sheet)
+    marked = submission.judged(restored.notebook, exercise, givens, outcome)
+    sources = {
+        cell.metadata.nbgrader.grade_id.removesuffix("-answer"): cell.source
+        for cell in marked.notebook.cells
+        if cell.metadata.get("nbgrader", {}).get("solution")
+    }
+    notes = tuple(note for note in restored.notes if note not in ("givens had been changed", "givens put back"))
+    return Checked(path, topic, exercise, givens, marked.verdicts, _errors(marked.notebook), sources, notes)
+
+
+def read(path: Path):
+    """Return the notebook in a file, or raise Problem."""
+    try:
+        return submission.read(path)
+    except submission.Broken as why:
+        raise Problem(f"{path.name} {why}.", "open the exercise again with: workbook open --again EXERCISE") from None
+
+
+def which(notebook, path: Path) -> tuple[str, Exercise]:
+    """Return topic and exercise of a notebook: by what it says of itself, else by its file's name."""
+    ours = notebook.metadata.get(printer.METADATA_KEY, {})
+    told = [(ours.get("topic"), ours.get("exercise"))]
+    told += [(topic.slug, printer.exercise_of(path.stem)) for topic in TOPICS]
+    for topic, exercise in told:
+        if topic in {other.slug for other in TOPICS}:
+            try:
+                return topic, sheets.find(topic, exercise)
+            except KeyError:
+                continue
+    raise Problem(
+        f"{path.name} is no exercise of this workbook.", "choose one from the contents page, or: workbook topics"
+    )
+
+
+def own_givens(notebook, exercise: Exercise) -> dict:
+    """Return the givens written in the notebook's own cell of numbers, or raise Problem."""
+    found = {}
+    for cell in notebook.cells:
+        if cell.id == "givens" or cell.source.startswith(printer.GIVENS_HEAD):
+            found = _assigned(cell.source)
+            break
+    missing = [name for name in exercise.givens if name not in found]
+    if missing:
+        raise Problem(
+            f"the cell with your numbers is missing or damaged ({missing[0]} is not there).",
+            "get a clean copy with: workbook open --again EXERCISE, and copy your answers over",
+        )
+    return {name: found[name] for name in exercise.givens}
+
+
+def _assigned(source: str) -> dict:
+    """Return the plain values that a cell assigns, without running it."""
+    try:
+        tree = ast.parse(source)
+    except SyntaxError:
+        return {}
+    values = {}
+    for node in tree.body:
+        if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):
+            try:
+                values[node.targets[0].id] = ast.literal_eval(node.value)
+            except ValueError:
+                continue
+    return values
+
+
+def _errors(notebook) -> dict[str, str]:
+    """Return the plain line about each answer cell that failed, by part."""
+    return {
+        cell.metadata.nbgrader.grade_id.removesuffix("-answer"): output.evalue
+        for cell in notebook.cells
+        for output in cell.get("outputs", ())
+        if output.output_type == "error" and cell.metadata.get("nbgrader", {}).get("solution")
+    }
