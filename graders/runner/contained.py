@@ -20,6 +20,7 @@ import time
 from collections.abc import Hashable, Iterable, Iterator, Sequence
 from concurrent.futures import Future
 from dataclasses import asdict
+from pathlib import Path
 
 from . import walls
 from .inside import MACHINES, OUT_OF_MEMORY, OUT_OF_TIME
@@ -31,12 +32,17 @@ __all__ = ["CannotContain", "Contained", "why_not"]
 
 START_SECONDS = 60
 GRACE = 2  #: seconds the host waits beyond the warden's own wall limit
+TRIALS, PAUSE = 5, 0.2  #: how often, and after how many seconds, a job that was not begun is handed over anew
 PIPE_BYTES = 1 << 20
 KILLED = 9  #: the signal's number; not every system has the name
 
 
 class CannotContain(RuntimeError):
     """This machine, as it is, cannot wall off a notebook; the text says why in one sentence."""
+
+
+class NeverBegun(Exception):
+    """The warm process was gone, or had no room, before it began a job: nothing has been run yet."""
 
 
 class Contained:
@@ -74,13 +80,19 @@ class Contained:
         """
         over = time.monotonic() + limits.topic_seconds
         done: list[SheetOutcome] = []
+        trials = 0
         while len(done) < len(sheets):
             left = over - time.monotonic()
             rest = tuple(sheets[len(done):])
             if left <= 0:
-                done += [not_reached(sheet, "time") for sheet in rest]
-            else:
+                return (*done, *(not_reached(sheet, "time") for sheet in rest))
+            try:
                 done += Child(self._hand_over, rest, limits, pictures, left).outcomes()
+            except NeverBegun:
+                trials += 1
+                if trials == TRIALS:
+                    raise CannotContain("the sandbox takes no more notebooks") from None
+                time.sleep(PAUSE)
         return tuple(done)
 
     def run_many(
@@ -208,7 +220,7 @@ class Child:
         poll = select.poll()
         poll.register(self.results, select.POLLIN)
         poll.register(self.warden, select.POLLIN)
-        sheet, over, silence = None, self.over, "time"
+        sheet, over, silence, begun = None, self.over, "time", False
         while not self.report.complete:
             if sheet != len(self.report.done):
                 sheet = len(self.report.done)
@@ -223,7 +235,13 @@ class Child:
                 elif bad := self.report.feed(data):
                     return bad
             elif events:
-                return self.told(self.warden.recv(4096))
+                message = self.warden.recv(4096)
+                if message == b"begun":
+                    begun = True
+                elif begun:
+                    return self.told(message)
+                else:
+                    raise NeverBegun
             else:
                 return silence
         return "finished"
@@ -258,23 +276,22 @@ def why_not() -> str | None:
         with Contained() as runner:
             outcome, = runner.run([Sheet("trial", (Cell("a = 6 * 7"), Cell("", report=("a",))))])
     except (CannotContain, OSError) as why:
-        return f"This machine does not let a notebook be walled off ({why}){advice()}."
+        setting = forbidding_setting()
+        because = f"; user namespaces are forbidden by the setting {setting}" if setting else ""
+        return f"This machine does not let a notebook be walled off ({why}){because}."
     if outcome.ended != "finished" or outcome.cells[1].answers != {"a": 42}:
         return f"A trial notebook did not come back whole from behind the wall (it {outcome.ended})."
     return None
 
 
-def advice():
-    """Return what is known to forbid user namespaces here, as the end of a sentence."""
+def forbidding_setting():
+    """Return the kernel setting that is known to forbid user namespaces here, or None."""
     for setting, forbidding in (
         ("kernel/apparmor_restrict_unprivileged_userns", "1"),
         ("kernel/unprivileged_userns_clone", "0"),
         ("user/max_user_namespaces", "0"),
     ):
-        try:
-            with open(f"/proc/sys/{setting}") as file:
-                if file.read().strip() == forbidding:
-                    return f"; the setting {setting.replace('/', '.')} = {forbidding} forbids user namespaces"
-        except OSError:
-            continue
-    return ""
+        path = Path("/proc/sys", setting)
+        if path.exists() and path.read_text().strip() == forbidding:
+            return f"{setting.replace('/', '.')} = {forbidding}"
+    return None

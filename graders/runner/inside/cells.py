@@ -56,7 +56,8 @@ class Outputs:
         if size <= self.left:  # what is too long already need not be encoded to know it
             size = overhead + sum(len(encode(text).encode("utf-8", "replace")) for text in texts)
         if size > self.left:
-            self.stopped = TooMuchOutput(f"This cell printed or showed more than {self.most // 1000} kB; it was stopped.")
+            most = f"{self.most // 1000} kB"
+            self.stopped = TooMuchOutput(f"This cell printed or showed more than {most}; it was stopped.")
             raise self.stopped
         self.left -= size
 

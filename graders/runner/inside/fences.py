@@ -12,8 +12,8 @@ import struct
 
 from . import MACHINES
 
-__all__ = ["close_descriptors", "die_with_parent", "drop_capabilities", "landlock", "limit", "own_mounts",
-           "own_namespaces", "seccomp", "seccomp_program"]
+__all__ = ["close_descriptors", "die_with_parent", "drop_capabilities", "landlock", "landlock_version", "limit",
+           "own_mounts", "own_namespaces", "own_session", "seccomp", "seccomp_program"]
 
 libc = ctypes.CDLL(None, use_errno=True)
 libc.syscall.restype = ctypes.c_long
@@ -41,6 +41,11 @@ def own_namespaces():
     for name, text in (("setgroups", "deny"), ("uid_map", f"{user} {user} 1"), ("gid_map", f"{group} {group} 1")):
         with open(f"/proc/self/{name}", "w") as file:
             file.write(text)
+
+
+def own_session():
+    """Leave the zygote's process group: a signal to one's own group reaches all of it, in whatever namespace."""
+    os.setsid()
 
 
 def mount_tmpfs(folder, flags, options):
@@ -114,12 +119,17 @@ READ_FILE, READ_FOLDER, WRITE_FILE, IOCTL = 1 << 2, 1 << 3, 1 << 1, 1 << 15
 EXECUTE, MAKE_SPECIAL = 1 << 0, 1 << 6 | 1 << 9 | 1 << 10 | 1 << 11 | 1 << 12  # devices, sockets, pipes, links
 
 
+def landlock_version():
+    """Return which version of Landlock the kernel has; below 1 where it has none."""
+    return libc.syscall(CREATE_RULESET, None, ctypes.c_size_t(0), 1)
+
+
 def landlock(readable, writable, devices):
     """Allow reading below `readable`, writing below `writable` and on `devices`; no TCP, no signal outwards.
 
     A kernel without Landlock is left at that: this is a second fence behind the mounts and namespaces.
     """
-    version = libc.syscall(CREATE_RULESET, None, ctypes.c_size_t(0), 1)
+    version = landlock_version()
     if version < 1:
         return
     rights = (1 << RIGHTS_BY_ABI.get(version, 16)) - 1

@@ -222,7 +222,8 @@ row("forges a text of a million characters",
     FORGE.replace("ANSWERS", '{"after":2,"loot":"\' + b"x" * 10**6 + b\'"}'), ended="malformed")
 row("forges a reason of its own", FORGE.replace("ANSWERS,{}", '{"after":null,"loot":1},{"after":"<b>full marks</b>"}'),
     ended="malformed")
-row("forges plain numbers, which is the same as typing them", FORGE.replace("ANSWERS", '{"after":2,"loot":77}'), loot=77)
+row("forges plain numbers, which is the same as typing them",
+    FORGE.replace("ANSWERS", '{"after":2,"loot":77}'), loot=77)
 row("forges a negative time", PIPE + "os.write(3, b'[0,2,\"ok\",[],null,{},-1]\\n')", ended="malformed")
 row("forges an endless time", PIPE + "os.write(3, b'[0,2,\"ok\",[],null,{},1e999]\\n')", ended="malformed")
 row("forges answers at a cell that was not asked", PIPE + "os.write(3, b'[0,2,\"ok\",[],{\"loot\":1},{},0]\\n')",
@@ -311,7 +312,7 @@ row("calls exit", "exit()\nloot = 1", loot=1)
 row("is interrupted", "raise KeyboardInterrupt", says="KeyboardInterrupt")
 row("reads address nought", "import ctypes\nctypes.string_at(0)", ended="crashed")
 row("aborts", "import os\nos.abort()", ended="crashed")
-row("kills its parent", "import os\nos.kill(os.getppid(), 9)\nloot = os.getppid()", ended=("crashed", "finished"), loot=0)
+row("kills its process group", "import os\nos.kill(0, 9)\nloot = os.getppid()", ended=("crashed", "finished"), loot=0)
 row("kills everyone", "import os\ntry: os.kill(-1, 9)\nexcept OSError: pass\nloot = os.getpid()", loot=1)
 row("kills itself", "import os, signal\nos.kill(os.getpid(), signal.SIGKILL)\nloot = 1", loot=1)
 row("stops itself", "import os, signal\nos.kill(os.getpid(), signal.SIGSTOP)\nloot = 1", loot=1)
@@ -319,8 +320,8 @@ row("stops its neighbours", "import os, signal\nfor n in range(2, 999):\n    os.
     says="ProcessLookupError")
 row("raises an error that cannot be put in words",
     "class E(Exception):\n    def __str__(self): raise self\nraise E", ended="finished")
-row("raises an error that draws itself", "class E(Exception):\n    def _render_traceback_(self): return [1, None]\nraise E",
-    ended="finished")
+row("raises an error that draws itself",
+    "class E(Exception):\n    def _render_traceback_(self): return [1, None]\nraise E", ended="finished")
 row("raises an error of no kind", "class E(BaseException): pass\nraise E", says="E")
 row("raises a group of errors", "raise ExceptionGroup('g', [ValueError(1)])", ended="finished")
 row("is no Python", "this is no Python (", says="SyntaxError")

@@ -1,0 +1,190 @@
+"""Whatever is killed, only what ran in it is lost, and nothing is left behind."""
+
+import os
+import signal
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+from pathlib import Path
+
+import psutil
+import pytest
+
+from graders.runner import contained as host
+from graders.runner.contained import Contained
+from graders.runner.job import Cell, Limits, Sheet
+
+pytestmark = pytest.mark.contained
+
+HOUSE = Path(host.__file__).parents[2]
+SHORT = Sheet("short", (Cell("a = 6 * 7"), Cell("", report=("a",))))
+SLOW = Sheet("slow", (Cell("a = 1"), Cell("", report=("a",)), Cell("import time\ntime.sleep(30)"), Cell("b = 2")))
+
+
+def sandboxed(parent=None):
+    """Return the processes below one (ours, unless told) that belong to a sandbox."""
+    return [process for process in psutil.Process(parent).children(recursive=True) if belongs(process)]
+
+
+def belongs(process):
+    try:
+        return "inside.zygote" in " ".join(process.cmdline())
+    except psutil.Error:  # it has just ended
+        return False
+
+
+def eventually(true):
+    """Wait for something to come true; return whether it did."""
+    for _ in range(400):
+        if true():
+            return True
+        time.sleep(0.02)
+    return False
+
+
+@pytest.fixture
+def runner(contained):
+    """A sandbox of the test's own. The shared one is named to skip where there can be none."""
+    before = {process.pid for process in sandboxed()}
+    with Contained() as own:
+        own.processes = lambda: [process for process in sandboxed() if process.pid not in before]
+        yield own
+
+
+def in_background(runner, sheets, limits=Limits()):
+    got = []
+    thread = threading.Thread(target=lambda: got.append(runner.run(sheets, limits)))
+    thread.start()
+    return got, thread
+
+
+def test_after_closing_no_process_file_or_descriptor_is_left(contained):
+    with Contained() as runner:  # once, so that what is opened once for all is open
+        runner.run([SHORT])
+    processes = {process.pid for process in psutil.Process().children(recursive=True)}
+    files, descriptors = set(os.listdir(tempfile.gettempdir())), os.listdir("/proc/self/fd")
+    with Contained() as runner:
+        runner.run([SHORT, SHORT])
+        runner.run([Sheet("floods", (Cell("import os\nwhile True: os.write(3, b'x' * 10**6)"),))])
+        list(runner.run_many((key, [SHORT]) for key in range(5)))
+    assert {process.pid for process in psutil.Process().children(recursive=True)} == processes
+    assert set(os.listdir(tempfile.gettempdir())) <= files
+    assert len(os.listdir("/proc/self/fd")) == len(descriptors)
+
+
+def test_a_finished_topic_leaves_no_process_behind_even_where_it_left_threads(runner):
+    warm = len(runner.processes())
+    runner.run([Sheet("threads", (Cell(
+        "import threading, time\nfor _ in range(3): threading.Thread(target=time.sleep, args=(999,)).start()"),))])
+    assert eventually(lambda: len(runner.processes()) == warm)
+
+
+def test_a_killed_zygote_costs_only_the_topics_that_were_under_way(runner):
+    got, thread = in_background(runner, [SLOW])
+    warm = [process for process in runner.processes() if "bwrap" not in process.name()]
+    assert eventually(lambda: len(runner.processes()) > len(warm) + 2)
+    time.sleep(0.3)
+    min(warm, key=lambda process: process.create_time()).kill()
+    thread.join(20)
+    ((outcome,),) = got
+    assert outcome.ended == "crashed"
+    assert outcome.cells[1].answers == {"a": 1}
+    assert runner.run([SHORT])[0].cells[1].answers == {"a": 42}
+
+
+def test_a_zygote_killed_between_topics_is_not_noticed(runner):
+    for process in runner.processes():
+        process.kill()
+    assert eventually(lambda: not runner.processes())
+    assert runner.run([SHORT])[0].cells[1].answers == {"a": 42}
+
+
+def test_killed_wardens_and_children_cost_their_own_topic_only(runner):
+    warm = {process.pid for process in runner.processes()}
+    got, thread = in_background(runner, [SLOW])
+    assert eventually(lambda: len(runner.processes()) == len(warm) + 2)
+    time.sleep(0.3)
+    for process in runner.processes():
+        if process.pid not in warm:
+            process.send_signal(signal.SIGKILL)
+    thread.join(20)
+    ((outcome,),) = got
+    assert outcome.ended in ("crashed", "memory")
+    assert outcome.cells[1].answers == {"a": 1}
+    assert {process.pid for process in runner.processes()} == warm
+    assert runner.run([SHORT])[0].cells[1].answers == {"a": 42}
+
+
+def test_a_killed_host_leaves_no_process_behind(contained):
+    script = ("import sys\nfrom graders.runner.contained import *\nfrom graders.runner.job import *\n"
+              "with Contained() as runner:\n    print('ready', flush=True)\n"
+              "    runner.run([Sheet('s', (Cell('import time; time.sleep(60)'),))], Limits(cell_seconds=60))")
+    with subprocess.Popen([sys.executable, "-c", script], cwd=HOUSE, stdout=subprocess.PIPE) as driver:
+        assert driver.stdout.readline() == b"ready\n"
+        assert eventually(lambda: len(sandboxed(driver.pid)) >= 5)  # bwrap twice, zygote, warden, child
+        left = sandboxed(driver.pid)
+        driver.kill()
+    assert eventually(lambda: not any(process.is_running() for process in left))
+
+
+def test_the_sandbox_outlives_the_thread_that_started_it(contained):
+    entered = []
+    thread = threading.Thread(target=lambda: entered.append(Contained().__enter__()))
+    thread.start()
+    thread.join()
+    runner = entered[0]
+    warm = runner._sandbox
+    assert runner.run([SHORT])[0].ended == "finished"
+    assert runner._sandbox is warm
+    runner.__exit__()
+
+
+def test_a_flooded_pipe_is_closed_and_its_child_killed_before_any_time_is_over(runner):
+    warm = len(runner.processes())
+    limits = Limits(cell_seconds=500, sheet_seconds=500, topic_seconds=500)
+    (outcome,) = runner.run([Sheet("floods", (Cell("import os\nwhile True: os.write(3, b'x' * 10**6)"),))], limits)
+    assert outcome.ended == "too large"
+    assert eventually(lambda: len(runner.processes()) == warm)
+
+
+def test_a_topic_over_its_time_tells_what_was_done_and_what_was_not_reached(runner):
+    limits = Limits(cell_seconds=1, sheet_seconds=1, topic_seconds=1)
+    first, second = runner.run([SLOW, SHORT], limits)
+    assert first.cells[1].answers == {"a": 1}
+    assert second.ended == "time"
+    assert [cell.status for cell in second.cells] == ["not reached", "not reached"]
+
+
+def test_runs_left_early_end_and_the_runner_is_still_good(runner):
+    for _, (outcome,) in runner.run_many((key, [SHORT]) for key in range(100)):
+        assert outcome.ended == "finished"
+        break
+    assert runner.run([SHORT])[0].ended == "finished"
+
+
+def test_jobs_are_taken_from_the_iterable_only_as_they_are_needed(runner):
+    taken = []
+
+    def jobs():
+        for key in range(50):
+            taken.append(key)
+            yield key, [SHORT]
+
+    for done, _ in enumerate(runner.run_many(jobs(), workers=2), 1):
+        assert len(taken) <= done + 4
+
+
+def test_an_error_in_the_iterable_comes_out_and_ends_the_run(runner):
+    def jobs():
+        yield 1, [SHORT]
+        raise LookupError("no such learner")
+
+    with pytest.raises(LookupError, match="no such learner"):
+        list(runner.run_many(jobs()))
+
+
+def test_a_runner_outside_its_with_says_so():
+    with pytest.raises(RuntimeError, match="outside its `with`"):
+        Contained().run([SHORT])

@@ -1,0 +1,172 @@
+"""What is bound into the sandbox, what is hidden in it, and what the machine must allow."""
+
+import ctypes
+import ctypes.util
+import json
+import os
+import platform
+import shutil
+import struct
+import subprocess
+import sys
+import tempfile
+from importlib.machinery import ModuleSpec
+from pathlib import Path
+
+import pytest
+
+from graders.runner import contained as host
+from graders.runner import walls
+from graders.runner.contained import Contained, why_not
+from graders.runner.inside import MACHINES, fences
+from graders.runner.job import Cell, Sheet
+
+HOUSE = Path(walls.__file__).parents[2]
+SIX_TIMES_SEVEN = Sheet("trial", (Cell("answer = 6 * 7"), Cell("", report=("answer",))))
+
+
+def peek(runner, source):
+    """Return what the expression is inside."""
+    (sheet,) = runner.run([Sheet("peek", (Cell(f"loot = {source}"), Cell("", report=("loot",))))])
+    return sheet.cells[-1].answers["loot"]
+
+
+@pytest.mark.contained
+def test_installed_graders_and_printed_notebooks_are_hidden_and_the_workbook_is_not(contained, tmp_path, monkeypatch):
+    site = tmp_path / "site-packages"
+    for folder in ("graders/sheets", "exercises", "solutions", "workbook/exercises", "workbook/bench"):
+        (site / folder).mkdir(parents=True)
+        (site / folder / "file.txt").write_text("the key")
+    for name in ("workbook/__init__.py", "workbook/bench/__init__.py"):
+        (site / name).write_text("here = True")
+    monkeypatch.syspath_prepend(str(site))
+    spec = ModuleSpec("workbook", None, origin=str(site / "workbook/__init__.py"))
+    monkeypatch.setattr(walls, "find_spec", lambda name: spec)
+    with Contained() as runner:
+        for place in (site, Path(walls.ROOM)):
+            for name in ("graders", "exercises", "solutions", "workbook/exercises"):
+                assert peek(runner, f"[*__import__('pathlib').Path({str(place / name)!r}).glob('*')]") == []
+        assert peek(runner, "__import__('workbook.bench').bench.here") is True
+        assert peek(runner, f"open({str(site / 'workbook/bench/file.txt')!r}).read()") == "the key"
+
+
+@pytest.mark.contained
+def test_nothing_of_the_clone_is_bound_but_the_workbook(contained):
+    arguments = walls.command("bwrap", 9)
+    bound = [arguments[i + 1] for i, word in enumerate(arguments) if word in ("--ro-bind", "--dev-bind", "--bind")]
+    in_the_clone = [path for path in bound if Path(path).is_relative_to(HOUSE) and "site-packages" not in path]
+    assert sorted(in_the_clone) == sorted([str(HOUSE / "workbook"), str(walls.INSIDE)])
+    assert not any(HOUSE.is_relative_to(path) for path in bound)
+    assert "--bind" not in arguments
+
+
+@pytest.mark.contained
+@pytest.mark.parametrize("bwrap", walls.bwraps())
+def test_each_bubblewrap_at_hand_will_do(bwrap, contained, monkeypatch):
+    monkeypatch.setattr(walls, "bwraps", lambda: [bwrap])
+    with Contained() as runner:
+        assert runner.run([SIX_TIMES_SEVEN])[0].cells[1].answers == {"answer": 42}
+
+
+@pytest.mark.contained
+def test_an_ordinary_user_can_contain_too(contained):
+    python = Path("/usr/bin/python3")
+    version = f"import sys; sys.exit(sys.version_info[:2] != {sys.version_info[:2]})"
+    if os.getuid() != 0:
+        pytest.skip("every test here is run by an ordinary user already")
+    if not python.exists() or subprocess.run([python, "-c", version]).returncode:
+        pytest.skip(f"needs {python} of the same version as this Python, which another user may not read")
+    with tempfile.TemporaryDirectory() as folder:
+        os.chmod(folder, 0o755)
+        subprocess.run([python, "-m", "venv", "--without-pip", f"{folder}/venv"], check=True)
+        (site,) = Path(folder, "venv/lib").glob("*/site-packages")
+        (site / "borrowed.pth").write_text("\n".join([*walls.site_folders(), str(HOUSE)]))
+        script = ("import json\nfrom graders.runner.contained import *\nfrom graders.runner.job import *\n"
+                  "with Contained() as runner:\n"
+                  "    sheet, = runner.run([Sheet('s', (Cell('import os; a = os.getuid()'), Cell('', ('a',))))])\n"
+                  "    print(json.dumps([sheet.ended, sheet.cells[1].answers]))")
+        done = subprocess.run([f"{folder}/venv/bin/python", "-c", script], user=65534, group=65534, extra_groups=[],
+                              cwd="/", env={}, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout) == ["finished", {"a": 65534}]
+
+
+def test_a_system_that_is_not_linux_is_told_so_by_a_module_that_can_be_imported_there():
+    script = ("import sys\nsys.modules.update(fcntl=None, resource=None)\n"
+              "from graders.runner.contained import why_not\nsys.platform = 'win32'\nprint(why_not())")
+    said = subprocess.run([sys.executable, "-c", script], cwd=HOUSE, capture_output=True, text=True, check=True).stdout
+    assert said.strip() == "Strangers' notebooks can be walled off on Linux only."
+
+
+def test_a_machine_without_bubblewrap_is_told_how_to_get_it(monkeypatch):
+    monkeypatch.setattr(sys, "platform", "linux")
+    monkeypatch.setattr(platform, "machine", lambda: "x86_64")
+    monkeypatch.setattr(walls, "bwraps", list)
+    assert "install it" in why_not.__wrapped__()
+
+
+@pytest.mark.contained
+def test_a_machine_that_forbids_namespaces_is_told_in_the_words_of_bubblewrap(contained, tmp_path, monkeypatch):
+    refusing = tmp_path / "bwrap"
+    refusing.write_text("#!/bin/sh\necho 'bwrap: No permissions to create new namespace' >&2\nexit 1\n")
+    refusing.chmod(0o755)
+    monkeypatch.setattr(walls, "bwraps", lambda: [str(refusing)])
+    monkeypatch.setattr(host, "forbidding_setting", lambda: "kernel.unprivileged_userns_clone = 0")
+    reason = why_not.__wrapped__()
+    assert "No permissions to create new namespace" in reason
+    assert "kernel.unprivileged_userns_clone = 0" in reason
+    assert reason.count("\n") == 0
+
+
+# --- the list of system calls
+
+def decide(program, architecture, call, first=0, second=0):
+    """Run a filter as the kernel would, on one call; return its action."""
+    steps = [struct.unpack_from("HBBI", program, at) for at in range(0, len(program), 8)]
+    data = {0: call, 4: architecture, 16: first, 24: second}
+    at = value = 0
+    while True:
+        code, if_so, if_not, constant = steps[at]
+        at += 1
+        if code == fences.RETURN:
+            return constant
+        if code == fences.LOAD:
+            value = data[constant]
+        else:
+            so = {fences.EQUAL: value == constant, fences.AT_LEAST: value >= constant,
+                  fences.ANY_BIT: value & constant}[code]
+            at += if_so if so else if_not
+
+
+@pytest.mark.parametrize("machine", MACHINES)
+def test_the_filter_allows_what_is_listed_and_nothing_else(machine):
+    column, name = MACHINES[machine]
+    program = fences.seccomp_program(machine)
+    allowed = set(fences.numbers(fences.ALLOWED, column).values())
+    special = fences.numbers(fences.ONLY_WITH, column)
+    assert allowed.isdisjoint(special.values())
+    for call in range(700):
+        if call not in special.values():
+            refusal = fences.NO_SUCH_CALL if call >= fences.FIRST_SHARED_NUMBER else fences.NO_PERMISSION
+            assert decide(program, name, call) == (fences.ALLOW if call in allowed else refusal)
+    assert decide(program, name, special["clone"], first=17) == fences.NO_PERMISSION
+    assert decide(program, name, special["clone"], first=0x3D0F00) == fences.ALLOW
+    assert decide(program, name, special["socketpair"], first=2) == fences.NO_PERMISSION
+    assert decide(program, name, special["socketpair"], first=1) == fences.ALLOW
+    assert decide(program, name, special["ioctl"], second=0x5412) == fences.NO_PERMISSION  # typing into a terminal
+    assert decide(program, name, special["ioctl"], second=0x5401) == fences.ALLOW
+    assert decide(program, name, special["prctl"], first=22) == fences.NO_PERMISSION
+    assert decide(program, name ^ 1, 0) == fences.KILL
+    assert decide(program, name, 0x40000000) == fences.NO_SUCH_CALL  # the 32-bit calls of a 64-bit machine
+
+
+@pytest.mark.parametrize("machine", MACHINES)
+def test_the_numbers_of_system_calls_are_those_libseccomp_knows(machine):
+    path = ctypes.util.find_library("seccomp")
+    if path is None or shutil.which("ldconfig") is None:
+        pytest.skip("libseccomp is not installed")
+    resolve = ctypes.CDLL(path).seccomp_syscall_resolve_name_arch
+    column, name = MACHINES[machine]
+    for table in (fences.ALLOWED, fences.ONLY_WITH):
+        for call, number in fences.numbers(table, column).items():
+            assert resolve(ctypes.c_uint32(name), call.encode()) == number, call
