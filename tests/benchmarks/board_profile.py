@@ -11,6 +11,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import sys
 import time
+from dataclasses import replace
 
 import numpy as np
 
@@ -19,6 +20,8 @@ from workbook.bench.profile.board import MEDIUM, PLACES, Mesh, Programme, reduce
 from workbook.bench.profile.board_reduced import reduce
 
 LEVEL_C = 217.0
+DOUBTS = {"plate_emissivity": 1.2, "plate_gap": 1.5, "plate_gas_share": 2 / 3, "nozzle_film": 1.2, "top_film": 1.2,
+          "conductivity_along": 1.3, "emissivity": 0.9, "joint_film": 0.7}
 JOINTS = ("joint centre", "joint corner", "joint edge")
 
 
@@ -108,6 +111,19 @@ def main(few: bool) -> None:
     print(f"\nWith latent heat, against finite volumes {fine_melting}, {max(3, count // 2)} random programmes, joints:")
     line("peak, median and worst", f"{np.median(peaks):.2f}, {max(peaks):.2f} K", "<= 1 K")
     line(f"time above {LEVEL_C:g} °C, median and worst", f"{np.median(times):.2f}, {max(times):.2f} s", "<= 2 s")
+
+    print("\nWhat a doubt in one parameter moves, for scale [K]: package top, coldest joint, neighbour at 40 mm")
+    usual = peaks_of(MEDIUM)
+    for name, factor in DOUBTS.items():
+        moved = peaks_of(replace(MEDIUM, **{name: factor * getattr(MEDIUM, name)})) - usual
+        print(f"    {name} x {factor:.2f}".ljust(34) + "  ".join(f"{kelvin:+5.1f}" for kelvin in moved))
+
+
+def peaks_of(bench):
+    """Return the peaks of one programme on a bench: package top, coldest joint, far neighbour [°C]."""
+    record = run(reduced(bench), Programme.from_choices(345, 270))
+    return np.array([record.temperature_c["package top"].max(), record.coldest_joint_c.max(),
+                     record.temperature_c["neighbour at 40 mm"].max()])
 
 
 if __name__ == "__main__":

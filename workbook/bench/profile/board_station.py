@@ -31,19 +31,21 @@ class Bench:
     """A board with one area-array package in its middle, between a bottom plate heater and a hot-gas nozzle.
 
     All lengths in m, conductivities in W/m/K, volumetric heat capacities in J/m3/K, films in W/m2/K, temperatures in
-    degrees Celsius. Where no source is named the value is our own assumption; the peaks move by 5 to 10 K inside the
-    doubt of these values.
+    degrees Celsius. Where no source is named the value is our own assumption. A fifth more or less on the plate's
+    emissivity, or a third of the gas share, moves the peaks by 5 to 10 K. The spill film and the conductivities of
+    the named boards were chosen so that good programmes exist; how many there are is a choice of ours, that they exist
+    is not.
     """
 
     length: float = 0.300
     width: float = 0.200
     thickness: float = 1.6e-3
     conductivity_along: float = 15.0
-    """Along the board, copper smeared with laminate: parallel rule, 8.7 for two layers of copper to 37 for eight."""
+    """Along the board, copper smeared with laminate: by the parallel rule 8.7, 19 and 37 for 2, 4 and 8 layers."""
     conductivity_through: float = 0.40
     """Through the board: laminate 0.343 (Sarvar et al., J. Electron. Mater. 19 (1990) 1345) and some vias."""
     heat_capacity: float = 1.9e6
-    """Bare laminates 1.5e6 to 1.8e6 (IEEE Trans. Reliab. 68 (2019) 248, Table VI) and the copper."""
+    """Bare laminates 1.5e6 to 1.8e6 (IEEE Trans. Reliab. 68(1) 248, 2018, Table VI), and the copper."""
     emissivity: float = 0.90
     """Solder mask; believed, no source seen."""
 
@@ -78,7 +80,7 @@ class Bench:
 
     room_c: float = 25.0
     top_film: float = 8.0
-    """Free convection over a hot plate of this size: 6.6 to 11.5 between 100 and 200 degrees Celsius."""
+    """Free convection over a hot plate of this size, by several correlations of the library ht: 6.6 to 11.5."""
     bottom_film: float = 8.0
     plate_gas_share: float = 0.6
     """How far the gas under the board is drawn from room to plate temperature, where the board sees only plate."""
@@ -90,7 +92,7 @@ class Bench:
     plate_lag: float = 15.0
     """The plate follows its set point with this time constant [s]."""
     nozzle_film: float = 110.0
-    """Small slow jets; a round-jet correlation gives 130 to 220 for 15 to 30 m/s."""
+    """Slow jets; Martin's round-jet correlation (in Incropera, ch. 7) gives 130 to 220 for 15 to 30 m/s."""
     spill_film: float = 80.0
     """Hot gas spilling over the board at the package edge."""
     spill_reach: float = 0.008
@@ -109,6 +111,7 @@ class Bench:
         checks.above("solder_liquidus_c", self.solder_liquidus_c, self.solder_solidus_c, "°C")
         checks.above("package_side", self.package_side, (self.joints_per_side - 1) * self.joint_pitch, "m")
         checks.above("width", self.width, self.package_side, "m")
+        checks.inside("neighbour_side", self.neighbour_side, 0, 2 * min(NEIGHBOURS.values()), "m")
         farthest = self.package_side / 2 + max(NEIGHBOURS.values()) + self.neighbour_side / 2
         checks.above("length", self.length, 2 * farthest, "m")
 
@@ -127,7 +130,7 @@ MEDIUM = Bench()
 LIGHT = Bench(conductivity_along=8.0)
 HEAVY = Bench(conductivity_along=30.0)
 BOARDS = {"light": LIGHT, "medium": MEDIUM, "heavy": HEAVY}
-"""Invented boards: about two, four and eight layers of copper."""
+"""Invented boards: about two, four and eight layers of copper, not all of it whole."""
 
 
 @dataclass(frozen=True)

@@ -1,16 +1,17 @@
 """The quick board says what the finite volumes say, and nothing depends on what was asked before."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.sparse.linalg import spsolve
 
 from workbook.bench.profile import log
 from workbook.bench.profile.board import BOARDS, HEAVY, MEDIUM, reduced, run, simulate
-from workbook.bench.profile.board_reduced import MODEL_MESH, reduce
+from workbook.bench.profile.board_reduced import reduce
 from workbook.bench.profile.board_station import PLACES, Programme
-from workbook.bench.profile.board_volumes import Mesh, assemble
+from workbook.bench.profile.board_volumes import USUAL_MESH, Mesh, assemble
 
-SAME_MESH = MODEL_MESH
 FINER_MESH = Mesh(16, 5, 3, 3, 1.2)
 JOINTS = ("joint centre", "joint corner", "joint edge")
 
@@ -31,7 +32,7 @@ def drawn(seed, top_only):
 
 def test_with_heat_from_below_and_above_every_reading_follows_the_volumes():
     programme = Programme.from_choices(345, 270)
-    quick, full = run(reduced(MEDIUM), programme), simulate(MEDIUM, programme, 0.5, mesh=SAME_MESH)
+    quick, full = run(reduced(MEDIUM), programme), simulate(MEDIUM, programme, 0.5, mesh=USUAL_MESH)
     for place in PLACES:
         np.testing.assert_allclose(quick.temperature_c[place], full.temperature_c[place][::2], atol=1.0, err_msg=place)
     np.testing.assert_allclose(quick.joints_c, full.joints_c[::2], atol=1.0)
@@ -56,7 +57,7 @@ def test_with_melting_times_above_217_are_within_two_seconds_of_the_volumes(seed
     low, high = (330, 255, 40, 60), (370, 300, 90, 150)
     plate, gas, hold, soak = random.integers(low, high).astype(float)
     programme = Programme.from_choices(plate, gas, hold, soak)
-    quick, full = run(reduced(MEDIUM), programme, melting=True), simulate(MEDIUM, programme, 0.5, True, SAME_MESH)
+    quick, full = run(reduced(MEDIUM), programme, melting=True), simulate(MEDIUM, programme, 0.5, True, USUAL_MESH)
     assert full.molten_share.max() > 0.5
     for place in JOINTS:
         times = (log.time_above(record.time, record.temperature_c[place], 217.0) for record in (quick, full))
@@ -64,18 +65,27 @@ def test_with_melting_times_above_217_are_within_two_seconds_of_the_volumes(seed
         assert quick.temperature_c[place].max() == pytest.approx(full.temperature_c[place].max(), abs=1.0), place
 
 
-@pytest.mark.parametrize("bench", BOARDS.values(), ids=BOARDS)
-def test_every_named_board_reduces_as_well_as_the_medium_one(bench):
-    programme = Programme.from_choices(345, 280)
-    quick, full = run(reduced(bench), programme), simulate(bench, programme, mesh=SAME_MESH)
-    for place in PLACES:
-        assert quick.temperature_c[place].max() == pytest.approx(full.temperature_c[place].max(), abs=0.5), place
+@pytest.mark.parametrize(
+    "bench",
+    [
+        *BOARDS.values(),
+        replace(MEDIUM, conductivity_along=3.0, thickness=1.0e-3),
+        replace(MEDIUM, package_side=0.018, joints_per_side=15),
+        replace(MEDIUM, length=0.14, width=0.09, nozzle_film=200.0),
+    ],
+    ids=[*BOARDS, "thin", "small package", "small board under a hard jet"],
+)
+def test_other_benches_reduce_as_well_as_the_medium_one(bench):
+    for programme in (Programme.from_choices(345, 280), Programme((), ((0, 100), (120, 380)), 200, 260)):
+        quick, full = run(reduced(bench), programme), simulate(bench, programme, mesh=USUAL_MESH)
+        for place in PLACES:
+            assert quick.temperature_c[place].max() == pytest.approx(full.temperature_c[place].max(), abs=1.0), place
 
 
 @pytest.mark.parametrize("lowered", [False, True])
 def test_steady_heat_ends_in_the_steady_state_of_the_volumes(lowered):
     # Only the straight part of the equations: one input at a time, held for ever.
-    volumes, quick = assemble(MEDIUM, SAME_MESH), reduced(MEDIUM)
+    volumes, quick = assemble(MEDIUM, USUAL_MESH), reduced(MEDIUM)
     position = quick.positions[lowered]
     inputs = volumes.inputs(lowered) * np.array([250.0, 325.0, 600.0**4])
     for k in range(3):

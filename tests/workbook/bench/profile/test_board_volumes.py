@@ -91,6 +91,10 @@ def test_layers_know_what_one_lump_does_not():
     assert abs(np.exp(-0.3 * 2.0) - exact) > 0.05
 
 
+def test_a_slab_of_small_biot_number_cools_as_one_lump():
+    assert column_centre(0.01, 100.0, 8) == pytest.approx(np.exp(-0.01 * 100.0), abs=5e-3)
+
+
 def test_stretched_cells_approach_a_made_up_solution_with_the_square_of_their_width():
     # T = cos(pi x) cos(2 pi y) cos(pi z): no flux through any face, so the insulated block is exact for its source.
     def error(cells):
