@@ -25,7 +25,7 @@ from workbook.bench import checks
 __all__ = ["Part", "Plane", "Solution", "Terminals", "prepare", "solve"]
 
 CLEARANCE = 2
-"""Cells a probe tip keeps from a terminal of cell size: nearer, the potential depends on the size of the cells."""
+"""Cells a probe tip keeps from a terminal that is not spread: nearer, the potential depends on the cells."""
 
 SPREAD = 4
 """Cells across from which a pad counts as spread: on it that dependence is below 2 %."""
@@ -161,8 +161,8 @@ class Solution:
     def potential_map(self) -> np.ndarray:
         """Return the potential of every cell against ground [V], indexed along and across, nan off the copper.
 
-        In the cells at and next to a terminal of cell size the potential depends on the cells: colour them, but do not
-        read them.
+        In the cells at and next to a terminal that is not spread the potential depends on the size of the cells: colour
+        them, but do not read them.
         """
         return (self.net @ self.terminals.fields + self.common).reshape(self.terminals.plane.nodes)
 
@@ -170,9 +170,9 @@ class Solution:
         """Return what a voltmeter shows from the first place to the second: tips on the bare plane [V].
 
         Places are (along, across) in metres, interpolated between cells. A tip is refused with ValueError within two
-        cells of a terminal of cell size that carries a hundredth of the current or more, for there the answer would be
-        that of the grid. (The potential of a terminal itself is in `potentials`; a pad of four cells or more makes it
-        independent of the grid.)
+        cells of a terminal smaller than four cells that carries a hundredth of the current or more, for there the
+        answer would be that of the grid. (The potential of a terminal itself is in `potentials`; a pad of four cells or
+        more makes it independent of the grid.)
         """
         return float(self._at(first) @ self.net - self._at(second) @ self.net)
 
@@ -281,11 +281,11 @@ def solve(terminals, resistances, injection):
     held = 1 / (1 + ohms / terminals.plane.sheet_resistance)
     if not held.any():
         raise ValueError("the current has no way to ground: every part is open")
-    count = len(ohms)
+    every = np.arange(len(ohms))
     pull = held / terminals.plane.sheet_resistance
     known = np.append(pull * (terminals.between @ fed), fed.sum())
     system = terminals.system * np.append(pull, 1.0)[:, np.newaxis]
-    system.ravel()[: count * (count + 2) : count + 2] += 1 - held
+    system[every, every] += 1 - held
     try:
         *currents, common = np.linalg.solve(system, known).tolist()
     except np.linalg.LinAlgError:

@@ -240,7 +240,7 @@ def test_the_wrong_star_of_an_answer_site_is_not_reproduced():
 
 
 def test_the_wrong_star_beside_a_calculator_is_not_reproduced():
-    """Computed: opposite to 30, 60, 90 lie 30, 15, 10; printed are 36, 18, 12, which no meter would take for the delta."""
+    """Computed: opposite to 30, 60, 90 lie 30, 15, 10; printed are 36, 18, 12, which a meter tells from the delta."""
     trap = entry("shorts", "delta_30_60_90_calculator")
     at_30_90, at_30_60, at_60_90 = networks.star_from_delta(30, 60, 90)
     assert (at_60_90, at_30_90, at_30_60) == pytest.approx(trap.value)
