@@ -139,7 +139,11 @@ class Sandbox:
             arguments = (command, theirs.fileno(), said, started)
             self.keeper = threading.Thread(target=self._keep, args=arguments, daemon=True)
             self.keeper.start()
-            self.process = started.result()
+            try:
+                self.process = started.result()
+            except CannotContain:
+                self.control.close()
+                raise
             theirs.close()
             self.control.settimeout(START_SECONDS)
             try:

@@ -115,14 +115,20 @@ def execute(client: NotebookClient, source: str, seconds: float, store_history: 
     return reading.parsed(json.dumps(outputs).encode())
 
 
+def evaluate(client: NotebookClient, expression: str, seconds: float) -> str:
+    """Return the repr of an expression, leaving no trace of it in the kernel's history."""
+    client.timeout = max(1, round(seconds))
+    question = client.kc.execute("", silent=True, user_expressions={"asked": expression})
+    reply = client.wait_for_reply(question) or {}
+    return reply.get("content", {}).get("user_expressions", {}).get("asked", {}).get("data", {}).get("text/plain", "")
+
+
 def run_cell(client: NotebookClient, cell: Cell, limits: Limits, seconds: float) -> CellOutcome:
     began = time.monotonic()
     if cell.report:
         source = READ.format(source=inspect.getsource(answers), names=list(cell.report),
                              items=limits.answer_items, text=limits.answer_text)
-        shown = execute(client, source, seconds)
-        text = shown[-1].get("data", {}).get("text/plain", "") if shown else ""
-        values, reasons = told(text)
+        values, reasons = told(evaluate(client, source, seconds))
         plain, unreadable = reading.read_answers(cell.report, values, reasons, limits)
         return CellOutcome("reported", [], plain, unreadable, time.monotonic() - began)
     outputs = [reading.output(output) for output in execute(client, cell.source, seconds, store_history=True)]

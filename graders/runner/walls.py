@@ -7,11 +7,13 @@ import sys
 from importlib.util import find_spec
 from pathlib import Path
 
+from .inside import SCRATCH
+
 __all__ = ["bwraps", "command"]
 
 ROOM = "/room"  #: where the workbook and the runner's inner part are seen from inside
-SCRATCH = "/scratch"  #: the one folder a notebook may write to
-MASKED = ("graders", "exercises", "solutions", "workbook/exercises")  #: hidden wherever a bound folder holds them
+#: Hidden wherever a bound folder holds them: the graders hold the key, and the printed notebooks the answers.
+MASKED = ("graders", "exercises", "solutions", "workbook/exercises")
 SYSTEM = ("/usr/lib", "/usr/lib64", "/usr/local/lib", "/usr/share/zoneinfo", "/etc/ld.so.cache", "/etc/alternatives")
 INSIDE = Path(__file__).parent / "inside"
 ENVIRONMENT = {
@@ -65,7 +67,7 @@ def command(bwrap, control):
     workbook = Path(find_spec("workbook").origin).parent
     arguments += ["--ro-bind", str(workbook), f"{ROOM}/workbook"]
     arguments += ["--ro-bind", str(INSIDE), f"{ROOM}/inside"]
-    for folder in masked(workbook):
+    for folder in masked(bound, workbook):
         arguments += ["--tmpfs", folder, "--remount-ro", folder]
     for device in ("null", "zero", "random", "urandom"):
         arguments += ["--dev-bind", f"/dev/{device}", f"/dev/{device}"]
@@ -77,9 +79,12 @@ def command(bwrap, control):
     return [*arguments, os.path.realpath(sys.executable), "-I", "-S", "-B", "-c", start]
 
 
-def masked(workbook):
-    """Return the places inside that must be empty: the graders hold the key, and the printed notebooks the answers."""
-    places = [f"{site}/{name}" for site in site_folders() for name in MASKED if os.path.isdir(f"{site}/{name}")]
+def masked(bound, workbook):
+    """Return the places inside that must be empty, also where they were installed for another Python beside ours."""
+    sites = {Path(root) for root in bound if root.endswith("-packages")}
+    sites.update(site for root in bound for pattern in ("*-packages", "python3*/*-packages")
+                 for site in Path(root).glob(pattern))
+    places = {str(site / name) for site in sites for name in MASKED if (site / name).is_dir()}
     if (workbook / "exercises").is_dir():
-        places.append(f"{ROOM}/workbook/exercises")
-    return places
+        places.add(f"{ROOM}/workbook/exercises")
+    return sorted(places)

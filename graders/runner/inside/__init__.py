@@ -1,5 +1,7 @@
 """The part of the runner that lives behind the wall, with the notebooks. It imports nothing of `graders`."""
 
+SCRATCH = "/scratch"  #: the one folder a notebook may write to
+
 FINISHED, FAULT, OUT_OF_TIME, OUT_OF_MEMORY = 0, 3, 4, 5  #: the exit codes by which a child says how it ended
 
 #: The machines whose system calls we list: the column of the list, and the kernel's name for the machine.

@@ -256,6 +256,7 @@ class Shell(InteractiveShell):
         except BaseException as stray:  # raised outside the cell's own code, such as while a picture was drawn
             self._showtraceback(type(stray), stray, [])
             status = "error"
+        alarm.disarm()  # again: it may have rung while it was being switched off
         self.outputs = Nowhere()
         stopped = outputs.stopped or alarm.stopped
         if stopped and not any(output["output_type"] == "error" for output in outputs.items):
@@ -292,6 +293,9 @@ class Alarm:
         signal.setitimer(signal.ITIMER_REAL, self.seconds, 0.5)
 
     def __exit__(self, *_):
+        self.disarm()
+
+    def disarm(self):
         signal.setitimer(signal.ITIMER_REAL, 0)
 
     def ring(self, *_):

@@ -12,9 +12,8 @@ import select
 import signal
 import socket
 
-from . import FAULT, OUT_OF_MEMORY, cells, fences
+from . import FAULT, OUT_OF_MEMORY, SCRATCH, cells, fences
 
-SCRATCH = "/scratch"
 DEVICES = ("/dev/null", "/dev/zero", "/dev/random", "/dev/urandom")
 
 

@@ -44,13 +44,21 @@ def eventually(true):
     return False
 
 
-@pytest.fixture
-def runner(contained):
-    """A sandbox of the test's own. The shared one is named to skip where there can be none."""
+@pytest.fixture(scope="module")
+def victim(contained):
+    """A sandbox for this module to kill. The shared one is named to skip where there can be none."""
     before = {process.pid for process in sandboxed()}
     with Contained() as own:
         own.processes = lambda: [process for process in sandboxed() if process.pid not in before]
         yield own
+
+
+@pytest.fixture
+def runner(victim):
+    """That sandbox, whole and at rest: bubblewrap outside, bubblewrap inside, and the warm process."""
+    victim.run([SHORT])
+    assert eventually(lambda: len(victim.processes()) == 3)
+    return victim
 
 
 def in_background(runner, sheets, limits=Limits()):
@@ -113,7 +121,7 @@ def test_killed_wardens_and_children_cost_their_own_topic_only(runner):
     ((outcome,),) = got
     assert outcome.ended in ("crashed", "memory")
     assert outcome.cells[1].answers == {"a": 1}
-    assert {process.pid for process in runner.processes()} == warm
+    assert eventually(lambda: {process.pid for process in runner.processes()} == warm)
     assert runner.run([SHORT])[0].cells[1].answers == {"a": 42}
 
 

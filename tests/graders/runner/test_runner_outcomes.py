@@ -97,11 +97,18 @@ def test_without_pictures_nothing_is_drawn_and_errors_are_short(runner):
 
 def test_each_sheet_starts_with_an_empty_namespace(runner):
     first, second = runner.run([
-        Sheet("first", (Cell("leftover = 1"), Cell("", report=("leftover",)))),
-        Sheet("second", (Cell("", report=("leftover",)), Cell("Out, _ih[1:]"))),
+        Sheet("first", (
+            Cell("import matplotlib\nmatplotlib.rcParams['figure.dpi'] = 33\nleftover = 1"),
+            Cell("", report=("leftover",)))),
+        Sheet("second", (
+            Cell("", report=("leftover",)),
+            Cell("import matplotlib\ndpi, seen = matplotlib.rcParams['figure.dpi'], len(Out)"),
+            Cell("", report=("dpi", "seen")))),
     ])
     assert first.cells[1].answers == {"leftover": 1}
     assert second.cells[0].unreadable == {"leftover": "missing"}
+    assert second.cells[2].answers["dpi"] != 33
+    assert second.cells[2].answers["seen"] == 0
 
 
 def test_a_cell_over_its_time_is_stopped_and_the_next_one_runs(runner):

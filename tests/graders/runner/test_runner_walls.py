@@ -42,8 +42,11 @@ def test_installed_graders_and_printed_notebooks_are_hidden_and_the_workbook_is_
     monkeypatch.syspath_prepend(str(site))
     spec = ModuleSpec("workbook", None, origin=str(site / "workbook/__init__.py"))
     monkeypatch.setattr(walls, "find_spec", lambda name: spec)
+    other = tmp_path / "other" / "lib"
+    shutil.copytree(site, other / "python3.9/site-packages")
+    monkeypatch.setattr(walls, "SYSTEM", (*walls.SYSTEM, str(other)))
     with Contained() as runner:
-        for place in (site, Path(walls.ROOM)):
+        for place in (site, Path(walls.ROOM), other / "python3.9/site-packages"):
             for name in ("graders", "exercises", "solutions", "workbook/exercises"):
                 assert peek(runner, f"[*__import__('pathlib').Path({str(place / name)!r}).glob('*')]") == []
         assert peek(runner, "__import__('workbook.bench').bench.here") is True
