@@ -106,7 +106,8 @@ row("opens a local socket", "import socket\nsocket.socket(socket.AF_UNIX)\nloot 
 row("pairs network sockets", "import socket\nsocket.socketpair(socket.AF_INET)\nloot = 1", says="Error")
 row("listens", "import socket\nsocket.create_server(('127.0.0.1', 9999))\nloot = 1", says="Error")
 row("listens from an event loop",
-    "import asyncio\nserver = await asyncio.start_server(print, '127.0.0.1', 9999)\nloot = len(server.sockets)", loot=0)
+    "import asyncio\ntry:\n    server = await asyncio.start_server(print, '127.0.0.1', 9999)\n"
+    "    loot = len(server.sockets) > 0\nexcept OSError:\n    loot = False", loot=False)
 row("connects from an event loop", "import asyncio\nawait asyncio.open_connection('127.0.0.1', HOST_PORT)\nloot = 1",
     says="Error")
 refused_call("asks for an io_uring", "syscall(425, 8, 0)", 38)
