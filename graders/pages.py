@@ -53,7 +53,8 @@ def _shares(grouped: dict[tuple[str, str], list[Row]]) -> dict[str, list[float]]
     for (_, topic), rows in grouped.items():
         if any(row.verdict != NOT_HANDED_IN for row in rows):
             earned, out_of = total(rows)
-            shares.setdefault(topic, []).append(earned / out_of)
+            if out_of:
+                shares.setdefault(topic, []).append(earned / out_of)
     return shares
 
 

@@ -3,6 +3,10 @@
 import shutil
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("shared machine", deadline=None)  # a loaded machine is no failure
+settings.load_profile("shared machine")
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 

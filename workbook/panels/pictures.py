@@ -1,0 +1,245 @@
+"""What an explorer shows: a frame drawn once, marks that move, words that say the same, and a readout.
+
+A picture is plain data, made by a pure function of the settings. It is drawn either by the browser, which lays the
+marks over the frame, or as a still by matplotlib where there is no browser (in print, and before anything is run).
+"""
+
+import io
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass, field
+
+import numpy as np
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+
+COLOURS = {
+    "black": "#000000",
+    "orange": "#e69f00",
+    "sky": "#56b4e9",
+    "green": "#009e73",
+    "yellow": "#f0e442",
+    "blue": "#0072b2",
+    "red": "#d55e00",
+    "purple": "#cc79a7",
+    "grey": "#8a8a8a",
+}
+"""Eight colours that colour-blind readers tell apart (Okabe and Ito), and a grey for what stands back."""
+
+DPI = 100
+WIDE, NARROW = (860, 430), (400, 480)
+"""Sizes of a picture in pixels: on a page, and on a phone."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line through points in the axes' own units. ``dash`` tells lines apart without colour."""
+
+    x: object
+    y: object
+    colour: str
+    width: float = 2.0
+    dash: tuple[float, ...] = ()
+    axes: int = 0
+
+
+@dataclass(frozen=True)
+class Area:
+    """A filled shape through points in the axes' own units."""
+
+    x: object
+    y: object
+    colour: str
+    opacity: float = 0.3
+    axes: int = 0
+
+
+@dataclass(frozen=True)
+class Dots:
+    """Dots at points; ``colours`` is one colour for all or one for each. ``shape`` is round, square or ring."""
+
+    x: object
+    y: object
+    colours: str | tuple[str, ...]
+    size: float = 6.0
+    shape: str = "round"
+    axes: int = 0
+
+
+@dataclass(frozen=True)
+class Cells:
+    """A grid of coloured cells: ``rgba`` is (rows, columns, 4) of 0 to 255, first row at the bottom of ``extent``.
+
+    ``extent`` is (left, right, bottom, top) in the axes' own units.
+    """
+
+    rgba: object
+    extent: tuple[float, float, float, float]
+    axes: int = 0
+
+
+@dataclass(frozen=True)
+class Label:
+    """A few words at a point in the axes' own units."""
+
+    x: float
+    y: float
+    text: str
+    colour: str = "ink"
+    anchor: str = "start"
+    axes: int = 0
+
+
+Mark = Line | Area | Dots | Cells | Label
+
+
+@dataclass(frozen=True)
+class Frame:
+    """What stands still: ``draw(figure, narrow)`` makes the axes and returns them. Same ``key``, same frame."""
+
+    key: Hashable
+    draw: Callable[[Figure, bool], list]
+    wide: tuple[int, int] = WIDE
+    narrow: tuple[int, int] = NARROW
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One line of the readout: what, how much, and whether it is good, poor, near the limit, or neither."""
+
+    words: str
+    value: str
+    state: str = ""
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A whole picture. ``words`` tells a person who cannot see it what it shows."""
+
+    frame: Frame
+    marks: tuple[Mark, ...]
+    words: str
+    readout: tuple[Reading, ...] = field(default=())
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A frame as drawn: its image, its size, and for each axes its clip box and the way from data to pixels."""
+
+    png: bytes
+    size: tuple[int, int]
+    boxes: tuple[tuple[float, float, float, float], ...]
+    to_pixels: tuple[Callable, ...]
+
+
+INK = {False: "#1f2430", True: "#e8e6e1"}
+PAPER = {False: "#ffffff", True: "#16181d"}
+
+
+def drawn(frame: Frame, narrow: bool = False, dark: bool = False, scale: float = 1.0) -> Drawn:
+    """Draw a frame and say where its axes lie, in pixels from the top left."""
+    figure = _figure(frame, narrow, dark, scale)
+    axes = frame.draw(figure, narrow)
+    canvas = FigureCanvasAgg(figure)
+    _colour(figure, dark)
+    canvas.draw()
+    out = io.BytesIO()
+    canvas.print_png(out, pil_kwargs={"compress_level": 1})
+    width, height = frame.narrow if narrow else frame.wide
+    boxes, ways = [], []
+    for one in axes:
+        left, bottom, right, top = one.get_window_extent().extents / scale
+        boxes.append((left, height - top, right - left, top - bottom))
+        ways.append(_way(one.transData.frozen(), height, scale))
+    return Drawn(out.getvalue(), (width, height), tuple(boxes), tuple(ways))
+
+
+def _figure(frame: Frame, narrow: bool, dark: bool, scale: float) -> Figure:
+    width, height = frame.narrow if narrow else frame.wide
+    return Figure(figsize=(width / DPI, height / DPI), dpi=DPI * scale, facecolor=PAPER[dark], layout="constrained")
+
+
+def _way(transform, height: float, scale: float) -> Callable:
+    def to_pixels(x, y):
+        points = np.column_stack([np.ravel(x), np.ravel(y)]).astype(float)
+        moved = transform.transform(points) / scale
+        return np.column_stack([moved[:, 0], height - moved[:, 1]]).astype(np.float32)
+
+    return to_pixels
+
+
+def _colour(figure: Figure, dark: bool) -> None:
+    """Give every axes the theme's ink and paper."""
+    ink = INK[dark]
+    for text in figure.findobj(match=lambda artist: hasattr(artist, "set_color") and hasattr(artist, "get_text")):
+        text.set_color(ink)
+    for axes in figure.axes:
+        axes.set_facecolor(PAPER[dark])
+        axes.tick_params(colors=ink, which="both")
+        for spine in axes.spines.values():
+            spine.set_edgecolor(ink)
+    for legend in figure.findobj(
+        match=lambda artist: hasattr(artist, "get_frame") and hasattr(artist, "legend_handles")
+    ):
+        legend.get_frame().set_facecolor(PAPER[dark])
+        legend.get_frame().set_edgecolor(COLOURS["grey"])
+
+
+def still(picture: Picture, narrow: bool = False, dark: bool = False, scale: float = 1.0) -> bytes:
+    """Return the whole picture as a PNG, marks and all, without a browser."""
+    figure = _figure(picture.frame, narrow, dark, scale)
+    axes = picture.frame.draw(figure, narrow)
+    _colour(figure, dark)
+    canvas = FigureCanvasAgg(figure)
+    canvas.draw()
+    figure.set_layout_engine("none")
+    limits = [(one.get_xlim(), one.get_ylim()) for one in axes]
+    for mark in picture.marks:
+        _STILL[type(mark)](axes[mark.axes], mark, INK[dark])
+    for one, (x, y) in zip(axes, limits, strict=True):
+        one.set_xlim(x)
+        one.set_ylim(y)
+    out = io.BytesIO()
+    canvas.print_png(out)
+    return out.getvalue()
+
+
+def _hex(colour: str, ink: str) -> str:
+    return ink if colour == "ink" else COLOURS.get(colour, colour)
+
+
+def _still_line(axes, mark: Line, ink: str) -> None:
+    dashes = (0, tuple(mark.dash)) if mark.dash else "solid"
+    points_per_pixel = 72 / DPI
+    axes.plot(mark.x, mark.y, color=_hex(mark.colour, ink), lw=mark.width * points_per_pixel, ls=dashes, zorder=3)
+
+
+def _still_area(axes, mark: Area, ink: str) -> None:
+    axes.fill(mark.x, mark.y, color=_hex(mark.colour, ink), alpha=mark.opacity, lw=0, zorder=2)
+
+
+def _still_dots(axes, mark: Dots, ink: str) -> None:
+    colours = [mark.colours] if isinstance(mark.colours, str) else mark.colours
+    colours = [_hex(colour, ink) for colour in colours]
+    area = (mark.size * 72 / DPI) ** 2
+    ring = mark.shape == "ring"
+    faces = {"facecolors": "none", "edgecolors": colours, "linewidths": 1.5} if ring else {"c": colours}
+    axes.scatter(mark.x, mark.y, s=area, marker="s" if mark.shape == "square" else "o", zorder=4, **faces)
+
+
+def _still_cells(axes, mark: Cells, ink: str) -> None:
+    axes.imshow(
+        np.asarray(mark.rgba, np.uint8),
+        extent=mark.extent,
+        origin="lower",
+        aspect=axes.get_aspect(),
+        interpolation="nearest",
+        zorder=1,
+    )
+
+
+def _still_label(axes, mark: Label, ink: str) -> None:
+    side = {"start": "left", "middle": "center", "end": "right"}[mark.anchor]
+    axes.text(mark.x, mark.y, mark.text, color=_hex(mark.colour, ink), ha=side, va="center", fontsize=9, zorder=5)
+
+
+_STILL = {Line: _still_line, Area: _still_area, Dots: _still_dots, Cells: _still_cells, Label: _still_label}

@@ -1,0 +1,57 @@
+"""Where numbers come from, as a table in a lesson: standing and source, straight from the references."""
+
+import html
+
+from workbook.references import STANDINGS, Reference, entry
+
+
+class Sources:
+    """A table of references that a notebook shows; plain text where there is no browser."""
+
+    def __init__(self, references: list[Reference]):
+        self.references = references
+
+    def _repr_html_(self) -> str:
+        rows = "".join(
+            f"<tr><td>{html.escape(one.name)}</td><td style='text-align:right'>{html.escape(shown(one))}</td>"
+            f"<td>{html.escape(one.standing)}</td><td>{html.escape(_place(one))}</td></tr>"
+            for one in self.references
+        )
+        meanings = "; ".join(
+            f"<em>{name}</em>: {html.escape(STANDINGS[name])}"
+            for name in STANDINGS
+            if any(one.standing == name for one in self.references)
+        )
+        return (
+            "<table><thead><tr><th scope='col'>what</th><th scope='col'>value</th><th scope='col'>standing</th>"
+            f"<th scope='col'>where it stands</th></tr></thead><tbody>{rows}</tbody></table><p>{meanings}.</p>"
+        )
+
+    def __repr__(self) -> str:
+        return "\n".join(f"{one.name}: {shown(one)} ({one.origin()})" for one in self.references)
+
+
+def shown(reference: Reference) -> str:
+    """Return a reference's value with its unit, as a lesson shows it.
+
+    >>> shown(entry("profile", "sac305_solidus_c"))
+    '217 °C'
+    """
+    value = reference.value
+    if isinstance(value, tuple):
+        return "a table"
+    unit = "" if reference.unit == "1" else f" {reference.unit}"
+    return f"{value}{unit}"
+
+
+def _place(reference: Reference) -> str:
+    return ", ".join(part for part in (reference.source, reference.locator, reference.edition) if part)
+
+
+def show(topic: str, *keys: str) -> Sources:
+    """Return the table of some references of a topic.
+
+    >>> show("profile", "sac305_solidus_c")
+    Solidus of SAC305: 217 °C (published: ...)
+    """
+    return Sources([entry(topic, key) for key in keys])

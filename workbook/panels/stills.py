@@ -1,0 +1,50 @@
+"""Still pictures in the lessons: what a reader sees before anything is run, and in print.
+
+A lesson cell with ``"still": "profile.heat"`` in its metadata carries one output: the picture of
+``workbook.panels.profile.heat_picture`` at its starting settings, with its words as alternative text.
+"""
+
+import importlib
+from pathlib import Path
+
+import nbformat
+from nbformat.v4 import new_output
+
+from workbook import find
+from workbook.panels.explorer import settings_of, still_html
+from workbook.panels.pictures import Picture
+
+
+def picture(name: str) -> Picture:
+    """Return the starting picture of an explorer named ``topic.explorer``, such as ``profile.heat``."""
+    topic, explorer = name.split(".")
+    panel = importlib.import_module(f"workbook.panels.{topic}")
+    controls = getattr(panel, f"{explorer.upper()}_CONTROLS")
+    return getattr(panel, f"{explorer}_picture")(settings_of(controls))
+
+
+def stills(notebook) -> dict[int, str]:
+    """Return the name of the still of each cell that has one, by the cell's place."""
+    return {
+        index: cell.metadata["still"]
+        for index, cell in enumerate(notebook.cells)
+        if cell.cell_type == "code" and "still" in cell.metadata
+    }
+
+
+def renew(lesson: Path) -> None:
+    """Write a lesson's still pictures anew and take every other output and count away."""
+    notebook = nbformat.read(lesson, as_version=4)
+    named = stills(notebook)
+    for index, cell in enumerate(notebook.cells):
+        if cell.cell_type == "code":
+            cell.execution_count, cell.outputs = None, []
+            if index in named:
+                html = still_html(picture(named[index]))
+                cell.outputs = [new_output("display_data", data={"text/html": html, "text/plain": "A still picture."})]
+    nbformat.write(notebook, lesson)
+
+
+if __name__ == "__main__":
+    for lesson in sorted(find.lessons().glob("*.ipynb")):
+        renew(lesson)
