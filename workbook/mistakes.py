@@ -53,7 +53,7 @@ def explain(error: BaseException, source: str = "", names: Collection[str] = ())
         The names that hold a value, to suggest one that is spelled nearly the same.
 
     >>> explain(NameError("name 'powr' is not defined", name="powr"), "heat = powr * 2", ["power"])
-    "Python does not know the name powr. Did you mean power?"
+    'Python does not know the name powr. Did you mean power?'
     """
     where = _line(error, source)
     said = _said(error, source, names)
@@ -86,7 +86,7 @@ def _syntax(error: SyntaxError, source: str, names: Collection[str]) -> str:
     lines = source.splitlines() or [error.text or ""]
     line = lines[min(error.lineno or 1, len(lines)) - 1]
     message = error.msg or ""
-    for words in (_sign(message), _bracket(message), _after_a_number(line, names), _layout(error, message, line)):
+    for words in (_unit(line), _sign(message), _bracket(message), _no_sign(line, names), _layout(error, message, line)):
         if words:
             return words
     return "Python cannot read this line. A usual cause is a sign too many or one left out, such as * or a bracket."
@@ -119,14 +119,21 @@ def _bracket(message: str) -> str:
     return ""
 
 
-def _after_a_number(line: str, names: Collection[str]) -> str:
-    for number, first, rest in AFTER_A_NUMBER.findall(line.split("#")[0]):
-        word = first + rest
-        if keyword.iskeyword(word):
-            continue
-        if word in units.FACTORS or word.lower() in TYPED_UNITS or first in "°%Ωµ":
+def _words_after_numbers(line: str) -> list[tuple[str, str]]:
+    found = AFTER_A_NUMBER.findall(line.split("#")[0])
+    return [(number, first + rest) for number, first, rest in found if not keyword.iskeyword(first + rest)]
+
+
+def _unit(line: str) -> str:
+    for _, word in _words_after_numbers(line):
+        if word in units.FACTORS or word.lower() in TYPED_UNITS or word[0] in "°%Ωµ":
             return _no_unit(word)
-        if re.match(r"\w+", word).group() in names:
+    return ""
+
+
+def _no_sign(line: str, names: Collection[str]) -> str:
+    for number, word in _words_after_numbers(line):
+        if word in names:
             return f"Between {number} and {word} a sign is missing. For a product write {number} * {word}."
         return f"After the number {number} stands {word}, which Python cannot read. " + _no_unit("")
     return ""
@@ -172,10 +179,11 @@ def _wrong_kind(error: TypeError, names: Collection[str]) -> str:
         return "Python writes a power with two stars: 2 ** 3, not 2 ^ 3."
     if "is not callable" in message:
         return "Before a bracket a sign is missing. For a product write a * between them."
-    if "list" in message or "sequence" in message:
-        return "A whole list is used where one number is needed. Pick one reading, such as time[0] for the first."
-    if "str" in message:
-        return "A text in quotes is used where a number is needed. Write the number without quotes."
+    if "sequence" in message or "list" in message or "str" in message:
+        return (
+            "A whole list, or a text in quotes, stands where one number is needed. Pick one reading of a list, such as "
+            "time[0] for the first, and write numbers without quotes."
+        )
     return _as_python_says(error)
 
 
@@ -199,6 +207,15 @@ _BY_KIND = (
     (KeyboardInterrupt, lambda error, names: "Stopped."),
     (MemoryError, lambda error, names: "This needs more memory than there is."),
 )
+
+
+def decimal_commas(source: str) -> list[tuple[str, str]]:
+    """Return (name, what was typed) for each answer that is two whole numbers because of a decimal comma.
+
+    >>> decimal_commas("lag = 2,5   # K\\nsteps = (3, 4)\\nlag = 2, 50")
+    [('lag', '2,5')]
+    """
+    return re.findall(r"^([^\W\d]\w*)[ \t]*=[ \t]*(-?\d+,\d+)[ \t]*(?:#.*)?$", source, re.MULTILINE)
 
 
 def assigns(source: str, names: Collection[str]) -> bool:

@@ -9,3 +9,26 @@ def check(name: str) -> None:
     from graders.desk import closing
 
     closing.check(name)
+
+
+def contents() -> None:
+    """Show the first page of the learner's folder, as it is now."""
+    from pathlib import Path
+
+    from IPython.display import display
+
+    from workbook import contents as page
+    from workbook import progress
+
+    done = progress.read()
+    shown = page.of(Path.cwd(), done.events)
+    display({"text/html": page.html(shown, done.said), "text/plain": page.text(shown, done.said)}, raw=True)
+
+
+def practise() -> None:
+    """Show the practice desk: questions with new numbers, hints, and the working at the end."""
+    from IPython.display import display
+
+    from graders.desk import widget
+
+    display(widget.desk())

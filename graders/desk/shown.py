@@ -11,7 +11,7 @@ STYLE = """
 .rework-check { max-width: 44rem; line-height: 1.45; color: var(--jp-content-font-color1, inherit);
   font-family: var(--jp-content-font-family, system-ui, sans-serif); font-size: var(--jp-content-font-size1, 14px); }
 .rework-check p { margin: 0 0 .5em; }
-.rework-check ol { list-style: none; margin: .5em 0; padding: 0; }
+.rework-check ol.parts { list-style: none; margin: .5em 0; padding: 0; }
 .rework-check li { margin: 0 0 .5em; padding: .3em 0 .3em .8em; border-left: 4px solid #8a8f98;
   overflow-wrap: anywhere; }
 .rework-check li.full { border-color: #2f7dc4; }
@@ -29,7 +29,7 @@ def html(checked: Checked, older: str = "") -> str:
     """Return a check as HTML. ``older`` says, where it applies, that the file is older than the last edit."""
     body = [f'<p class="say">{escape(older)}</p>' if older else ""]
     body.append(f"<p><strong>{_total(checked)}</strong> {escape(checked.exercise.title)}.</p>")
-    body.append("<ol>")
+    body.append("<ol class=parts>")
     for number, verdict in enumerate(checked.verdicts, 1):
         head = f"<span>Part {number}, <code>{escape(verdict.part)}</code>: {escape(_words(checked, verdict))}</span>"
         head += f'<span class="points">{_points(verdict)}</span>'

@@ -1,0 +1,124 @@
+"""The learner's door. Each command parses, calls one function and prints."""
+
+import sys
+from pathlib import Path
+
+import click
+
+OK, COULD_NOT, WRONG_USAGE = 0, 1, 2
+PATH = click.Path(path_type=Path)
+
+
+class Door(click.Group):
+    """A group of commands in the order they are written, whose known failures are one ERROR and one TIP line."""
+
+    def list_commands(self, ctx):
+        return list(self.commands)
+
+    def invoke(self, ctx):
+        from workbook.problems import Problem
+
+        try:
+            return super().invoke(ctx)
+        except Problem as problem:
+            click.echo(f"ERROR  {problem}", err=True)
+            if problem.tip:
+                click.echo(f"TIP    {problem.tip}", err=True)
+            sys.exit(COULD_NOT)
+        except (KeyboardInterrupt, EOFError):
+            click.echo("Stopped. What was saved is kept.", err=True)
+            sys.exit(COULD_NOT)
+
+
+@click.group(cls=Door, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="rework-workbook", prog_name="workbook")
+def main():
+    """Learn, answer, check, practise and hand in."""
+
+
+@main.command("open")
+@click.argument("place", metavar="[FOLDER | HANDOUT]", type=PATH, required=False)
+@click.option("--again", metavar="EXERCISE", help="Put a clean copy of this exercise beside the old one.")
+@click.option("--no-browser", is_flag=True, help="Only print the address.")
+@click.option("--port", type=click.IntRange(1, 65535), help="Use this port of the machine; without, a free one.")
+@click.option("--lay-out-only", is_flag=True, help="Lay the folder out and start nothing.")
+def open_(place, again, no_browser, port, lay_out_only):
+    """Lay out a folder of lessons and exercises, and start JupyterLab.
+
+    What is there is kept.
+
+    Example: workbook open
+    """
+    from workbook import opening
+
+    opening.open_(place, again, port, browser=not no_browser, start=not lay_out_only, say=click.echo)
+
+
+@main.command()
+def topics():
+    """List the topics and what they build on.
+
+    Example: workbook topics
+    """
+    from workbook.topics import TOPICS
+
+    for topic in TOPICS:
+        builds_on = f"  (builds on {', '.join(topic.builds_on)})" if topic.builds_on else ""
+        click.echo(f"{topic.number}  {topic.slug:8} {topic.title}{builds_on}")
+
+
+@main.command()
+@click.argument("notebook", type=PATH)
+def check(notebook):
+    """Check a saved notebook as it would be marked, with its page.
+
+    Example: workbook check profile/04_bead-lag.ipynb
+    """
+    from graders.desk import feedback
+
+    for line in feedback.check(notebook):
+        click.echo(line)
+
+
+@main.command()
+@click.option("--topic", help="Practise this topic; without, what is due comes first.")
+@click.option("--minutes", type=click.FloatRange(1, 600), help="Stop after the question in which this time is over.")
+@click.option("--progress", "show_progress", is_flag=True, help="Show what you practised and what is due.")
+def practise(topic, minutes, show_progress):
+    """Practise with new numbers each time.
+
+    Example: workbook practise --minutes 20
+    """
+    from graders.desk import terminal
+
+    if show_progress:
+        terminal.show_progress(click.echo)
+    else:
+        terminal.practise(topic, minutes)
+
+
+@main.command()
+@click.argument("folder", type=PATH, required=False)
+@click.option("--to", type=PATH, help="The file to write; without, one beside the folder.")
+def pack(folder, to):
+    """Pack exercises into one file to hand in; say what is open.
+
+    Example: workbook pack
+    """
+    from graders.desk import packing
+
+    for line in packing.pack(folder, to):
+        click.echo(line)
+
+
+@main.command()
+@click.argument("term", nargs=-1, required=True)
+def lookup(term):
+    """Find a reference value, or a word or symbol of the glossary.
+
+    Example: workbook lookup liquidus
+    """
+    from workbook import lookup as finding
+
+    for line in finding.lines(" ".join(term)):
+        click.echo(line)
