@@ -30,7 +30,9 @@ TOPICS = (
     Topic(3, "profile", "Heat the board so that every joint melts and nothing is cooked", ("joints",)),
     Topic(4, "shorts", "Check for shorts and find the shorted part", ("intake",)),
     Topic(5, "paste", "Renew paste, pads and sink", ("profile",)),
-    Topic(6, "signoff", "Sign the board off and promise only what the data bear", ("intake", "joints", "shorts", "paste")),
+    Topic(
+        6, "signoff", "Sign the board off and promise only what the data bear", ("intake", "joints", "shorts", "paste")
+    ),
 )
 
 
