@@ -1,0 +1,5 @@
+"""Exercises on why solder joints crack and how long they last, from the strain in one joint to a promise."""
+
+from graders.sheets.joints import strain
+
+EXERCISES = strain.EXERCISES

@@ -1,0 +1,714 @@
+"""Exercises on what strains a joint: the corner joint, another board, a package that bows, a layer that grows."""
+
+from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
+from graders.givens import Fixed, Pick, Quantity
+from workbook.bench.joints import bow, growth, strain
+
+HANDBOOK = "Printed Circuits Handbook, section 63.4.1"
+
+CORNER_STRAIN = Exercise(
+    id="corner-joint",
+    title="Find the strain in the corner joint",
+    setup=(
+        "A ball grid array has {rows} rows and {columns} columns of balls, {pitch} apart from centre to centre. Its joints "
+        "are {standoff} high. The package grows by {part_expansion}, the board by {board_expansion}. Both warm up by "
+        "{swing}. The centre of the array stays where it is; the joint farthest from it, in the corner, takes the most "
+        "shear. Shear strain = distance from the centre × difference of the expansions × warming / height of the joint."
+    ),
+    givens=dict(
+        rows=Quantity(24, "1", 14, 30, 1),
+        columns=Quantity(20, "1", 14, 30, 1),
+        pitch=Pick(1.0, (0.8, 1.0, 1.27), "mm"),
+        standoff=Quantity(0.45, "mm", 0.3, 0.6, 0.05),
+        part_expansion=Quantity(8, "ppm/K", 6, 13, 0.5),
+        board_expansion=Quantity(17, "ppm/K", 15, 20, 0.5),
+        swing=Quantity(40, "K", 20, 60, 5),
+    ),
+    parts=(
+        Number(
+            "quick_distance",
+            "A quick form in handbooks counts whole pitches: from the centre, half of {rows} pitches one way and half of "
+            "{columns} pitches the other way. How far is the corner from the centre by this quick form?",
+            points=1,
+            unit="mm",
+            expected=lambda g, a: strain.corner_distance(g.rows, g.columns, g.pitch, "pitch count"),
+            within=relative(0.01),
+            because="counts and pitch are exact, so only rounding is left",
+            plausible=(3, 60),
+            working="quick_distance = pitch / 2 * sqrt(rows**2 + columns**2)",
+            hint="The two ways are at a right angle: Pythagoras.",
+            slips=(
+                Slip(
+                    "whole diagonal",
+                    lambda g, a: 2 * strain.corner_distance(g.rows, g.columns, g.pitch, "pitch count"),
+                    "That is the way from corner to corner. The strain counts from the centre, which does not move.",
+                ),
+                Slip(
+                    "along the columns only",
+                    lambda g, a: g.columns * g.pitch / 2,
+                    "You went one way only. The corner lies off the centre in both directions.",
+                ),
+                Slip(
+                    "along the rows only",
+                    lambda g, a: g.rows * g.pitch / 2,
+                    "You went one way only. The corner lies off the centre in both directions.",
+                ),
+            ),
+        ),
+        Number(
+            "distance",
+            "Between {rows} balls there is one gap fewer than balls. How far is the centre of the corner ball really from "
+            "the centre of the array?",
+            points=1,
+            unit="mm",
+            expected=lambda g, a: strain.corner_distance(g.rows, g.columns, g.pitch, "ball centre"),
+            within=relative(0.01),
+            because="counts and pitch are exact; the quick form is off by more than 3 %",
+            plausible=(3, 60),
+            working="distance = pitch / 2 * sqrt((rows - 1)**2 + (columns - 1)**2)",
+            slips=(
+                Slip(
+                    "quick form",
+                    lambda g, a: strain.corner_distance(g.rows, g.columns, g.pitch, "pitch count"),
+                    "That is the quick form again. Count the gaps between the balls, not the balls.",
+                ),
+                Slip(
+                    "whole diagonal",
+                    lambda g, a: 2 * strain.corner_distance(g.rows, g.columns, g.pitch, "ball centre"),
+                    "That is the way from corner ball to corner ball. Start at the centre of the array.",
+                ),
+            ),
+        ),
+        Number(
+            "shear",
+            "What is the shear strain of the corner joint, with the distance of part 2? Take the strain as positive.",
+            points=2,
+            unit="%",
+            expected=lambda g, a: strain.mismatch_strain(
+                a.distance, g.standoff, g.part_expansion, g.board_expansion, g.swing
+            ),
+            within=relative(0.02),
+            because="the height of a real joint is hardly known better than this",
+            plausible=(0.02, 20),
+            working="shear = distance / standoff * (board_expansion - part_expansion) * 1e-6 * swing * 100",
+            hint="1 ppm is one millionth; 1 % is one hundredth.",
+            slips=(
+                Slip(
+                    "quick form",
+                    lambda g, a: strain.mismatch_strain(
+                        a.quick_distance, g.standoff, g.part_expansion, g.board_expansion, g.swing
+                    ),
+                    "You took the quick distance. The question asks for the one of part 2.",
+                ),
+                Slip(
+                    "expansions added",
+                    lambda g, a: a.distance / g.standoff * (g.part_expansion + g.board_expansion) * g.swing,
+                    "You added the two expansions. Package and board grow the same way; only the difference strains.",
+                ),
+                Slip(
+                    "board alone",
+                    lambda g, a: a.distance / g.standoff * g.board_expansion * g.swing,
+                    "You let the board grow and held the package. The package grows too: take the difference.",
+                ),
+                Slip(
+                    "whole diagonal",
+                    lambda g, a: 2 * a.distance / g.standoff * (g.board_expansion - g.part_expansion) * g.swing,
+                    "Twice too much: each corner takes only the part of the movement from the centre out to it.",
+                ),
+            ),
+        ),
+        Number(
+            "too_much",
+            "By how many per cent is the quick distance longer than the true one of part 2?",
+            points=1,
+            unit="%",
+            expected=lambda g, a: a.quick_distance / a.distance - 1,
+            within=absolute(0.15),
+            because="it is a small difference of two numbers: carry four digits of each",
+            plausible=(0.5, 20),
+            working="too_much = (quick_distance / distance - 1) * 100",
+            slips=(
+                Slip(
+                    "difference in mm",
+                    lambda g, a: (a.quick_distance - a.distance) * 1e3 / 100,
+                    "That is the difference in mm. Say it as a share of the true distance.",
+                ),
+                Slip(
+                    "ratio",
+                    lambda g, a: a.quick_distance / a.distance,
+                    "That is the quick distance in per cent of the true one. How much of it is too much?",
+                ),
+            ),
+        ),
+    ),
+    published=(
+        Case(
+            "quick_distance",
+            14.142,
+            0.0005,
+            f"{HANDBOOK}, worked example: 20 by 20 balls at 1 mm",
+            "published-second-hand",
+            givens={"rows": 20, "columns": 20, "pitch": 1.0},
+        ),
+        Case(
+            "distance",
+            13.435,
+            0.0005,
+            f"{HANDBOOK}, the same array counted to the ball centre",
+            "computed",
+            givens={"rows": 20, "columns": 20, "pitch": 1.0},
+        ),
+        Case(
+            "shear",
+            1.0,
+            0.05,
+            f"{HANDBOOK}, worked example: ceramic array on a board, 30 °C",
+            "published-second-hand",
+            givens={"standoff": 0.508, "part_expansion": 6, "board_expansion": 18, "swing": 30},
+            earlier={"distance": 14.142},
+            note="the source takes the quick distance",
+        ),
+        Case(
+            "shear",
+            0.952,
+            0.0005,
+            f"{HANDBOOK}, the same array counted to the ball centre",
+            "computed",
+            givens={
+                "rows": 20,
+                "columns": 20,
+                "pitch": 1.0,
+                "standoff": 0.508,
+                "part_expansion": 6,
+                "board_expansion": 18,
+                "swing": 30,
+            },
+        ),
+    ),
+    floor=0.0,
+)
+
+
+def _mismatch(g, board):
+    return board - g.part_expansion
+
+
+OTHER_BOARD = Exercise(
+    id="other-board",
+    title="Carry a life over to another board",
+    setup=(
+        "Measured on test boards, the life of joints falls with the square of the mismatch, which is the expansion of the "
+        f"board less that of the part: half the mismatch, four times the life ({HANDBOOK}). Here is a made-up case on "
+        "that pattern. A part that grows by {part_expansion} reached {first_life} on a board of {first_board}. It is to "
+        "go on a board of {second_board}."
+    ),
+    givens=dict(
+        part_expansion=Quantity(8.5, "ppm/K", 6, 10, 0.5),
+        first_board=Quantity(13.5, "ppm/K", 13, 15, 0.5),
+        second_board=Quantity(17.5, "ppm/K", 16.5, 20, 0.5),
+        first_life=Quantity(2200, "cycles", 1500, 3000, 100),
+        tested_life=Quantity(580, "cycles", 400, 1000, 20),
+        wanted_life=Quantity(4000, "cycles", 3500, 6000, 100),
+    ),
+    parts=(
+        Number(
+            "mismatch_ratio",
+            "How many times as large is the mismatch on the second board as on the first?",
+            points=1,
+            unit="1",
+            expected=lambda g, a: _mismatch(g, g.second_board) / _mismatch(g, g.first_board),
+            within=relative(0.01),
+            because="the expansions are given to a tenth",
+            plausible=(1, 10),
+            working="mismatch_ratio = (second_board - part_expansion) / (first_board - part_expansion)",
+            slips=(
+                Slip(
+                    "boards alone",
+                    lambda g, a: g.second_board / g.first_board,
+                    "You compared the boards. The joint only feels board less part.",
+                ),
+                Slip(
+                    "upside down",
+                    lambda g, a: _mismatch(g, g.first_board) / _mismatch(g, g.second_board),
+                    "The ratio is upside down: the question puts the second board on top.",
+                ),
+            ),
+        ),
+        Number(
+            "second_life",
+            "Which life do you expect on the second board?",
+            points=2,
+            unit="cycles",
+            expected=lambda g, a: g.first_life / a.mismatch_ratio**2,
+            within=relative(0.02),
+            because="the ratio is squared, so its rounding counts twice",
+            plausible=(20, 3000),
+            working="second_life = first_life / mismatch_ratio**2",
+            slips=(
+                Slip(
+                    "not squared",
+                    lambda g, a: g.first_life / a.mismatch_ratio,
+                    "You let the life fall as the mismatch grows. It falls faster: with the square.",
+                ),
+                Slip(
+                    "longer for shorter",
+                    lambda g, a: g.first_life * a.mismatch_ratio**2,
+                    "More mismatch cannot give more life. Which way must the number go?",
+                ),
+                Slip(
+                    "boards alone",
+                    lambda g, a: g.first_life * (g.first_board / g.second_board) ** 2,
+                    "You compared the boards and left the part out. Use the ratio of part 1.",
+                ),
+            ),
+        ),
+        Number(
+            "off",
+            "A test on the second board then gave {tested_life}. By which factor does your expected life differ from it "
+            "(expected over tested)?",
+            points=1,
+            unit="1",
+            expected=lambda g, a: a.second_life / g.tested_life,
+            within=relative(0.02),
+            because="it carries the rounding of the expected life",
+            plausible=(0.05, 20),
+            working="off = second_life / tested_life",
+            slips=(
+                Slip(
+                    "upside down",
+                    lambda g, a: g.tested_life / a.second_life,
+                    "The ratio is upside down: expected over tested.",
+                ),
+                Slip(
+                    "against the first board",
+                    lambda g, a: g.first_life / g.tested_life,
+                    "You compared the test with the life on the first board. Compare it with what you expected.",
+                ),
+            ),
+        ),
+        Number(
+            "gentle_board",
+            "The life should be {wanted_life}. Which expansion may a board have that grows more than the part?",
+            points=2,
+            unit="ppm/K",
+            expected=lambda g, a: (
+                g.part_expansion + _mismatch(g, g.first_board) * (g.first_life / g.wanted_life) ** 0.5
+            ),
+            within=absolute(0.1),
+            because="expansions are given to a tenth",
+            plausible=(3, 25),
+            working="gentle_board = part_expansion + (first_board - part_expansion) * sqrt(first_life / wanted_life)",
+            hint="First find the mismatch that gives this life; then add the part.",
+            slips=(
+                Slip(
+                    "mismatch only",
+                    lambda g, a: _mismatch(g, g.first_board) * (g.first_life / g.wanted_life) ** 0.5,
+                    "That is the mismatch. The board grows by that much more than the part.",
+                ),
+                Slip(
+                    "no root",
+                    lambda g, a: g.part_expansion + _mismatch(g, g.first_board) * g.first_life / g.wanted_life,
+                    "You shrank the mismatch as much as the life has to grow. Life goes with its square, so less will do.",
+                ),
+                Slip(
+                    "wrong way",
+                    lambda g, a: g.part_expansion + _mismatch(g, g.first_board) * (g.wanted_life / g.first_life) ** 0.5,
+                    "This board would wear the joints faster than the first one. Turn the ratio round.",
+                ),
+            ),
+        ),
+        Choice(
+            "stand_behind",
+            "What can you honestly say of a life worked out this way?",
+            points=1,
+            options={
+                "to a cycle": "it is a law, so the number holds",
+                "to a factor": "it gives the size, and may be off by a factor of two or so",
+                "nothing": "it is no use at all",
+            },
+            expected=lambda g, a: "to a factor",
+            slips={
+                "to a cycle": "The square was read off a line through scattered points. Look at part 3.",
+                "nothing": "It says which board is gentler and by about how much. That is worth knowing.",
+            },
+        ),
+    ),
+    published=(
+        Case(
+            "second_life",
+            609,
+            0.5,
+            f"{HANDBOOK}, chip-scale package of 8.6 on boards of 13.4 and 17.3 ppm/K, by the slope of -2",
+            "computed",
+            givens={"part_expansion": 8.6, "first_board": 13.4, "second_board": 17.3, "first_life": 2000},
+        ),
+        Case(
+            "second_life",
+            500,
+            125,
+            f"{HANDBOOK}, chip-scale package of 8.6 on boards of 13.4 and 17.3 ppm/K, as measured",
+            "published-second-hand",
+            givens={"part_expansion": 8.6, "first_board": 13.4, "second_board": 17.3, "first_life": 2000},
+            note="measured; the slope of -2 is good to a factor, not to a per cent",
+        ),
+        Case(
+            "second_life",
+            250,
+            0.5,
+            f"{HANDBOOK}, Eq. 63.2: twice the mismatch, a quarter of the life",
+            "published-second-hand",
+            givens={"part_expansion": 10, "first_board": 14, "second_board": 18, "first_life": 1000},
+        ),
+    ),
+    sound=lambda drawn: (
+        0.5
+        < drawn["first_life"]
+        * ((drawn["first_board"] - drawn["part_expansion"]) / (drawn["second_board"] - drawn["part_expansion"])) ** 2
+        / drawn["tested_life"]
+        < 2
+    ),
+    floor=0.15,
+)
+
+
+def _curvature(g, die_modulus, laminate_modulus):
+    die = bow.Layer(g.die_thickness, die_modulus, g.die_expansion)
+    laminate = bow.Layer(g.laminate_thickness, laminate_modulus, g.laminate_expansion)
+    return bow.bilayer_curvature(die, laminate, -g.cooling)
+
+
+def _true_curvature(g):
+    return _curvature(g, g.die_modulus, g.laminate_modulus)
+
+
+PACKAGE_BOW = Exercise(
+    id="package-bow",
+    title="See how far a package bows",
+    setup=(
+        "A silicon die, {die_thickness} thick, is bonded on top of a laminate, {laminate_thickness} thick. They were flat "
+        "when the bond set, and have cooled by {cooling} since. The die has an expansion of {die_expansion} and a Young's "
+        "modulus of {die_modulus}, the laminate {laminate_expansion} and {laminate_modulus}. For two bonded layers, with "
+        "m = thickness of die / thickness of laminate, n = modulus of die / modulus of laminate and h = both thicknesses "
+        "together, the curvature is\n\n"
+        "curvature = 6 · (difference of expansions) · cooling · (1 + m)² / ( h · [ 3 (1 + m)² + (1 + m n) "
+        "(m² + 1/(m n)) ] )\n\n"
+        "A piece of span L stands off the straight line between its ends by curvature · L² / 8 in the middle."
+    ),
+    givens=dict(
+        die_thickness=Quantity(0.5, "mm", 0.3, 0.7, 0.05),
+        laminate_thickness=Quantity(1.0, "mm", 0.8, 1.4, 0.1),
+        die_expansion=Fixed(2.6, "ppm/K"),
+        laminate_expansion=Quantity(15, "ppm/K", 13, 18, 0.5),
+        die_modulus=Fixed(169, "GPa"),
+        laminate_modulus=Quantity(22, "GPa", 18, 28, 1),
+        cooling=Quantity(150, "K", 120, 160, 5),
+        span=Quantity(30, "mm", 22, 40, 1),
+    ),
+    parts=(
+        Choice(
+            "direction",
+            "The package lies with the die on top. Which way has it bent?",
+            points=1,
+            options={
+                "middle down": "a dish: the middle lies lower than the corners",
+                "middle up": "a dome: the corners point towards the board",
+                "flat": "it has stayed flat",
+            },
+            expected=lambda g, a: "middle up",
+            slips={
+                "middle down": "The laminate, below, has shrunk more. The longer side of a bend lies outside: which one is it?",
+                "flat": "The two shrink by different amounts and are bonded. Neither can stay straight.",
+            },
+        ),
+        Number(
+            "curvature",
+            "What is the size of the curvature (as a positive number)?",
+            points=2,
+            unit="1/m",
+            expected=lambda g, a: _true_curvature(g),
+            within=relative(0.03),
+            because="the moduli are known to two figures",
+            plausible=(0.1, 20),
+            working="""
+m = die_thickness / laminate_thickness
+n = die_modulus / laminate_modulus
+h = (die_thickness + laminate_thickness) / 1000
+stiffness = 3 * (1 + m)**2 + (1 + m * n) * (m**2 + 1 / (m * n))
+curvature = 6 * (laminate_expansion - die_expansion) * 1e-6 * cooling * (1 + m)**2 / (h * stiffness)
+""",
+            hint="Work out m, n, h and the square bracket one by one, lengths in m.",
+            slips=(
+                Slip(
+                    "one ratio upside down",
+                    lambda g, a: _curvature(g, g.laminate_modulus, g.die_modulus),
+                    "One of m and n looks upside down. Both are die over laminate.",
+                ),
+                Slip(
+                    "expansions added",
+                    lambda g, a: (
+                        _true_curvature(g)
+                        * (g.laminate_expansion + g.die_expansion)
+                        / (g.laminate_expansion - g.die_expansion)
+                    ),
+                    "You added the expansions. Both shrink; only the difference bends.",
+                ),
+            ),
+        ),
+        Number(
+            "middle",
+            "How far does the middle stand off the line between the ends of a span of {span}?",
+            points=2,
+            unit="µm",
+            expected=lambda g, a: bow.centre_bow(a.curvature, g.span),
+            within=relative(0.03),
+            because="it carries the doubt of the curvature",
+            plausible=(5, 3000),
+            working="middle = curvature * (span / 1000)**2 / 8 * 1e6",
+            slips=(
+                Slip(
+                    "free end",
+                    lambda g, a: bow.cantilever_tip(a.curvature, g.span),
+                    "That is how far a free end moves when the other end is held (L²/2). Here both ends rest: L²/8.",
+                ),
+                Slip(
+                    "half the span",
+                    lambda g, a: bow.centre_bow(a.curvature, g.span / 2),
+                    "You put in half the span. The 8 already takes care of it: L is the whole span.",
+                ),
+            ),
+        ),
+        Number(
+            "longest_span",
+            "For balls at 1.0 mm pitch a Japanese standard allows 0.22 mm of bow. At which span does a package of this "
+            "build reach it?",
+            points=1,
+            unit="mm",
+            expected=lambda g, a: (8 * 0.22e-3 / a.curvature) ** 0.5,
+            within=relative(0.02),
+            because="under the root the doubt of the curvature counts half",
+            plausible=(5, 200),
+            working="longest_span = sqrt(8 * 0.22e-3 / curvature) * 1000",
+            slips=(
+                Slip(
+                    "in proportion",
+                    lambda g, a: g.span * 0.22e-3 / a.middle,
+                    "You let the bow grow in step with the span. It grows with the square of the span.",
+                ),
+                Slip(
+                    "free end",
+                    lambda g, a: (2 * 0.22e-3 / a.curvature) ** 0.5,
+                    "You used the formula of a free end (L²/2). The middle of a span needs L²/8.",
+                ),
+            ),
+        ),
+    ),
+    published=(
+        Case(
+            "curvature",
+            1.05,
+            0.005,
+            "a bimetal strip theory page: equal layers, 1.5 × 14 ppm × 100 K / 2 mm",
+            "published",
+            givens={
+                "die_thickness": 1,
+                "laminate_thickness": 1,
+                "die_expansion": 10,
+                "laminate_expansion": 24,
+                "die_modulus": 100,
+                "laminate_modulus": 100,
+                "cooling": 100,
+            },
+        ),
+        Case(
+            "middle",
+            204,
+            0.5,
+            "Timoshenko, Analysis of Bi-Metal Thermostats, 1925 (general form second-hand), worked with these inputs",
+            "computed",
+        ),
+    ),
+    floor=0.2,
+)
+
+
+def _rate(g):
+    return growth.growth_rate(g.known_layer, g.known_time, g.first_layer)
+
+
+LAYER_GROWTH = Exercise(
+    id="layer-growth",
+    title="Follow the intermetallic layer",
+    setup=(
+        "Between solder and copper a brittle layer of intermetallic grows while the joint is warm. Its thickness x follows "
+        "x² = x₀² + k · t, with x₀ the layer at the start, k the rate and t the time. A section through a fresh joint "
+        "shows x₀ = {first_layer}. After {known_time} at {known_c} it shows {known_layer} (made-up sections). The rate "
+        "changes with temperature as k₂ = k₁ · exp( −Q/R · (1/T₂ − 1/T₁) ), with Q = {activation} for k, "
+        "R = 8.314 J/(mol K) and T in kelvin (°C + 273.15)."
+    ),
+    givens=dict(
+        first_layer=Quantity(2.0, "µm", 1.5, 3, 0.1),
+        known_layer=Quantity(6.5, "µm", 5, 8, 0.1),
+        known_time=Quantity(40, "d", 30, 60, 5),
+        known_c=Fixed(150, "°C"),
+        later_time=Quantity(120, "d", 90, 180, 10),
+        cool_c=Quantity(120, "°C", 100, 130, 5),
+        use_c=Quantity(70, "°C", 55, 85, 5),
+        thick_layer=Quantity(7, "µm", 5, 8, 0.5),
+        activation=Fixed(65.4, "kJ/mol"),
+    ),
+    parts=(
+        Number(
+            "rate",
+            "What is the rate k at {known_c}?",
+            points=2,
+            unit="µm²/h",
+            expected=lambda g, a: _rate(g),
+            within=relative(0.015),
+            because="the sections are given to 0.1 µm",
+            plausible=(0.005, 0.3),
+            working="rate = (known_layer**2 - first_layer**2) / (known_time * 24)",
+            slips=(
+                Slip(
+                    "first layer left out",
+                    lambda g, a: growth.growth_rate(g.known_layer, g.known_time),
+                    "You started from nothing. The joint already had a layer: take x₀² off.",
+                ),
+                Slip(
+                    "square of the gain",
+                    lambda g, a: (g.known_layer - g.first_layer) ** 2 / g.known_time,
+                    "You squared the difference. The law wants the difference of the squares.",
+                ),
+                Slip(
+                    "per day",
+                    lambda g, a: _rate(g) * 24,
+                    "This looks like µm² in a day. The question asks for µm² in an hour.",
+                ),
+            ),
+        ),
+        Number(
+            "later_layer",
+            "How thick is the layer after {later_time} at {known_c}, counted from the fresh joint?",
+            points=1,
+            unit="µm",
+            expected=lambda g, a: growth.layer_thickness(g.later_time, a.rate, g.first_layer),
+            within=relative(0.02),
+            because="it carries the doubt of the rate",
+            plausible=(1, 60),
+            working="later_layer = sqrt(first_layer**2 + rate * later_time * 24)",
+            slips=(
+                Slip(
+                    "in step with time",
+                    lambda g, a: g.known_layer * g.later_time / g.known_time,
+                    "You let the layer grow in step with time. It slows down as it grows: its square goes with time.",
+                ),
+                Slip(
+                    "first layer added",
+                    lambda g, a: g.first_layer + growth.layer_thickness(g.later_time, a.rate),
+                    "You added x₀ at the end. It belongs under the root, squared.",
+                ),
+            ),
+        ),
+        Number(
+            "cool_rate",
+            "What is the rate k at {cool_c}?",
+            points=2,
+            unit="µm²/h",
+            expected=lambda g, a: growth.rate_at_temperature(a.rate, g.known_c, g.cool_c, g.activation),
+            within=relative(0.02),
+            because="it carries the doubt of the first rate",
+            plausible=(1e-5, 1),
+            working="""
+hotter = 1 / (cool_c + 273.15) - 1 / (known_c + 273.15)
+cool_rate = rate * exp(-activation * 1000 / 8.314 * hotter)
+""",
+            hint="Temperatures in kelvin; Q in joules.",
+            slips=(
+                Slip(
+                    "degrees Celsius",
+                    lambda g, a: growth.rate_at_temperature(
+                        a.rate, g.known_c - 273.15, g.cool_c - 273.15, g.activation
+                    ),
+                    "The temperatures went in as °C. One over a temperature only makes sense in kelvin.",
+                ),
+                Slip(
+                    "sign",
+                    lambda g, a: growth.rate_at_temperature(a.rate, g.cool_c, g.known_c, g.activation),
+                    "Your rate is higher where it is cooler. Look at the sign in the exponent.",
+                ),
+                Slip(
+                    "kilojoules",
+                    lambda g, a: growth.rate_at_temperature(a.rate, g.known_c, g.cool_c, g.activation / 1000),
+                    "The rate hardly changed. Q is given in kJ and R in J: bring them together.",
+                ),
+            ),
+        ),
+        Number(
+            "years",
+            "How many years (of 365 days) at {use_c} does it take from the fresh joint to a layer of {thick_layer}?",
+            points=2,
+            unit="yr",
+            expected=lambda g, a: growth.time_to_thickness(
+                g.thick_layer,
+                growth.rate_at_temperature(a.rate, g.known_c, g.use_c, g.activation),
+                g.first_layer,
+            ),
+            within=relative(0.03),
+            because="it carries the doubt of the rate; Q itself is known far less well",
+            plausible=(0.02, 300),
+            working="""
+use_rate = rate * exp(-activation * 1000 / 8.314 * (1 / (use_c + 273.15) - 1 / (known_c + 273.15)))
+years = (thick_layer**2 - first_layer**2) / use_rate / 24 / 365
+""",
+            hint="First the rate at this temperature, as in part 3; then solve the law for t.",
+            slips=(
+                Slip(
+                    "first layer left out",
+                    lambda g, a: growth.time_to_thickness(
+                        g.thick_layer, growth.rate_at_temperature(a.rate, g.known_c, g.use_c, g.activation)
+                    ),
+                    "You started from nothing. Part of that layer is there from the start.",
+                ),
+                Slip(
+                    "rate at the first temperature",
+                    lambda g, a: growth.time_to_thickness(g.thick_layer, a.rate, g.first_layer),
+                    "You used the rate of the hot test. In use the joint is cooler: work out the rate there first.",
+                ),
+                Slip(
+                    "rate of part 3",
+                    lambda g, a: growth.time_to_thickness(g.thick_layer, a.cool_rate, g.first_layer),
+                    "You used the rate of part 3. This question has a temperature of its own.",
+                ),
+            ),
+        ),
+    ),
+    published=(
+        Case(
+            "rate",
+            0.05625,
+            0.00005,
+            "Metals and Materials International 9(2), 193-199: 9 µm after 60 d at 150 °C, from nothing",
+            "computed",
+            givens={"first_layer": 0, "known_layer": 9, "known_time": 60},
+        ),
+        Case(
+            "later_layer",
+            12.7,
+            0.05,
+            "Metals and Materials International 9(2), 193-199: the same layer after 120 d",
+            "computed",
+            givens={"first_layer": 0, "known_layer": 9, "known_time": 60, "later_time": 120},
+        ),
+        Case(
+            "years",
+            12.5,
+            0.05,
+            "Metals and Materials International 9(2), 193-199: the same layer to 9 µm at 70 °C, 65.4 kJ/mol as Q of k",
+            "computed",
+            givens={"first_layer": 0, "known_layer": 9, "known_time": 60, "use_c": 70, "thick_layer": 9},
+        ),
+    ),
+    sound=lambda drawn: drawn["thick_layer"] - drawn["first_layer"] >= 2.5,
+    floor=0.0,
+)
+
+EXERCISES = (CORNER_STRAIN, OTHER_BOARD, PACKAGE_BOW, LAYER_GROWTH)
