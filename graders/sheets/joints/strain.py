@@ -124,7 +124,7 @@ CORNER_STRAIN = Exercise(
             unit="%",
             expected=lambda g, a: a.quick_distance / a.distance - 1,
             within=absolute(0.15),
-            because="it is a small difference of two numbers: carry four digits of each",
+            because="that is, 0.15 percentage points; carry four digits of each distance",
             plausible=(0.5, 20),
             working="too_much = (quick_distance / distance - 1) * 100",
             slips=(
@@ -288,7 +288,7 @@ OTHER_BOARD = Exercise(
         ),
         Number(
             "gentle_board",
-            "The life should be {wanted_life}. Which expansion may a board have that grows more than the part?",
+            "The life should be {wanted_life}. Boards grow more than this part. Which expansion must the board have?",
             points=2,
             unit="ppm/K",
             expected=lambda g, a: (
@@ -389,7 +389,7 @@ PACKAGE_BOW = Exercise(
         "when the bond set, and have cooled by {cooling} since. The die has an expansion of {die_expansion} and a Young's "
         "modulus of {die_modulus}, the laminate {laminate_expansion} and {laminate_modulus}. For two bonded layers, with "
         "m = thickness of die / thickness of laminate, n = modulus of die / modulus of laminate and h = both thicknesses "
-        "together, the curvature is\n\n"
+        "together (in m, for a curvature in 1/m), the curvature is\n\n"
         "curvature = 6 · (difference of expansions) · cooling · (1 + m)² / ( h · [ 3 (1 + m)² + (1 + m n) "
         "(m² + 1/(m n)) ] )\n\n"
         "A piece of span L stands off the straight line between its ends by curvature · L² / 8 in the middle."
@@ -542,8 +542,8 @@ LAYER_GROWTH = Exercise(
         "Between solder and copper a brittle layer of intermetallic grows while the joint is warm. Its thickness x follows "
         "x² = x₀² + k · t, with x₀ the layer at the start, k the rate and t the time. A section through a fresh joint "
         "shows x₀ = {first_layer}. After {known_time} at {known_c} it shows {known_layer} (made-up sections). The rate "
-        "changes with temperature as k₂ = k₁ · exp( −Q/R · (1/T₂ − 1/T₁) ), with Q = {activation} for k, "
-        "R = 8.314 J/(mol K) and T in kelvin (°C + 273.15)."
+        "changes with temperature as k₂ = k₁ · exp( −Q/R · (1/T₂ − 1/T₁) ), with Q = {activation} (it belongs to k, not to "
+        "x), R = 8.314 J/(mol K) and T in kelvin (°C + 273.15)."
     ),
     givens=dict(
         first_layer=Quantity(2.0, "µm", 1.5, 3, 0.1),
@@ -564,7 +564,7 @@ LAYER_GROWTH = Exercise(
             unit="µm²/h",
             expected=lambda g, a: _rate(g),
             within=relative(0.015),
-            because="the sections are given to 0.1 µm",
+            because="the sections are taken as read, so only rounding is left",
             plausible=(0.005, 0.3),
             working="rate = (known_layer**2 - first_layer**2) / (known_time * 24)",
             slips=(
