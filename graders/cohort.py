@@ -10,7 +10,7 @@ from dataclasses import asdict, dataclass, field
 from datetime import UTC, datetime
 from importlib.metadata import version
 
-from graders import freshness, gradebook, handout, pipeline, printer, record, roster, sheets, submission
+from graders import freshness, gradebook, handout, pipeline, record, roster, sheets, submission
 from graders.exercise import Exercise, Number
 from graders.folder import Cohort, write_whole
 from graders.gradebook import Marked
@@ -255,7 +255,7 @@ def _unmarked(exercise, remark: str, flag: str, verdict: str = "needs a look") -
 
 def _write_safe_copy(cohort: Cohort, job: Job, name: str, notebook) -> None:
     path = cohort.autograded(job.learner, job.topic) / f"{name}.ipynb"
-    write_whole(path, printer.text_of(pipeline.harmless(notebook)))
+    write_whole(path, json.dumps(pipeline.harmless(notebook), ensure_ascii=False))
 
 
 def _chunks(items: Iterator, size: int) -> Iterator[list]:

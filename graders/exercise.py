@@ -13,6 +13,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 
 from graders import givens as own
 from graders.givens import Given, Values
@@ -205,7 +206,7 @@ class Case:
     note: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Exercise:
     """One exercise: a title people can say, a setup, the givens and the parts that ask about them.
 
@@ -279,10 +280,8 @@ class Exercise:
 
     def key(self, printed_givens: dict) -> dict:
         """Return the right answers to numbers, words, lists and designs, as printed (not rounded)."""
-        g, answers = self.values(printed_givens), {}
-        for part in self.parts:
-            answers |= right_answer(part, g, self.answers(answers))
-        return answers
+        frozen = ((name, tuple(v) if isinstance(v, list) else v) for name, v in printed_givens.items())
+        return dict(_key(self, tuple(frozen)))
 
     def edition(self) -> str:
         """Return a short hash of everything that decides what is asked and what is right for the worked numbers."""
@@ -290,6 +289,15 @@ class Exercise:
         asked += [[part.name, type(part).__name__, part.ask, part.points] for part in self.parts]
         asked.append({name: _rounded(value) for name, value in self.key(self.worked()).items()})
         return hashlib.sha256(json.dumps(asked, sort_keys=True, default=str).encode()).hexdigest()[:12]
+
+
+@lru_cache(maxsize=512)
+def _key(exercise: Exercise, frozen_givens: tuple) -> dict:
+    """Return the right answers for some givens. Kept, because each part of a notebook asks for them again."""
+    g, answers = exercise.values(dict(frozen_givens)), {}
+    for part in exercise.parts:
+        answers |= right_answer(part, g, exercise.answers(answers))
+    return answers
 
 
 def _mixed_up_numbers(part: Number, g: Values, a: Values, typed_back: list[float]) -> list[str]:

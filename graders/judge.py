@@ -101,42 +101,29 @@ def judge_part(exercise: Exercise, name: str, givens: dict, answers: Answers) ->
         if reason:
             verdict, remark, flag = UNREADABLE.get(reason, (LOOK, f"This answer could not be read: {reason}.", reason))
             return Verdict(name, 0.0, part.points, verdict, remark, flag)
-    g = exercise.values(givens)
-    true = exercise.answers(_true_answers(exercise, part, g))
-    carried = exercise.answers(_carried_answers(exercise, part, g, answers.given))
-    return _JUDGES[type(part)](part, g, true, carried, answers.given)
+    g, true = exercise.values(givens), exercise.answers(exercise.key(givens))
+
+    def follow() -> Values:
+        """Work out the learner's own way only where the answer is not right: most are."""
+        return exercise.answers(_carried_answers(exercise, part, g, true, answers.given))
+
+    return _JUDGES[type(part)](part, g, true, follow, answers.given)
 
 
-def _true_answers(exercise: Exercise, until: Part, g: Values) -> dict:
-    answers = {}
-    for part in exercise.parts:
-        if part.name == until.name:
-            break
-        answers |= _answer_of(exercise, part, g, answers)
-    return answers
-
-
-def _answer_of(exercise, part, g, earlier) -> dict:
-    return right_answer(part, g, exercise.answers(earlier))
-
-
-def _carried_answers(exercise: Exercise, until: Part, g: Values, given: Mapping) -> dict:
+def _carried_answers(exercise: Exercise, until: Part, g: Values, true: Values, given: Mapping) -> dict:
     """Return the earlier answers to judge a later part on: the learner's own where they can be trusted as a step.
 
     An earlier number counts only if it is finite and plausible, or is a slip we know; otherwise the true value stands.
     (Two zeros would earn full marks if anything were carried through.)
     """
-    carried, true = {}, {}
+    carried = {}
     for part in exercise.parts:
         if part.name == until.name:
             break
-        true |= _answer_of(exercise, part, g, true)
         try:
-            right = _answer_of(exercise, part, g, carried)
+            carried |= right_answer(part, g, exercise.answers(carried))
         except (ArithmeticError, ValueError):
-            right = {name: true[name] for name in part.answer_names}
-        for name in part.answer_names:
-            carried[name] = right.get(name, true.get(name))
+            carried |= {name: true[name] for name in part.answer_names}
         own = given.get(part.name)
         if isinstance(part, Number) and _is_number(own):
             known_slip = any(_near(part, own, value) for value in _slip_values(part, g, exercise.answers(carried)))
@@ -174,13 +161,14 @@ def _slip_values(part: Number, g: Values, a: Values) -> list[float | None]:
     return [_safely(slip.value, g, a) for slip in part.slips]
 
 
-def _judge_number(part: Number, g, true, carried, given) -> Verdict:
+def _judge_number(part: Number, g, true, follow, given) -> Verdict:
     answer = given[part.name]
     if not _is_number(answer):
         return Verdict(part.name, 0.0, part.points, LOOK, "The answer should be one finite number.", "not a number")
     expected = float(part.expected(g, true))
     if _near(part, answer, expected):
         return Verdict(part.name, float(part.points), part.points, "right", "Right.")
+    carried = follow()
     followed = _safely(part.expected, g, carried)
     low, high = (units.to_si(bound, part.unit) for bound in part.plausible)
     if followed is not None and low <= followed <= high and _near(part, answer, followed):
@@ -231,14 +219,14 @@ def _words(answer) -> list[str] | None:
     return None
 
 
-def _judge_choice(part: Choice, g, true, carried, given) -> Verdict:
+def _judge_choice(part: Choice, g, true, follow, given) -> Verdict:
     answer = _word(given[part.name])
     if answer not in part.options:
         return Verdict(part.name, 0.0, part.points, LOOK, _use_the_words(part), "not one of the words")
     if answer == part.expected(g, true):
         return Verdict(part.name, float(part.points), part.points, "right", "Right.")
     try:
-        followed = part.expected(g, carried)
+        followed = part.expected(g, follow())
     except (ArithmeticError, ValueError):
         followed = None
     if answer == followed:
@@ -253,16 +241,25 @@ def _use_the_words(part) -> str:
     return f"Use the words of the list, in quotes: {', '.join(repr(word) for word in part.options)}."
 
 
-def _judge_several(part: Several, g, true, carried, given) -> Verdict:
+def _safely_words(part: Several, g, a) -> set | None:
+    try:
+        return set(part.expected(g, a))
+    except (ArithmeticError, ValueError):
+        return None
+
+
+def _judge_several(part: Several, g, true, follow, given) -> Verdict:
     answer = _words(given[part.name])
     if answer is None or not set(answer) <= set(part.options):
         return Verdict(
             part.name, 0.0, part.points, LOOK, "Give a list. " + _use_the_words(part), "not the words asked for"
         )
-    for earlier, verdict in ((true, "right"), (carried, "carried through")):
-        if set(answer) == set(part.expected(g, earlier)):
-            return Verdict(part.name, float(part.points), part.points, verdict, "Right.")
     right = set(part.expected(g, true))
+    if set(answer) == right:
+        return Verdict(part.name, float(part.points), part.points, "right", "Right.")
+    if set(answer) == _safely_words(part, g, follow()):
+        remark = "It follows from your earlier answer, which is not right yet."
+        return Verdict(part.name, float(part.points), part.points, "carried through", remark)
     hits, wrong = set(answer) & right, set(answer) - right
     share = max(0, len(hits) - len(wrong)) / len(right)
     words = [part.slips[word] for word in part.options if word in wrong and word in part.slips]
@@ -271,7 +268,7 @@ def _judge_several(part: Several, g, true, carried, given) -> Verdict:
     return Verdict(part.name, _to_hundredths(part.points * share), part.points, verdict, remark)
 
 
-def _judge_order(part: Order, g, true, carried, given) -> Verdict:
+def _judge_order(part: Order, g, true, follow, given) -> Verdict:
     answer = _words(given[part.name])
     if answer is None or sorted(answer) != sorted(part.options):
         remark = "Give a list with every word once. " + _use_the_words(part)
@@ -307,7 +304,7 @@ def _outside_station(part: Design, given: Mapping) -> str | None:
     return None
 
 
-def _judge_design(part: Design, g, true, carried, given) -> Verdict:
+def _judge_design(part: Design, g, true, follow, given) -> Verdict:
     outside = _outside_station(part, given)
     if outside:
         return Verdict(part.name, 0.0, part.points, "not right", outside, "outside the station")

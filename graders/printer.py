@@ -5,6 +5,7 @@ Printing is byte-stable: cell ids are fixed, there are no outputs, and the same 
 
 import hashlib
 import re
+from functools import lru_cache
 from pathlib import Path
 
 import nbformat
@@ -99,7 +100,7 @@ def exercise_notebook(
 
 
 def text_of(notebook) -> str:
-    """Return the notebook's file text, ending in a newline."""
+    """Return the notebook's file text, laid out as nbformat does, ending in a newline."""
     return nbformat.writes(notebook, indent=1) + "\n"
 
 
@@ -158,6 +159,13 @@ def marking_source(topic: str, exercise: Exercise, part: Part, givens: dict | No
 def _plain(exercise: Exercise, givens: dict) -> dict:
     """Return givens in the sheet's order, with lists for records."""
     return {name: list(givens[name]) if isinstance(givens[name], tuple) else givens[name] for name in exercise.givens}
+
+
+@lru_cache(maxsize=512)
+def graded_cells(topic: Topic, exercise: Exercise) -> dict:
+    """Return the printed cells that carry nbgrader's metadata, by grade id, with the worked numbers."""
+    cells = exercise_notebook(topic, exercise).cells
+    return {cell.metadata.nbgrader.grade_id: cell for cell in cells if "nbgrader" in cell.metadata}
 
 
 def closing_source(name: str) -> str:

@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 import nbformat
-from nbformat.v4 import new_output
 
 from graders import freshness, printer
 from graders.exercise import Exercise, Number, Written
@@ -96,14 +95,11 @@ class Restored:
 def restore(notebook: nbformat.NotebookNode, topic: str, exercise: Exercise, givens: dict) -> Restored:
     """Put a submission into the printed shape: roles, points, marking cells and givens are ours, answers are theirs.
 
-    The last cell of a repeated grade id counts, as in nbgrader. A missing marking cell is not put back.
+    The notebook is changed in place. The last cell of a repeated grade id counts, as in nbgrader. A missing marking
+    cell is not put back.
     """
-    printed = {
-        cell.metadata.nbgrader.grade_id: cell
-        for cell in printer.exercise_notebook(by_slug(topic), exercise, givens).cells
-        if "nbgrader" in cell.metadata
-    }
-    notebook, notes, seen = copy.deepcopy(notebook), [], set()
+    printed = printer.graded_cells(by_slug(topic), exercise)
+    notes, seen = [], set()
     for cell in reversed(notebook.cells):
         grade_id = cell.metadata.get("nbgrader", {}).get("grade_id")
         model = printed.get(grade_id)
@@ -118,7 +114,7 @@ def restore(notebook: nbformat.NotebookNode, topic: str, exercise: Exercise, giv
             _become(cell, model.cell_type)
         cell.metadata = copy.deepcopy(model.metadata)
         if model.metadata.nbgrader.locked:
-            cell.source = model.source
+            cell.source = printer.marking_source(topic, exercise, exercise.part(grade_id), givens)
     _put_givens(notebook, exercise, givens, notes)
     _mark_closing(notebook, printer.closing_source(printer.notebook_name(by_slug(topic), exercise)))
     _regular_ids(notebook)
@@ -143,13 +139,26 @@ def _put_givens(notebook, exercise: Exercise, givens: dict, notes: list[str]) ->
     if at is None:
         notes.append("givens put back")
         first_code = next((index for index, cell in enumerate(notebook.cells) if cell.cell_type == "code"), 0)
-        notebook.cells.insert(first_code, nbformat.v4.new_code_cell(source, id="givens"))
+        notebook.cells.insert(first_code, _code_cell(source))
         return
     cell = notebook.cells[at]
     if cell.source.rstrip() != source.rstrip():
         notes.append("givens had been changed")
     cell.source, cell.id = source, "givens"
     cell.metadata = nbformat.from_dict({"deletable": False, "editable": False})
+
+
+def _code_cell(source: str):
+    return nbformat.from_dict(
+        {
+            "cell_type": "code",
+            "id": "givens",
+            "metadata": {"deletable": False, "editable": False},
+            "source": source,
+            "execution_count": None,
+            "outputs": [],
+        }
+    )
 
 
 def _mark_closing(notebook, source: str) -> None:
@@ -221,7 +230,7 @@ class Judged:
 def judged(
     notebook: nbformat.NotebookNode, exercise: Exercise, givens: dict, outcome: SheetOutcome, fresh: Fresh | None = None
 ) -> Judged:
-    """Judge a restored notebook by what its run brought, and fill outputs and points in.
+    """Judge a restored notebook by what its run brought, and fill outputs and points in, in place.
 
     Parameters
     ----------
@@ -234,7 +243,7 @@ def judged(
     fresh : Fresh, optional
         The second run, with other givens.
     """
-    marked = Judged(copy.deepcopy(notebook), (), {}, {})
+    marked = Judged(notebook, (), {}, {})
     verdicts, sources, failed = {}, {}, set()
     runs = zip(outcome.cells, fresh.outcome.cells if fresh else [None] * len(outcome.cells), strict=True)
     for count, (cell, (result, again)) in enumerate(zip(_run_cells(marked.notebook), runs, strict=True), 1):
@@ -258,10 +267,16 @@ def judged(
                 verdict = freshness.after_policy(verdict, found, fresh.policy)
                 marked.findings.update({part.name: found} if found else {})
         verdicts[part.name] = verdict
-        shown = {"text/plain": repr(float(verdict.points))}
-        cell.outputs = [new_output("execute_result", data=shown, execution_count=count)]
+        cell.outputs = [_shown_points(verdict.points, count)]
     found = tuple(_verdict(marked.notebook, exercise, givens, part, verdicts) for part in exercise.parts)
     return replace(marked, verdicts=found)
+
+
+def _shown_points(points: float, count: int):
+    """Return the output nbgrader reads a part's points from."""
+    data = {"text/plain": repr(float(points))}
+    output = {"output_type": "execute_result", "data": data, "execution_count": count, "metadata": {}}
+    return nbformat.from_dict(output)
 
 
 def _run_cells(notebook):
