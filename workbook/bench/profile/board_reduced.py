@@ -260,7 +260,7 @@ def run(board: ReducedBoard, programme: Programme, time_step: float = 1.0, melti
     lowered = programme.lowered(time_step)
     moves = np.concatenate([[0], np.flatnonzero(np.diff(lowered)) + 1, [lowered.size]])
     states = np.zeros((lowered.size + 1, board.readings.shape[1]))
-    remainders = np.zeros((2, board.positions[True].stations.shape[0]))
+    remainders = np.zeros(2 * board.positions[True].stations.shape[0])
     liquid = np.zeros(board.positions[True].patches.shape[0]) if melting else None
     for start, stop in zip(moves[:-1], moves[1:], strict=True):
         key = bool(lowered[start]), time_step
@@ -270,24 +270,24 @@ def run(board: ReducedBoard, programme: Programme, time_step: float = 1.0, melti
         modes = np.empty((stop - start + 1, states.shape[1]))
         modes[0] = states[start] @ position.turn
         inputs = drive[start : stop + 1] @ position.inputs.T
-        remainders, liquid = _advance(bench, board.steppers[key], inputs, modes, remainders, liquid)
+        liquid = _advance(bench, board.steppers[key], inputs, modes, start, remainders, liquid)
         states[start : stop + 1] = modes @ position.turn.T
     return traces(bench, programme, time_step, board.joint_positions,
                   states @ board.readings.T, states, board.map_matrix)
 
 
-def _advance(bench, stepper, inputs, modes, remainders, liquid):
-    """Fill in the modes after the first row; return the last two remainders and the liquid shares."""
+def _advance(bench, stepper, inputs, modes, start, remainders, liquid):
+    """Fill in the modes after the first row, keep the last two remainders up to date, return the liquid shares."""
     forcing = stepper.held * inputs[:-1] + stepper.risen * np.diff(inputs, axis=0)
     slope, solidus = secant(bench.room), bench.solder_solidus_c - bench.room_c
     level = bench.room**4 - slope * bench.room
     span = bench.solder_liquidus_c - bench.solder_solidus_c
-    history = np.concatenate([remainders[0], remainders[1]])  # slots: to be written first, last one
-    slots = np.split(history, 2)
+    slots = np.split(remainders, 2)
     hot, cooled = np.empty(slots[0].size), np.empty(stepper.keep.size)
     state = modes[0]
     for step in range(forcing.shape[0]):
-        newest, cooling = slots[step % 2], stepper.cooling[step % 2]
+        turn = (start + step) % 2
+        newest, cooling = slots[turn], stepper.cooling[turn]
         # T^4 less its straight part, in place: most of the time of a run goes into this loop.
         np.dot(stepper.stations, state, out=hot)
         np.add(hot, bench.room, out=hot)
@@ -298,7 +298,7 @@ def _advance(bench, stepper, inputs, modes, remainders, liquid):
         np.subtract(newest, level, out=newest)
         after = modes[step + 1]
         np.multiply(stepper.keep, state, out=after)
-        np.add(after, np.dot(cooling, history, out=cooled), out=after)
+        np.add(after, np.dot(cooling, remainders, out=cooled), out=after)
         np.add(after, forcing[step], out=after)
         if liquid is not None:
             to_solidus = stepper.patches @ after - solidus
@@ -307,5 +307,4 @@ def _advance(bench, stepper, inputs, modes, remainders, liquid):
                 after += stepper.melted @ (more - liquid)
                 liquid = more
         state = after
-    oldest_first = forcing.shape[0] % 2
-    return np.stack([slots[oldest_first], slots[1 - oldest_first]]), liquid
+    return liquid

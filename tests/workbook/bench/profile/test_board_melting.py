@@ -62,7 +62,7 @@ def test_while_the_board_is_heated_melting_makes_no_node_hotter_than_it_would_be
     heating = programme.times(0.5) <= programme.lift_off
     difference = (wet - dry)[heating]
     assert difference.min() < -3
-    assert difference.max() <= 0
+    assert difference.max() <= 1e-9  # rounding
 
 
 @pytest.mark.parametrize("programme", [SLOW, FAST])

@@ -144,6 +144,76 @@ def _share_inside(edges, radius, points=20):
     return hits.mean(axis=(1, 3))
 
 
+# What the parts add up to
+
+
+def test_the_quarter_board_holds_a_quarter_of_all_heat_capacity_and_latent_heat():
+    volumes = assemble(MEDIUM, COARSE)
+    balls = 31**2 * np.pi / 6 * 0.6e-3**3 * 7380
+    laminate = 0.300 * 0.200 * 1.6e-3 * 1.9e6
+    package = 0.035**2 * 2.2e-3 * 2.0e6
+    neighbours = 4 * 0.006**2 * 1.5e-3 * 2.0e6
+    assert 4 * volumes.capacity.sum() == pytest.approx(laminate + package + neighbours + balls * 220, rel=1e-12)
+    assert 4 * volumes.latent.sum() == pytest.approx(balls * 61e3, rel=1e-12)
+    assert balls == pytest.approx(0.80e-3, abs=0.005e-3)
+
+
+def test_every_face_of_board_and_parts_is_open_once():
+    faces = assemble(replace(MEDIUM, top_film=1.0, bottom_film=1.0), COARSE).faces
+    tops_and_bottom = 2 * 0.300 * 0.200  # what a part covers of the board it shows on its own top
+    assert 4 * faces.film_up.sum() == pytest.approx(tops_and_bottom, rel=1e-12)
+
+
+def test_parts_one_kelvin_hotter_than_the_board_lose_through_their_joints_what_the_joint_films_say():
+    volumes = assemble(MEDIUM, COARSE)
+    rise = np.zeros(volumes.capacity.size)
+    rise[volumes.joints], rise[volumes.joints[-1] + 1 :] = 0.5, 1.0  # the joints half-way, package and neighbours above
+    lost = volumes.conduction @ rise
+    near, far = lost[-2:]
+    assert 4 * lost[volumes.joints[-1] + 1 : -2].sum() == pytest.approx(5000 * 0.035**2, rel=1e-9)
+    assert [2 * near, 2 * far] == pytest.approx([3000 * 0.006**2] * 2, rel=1e-9)
+    assert lost.sum() == pytest.approx(0, abs=1e-12)
+
+
+def test_the_spilling_gas_finds_the_film_of_the_closed_form():
+    # Around a square: four strips of length 2a and four quarter circles, each weighted with exp(-distance/reach).
+    volumes = assemble(replace(MEDIUM, neighbour_side=1e-4), Mesh(20, 1, 1, 1, 1.05))
+    reach, side = MEDIUM.spill_reach, MEDIUM.package_side
+    on_board = volumes.faces.sheet == 0
+    exact = MEDIUM.spill_film * (4 * side * reach + 2 * np.pi * reach**2)
+    assert 4 * volumes.faces.gas[on_board].sum() == pytest.approx(exact, rel=0.005)
+
+
+# A plate so wide and near that the board sees nothing else, and a board that conducts through at once.
+WIDE_PLATE = replace(MEDIUM, plate_length=50.0, plate_width=50.0, conductivity_through=1e3, joint_film=1e6,
+                     substrate_conductivity_through=1e3, body_conductivity=1e3, neighbour_film=1e6)
+PLATE_AT_300_C = Programme(((0, 300),), duration=6000)
+
+
+def test_with_radiation_alone_the_board_settles_where_it_shines_as_much_as_it_is_given():
+    board = replace(WIDE_PLATE, top_film=1e-9, bottom_film=1e-9)
+    pair = 1 / (1 / 0.9 + 1 / 0.8 - 1)
+    room, plate = 298.15, 573.15
+    settled = ((pair * plate**4 + 0.9 * room**4) / (pair + 0.9)) ** 0.25 - 273.15
+    found = simulate(board, PLATE_AT_300_C, 20.0, mesh=COARSE)
+    for place in PLACES:
+        assert found.temperature_c[place][-1] == pytest.approx(settled, abs=0.1), place
+
+
+def test_with_films_alone_the_board_settles_between_the_gas_below_and_the_room_above():
+    board = replace(WIDE_PLATE, emissivity=1e-9, top_film=12.0, bottom_film=8.0)
+    settled = 25 + 8.0 * 0.6 * (300 - 25) / (8.0 + 12.0)
+    found = simulate(board, PLATE_AT_300_C, 20.0, mesh=COARSE)
+    for place in PLACES:
+        assert found.temperature_c[place][-1] == pytest.approx(settled, abs=0.1), place
+
+
+def test_a_package_that_touches_no_board_takes_the_temperature_of_the_gas():
+    board = replace(MEDIUM, joint_film=1e-6)
+    found = simulate(board, Programme((), ((0, 300),), lift_off=900, duration=900), 5.0, mesh=COARSE)
+    assert found.temperature_c["package top"][-1] == pytest.approx(300, abs=0.01)
+
+
 # Time, radiation and energy
 
 
