@@ -70,18 +70,19 @@ def handout(roster, folder, topics, title, only, again):
 
 @main.command()
 @click.argument("cohort", type=click.Path(path_type=Path))
+@click.argument("came_in", metavar="[FROM]...", nargs=-1, type=click.Path(path_type=Path))
 @click.option("--topic", "topics", multiple=True, help="Mark this topic only; may be given again.")
 @click.option("--only", multiple=True, help="Mark this learner only; may be given again.")
 @click.option("--trust-submissions", is_flag=True, help="Run uncontained: only for notebooks you wrote yourself.")
 @click.option("--time-limit", type=click.FloatRange(1, 3600), help="Seconds one learner's topic may take.")
-def mark(cohort, topics, only, trust_submissions, time_limit):
-    """Mark what was submitted and is new or changed.
+def mark(cohort, came_in, topics, only, trust_submissions, time_limit):
+    """Mark what was submitted and is new or changed; file what came in FROM folders, files and archives first.
 
-    Example: graders mark spring --topic profile
+    Example: graders mark spring inbox --topic profile
     """
     from graders import work
 
-    work.mark(cohort, topics, only, trust_submissions, time_limit)
+    work.mark(cohort, topics, only, trust_submissions, time_limit, came_in)
 
 
 @main.command()

@@ -8,8 +8,8 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from rich.table import Table
 
 from graders import cohort as marking
+from graders import filing, pages, record, roster, sheets
 from graders import handout as handing
-from graders import pages, record, roster, sheets
 from graders.folder import Cohort
 from graders.marks import NOT_HANDED_IN, total
 from graders.pipeline import put_interpreter_on_path
@@ -68,29 +68,41 @@ def sandbox(trust_submissions: bool):
     if trust_submissions:
         yield plain.Plain()
         return
-    reason = contained.why_not()
-    if reason:
+    try:
+        walls = contained.Contained().__enter__()
+    except contained.CannotContain as reason:
         raise Problem(
             f"strangers' notebooks cannot be run safely here: {reason}",
             "mark on Linux with user namespaces, or give --trust-submissions for notebooks you wrote yourself",
-        )
-    with contained.Contained() as walls:
+        ) from None
+    try:
         yield walls
+    finally:
+        walls.__exit__(None, None, None)
 
 
-def mark(folder: Path, topics=(), only=(), trust_submissions=False, time_limit=None) -> marking.Summary:
-    """Mark a cohort and print what came of it."""
+def mark(folder: Path, topics=(), only=(), trust_submissions=False, time_limit=None, came_in=()) -> marking.Summary:
+    """File what came in, mark a cohort, and print what came of it."""
     cohort = Cohort.open(folder)
     check_topics(topics)
     known = {handed.learner for handed in record.read(cohort.record).values()}
     for learner in only:
         if learner not in known:
             raise Problem(f"{learner!r} is no learner of this cohort.", f"look at {cohort.roster}")
+    if came_in:
+        tell_filed(filing.file_all(cohort, list(came_in)))
     limits = Limits(topic_seconds=time_limit) if time_limit else Limits()
     with sandbox(trust_submissions) as runner, progress("Marking", None) as told:
         summary = marking.mark(cohort, runner, topics, only, limits, told=told)
     tell(cohort, summary)
     return summary
+
+
+def tell_filed(filed: filing.Filed) -> None:
+    """Print what became of the files that came in."""
+    console.print(f"{filed.filed} filed, {filed.known} known already, {len(filed.held)} held.")
+    for line in filed.held:
+        console.print(f"HELD   {line}", soft_wrap=True, markup=False, highlight=False)
 
 
 def tell(cohort: Cohort, summary: marking.Summary) -> None:

@@ -300,6 +300,9 @@ def test_an_instructor_sees_one_error_and_one_tip_line(tmp_path):
 
 
 def test_a_machine_that_cannot_contain_refuses_strangers_notebooks(monkeypatch, fresh):
-    monkeypatch.setattr(work.contained, "why_not", lambda: "there are no user namespaces")
+    def refuse(self):
+        raise work.contained.CannotContain("there are no user namespaces")
+
+    monkeypatch.setattr(work.contained.Contained, "__enter__", refuse)
     with pytest.raises(Problem, match="no user namespaces"):
         work.mark(fresh.root)
