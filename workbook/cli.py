@@ -92,7 +92,7 @@ def practise(topic, minutes, show_progress):
     from graders.desk import terminal
 
     if show_progress:
-        terminal.show_progress(click.echo)
+        terminal.show_progress()
     else:
         terminal.practise(topic, minutes)
 

@@ -7,9 +7,9 @@ import re
 import sys
 from html import escape
 
-from IPython.display import display
 from ipykernel.ipkernel import IPythonKernel
 from ipykernel.kernelapp import IPKernelApp
+from IPython.display import display
 
 from workbook import mistakes
 

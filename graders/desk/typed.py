@@ -1,0 +1,157 @@
+"""Read an answer as people type it: a number or a sum, with or without a unit, decimal point or comma.
+
+Nothing typed is ever run: a sum is read as a tree in which only arithmetic is known. Units are pint's, beside the
+spellings the workbook prints.
+"""
+
+import ast
+import math
+import operator
+import re
+from functools import cache
+
+from workbook import units
+
+
+class Unclear(ValueError):
+    """An answer that could not be read; its text is one plain line saying why."""
+
+
+FUNCTIONS = {name: getattr(math, name) for name in ("sqrt", "exp", "log", "log10", "sin", "cos", "tan", "atan")}
+CONSTANTS = {"pi": math.pi}
+OPERATIONS = {
+    ast.Add: operator.add,
+    ast.Sub: operator.sub,
+    ast.Mult: operator.mul,
+    ast.Div: operator.truediv,
+    ast.Pow: operator.pow,
+    ast.USub: operator.neg,
+    ast.UAdd: operator.pos,
+}
+PAPER = {"−": "-", "–": "-", "×": "*", "·": "*", "÷": "/", "^": "**", "π": "pi"}
+ALIKE = str.maketrans({"\u2126": "Ω", "\u00b5": "µ", "\u03bc": "µ", "\u212a": "K", "\u00a0": " "})
+"""Signs that look alike and have two codes."""
+
+SUM = re.compile(
+    rf"(?:\d+\.?\d*(?:[eE][+-]?\d+)?|\.\d+(?:[eE][+-]?\d+)?|(?:{'|'.join([*FUNCTIONS, *CONSTANTS])})\b"
+    rf"|[-+*/()\s{''.join(re.escape(sign) for sign in PAPER)}])+"
+)
+OURS = ("FIT = 1e-9 / hour = _ = fit", "sq = [] = _ = square", "piece = [] = _ = pieces = pcs")
+"""Units of the workbook that the library does not know."""
+
+LONGEST = 200
+
+
+def number(text: str, unit: str) -> float:
+    """Return what was typed as a number in the unit asked for, or raise Unclear.
+
+    >>> number("680 mohm", "Ω"), number("0,68 Ω", "mΩ"), number("60/90", "K/s")
+    (0.68, 680.0, 0.6666666666666666)
+    """
+    text = text.strip()
+    if not text:
+        raise Unclear("Nothing is typed yet.")
+    if len(text) > LONGEST:
+        raise Unclear("That is too long for one number.")
+    text = text.translate(ALIKE)
+    written, typed_unit = _split(_with_point(text))
+    value = _sum(written)
+    return _in_unit(value, typed_unit, unit) if typed_unit else value
+
+
+def _with_point(text: str) -> str:
+    """Read a comma between digits as the decimal sign; both signs in one number could mean either."""
+    for run in re.findall(r"\d[\d.,]*", text):
+        if "," in run and ("." in run or run.count(",") > 1):
+            raise Unclear(f"{run} can be read in two ways. Type it without signs between thousands.")
+    return re.sub(r"(?<=\d),(?=\d)", ".", text)
+
+
+def _split(text: str) -> tuple[str, str]:
+    """Split what was typed into the sum and the unit after it, which may begin with "per": ``5 1/K``, ``5 /K``."""
+    per = re.fullmatch(r"(.*[\d)])\s+1?/\s*([^\W\d].*)", text)
+    if per:
+        return per.group(1), f"1/{per.group(2)}"
+    found = SUM.match(text)
+    if not found or not re.search(r"\d|pi|π", found.group()):
+        raise Unclear("An answer starts with a number, such as 0.68 or 60/90.")
+    return found.group().strip(), text[found.end() :].strip()
+
+
+def _sum(written: str) -> float:
+    for sign, python in PAPER.items():
+        written = written.replace(sign, python)
+    try:
+        value = _value(ast.parse(written, mode="eval").body)
+    except (SyntaxError, ValueError, MemoryError, RecursionError) as error:
+        if isinstance(error, Unclear):
+            raise
+        raise Unclear("The sum cannot be read. Look at its brackets and signs.") from None
+    except ZeroDivisionError:
+        raise Unclear("Something is divided by zero.") from None
+    except OverflowError:
+        raise Unclear("The number becomes too large.") from None
+    if isinstance(value, complex) or not math.isfinite(value):
+        raise Unclear("That gives no finite number.")
+    return value
+
+
+def _value(node: ast.AST) -> float:
+    match node:
+        case ast.Constant(value=int() | float()) if not isinstance(node.value, bool):
+            return float(node.value)
+        case ast.UnaryOp(op=op, operand=inner) if type(op) in OPERATIONS:
+            return OPERATIONS[type(op)](_value(inner))
+        case ast.BinOp(left=left, op=op, right=right) if type(op) in OPERATIONS:
+            return OPERATIONS[type(op)](_value(left), _value(right))
+        case ast.Name(id=name) if name in CONSTANTS:
+            return CONSTANTS[name]
+        case ast.Call(func=ast.Name(id=name), args=[inner], keywords=[]) if name in FUNCTIONS:
+            return FUNCTIONS[name](_value(inner))
+    raise Unclear("Only numbers, + - * / **, brackets and functions such as sqrt( ) can be used.")
+
+
+def _in_unit(value: float, typed: str, unit: str) -> float:
+    """Turn a value in the unit typed into the unit asked for, or raise Unclear."""
+    if typed in (unit, unit.removesuffix("s")):  # one cycle, many cycles
+        return value
+    if typed in units.siblings(unit):
+        return units.from_si(units.to_si(value, typed), unit)
+    if unit == "K" and typed in ("°C", "degC", "C"):
+        return value  # a difference of temperatures is as large in °C as in K
+    asked = "as a plain number" if unit == "1" else f"in {unit}"
+    registry = _registry()
+    try:
+        if unit == "°C":
+            return float(registry.Quantity(value, _library_spelling(typed)).to("degC").magnitude)
+        return float((value * registry.Unit(_library_spelling(typed))).to(_library_spelling(unit)).magnitude)
+    except Exception:  # the library raises many kinds of error on what is no unit
+        raise Unclear(f"The unit {typed} does not fit: the answer is asked for {asked}.") from None
+
+
+@cache
+def _registry():
+    import pint
+
+    registry = pint.UnitRegistry()
+    for definition in OURS:
+        registry.define(definition)
+    return registry
+
+
+def _library_spelling(unit: str) -> str:
+    """Return a unit as the library reads it: in the trade, W/mK has both m and K below the stroke.
+
+    >>> _library_spelling("W/m²K"), _library_spelling("kOhm")
+    ('W/(m**2*K)', 'kohm')
+    """
+    if unit in ("1", "%"):
+        return {"1": "dimensionless", "%": "percent"}[unit]
+    text = re.sub(r"[Oo]hms?\b", "ohm", unit.removesuffix(" of air"))
+    for sign, word in {"°": "deg", "·": "*", "²": "**2", "³": "**3", "^": "**"}.items():
+        text = text.replace(sign, word)
+    above, stroke, below = text.partition("/")
+    if not stroke:
+        return text
+    below = re.sub(r"(?<=[\dgm])(?=K\b)", "*", below.strip("()").replace("/", "*"))
+    return f"{above or 1}/({below})"
