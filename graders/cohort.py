@@ -6,13 +6,13 @@ import io
 import json
 import os
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from datetime import UTC, datetime
 from importlib.metadata import version
 
 from graders import freshness, gradebook, handout, pipeline, record, roster, sheets, submission
 from graders.exercise import Exercise, Number
-from graders.folder import Cohort, write_whole
+from graders.folder import Cohort, Settings, write_whole
 from graders.gradebook import Marked
 from graders.judge import Verdict
 from graders.marks import COLUMNS, NOT_HANDED_IN, Copied, Finding, Row
@@ -151,7 +151,7 @@ def digest_of(cohort: Cohort, learner: str, topic: str, handed: Sequence[Handed]
     folder = cohort.submitted(learner, topic)
     if not folder.is_dir():
         return None
-    digest = hashlib.sha256(_settings_digest(cohort))
+    digest = hashlib.sha256(_settings_digest(cohort, learner, topic))
     digest.update(repr([(one.notebook, one.givens, one.edition) for one in handed]).encode())
     for path in sorted(folder.glob("*.ipynb")):
         digest.update(path.name.encode())
@@ -183,9 +183,11 @@ def take_in(cohort: Cohort, learner: str, topic: str, handed: Sequence[Handed], 
     return Job(learner, topic, tuple(handed), notebooks, broken, fresh, digest)
 
 
-def _settings_digest(cohort: Cohort) -> bytes:
+def _settings_digest(cohort: Cohort, learner: str, topic: str) -> bytes:
     settings = cohort.settings()
-    return repr((settings.fresh_numbers, settings.void, settings.show_working)).encode()
+    void = [one for one in settings.void if one.topic == topic]
+    times = (settings.late, settings.due.get(topic), settings.extensions.get((learner, topic)))
+    return repr((settings.fresh_numbers, void, times, gradebook.handed_in(cohort, learner, topic))).encode()
 
 
 def _finished(cohort, sandbox, jobs, limits, workers) -> Iterator[tuple[Result, Marked]]:
@@ -205,7 +207,9 @@ def finish(cohort: Cohort, job: Job, outcomes: Sequence[SheetOutcome]) -> tuple[
     """Judge one learner's topic and write its safe copies."""
     half = len(outcomes) // 2
     runs = {first.name: (first, second) for first, second in zip(outcomes[:half], outcomes[half:], strict=True)}
-    policy = cohort.settings().fresh_numbers
+    settings = cohort.settings()
+    policy, when = settings.fresh_numbers, gradebook.handed_in(cohort, job.learner, job.topic)
+    late = settings.late == "zero" and settings.is_late(job.learner, job.topic, when)
     rows, findings, numbers, keys, verdicts = [], [], {}, {}, {}
     problems = [f"{job.learner} / {job.topic} / {name}.ipynb {why}" for name, why in sorted(job.broken.items())]
     for one in job.handed:
@@ -225,13 +229,37 @@ def finish(cohort: Cohort, job: Job, outcomes: Sequence[SheetOutcome]) -> tuple[
             found = _unmarked(exercise, f"The file {job.broken[one.notebook]}.", "file broken")
         else:
             found = _unmarked(exercise, "This notebook was not handed in.", NOT_HANDED_IN, NOT_HANDED_IN)
-        verdicts[one.notebook] = found
+        verdicts[one.notebook] = found = tuple(_after_void(settings, one, verdict) for verdict in found)
+        late_flag = "late" if late else ""
         rows += [
-            Row(job.learner, job.topic, one.exercise, v.part, v.points, v.out_of, v.verdict, v.flag, v.remark)
+            Row(
+                job.learner,
+                job.topic,
+                one.exercise,
+                v.part,
+                0.0 if late else v.points,
+                v.out_of,
+                v.verdict,
+                v.flag or late_flag,
+                v.remark,
+            )
             for v in found
         ]
     result = Result(job.learner, job.topic, tuple(rows), tuple(problems), job.digest, tuple(findings), numbers, keys)
-    return result, Marked(job.learner, job.topic, verdicts)
+    return result, Marked(job.learner, job.topic, verdicts, when)
+
+
+def _after_void(settings: Settings, one: Handed, verdict: Verdict) -> Verdict:
+    """Return a verdict as cohort.toml's void leaves it."""
+    void = settings.voided(one.topic, one.exercise, verdict.part)
+    if void is None:
+        return verdict
+    if void.drops:
+        return replace(
+            verdict, points=0.0, out_of=0, verdict="dropped", remark=f"Dropped for all: {void.reason}", flag=""
+        )
+    remark = f"Full points for all: {void.reason}"
+    return replace(verdict, points=float(verdict.out_of), verdict="full for all", remark=remark, flag="")
 
 
 def _stops(outcome: SheetOutcome) -> list[str]:

@@ -7,9 +7,10 @@ import tarfile
 import zipfile
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 
-from graders import printer, record, submission
+from graders import gradebook, printer, record, submission
 from graders.folder import Cohort, write_whole
 from graders.record import Handed
 
@@ -21,11 +22,12 @@ PRINTED_NAME = re.compile(r"\d\d_[a-z]")
 
 @dataclass(frozen=True)
 class Came:
-    """A notebook that came in: where it was found, what names its sender if anything does, and its bytes."""
+    """A notebook that came in: where, what names its sender if anything does, its bytes, and when its file came."""
 
     where: str
     sender: str
     content: bytes
+    when: datetime
 
 
 @dataclass(frozen=True)
@@ -73,11 +75,14 @@ def _place(cohort: Cohort, handed: dict[tuple, Handed], came: Came) -> str:
         return f"has a seal that is not the one of {one.learner}'s handout"
     if came.sender and came.sender != one.learner:
         return f"came from {came.sender} and is sealed as {one.learner}'s"
-    return "filed" if _file(cohort, one, came.content) else "known"
+    return "filed" if _file(cohort, one, came.content, came.when) else "known"
 
 
-def _file(cohort: Cohort, one: Handed, content: bytes) -> bool:
-    """Put a notebook in its place; what was there before is kept beside. Return False if it was there already."""
+def _file(cohort: Cohort, one: Handed, content: bytes, when: datetime) -> bool:
+    """Put a notebook in its place; what was there before is kept beside. Return False if it was there already.
+
+    The newest file's time is what nbgrader takes for the time of the hand-in.
+    """
     path = cohort.submitted(one.learner, one.topic) / f"{one.notebook}.ipynb"
     if path.is_file():
         before = path.read_bytes()
@@ -86,6 +91,9 @@ def _file(cohort: Cohort, one: Handed, content: bytes) -> bool:
         kept = cohort.root / "submitted_before" / one.learner / one.topic
         write_whole(kept / f"{one.notebook}.{hashlib.sha256(before).hexdigest()[:10]}.ipynb", before)
     write_whole(path, content)
+    before = gradebook.handed_in(cohort, one.learner, one.topic)
+    newest = max(when, before) if before else when
+    write_whole(path.with_name("timestamp.txt"), newest.strftime("%Y-%m-%d %H:%M:%S UTC") + "\n")
     return True
 
 
@@ -112,13 +120,18 @@ def _found(source: Path, learners: set[str], held: list[str]) -> Iterator[Came]:
         if source.stat().st_size > submission.MOST_BYTES:
             held.append(f"{source}: is too large ({source.stat().st_size / 1e6:.0f} MB)")
         else:
-            yield Came(str(source), _sender(source, learners), source.read_bytes())
+            yield Came(str(source), _sender(source, learners), source.read_bytes(), _changed(source))
     elif zipfile.is_zipfile(source) or tarfile.is_tarfile(source):
         try:
             for name, content in _members(source):
-                yield Came(f"{source}:{name}", _sender(source / name, learners), content)
+                yield Came(f"{source}:{name}", _sender(source / name, learners), content, _changed(source))
         except (OSError, zipfile.BadZipFile, tarfile.TarError, ValueError, RuntimeError, EOFError) as error:
             held.append(f"{source}: the archive cannot be read ({error})")
+
+
+def _changed(source: Path) -> datetime:
+    """Return when a file that came in was last changed, in UTC without saying so, as nbgrader keeps times."""
+    return datetime.fromtimestamp(int(source.stat().st_mtime), UTC).replace(tzinfo=None)
 
 
 def _members(source: Path) -> Iterator[tuple[str, bytes]]:

@@ -6,6 +6,7 @@ import secrets
 import tempfile
 import tomllib
 from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from graders.problems import Problem
@@ -20,6 +21,11 @@ topics = {topics}
 # What a part earns whose answer does not follow fresh numbers: "flag" (nothing is taken), "half" or "zero".
 # A cost is fair only if the handout says so; "flag" needs no saying.
 fresh_numbers = "flag"
+
+# When topics are due, in UTC, and who may be later, by how many hours. Late work earns nothing where late = "zero".
+late = "none"
+due = {{}}                     # {{ profile = 2026-12-01T18:00:00 }}
+extensions = {{}}              # {{ "amber/profile" = 48 }}
 
 # Whether feedback pages show the working with the learner's own numbers.
 show_working = true
@@ -36,6 +42,7 @@ void = []
 
 POLICIES = ("flag", "half", "zero")
 VOID_POINTS = ("drop", "full")
+LATE = ("none", "zero")
 
 
 @dataclass(frozen=True)
@@ -48,6 +55,11 @@ class Void:
     points: str
     reason: str
 
+    @property
+    def drops(self) -> bool:
+        """Whether the part counts for nobody."""
+        return self.points == "drop"
+
 
 @dataclass(frozen=True)
 class Settings:
@@ -58,6 +70,19 @@ class Settings:
     fresh_numbers: str = "flag"
     show_working: bool = True
     void: tuple[Void, ...] = field(default=())
+    late: str = "none"
+    due: dict[str, datetime] = field(default_factory=dict)
+    extensions: dict[tuple[str, str], timedelta] = field(default_factory=dict)
+
+    def is_late(self, learner: str, topic: str, when: datetime | None) -> bool:
+        """Whether something came after its due time, extension included. What has no time is not late."""
+        if when is None or topic not in self.due:
+            return False
+        return when > self.due[topic] + self.extensions.get((learner, topic), timedelta(0))
+
+    def voided(self, topic: str, exercise: str, part: str) -> Void | None:
+        """Return how a part is voided, or None."""
+        return next((v for v in self.void if (v.topic, v.exercise, v.part) == (topic, exercise, part)), None)
 
 
 @dataclass(frozen=True)
@@ -84,7 +109,7 @@ class Cohort:
             raw = tomllib.loads(where.read_text(encoding="utf-8-sig"))
         except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
             raise Problem(f"{where} cannot be read: {error}", "mend the file and run the command again") from None
-        known = {"title", "topics", "fresh_numbers", "show_working", "void"}
+        known = {"title", "topics", "fresh_numbers", "show_working", "void", "late", "due", "extensions"}
         for key in raw:
             if key not in known:
                 raise Problem(f"{where}: unknown setting {key!r}", f"known settings: {', '.join(sorted(known))}")
@@ -94,6 +119,8 @@ class Cohort:
             raise Problem(f"{where}: topics must be a list of {', '.join(slugs)}", "mend the list")
         if raw.get("fresh_numbers", "flag") not in POLICIES:
             raise Problem(f"{where}: fresh_numbers must be one of {', '.join(POLICIES)}", "mend the setting")
+        if raw.get("late", "none") not in LATE:
+            raise Problem(f"{where}: late must be one of {', '.join(LATE)}", "mend the setting")
         void = tuple(self._void(where, fields) for fields in raw.get("void", []))
         return Settings(
             title=str(raw.get("title", self.root.name)),
@@ -101,7 +128,29 @@ class Cohort:
             fresh_numbers=raw.get("fresh_numbers", "flag"),
             show_working=raw.get("show_working", True) is True,
             void=void,
+            late=raw.get("late", "none"),
+            due=self._due(where, raw.get("due", {}), slugs),
+            extensions=self._extensions(where, raw.get("extensions", {}), slugs),
         )
+
+    @staticmethod
+    def _due(where: Path, fields, slugs: list[str]) -> dict[str, datetime]:
+        if not isinstance(fields, dict) or not set(fields) <= set(slugs):
+            raise Problem(f"{where}: due needs topics, such as profile = 2026-12-01T18:00:00", "mend the setting")
+        for moment in fields.values():
+            if not isinstance(moment, datetime):
+                raise Problem(f"{where}: due needs a date and a time, such as 2026-12-01T18:00:00", "mend the setting")
+        return {topic: _utc(moment) for topic, moment in fields.items()}
+
+    @staticmethod
+    def _extensions(where: Path, fields, slugs: list[str]) -> dict[tuple[str, str], timedelta]:
+        granted = {}
+        for words, hours in fields.items() if isinstance(fields, dict) else [("", None)]:
+            learner, _, topic = str(words).partition("/")
+            if topic not in slugs or isinstance(hours, bool) or not isinstance(hours, (int, float)) or hours < 0:
+                raise Problem(f'{where}: extensions need hours, such as "amber/profile" = 48', "mend the setting")
+            granted[learner, topic] = timedelta(hours=hours)
+        return granted
 
     @staticmethod
     def _void(where: Path, fields: dict) -> Void:
@@ -161,6 +210,11 @@ class Cohort:
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="ascii") as file:
             file.write(secrets.token_hex(32) + "\n")
+
+
+def _utc(moment: datetime) -> datetime:
+    """Return a moment as nbgrader keeps it: in UTC, without saying so."""
+    return moment.astimezone(UTC).replace(tzinfo=None) if moment.tzinfo else moment
 
 
 def write_whole(path: Path, content: str | bytes) -> None:

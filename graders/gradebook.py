@@ -17,11 +17,13 @@ from nbgrader.api import (
     SubmittedNotebook,
 )
 from nbgrader.apps import NbGraderAPI
+from nbgrader.utils import parse_utc
 from sqlalchemy.exc import DatabaseError
 from sqlalchemy.orm import selectinload
 from traitlets.config import Config
 
-from graders.folder import Cohort
+from graders import sheets
+from graders.folder import Cohort, Settings
 from graders.judge import Verdict
 from graders.marks import Row
 from graders.printer import TEXT_STUB, exercise_of
@@ -42,6 +44,15 @@ class Marked:
 def url(cohort: Cohort) -> str:
     """Return the address of the cohort's gradebook."""
     return f"sqlite:///{cohort.database}"
+
+
+def handed_in(cohort: Cohort, learner: str, topic: str) -> datetime | None:
+    """Return when a topic came in, from nbgrader's timestamp file, or None where it is not said or not readable."""
+    try:
+        text = (cohort.submitted(learner, topic) / "timestamp.txt").read_text(encoding="utf-8").strip()
+        return parse_utc(text) if text else None
+    except (OSError, ValueError, OverflowError):
+        return None
 
 
 @contextlib.contextmanager
@@ -81,18 +92,34 @@ def add_learners(cohort: Cohort, learners: Iterable[Learner]) -> None:
 def write(cohort: Cohort, marked: Iterable[Marked]) -> None:
     """Write marks in one transaction: all of them are in the gradebook afterwards, or none.
 
-    Manual scores and comments are kept. A part without its marking cell has no automatic score and needs a person.
+    Manual scores and comments are kept. A part without its marking cell has no automatic score and needs a person. What
+    cohort.toml voids is dropped or full for everybody; what comes late is left out where it says so.
     """
+    settings = cohort.settings()
     with opened(cohort) as gradebook:
         session = gradebook.db
         with session.no_autoflush:
             assignments = {a.name: a for a in session.query(Assignment).options(selectinload(Assignment.notebooks))}
+            for assignment in assignments.values():
+                assignment.duedate = settings.due.get(assignment.name)
+                _set_points(assignment, settings)
             for one in marked:
-                _write_one(session, assignments[one.topic], one)
+                _write_one(session, assignments[one.topic], one, settings)
             session.commit()
 
 
-def _write_one(session, assignment, one: Marked) -> None:
+def _set_points(assignment, settings: Settings) -> None:
+    """Give every part its printed points, and a dropped part none."""
+    dropped = {(void.exercise, void.part) for void in settings.void if void.topic == assignment.name and void.drops}
+    for notebook in assignment.notebooks:
+        exercise = sheets.find(assignment.name, exercise_of(notebook.name))
+        for cell in notebook.grade_cells:
+            points = 0 if (exercise.id, cell.name) in dropped else exercise.part(cell.name).points
+            if cell.max_score != points:
+                cell.max_score = points
+
+
+def _write_one(session, assignment, one: Marked, settings: Settings) -> None:
     submission = (
         session.query(SubmittedAssignment)
         .filter_by(assignment_id=assignment.id, student_id=one.learner)
@@ -102,15 +129,20 @@ def _write_one(session, assignment, one: Marked) -> None:
     if submission is None:
         submission = _new_submission(session, assignment, one.learner)
     submission.timestamp = one.when
-    by_name = {notebook.name: notebook for notebook in assignment.notebooks}
+    submission.extension = settings.extensions.get((one.learner, one.topic))
+    by_id = {notebook.id: notebook for notebook in assignment.notebooks}
+    late = settings.late == "zero" and settings.is_late(one.learner, one.topic, one.when)
     for held in submission.notebooks:
-        notebook = next(n for n in by_name.values() if n.id == (held.notebook_id or held.notebook.id))
+        notebook = by_id[held.notebook_id or held.notebook.id]
         cell_names = {cell.id: cell.name for cell in notebook.grade_cells}
         verdicts = {verdict.part: verdict for verdict in one.notebooks.get(notebook.name, ())}
+        earned = 0.0
         for grade in held.grades:
             verdict = verdicts.get(cell_names.get(grade.cell_id))
             if verdict is not None:
                 _set_score(grade, verdict)
+                earned += grade.manual_score if grade.manual_score is not None else grade.auto_score or 0.0
+        held.late_submission_penalty = earned if late else None
 
 
 def _set_score(grade, verdict: Verdict) -> None:

@@ -25,6 +25,9 @@ c.CourseDirectory.feedback_directory = "feedback"
 c.ClearSolutions.code_stub = {{"python": ""}}
 c.ClearSolutions.text_stub = {text_stub!r}
 
+from graders.pipeline import late_policy
+
+c.LateSubmissionPlugin.penalty_method = late_policy({root!r})
 c.Autograde.create_student = False
 c.Autograde.sanitize_preprocessors = [
     "nbgrader.preprocessors.ClearOutput",
@@ -48,6 +51,11 @@ c.Autograde.autograde_preprocessors = [
 def config_text(cohort: Cohort) -> str:
     """Return the cohort's nbgrader_config.py."""
     return CONFIG.format(root=str(cohort.root), text_stub=printer.TEXT_STUB)
+
+
+def late_policy(root: str) -> str:
+    """Return what cohort.toml says of late hand-ins, for nbgrader's own plugin."""
+    return Cohort.open(Path(root)).settings().late
 
 
 def put_interpreter_on_path() -> None:

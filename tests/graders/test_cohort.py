@@ -306,3 +306,47 @@ def test_a_machine_that_cannot_contain_refuses_strangers_notebooks(monkeypatch, 
     monkeypatch.setattr(work.contained.Contained, "__enter__", refuse)
     with pytest.raises(Problem, match="no user namespaces"):
         work.mark(fresh.root)
+
+
+def exported(cohort):
+    """Return what nbgrader's export says: {learner: (score, max_score)}."""
+    nbgrader(cohort, "export")
+    with (cohort.root / "grades.csv").open(newline="") as file:
+        return {
+            line["student_id"]: (float(line["score"] or 0), float(line["max_score"])) for line in csv.DictReader(file)
+        }
+
+
+def set_in(cohort, old, new):
+    path = cohort.root / "cohort.toml"
+    assert old in path.read_text()
+    path.write_text(path.read_text().replace(old, new))
+
+
+@pytest.mark.parametrize(("points", "cedars", "out_of"), [("drop", 0, 0), ("full", 1, 1)])
+def test_a_voided_part_counts_for_nobody_or_fully_for_everybody_and_says_why(points, cedars, out_of, fresh, sandbox):
+    keep_only(fresh, "amber", "cedar")
+    void = f'[[void]]\ntopic = "profile"\nexercise = "bead-lag"\npart = "lag"\npoints = "{points}"\nreason = "misprint"'
+    set_in(fresh, "void = []", void)
+    marking.mark(fresh, sandbox)
+    rows = {(row.learner, row.part): row for row in marking.all_rows(fresh) if row.exercise == "bead-lag"}
+    assert (rows["cedar", "lag"].points, rows["cedar", "lag"].out_of) == (cedars, out_of)
+    assert "misprint" in rows["cedar", "lag"].remark
+    everything = [row for row in marking.all_rows(fresh) if row.learner == "amber"]
+    assert exported(fresh)["amber"] == (sum(row.points for row in everything), sum(row.out_of for row in everything))
+
+
+def test_what_comes_late_earns_nothing_where_the_cohort_says_so_and_an_extension_saves_it(fresh, sandbox):
+    keep_only(fresh, "amber", "elder")
+    set_in(fresh, 'late = "none"', 'late = "zero"')
+    set_in(fresh, "due = {}", "due = { profile = 2026-12-01T18:00:00 }")
+    set_in(fresh, "extensions = {}", 'extensions = { "elder/profile" = 48 }')
+    for learner in ("amber", "elder"):
+        (fresh.submitted(learner, "profile") / "timestamp.txt").write_text("2026-12-02 10:00:00 UTC\n")
+    marking.mark(fresh, sandbox)
+    rows = marking.all_rows(fresh)
+    earned = {name: sum(row.points for row in rows if row.learner == name) for name in ("amber", "elder")}
+    assert earned["amber"] == 0
+    assert {row.flag for row in rows if row.learner == "amber"} == {"late"}
+    assert earned["elder"] > 0
+    assert {name: score for name, (score, _) in exported(fresh).items() if name in earned} == earned
