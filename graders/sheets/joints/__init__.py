@@ -1,5 +1,5 @@
 """Exercises on why solder joints crack and how long they last, from the strain in one joint to a promise."""
 
-from graders.sheets.joints import fatigue, strain
+from graders.sheets.joints import fatigue, lives, strain
 
-EXERCISES = (*strain.EXERCISES, *fatigue.EXERCISES)
+EXERCISES = (*strain.EXERCISES, *fatigue.EXERCISES, *lives.EXERCISES)

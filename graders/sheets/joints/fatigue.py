@@ -8,6 +8,7 @@ from workbook.bench.joints import fatigue
 
 CHECKED = "public test file citing Solder Joints in Electronics: Design for Reliability, Eq. 3-5"
 HANDBOOK = "Printed Circuits Handbook"
+DAY = 86400.0
 
 TIN_LEAD = fatigue.EngelmaierConstants.from_references("engelmaier_tin_lead")
 NORRIS_LANDZBERG = fatigue.CyclingConstants.from_references("norris_landzberg_tin_lead")
@@ -245,7 +246,7 @@ TEST_TO_FIELD = Exercise(
     setup=(
         "Boards with tin-lead joints are cycled in a chamber from {test_cold_c} to {test_hot_c}; one cycle takes "
         "{test_cycle}. In use the joints go from {field_cold_c} to {field_hot_c}; one such cycle takes {field_cycle} from "
-        "start to end, and there are {per_day} of them a day. Norris and Landzberg's law says how many field cycles one "
+        "start to end, and there are {per_day} a day. Norris and Landzberg's law says how many field cycles one "
         "test cycle is worth:\n\n"
         "AF = (swing in test / swing in field)^1.9 × (f of field / f of test)^(1/3) × "
         "exp( 1414 · (1/T of field − 1/T of test) )\n\n"
@@ -258,8 +259,8 @@ TEST_TO_FIELD = Exercise(
         field_cold_c=Quantity(25, "°C", 15, 30, 1),
         field_hot_c=Quantity(72, "°C", 60, 80, 1),
         test_cycle=Quantity(40, "min", 30, 75, 5),
-        field_cycle=Quantity(6, "h", 3, 8, 0.5),
-        per_day=Pick(2, (1, 2, 3), "1/d"),
+        field_cycle=Quantity(6, "h", 3, 7, 0.5),
+        per_day=Pick(2, (2, 3), "cycles"),
         test_cycles=Quantity(1000, "cycles", 800, 3000, 100),
     ),
     parts=(
@@ -271,7 +272,7 @@ TEST_TO_FIELD = Exercise(
             expected=lambda g, a: _swings(g),
             within=relative(0.01),
             because="the temperatures are taken as given, so only rounding is left",
-            plausible=(1.2, 100),
+            plausible=(2.1, 60),
             working="swing_factor = ((test_hot_c - test_cold_c) / (field_hot_c - field_cold_c))**1.9",
             slips=(
                 Slip("upside down", lambda g, a: 1 / _swings(g), "The ratio is upside down: the test is on top."),
@@ -312,7 +313,7 @@ TEST_TO_FIELD = Exercise(
                 ),
                 Slip(
                     "how often for how long",
-                    lambda g, a: (g.per_day * g.test_cycle) ** (1 / 3),
+                    lambda g, a: (g.per_day * g.test_cycle / DAY) ** (1 / 3),
                     "You took how often the field cycle comes. What counts here is how long one takes.",
                 ),
             ),
@@ -325,7 +326,7 @@ TEST_TO_FIELD = Exercise(
             expected=lambda g, a: _at_one_frequency(g, NORRIS_LANDZBERG) / _swings(g),
             within=relative(0.01),
             because="the temperatures are taken as given, so only rounding is left",
-            plausible=(1.05, 20),
+            plausible=(1.1, 8),
             working="heat_factor = exp(1414 * (1 / (field_hot_c + 273.15) - 1 / (test_hot_c + 273.15)))",
             slips=(
                 Slip(
@@ -348,7 +349,7 @@ TEST_TO_FIELD = Exercise(
             expected=lambda g, a: a.swing_factor * a.duration_factor * a.heat_factor,
             within=relative(0.03),
             because="it carries the rounding of three factors",
-            plausible=(0.1, 200),
+            plausible=(0.3, 60),
             working="acceleration = swing_factor * duration_factor * heat_factor",
             slips=(
                 Slip(
@@ -362,6 +363,11 @@ TEST_TO_FIELD = Exercise(
                     "The second factor is missing.",
                 ),
                 Slip(
+                    "swings alone",
+                    lambda g, a: a.swing_factor,
+                    "That is the first factor alone. All three count.",
+                ),
+                Slip(
                     "heat left out",
                     lambda g, a: a.swing_factor * a.duration_factor,
                     "The third factor is missing.",
@@ -373,7 +379,7 @@ TEST_TO_FIELD = Exercise(
             "The joints lasted {test_cycles} in the chamber. To how many years of use does that correspond?",
             points=1,
             unit="yr",
-            expected=lambda g, a: g.test_cycles * a.acceleration / g.per_day,
+            expected=lambda g, a: g.test_cycles * a.acceleration / g.per_day * DAY,
             within=relative(0.03),
             because="it carries the rounding of AF",
             plausible=(0.05, 300),
@@ -381,12 +387,12 @@ TEST_TO_FIELD = Exercise(
             slips=(
                 Slip(
                     "AF left out",
-                    lambda g, a: g.test_cycles / g.per_day,
+                    lambda g, a: g.test_cycles / g.per_day * DAY,
                     "You took test cycles for field cycles. One test cycle is worth AF of them.",
                 ),
                 Slip(
                     "AF upside down",
-                    lambda g, a: g.test_cycles / a.acceleration / g.per_day,
+                    lambda g, a: g.test_cycles / a.acceleration / g.per_day * DAY,
                     "You divided by AF. One test cycle is worth more than one field cycle here.",
                 ),
                 Slip(
@@ -446,6 +452,8 @@ TEST_TO_FIELD = Exercise(
             },
         ),
     ),
+    # Where the test cycles make one year of use, AF and the years would be one number.
+    sound=lambda drawn: abs(drawn["test_cycles"] / drawn["per_day"] / 365 - 1) > 0.05,
     floor=0.0,
 )
 
@@ -630,14 +638,14 @@ DAMAGE_SUM = Exercise(
         "In the chamber the joints of a board lasted {lab_life}. In use the board sees two kinds of cycle. When it is "
         "switched off and on, it goes through one main cycle; one chamber cycle is worth {main_factor} main cycles. While "
         "it runs, it goes through small ones; one chamber cycle is worth {small_factor} small cycles. In each round of "
-        "{round_time} there is 1 main cycle and there are {small_cycles}, all of the small kind. By Miner's rule each "
+        "{round_time} there are 1 main cycle and {small_cycles} small ones. By Miner's rule each "
         "cycle uses up its share of the life, and the joint fails when the shares add up to 1. A year has 365 days."
     ),
     givens=dict(
         lab_life=Quantity(3600, "cycles", 2000, 5000, 100),
         main_factor=Quantity(9.4, "1", 6, 12, 0.2),
         small_factor=Quantity(52, "1", 35, 70, 1),
-        small_cycles=Quantity(28, "cycles", 10, 60, 2),
+        small_cycles=Quantity(28, "1", 10, 60, 2),
         round_time=Pick(7, (7, 14), "d"),
         reserve=Pick(2, (2, 3, 4)),
     ),
@@ -725,7 +733,7 @@ DAMAGE_SUM = Exercise(
             slips=(
                 Slip(
                     "a round a day",
-                    lambda g, a: a.rounds * 86400,
+                    lambda g, a: a.rounds * DAY,
                     "You let a round take one day. How many days does it take?",
                 ),
             ),
