@@ -543,13 +543,13 @@ MANY_JOINTS = Exercise(
             "joint_failed",
             "Which share of single joints has failed after {cycles_run}?",
             points=1,
-            unit="ppm",
+            unit="%",
             expected=lambda g, a: weibull.fraction_failed(g.cycles_run, g.joint_life, g.shape),
             within=relative(0.02),
             because="so small a share needs only two digits",
-            plausible=(1, 50000),
-            working="joint_failed = (1 - exp(-(cycles_run / joint_life)**shape)) * 1e6",
-            hint="1 ppm is one in a million.",
+            plausible=(1e-4, 5),
+            working="joint_failed = (1 - exp(-(cycles_run / joint_life)**shape)) * 100",
+            hint="It is a very small share.",
             slips=(
                 Slip(
                     "still good",
@@ -572,7 +572,7 @@ MANY_JOINTS = Exercise(
             within=absolute(0.3),
             because="that is, 0.3 percentage points: the share failed of one joint is rounded",
             plausible=(30, 99.99),
-            working="package_good = (1 - joint_failed / 1e6)**joints * 100",
+            working="package_good = (1 - joint_failed / 100)**joints * 100",
             hint="All joints must be good at once.",
             slips=(
                 Slip(
@@ -627,7 +627,7 @@ MANY_JOINTS = Exercise(
             within=relative(0.02),
             because="it carries the rounding of the share of one joint",
             plausible=(0.5, 20000),
-            working="joints_allowed = log(wanted / 100) / log(1 - joint_failed / 1e6)",
+            working="joints_allowed = log(wanted / 100) / log(1 - joint_failed / 100)",
             slips=(
                 Slip(
                     "none may fail",
@@ -645,8 +645,8 @@ MANY_JOINTS = Exercise(
     published=(
         Case(
             "joint_failed",
-            125,
-            0.5,
+            0.0125,
+            0.00005,
             "one joint with characteristic life 20 000 and shape 3 at 1000 cycles, 1 − 0.999875",
             "computed",
             givens={"joint_life": 20000, "shape": 3, "cycles_run": 1000},
