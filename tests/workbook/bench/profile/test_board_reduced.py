@@ -50,6 +50,20 @@ def test_peaks_of_random_programmes_are_within_one_kelvin_of_a_finer_mesh(seed, 
         assert quick.temperature_c[place].max() == pytest.approx(full.temperature_c[place].max(), abs=1.0), place
 
 
+def test_melting_holds_the_joints_back_as_much_as_in_the_volumes():
+    programme = Programme.from_choices(345, 270)
+    quick_lag, full_lag = (
+        np.subtract(*(record(melting).joints_c.mean(axis=1) for melting in (True, False)))
+        for record in (
+            lambda melting: run(reduced(MEDIUM), programme, 1.0, melting),
+            lambda melting: simulate(MEDIUM, programme, 1.0, melting, USUAL_MESH),
+        )
+    )
+    assert full_lag.min() < -2
+    assert full_lag.max() > 2
+    np.testing.assert_allclose(quick_lag, full_lag, atol=0.5)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_with_melting_times_above_217_are_within_two_seconds_of_the_volumes(seed):
@@ -110,6 +124,15 @@ def test_the_same_choices_give_the_same_numbers_whatever_was_run_before():
     run(fresh, programme)
     np.testing.assert_array_equal(run(fresh, programme, melting=True).joints_c, first)
     np.testing.assert_array_equal(run(reduce(HEAVY), programme, melting=True).joints_c, first)
+
+
+def test_a_move_of_the_nozzle_that_changes_nothing_leaves_no_trace():
+    quick = reduced(MEDIUM)
+    same = replace(quick, positions=dict.fromkeys((False, True), quick.positions[False]), steppers={})
+    plate = ((0.0, 25.0), (60.0, 350.0), (150.0, 30.0))
+    still = run(same, Programme(plate, duration=200)).joints_c
+    moved = run(same, Programme(plate, ((81, 300), (101, 500)), lift_off=142, duration=200)).joints_c
+    np.testing.assert_allclose(moved, still, atol=1e-6)
 
 
 def test_a_nozzle_that_never_comes_down_changes_nothing():
