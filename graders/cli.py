@@ -24,6 +24,11 @@ class Door(click.Group):
             if problem.tip:
                 click.echo(f"TIP    {problem.tip}", err=True)
             sys.exit(COULD_NOT)
+        except OSError as error:
+            where = f" ({error.filename})" if error.filename else ""
+            click.echo(f"ERROR  {error.strerror or error}{where}. What was finished is kept.", err=True)
+            click.echo("TIP    make room or mend the permissions, and run the same command again", err=True)
+            sys.exit(COULD_NOT)
         except KeyboardInterrupt:
             click.echo("Stopped. What was finished is kept; run the same command to go on.", err=True)
             sys.exit(COULD_NOT)

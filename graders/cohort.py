@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from datetime import UTC, datetime
 from importlib.metadata import version
+from pathlib import Path
 
 from graders import freshness, gradebook, handout, pipeline, record, roster, sheets, submission
 from graders.exercise import Exercise, Number
@@ -299,7 +300,9 @@ def _chunks(items: Iterator, size: int) -> Iterator[list]:
 
 def _append_to_journal(cohort: Cohort, results: Sequence[Result]) -> None:
     """Write down what is marked, after the gradebook has it: a run cut off here marks it again, to the same marks."""
-    with cohort.journal.open("a", encoding="utf-8") as file:
+    with cohort.journal.open("a+", encoding="utf-8") as file:
+        if not _ends_whole(cohort.journal):
+            file.write("\n")  # the last run was cut off in a line: leave it alone, and begin a new one
         for result in results:
             line = {
                 "learner": result.learner,
@@ -316,6 +319,12 @@ def _append_to_journal(cohort: Cohort, results: Sequence[Result]) -> None:
             file.write(json.dumps(line, ensure_ascii=False) + "\n")
         file.flush()
         os.fsync(file.fileno())
+
+
+def _ends_whole(path: Path) -> bool:
+    """Whether a file is empty or ends with a whole line."""
+    with path.open("rb") as file:
+        return file.seek(0, os.SEEK_END) == 0 or (file.seek(-1, os.SEEK_END), file.read(1))[1] == b"\n"
 
 
 def read_journal(cohort: Cohort) -> dict[tuple[str, str], Result]:

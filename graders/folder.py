@@ -1,13 +1,15 @@
 """A cohort's folder, which is also an nbgrader course: where things are, and what cohort.toml says."""
 
+import contextlib
 import json
 import os
 import secrets
-import tempfile
 import tomllib
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+
+from filelock import FileLock, Timeout
 
 from graders.problems import Problem
 from workbook.topics import TOPICS
@@ -194,6 +196,16 @@ class Cohort:
     def handout(self, learner: str) -> Path:
         return self.root / "handouts" / learner
 
+    @contextlib.contextmanager
+    def locked(self):
+        """Hold the cohort for one marking at a time; the system lets go of it however the marking ends."""
+        lock = FileLock(self.root / ".marking.lock", timeout=0)
+        try:
+            with lock:
+                yield
+        except Timeout:
+            raise Problem(f"{self.root} is being marked already.", "wait for the other marking to end") from None
+
     def secret(self) -> bytes:
         """Return the cohort's secret from cohort.key, or raise Problem."""
         path = self.root / "cohort.key"
@@ -218,18 +230,11 @@ def _utc(moment: datetime) -> datetime:
 
 
 def write_whole(path: Path, content: str | bytes) -> None:
-    """Write a file so that it is there whole or not at all."""
+    """Write a file so that it is there whole or not at all. What a crash left half written is written over."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    data = content.encode("utf-8") if isinstance(content, str) else content
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".writing-")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        os.chmod(name, 0o644)
-        os.replace(name, path)
-    except BaseException:
-        os.unlink(name)
-        raise
+    half = path.with_name(f".writing-{path.name}")
+    half.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
+    os.replace(half, path)
 
 
 def settings_text(title: str, topics: tuple[str, ...]) -> str:

@@ -89,11 +89,12 @@ def mark(folder: Path, topics=(), only=(), trust_submissions=False, time_limit=N
     for learner in only:
         if learner not in known:
             raise Problem(f"{learner!r} is no learner of this cohort.", f"look at {cohort.roster}")
-    if came_in:
-        tell_filed(filing.file_all(cohort, list(came_in)))
     limits = Limits(topic_seconds=time_limit) if time_limit else Limits()
-    with sandbox(trust_submissions) as runner, progress("Marking", None) as told:
-        summary = marking.mark(cohort, runner, topics, only, limits, told=told)
+    with cohort.locked():
+        if came_in:
+            tell_filed(filing.file_all(cohort, list(came_in)))
+        with sandbox(trust_submissions) as runner, progress("Marking", None) as told:
+            summary = marking.mark(cohort, runner, topics, only, limits, told=told)
     tell(cohort, summary)
     return summary
 

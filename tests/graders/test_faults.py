@@ -1,0 +1,134 @@
+"""Marking that is cut off anywhere loses nothing, marks nothing twice, and goes on where it stopped."""
+
+import json
+import os
+import random
+import shutil
+import signal
+import subprocess
+import sys
+
+import pytest
+
+from graders import cohort as marking
+from graders import gradebook, handout
+from graders.folder import Cohort
+from graders.problems import Problem
+from graders.roster import Learner
+from graders.runner import contained
+
+KILLS = 50
+ONE_MARKING = """
+import sys
+from graders import cohort
+from graders.folder import Cohort
+from graders.runner import contained
+cohort.CHUNK = 2
+with Cohort.open(sys.argv[1]).locked(), contained.Contained() as walls:
+    cohort.mark(Cohort.open(sys.argv[1]), walls)
+"""
+
+
+def rows_of(cohort):
+    return sorted(marking.all_rows(cohort), key=lambda row: (row.learner, row.exercise, row.part))
+
+
+def scores(cohort):
+    from nbgrader.api import Grade
+
+    with gradebook.opened(cohort) as book:
+        return sorted(
+            (grade.notebook.assignment.student_id, grade.notebook.name, grade.cell.name, grade.auto_score)
+            for grade in book.db.query(Grade)
+        )
+
+
+def many(made, root, count):
+    """Copy the cohort and give it more learners with the submissions of the honest ones."""
+    shutil.copytree(made.root, root)
+    cohort = Cohort.open(root)
+    for hostile in ("ginkgo", "hazel"):
+        shutil.rmtree(root / "submitted" / hostile)
+    handout.make([Learner(f"more-{number}", "More (invented)") for number in range(count)], root)
+    for number in range(count):
+        shutil.copytree(cohort.handout(f"more-{number}"), root / "submitted" / f"more-{number}")
+    return cohort
+
+
+@pytest.mark.contained
+@pytest.mark.slow
+@pytest.mark.timeout(400)
+def test_killed_fifty_times_at_random_it_ends_with_the_marks_of_a_run_in_peace(made, tmp_path):
+    """Each kill is a SIGKILL of the whole driver, somewhere from its start to its end."""
+    peace, war = many(made, tmp_path / "peace", 24), tmp_path / "war"
+    shutil.copytree(peace.root, war)
+    war = Cohort.open(war)
+    with contained.Contained() as walls:
+        marking.mark(peace, walls)
+    chance, killed, finished = random.Random(7), 0, 0
+    while killed < KILLS:
+        process = subprocess.Popen([sys.executable, "-c", ONE_MARKING, str(war.root)], start_new_session=True)
+        try:
+            process.wait(timeout=chance.uniform(0.8, 3.2))
+            finished += 1
+            war.journal.unlink()  # everything is marked: begin once more, over the same gradebook
+        except subprocess.TimeoutExpired:
+            os.killpg(process.pid, signal.SIGKILL)
+            process.wait()
+            killed += 1
+    subprocess.run([sys.executable, "-c", ONE_MARKING, str(war.root)], check=True)
+    assert rows_of(war) == rows_of(peace)
+    assert scores(war) == scores(peace)
+    lines = [json.loads(line) for line in war.journal.read_text().splitlines() if line.endswith("}")]
+    newest = {(line["learner"], line["topic"]): line["digest"] for line in lines}
+    assert len(newest) == len(list((war.root / "submitted").iterdir()))
+    assert list(war.root.rglob(".writing-*")) == []
+
+
+def test_a_line_cut_off_in_the_journal_is_passed_over_and_marked_again(fresh, sandbox):
+    keep = {"amber", "birch"}
+    for folder in (fresh.root / "submitted").iterdir():
+        if folder.name not in keep:
+            shutil.rmtree(folder)
+    marking.mark(fresh, sandbox)
+    whole = rows_of(fresh)
+    text = fresh.journal.read_text()
+    fresh.journal.write_text(text[: len(text) - 200])
+    summary = marking.mark(fresh, sandbox)
+    assert len(summary.results) == 1
+    assert rows_of(fresh) == whole
+
+
+def test_two_markings_at_once_are_refused_in_one_line(fresh):
+    with fresh.locked(), pytest.raises(Problem, match="being marked already"), Cohort.open(fresh.root).locked():
+        pass
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere: run as an ordinary user to see this")
+def test_an_unwritable_folder_is_one_error_line(fresh):
+    from click.testing import CliRunner
+
+    from graders.cli import main
+
+    (fresh.root / "report").mkdir(exist_ok=True)
+    (fresh.root / "report").chmod(0o500)
+    result = CliRunner().invoke(main, ["mark", str(fresh.root)])
+    assert result.exit_code == 1
+    assert result.stderr.startswith("ERROR  ")
+
+
+def test_a_full_disk_is_one_error_line_and_the_finished_is_kept(fresh, monkeypatch):
+    from click.testing import CliRunner
+
+    from graders import work
+    from graders.cli import main
+
+    def full(*arguments, **named):
+        raise OSError(28, "No space left on device", str(fresh.root / "autograded"))
+
+    monkeypatch.setattr(work.marking, "mark", full)
+    monkeypatch.setattr(work, "sandbox", lambda trust: __import__("contextlib").nullcontext())
+    result = CliRunner().invoke(main, ["mark", str(fresh.root)])
+    assert result.exit_code == 1
+    assert "No space left on device" in result.stderr
+    assert "kept" in result.stderr
