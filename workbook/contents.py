@@ -95,6 +95,8 @@ def of(root: Path, events: Sequence[progress.Event] | None = None) -> Contents:
 def _line(root: Path, path: Path, checks: dict) -> Line:
     place = path.relative_to(root).as_posix()
     try:
+        if path.stat().st_size > folder.MOST_NOTEBOOK:
+            raise ValueError
         cells = json.loads(path.read_bytes())["cells"]
         title = next(_text(cell) for cell in cells if cell.get("id") == "title").split("\n")[0].lstrip("# ")
         answers = [_text(cell) for cell in cells if cell.get("metadata", {}).get("nbgrader", {}).get("solution")]

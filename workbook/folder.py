@@ -21,7 +21,7 @@ OWN = ".workbook"
 
 METADATA_KEY = "rework_workbook"
 SLUGS = tuple(topic.slug for topic in TOPICS)
-MOST_BYTES = 100_000_000
+MOST_BYTES, MOST_NOTEBOOK = 100_000_000, 20_000_000
 
 
 @dataclass(frozen=True)
@@ -69,6 +69,8 @@ def _is_sealed(path: Path) -> bool:
 def about(path: Path) -> dict:
     """Return what an exercise says of itself (topic, exercise, learner, seal), or nothing if it is none of ours."""
     try:
+        if path.stat().st_size > MOST_NOTEBOOK:
+            return {}
         told = json.loads(path.read_bytes())["metadata"][METADATA_KEY]
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return {}
@@ -87,14 +89,14 @@ def unpacked(archive: Path) -> tuple[str, dict[str, bytes]]:
             names, files = set(), {}
             for entry in held.infolist():
                 parts = PurePosixPath(entry.filename.replace("\\", "/")).parts
-                if len(parts) == 3 and parts[1] in SLUGS and re.fullmatch(r"[\w-]+\.ipynb", parts[2]):
+                if re.fullmatch(rf"[\w.-]*\w/({'|'.join(SLUGS)})/[\w-]+\.ipynb", "/".join(parts)):
                     names.add(parts[0])
                     files[f"{parts[1]}/{parts[2]}"] = held.read(entry)
     except (zipfile.BadZipFile, OSError, EOFError, RuntimeError, NotImplementedError) as error:
         raise Problem(f"{archive} cannot be read as an archive: {error}", "ask your instructor for it again") from None
-    if len(names) != 1 or not re.fullmatch(r"[\w.-]*\w", name := names.pop()):
+    if len(names) != 1:
         raise Problem(f"{archive} is no handout of this workbook.", "give the .zip file your instructor sent")
-    return name, files
+    return names.pop(), files
 
 
 def lay_out(root: Path, handout: dict[str, bytes] | None = None) -> Laid:

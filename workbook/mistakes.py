@@ -149,6 +149,8 @@ def _layout(error: SyntaxError, message: str, line: str) -> str:
         return "The line is set in with spaces, or should be. Start each plain line at the left edge."
     if "cannot assign" in message or "Maybe you meant '=='" in message:
         return "The name stands on the left of the sign =, its value on the right: name = value."
+    if words := re.fullmatch(r"\s*\w+\s*=\s*([^\W\d]\w*(?: [^\W\d]\w*)+)\s*(?:#.*)?", line):
+        return f"Words as an answer go in quotes: '{words.group(1)}'."
     if re.search(r"=\s*(#.*)?$", line):
         return "After the sign = there is nothing yet. Write your answer there."
     if "leading zeros" in message:

@@ -29,10 +29,10 @@ def check(name: str) -> None:
 
 
 def _show(name: str) -> None:
-    from graders.desk import checking, shown
+    from graders.desk import checking, keeping, shown
 
-    path = find(name)
-    checked = checking.check(path)
+    checked = checking.check(find(name))
+    keeping.keep(checked)
     older = file_is_older(checked)
     _publish(shown.html(checked, older), shown.text(checked, older))
 

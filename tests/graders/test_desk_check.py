@@ -11,6 +11,7 @@ import pytest
 from graders import demo, desk, printer, sheets, submission
 from graders.desk import checking, closing, inprocess, shown
 from graders.runner.job import Cell, Limits, Sheet
+from workbook import progress
 from workbook.problems import Problem
 from workbook.topics import by_slug
 
@@ -26,6 +27,11 @@ def notebook(answers, exercise=BEAD, givens=None):
         if cell["id"].endswith("-answer") and name in answers:
             cell["source"] = answers[name]
     return json.dumps(made)
+
+
+@pytest.fixture(autouse=True)
+def own_progress(tmp_path_factory, monkeypatch):
+    monkeypatch.setattr(progress, "file", lambda: tmp_path_factory.getbasetemp() / "data" / "progress.jsonl")
 
 
 @pytest.fixture
@@ -220,7 +226,7 @@ def session(tmp_path_factory):
 
     here = tmp_path_factory.mktemp("session")
     (here / NAME).write_text(notebook({"lag": "lag = 7"}), encoding="utf-8")
-    manager, client = start_new_kernel(cwd=str(here))
+    manager, client = start_new_kernel(cwd=str(here), env={**os.environ, "XDG_DATA_HOME": str(here / "data")})
 
     def run(source):
         shown_texts = []

@@ -37,6 +37,7 @@ WRONG = {
     "  lag = 2": "Start each plain line at the left edge.",
     "lag = 05": "0.5, not 05",
     "lag = 2.5.1": "Python cannot read this line.",
+    "word = too hot   # one of the words": "Words as an answer go in quotes: 'too hot'.",
     "word = hot": "goes in quotes: 'hot'",
     "lag = ... * 2": "still open",
     "lag = (12,5) / 2": "decimal comma",

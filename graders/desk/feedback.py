@@ -1,0 +1,52 @@
+"""`workbook check`: one notebook marked at home, with the page an instructor's marking would write."""
+
+import os
+from collections.abc import Iterator
+from datetime import datetime
+from importlib.metadata import version
+from pathlib import Path
+
+from graders.desk import checking, keeping, shown
+from graders.desk.checking import Checked, printer
+from graders.marks import ExercisePage, PartPage, Row
+from graders.report import feedback as page
+from workbook.folder import about, write_whole
+
+
+def check(path: Path) -> Iterator[str]:
+    """Check a notebook, write its page beside it, and yield the lines to print."""
+    os.environ.setdefault("MPLBACKEND", "agg")  # a plot in an answer opens no window
+    checked = checking.check(path)
+    keeping.keep(checked)
+    yield shown.text(checked)
+    target = path.with_suffix(".feedback.html")
+    write_whole(target, html(checked).encode())
+    yield f"Feedback page: {target}"
+
+
+def html(checked: Checked) -> str:
+    """Return the feedback page. It shows no working: that would be the answers."""
+    learner = str(about(checked.path).get("learner", "your own check"))
+    exercise = checked.exercise
+    parts = tuple(
+        PartPage(
+            ask=printer.filled(exercise.part(verdict.part).ask, exercise, checked.givens),
+            answer=checked.sources.get(verdict.part, ""),
+            row=Row(
+                learner,
+                checked.topic,
+                exercise.id,
+                verdict.part,
+                verdict.points,
+                verdict.out_of,
+                verdict.verdict,
+                verdict.flag,
+                checked.errors.get(verdict.part, verdict.remark) if verdict.flag else verdict.remark,
+            ),
+        )
+        for verdict in checked.verdicts
+    )
+    setup = printer.filled(exercise.setup, exercise, checked.givens)
+    when = f"at home, {datetime.now():%Y-%m-%d %H:%M}"
+    edition = f"rework-workbook {version('rework-workbook')}"
+    return page.page(learner, learner, checked.topic, [ExercisePage(exercise.title, setup, parts)], when, edition)

@@ -1,0 +1,118 @@
+"""`workbook pack`: one file to hand in, after a run from the top that says what is unanswered or broken."""
+
+import io
+import os
+import re
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from graders.desk import checking
+from graders.desk.checking import Checked, printer
+from workbook import contents, folder
+from workbook.problems import Problem
+from workbook.topics import by_slug
+
+EARLIEST = (1980, 1, 1, 0, 0, 0)
+"""One date for every file of an archive: the same answers give the same file."""
+
+
+@dataclass(frozen=True)
+class Packed:
+    """One exercise that goes into the file: where it stands, its printed name, and what its run showed."""
+
+    path: Path
+    topic: str
+    name: str
+    checked: Checked | None
+    why_not: str = ""
+
+    def words(self) -> str:
+        """Say in a line what is missing, or that all is there."""
+        if self.checked is None:
+            return f"could not be run ({self.why_not}); it is sent as it is"
+        unanswered = [verdict.part for verdict in self.checked.verdicts if verdict.verdict == "not yet"]
+        broken = sorted(self.checked.errors)
+        said = [f"no answer yet: {', '.join(unanswered)}"] if unanswered else []
+        said += [f"Python cannot run: {', '.join(broken)}"] if broken else []
+        return "; ".join(said) or "every part answered"
+
+
+def pack(root: Path | None, to: Path | None) -> Iterator[str]:
+    """Run and pack the exercises of a learner's folder, and yield the lines to print."""
+    os.environ.setdefault("MPLBACKEND", "agg")  # a plot in an answer opens no window
+    root = (root or folder.default(Path.cwd())).resolve()
+    if not (folder.is_learners(root) or folder.handout_topics(root)):
+        raise Problem(f"{root} is no folder of this workbook.", "name the folder you work in: workbook pack FOLDER")
+    learner, topics = whose(root)
+    packed = []
+    for path, topic, name in chosen(root, topics):
+        packed.append(run(path, topic, name))
+        yield f"{topic}/{name}: {packed[-1].words()}"
+    target = (to or root.parent / f"{learner}-hand-in.zip").resolve()
+    folder.write_whole(target, archive(learner, packed))
+    yield "Whatever is said above, the file can be sent as it is, and packed anew until it is due."
+    if not folder.handout_topics(root):
+        yield "These exercises were not handed out to you: an instructor has no record of their numbers."
+    yield f"To hand in: {target}"
+
+
+def whose(root: Path) -> tuple[str, tuple[str, ...]]:
+    """Return the learner's id and the topics to hand in: of a handout what was handed out, else every topic."""
+    topics = folder.handout_topics(root) or folder.SLUGS
+    told = [folder.about(path).get("learner") for slug in topics for path in sorted((root / slug).glob("*.ipynb"))]
+    learner = next((one for one in told if isinstance(one, str) and re.fullmatch(r"[\w.-]+", one)), root.name)
+    return learner, topics
+
+
+def chosen(root: Path, topics: tuple[str, ...]) -> list[tuple[Path, str, str]]:
+    """Return the notebooks to hand in, one for each exercise, with topic and printed name.
+
+    Among copies of one exercise the file under its printed name is taken, unless nothing is answered in it and
+    something is in another.
+    """
+    found: dict[tuple[str, str], list[Path]] = {}
+    for slug in topics:
+        for path in sorted((root / slug).glob("*.ipynb")):
+            id_ = folder.about(path).get("exercise") or printer.exercise_of(path.stem)
+            found.setdefault((slug, str(id_)), []).append(path)
+    taken = []
+    for (slug, id_), paths in found.items():
+        try:
+            name = printer.notebook_name(by_slug(slug), checking.sheets.find(slug, id_))
+        except KeyError:
+            continue
+        best = max(paths, key=lambda path: (answered(path) > 0, path.stem == name, path.stat().st_mtime))
+        taken.append((best, slug, name))
+    if not taken:
+        raise Problem(f"{root} holds no exercises.", "lay them out with: workbook open")
+    return sorted(taken, key=lambda one: (folder.SLUGS.index(one[1]), one[2]))
+
+
+def answered(path: Path) -> int:
+    """Return how many answer cells of a notebook hold something."""
+    try:
+        cells = checking.read(path).cells
+    except Problem:
+        return 0
+    answers = [cell for cell in cells if cell.id.endswith("-answer")]
+    return sum(not contents.is_open(cell.source) for cell in answers)
+
+
+def run(path: Path, topic: str, name: str) -> Packed:
+    """Run one notebook from the top."""
+    try:
+        return Packed(path, topic, name, checking.check(path))
+    except Problem as problem:
+        return Packed(path, topic, name, None, str(problem))
+
+
+def archive(learner: str, packed: list[Packed]) -> bytes:
+    """Return the archive: ``LEARNER/TOPIC/NAME.ipynb``, which is how an instructor's folder holds it."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as file:
+        for one in packed:
+            entry = zipfile.ZipInfo(f"{learner}/{one.topic}/{one.name}.ipynb", EARLIEST)
+            file.writestr(entry, one.path.read_bytes(), zipfile.ZIP_DEFLATED)
+    return out.getvalue()

@@ -1,0 +1,108 @@
+"""The learner's command: one ERROR and one TIP line for what can be mended, and no Python words."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+import workbook
+from workbook import cli, progress
+
+
+@pytest.fixture
+def run(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(progress, "file", lambda: tmp_path / "data" / "progress.jsonl")
+
+    def run(*arguments, **settings):
+        return CliRunner().invoke(cli.main, [str(one) for one in arguments], **settings)
+
+    return run
+
+
+WRONG = {
+    "no notebook": ("check", "gone.ipynb"),
+    "a folder for a notebook": ("check", "."),
+    "no handout": ("open", "gone.zip", "--lay-out-only"),
+    "no exercise": ("open", "--again", "nothing", "--lay-out-only"),
+    "no topic": ("practise", "--topic", "nothing"),
+    "no word": ("lookup", "zzzqqq"),
+    "no folder to pack": ("pack", "."),
+}
+
+
+@pytest.mark.parametrize("kind", WRONG)
+def test_what_can_be_mended_is_one_error_line_and_one_tip_line(run, kind):
+    done = run(*WRONG[kind])
+    lines = done.stderr.splitlines()
+    assert done.exit_code == cli.COULD_NOT
+    assert [line.split()[0] for line in lines] == ["ERROR", "TIP"]
+
+
+@pytest.mark.parametrize(
+    "arguments", [("check",), ("open", "--port", "0"), ("practise", "--minutes", "soon"), ("sing",)]
+)
+def test_wrong_usage_is_told_from_what_could_not_be_done(run, arguments):
+    assert run(*arguments).exit_code == cli.WRONG_USAGE
+
+
+def test_topics_are_listed_in_teaching_order_with_what_they_build_on(run):
+    lines = run("topics").stdout.splitlines()
+    assert [line.split()[1] for line in lines] == ["intake", "joints", "profile", "shorts", "paste", "signoff"]
+    assert "builds on joints" in lines[2]
+
+
+def test_every_command_has_a_sentence_and_an_example(run):
+    for name, command in cli.main.commands.items():
+        words = run(name, "--help").stdout
+        assert f"Example: workbook {name}" in words
+        assert command.help.split("\n")[0].endswith(".")
+
+
+def test_practice_in_a_terminal_takes_an_answer_a_hint_and_the_working(run):
+    done = run("practise", "--topic", "profile", input="5 kg\nhint\nworking\nend\n")
+    assert "does not fit" in done.stdout
+    assert "1 looked up." in done.stdout
+    assert done.exit_code == 0
+
+
+def test_ending_practice_from_the_keyboard_loses_nothing(run):
+    done = run("practise", "--topic", "profile", input="working\n\n")
+    assert "1 looked up." in done.stdout
+    assert len(progress.read().events) == 1
+
+
+def test_progress_is_shown_for_every_topic_that_has_exercises(run):
+    run("practise", "--topic", "profile", input="working\nend\n")
+    assert "1 being learned" in run("practise", "--progress").stdout
+
+
+def test_help_imports_nothing_heavy():
+    code = (
+        "import sys\nfrom workbook.cli import main\n"
+        "try:\n    main(['--help'])\nexcept SystemExit:\n    pass\n"
+        "heavy = {'numpy', 'scipy', 'matplotlib', 'nbformat', 'IPython', 'pint', 'fsrs', 'rich', 'graders'}\n"
+        "print(sorted(heavy & set(sys.modules)))"
+    )
+    env = {**os.environ, "PYTHONPATH": str(Path(workbook.__file__).parents[1])}
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env)
+    assert done.stdout.endswith("[]\n"), done.stderr
+
+
+def test_the_learners_door_needs_no_fork(tmp_path):
+    code = (
+        "import os, sys\n"
+        "for name in ('fork', 'forkpty', 'register_at_fork'):\n"
+        "    delattr(os, name) if hasattr(os, name) else None\n"
+        "from workbook.cli import main\n"
+        "for words in (['open', 'mine', '--lay-out-only'], ['pack', 'mine'], ['topics'], ['lookup', 'tau']):\n"
+        "    main(words, standalone_mode=False)\n"
+        "import graders.desk.widget, graders.desk.terminal, graders.desk.closing, workbook.server, workbook.kernel\n"
+    )
+    env = {**os.environ, "PYTHONPATH": str(Path(workbook.__file__).parents[1]), "XDG_DATA_HOME": str(tmp_path)}
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env, cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "mine-hand-in.zip").is_file()
