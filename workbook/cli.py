@@ -122,3 +122,25 @@ def lookup(term):
 
     for line in finding.lines(" ".join(term)):
         click.echo(line)
+
+
+@main.command()
+@click.argument("file", metavar="FILE.csv", type=PATH)
+@click.option("--limits", "name", default="020D-lead-free", help="Limits to hold it to: edition and alloy family.")
+@click.option("--class", "class_c", type=click.FloatRange(150, 300), help="The package's rating, in °C.")
+@click.option("--gap", type=click.FloatRange(0.01, 3600), default=5.0, help="Longest step that is no gap, in s.")
+@click.option("--plot", type=PATH, help="Write the picture to this PNG file.")
+def log(file, name, class_c, gap, plot):
+    """Read a thermocouple log from your own bench: metrics, flags and margins.
+
+    Example: workbook log board.csv --class 245 --plot board.png
+    """
+    from workbook import logfile, verdict
+
+    found = logfile.read(file)
+    channels = verdict.judge(found, name, class_c, gap)
+    for line in verdict.lines(found, channels):
+        click.echo(line)
+    if plot:
+        verdict.save_picture(found, channels, plot)
+        click.echo(f"Picture: {plot}")
