@@ -26,23 +26,26 @@ def hand_in(cohort: Cohort) -> None:
         _, habit, _ = HABITS[handed.learner]
         source = cohort.handout(handed.learner) / handed.topic / f"{handed.notebook}.ipynb"
         notebook = json.loads(source.read_text(encoding="utf-8"))
-        exercise = sheets.find(handed.topic, handed.exercise)
-        answers = dict(habit(exercise, handed.givens))
-        for cell in notebook["cells"]:
-            name = cell["id"].removesuffix("-answer")
-            if cell["id"].endswith("-answer") and name in answers:
-                cell["source"] = answers[name]
-            elif cell["id"] in answers and cell["cell_type"] == "markdown":
-                cell["source"] = answers[cell["id"]]
+        fill_in(notebook, sheets.find(handed.topic, handed.exercise), handed.givens, habit)
         target = cohort.submitted(handed.learner, handed.topic) / source.name
         write_whole(target, json.dumps(notebook, ensure_ascii=False, indent=1, sort_keys=True) + "\n")
+
+
+def fill_in(notebook: dict, exercise: Exercise, givens: dict, habit: Callable) -> None:
+    """Write what a learner of this habit would into the answer cells of a handout, in place."""
+    answers = dict(habit(exercise, givens))
+    for cell in notebook["cells"]:
+        name = cell["id"].removesuffix("-answer")
+        written = cell["id"] in answers and cell["cell_type"] == "markdown"
+        if written or (cell["id"].endswith("-answer") and name in answers):
+            cell["source"] = answers[name]
 
 
 Answered = Iterator[tuple[str, str]]
 """Part name and what the learner wrote in its answer cell."""
 
 
-def _worked(exercise: Exercise, givens: dict) -> Answered:
+def worked(exercise: Exercise, givens: dict) -> Answered:
     """Write every part's working, as the solutions print it."""
     key = exercise.key(givens)
     for part in exercise.parts:
@@ -54,13 +57,13 @@ def _worked(exercise: Exercise, givens: dict) -> Answered:
             yield part.name, "\n".join(f"{name} = {key[name]!r}" for name in part.answer_names)
 
 
-def _half(exercise: Exercise, givens: dict) -> Answered:
+def half_done(exercise: Exercise, givens: dict) -> Answered:
     """Answer the first half of each exercise and leave the rest."""
-    answers = list(_worked(exercise, givens))
+    answers = list(worked(exercise, givens))
     yield from answers[: (len(answers) + 1) // 2]
 
 
-def _typed(exercise: Exercise, givens: dict) -> Answered:
+def typed(exercise: Exercise, givens: dict) -> Answered:
     """Type the right numbers in, without any working."""
     key = exercise.key(givens)
     for part in exercise.parts:
@@ -69,7 +72,7 @@ def _typed(exercise: Exercise, givens: dict) -> Answered:
             yield part.name, "\n".join(lines)
 
 
-def _slips(exercise: Exercise, givens: dict) -> Answered:
+def slips(exercise: Exercise, givens: dict) -> Answered:
     """Make each part's first typical slip, and choose the first word of every list."""
     g, key = exercise.values(givens), exercise.key(givens)
     for part in exercise.parts:
@@ -82,15 +85,15 @@ def _slips(exercise: Exercise, givens: dict) -> Answered:
             yield part.name, "\n".join(f"{name} = {key[name]!r}" for name in part.answer_names)
 
 
-def _wrong_first_step(exercise: Exercise, givens: dict) -> Answered:
+def wrong_first_step(exercise: Exercise, givens: dict) -> Answered:
     """Get the first number 8 % wrong and carry it rightly through the rest."""
     first = next((part for part in exercise.parts if isinstance(part, Number)), None)
-    for name, working in _worked(exercise, givens):
+    for name, working in worked(exercise, givens):
         spoiled = f"\n{name} = {name} * 1.08   # read off wrongly" if first is not None and name == first.name else ""
         yield name, working + spoiled
 
 
-def _broken(exercise: Exercise, givens: dict) -> Answered:
+def broken(exercise: Exercise, givens: dict) -> Answered:
     """Write answers Python cannot read: a unit after the number, a decimal comma, a missing bracket."""
     key = exercise.key(givens)
     mistakes = ("{name} = {value} {unit}", "{name} = 12,5", "{name} = ({value}")
@@ -100,15 +103,15 @@ def _broken(exercise: Exercise, givens: dict) -> Answered:
         yield part.name, mistake.format(name=part.name, value=_rounded(key[part.name]), unit=part.unit)
 
 
-def _endless(exercise: Exercise, givens: dict) -> Answered:
+def endless(exercise: Exercise, givens: dict) -> Answered:
     """Answer well, but write a loop that never ends into the first exercise's last answer cell."""
-    *before, (name, working) = _worked(exercise, givens)
+    *before, (name, working) = worked(exercise, givens)
     yield from before
     loop = "while True:\n    pass\n" if exercise is FIRST else ""
     yield name, loop + working
 
 
-def _thief(exercise: Exercise, givens: dict) -> Answered:
+def thief(exercise: Exercise, givens: dict) -> Answered:
     """Try to read the answers instead of computing them."""
     first = exercise.parts[0].answer_names
     yield (
@@ -130,14 +133,14 @@ def _rounded(value):
 FIRST = sheets.exercises("profile")[0]
 
 HABITS: dict[str, tuple[str, Callable, bool]] = {
-    "amber": ("Amber Example", _worked, False),
-    "birch": ("Birch Example", _half, False),
-    "cedar": ("Cedar Example", _slips, False),
-    "dahlia": ("Dahlia Example", _wrong_first_step, False),
-    "elder": ("Elder Example", _typed, False),
-    "fern": ("Fern Example", _broken, False),
-    "ginkgo": ("Ginkgo Example", _endless, True),
-    "hazel": ("Hazel Example", _thief, True),
+    "amber": ("Amber Example", worked, False),
+    "birch": ("Birch Example", half_done, False),
+    "cedar": ("Cedar Example", slips, False),
+    "dahlia": ("Dahlia Example", wrong_first_step, False),
+    "elder": ("Elder Example", typed, False),
+    "fern": ("Fern Example", broken, False),
+    "ginkgo": ("Ginkgo Example", endless, True),
+    "hazel": ("Hazel Example", thief, True),
 }
 """Who, how they work, and whether they can only be marked contained."""
 

@@ -1,9 +1,5 @@
-"""Known failures, said in one ERROR line with who and where, and one TIP line with the next step."""
+"""Known failures of the instructor's door: the learner's kind, said the same way."""
 
+from workbook.problems import Problem
 
-class Problem(Exception):
-    """Something the person at the keyboard can mend. ``tip`` is the next step."""
-
-    def __init__(self, what: str, tip: str = ""):
-        super().__init__(what)
-        self.tip = tip
+__all__ = ["Problem"]
