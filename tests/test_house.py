@@ -1,0 +1,108 @@
+"""The house keeps its order: which room imports which, what stands at the top, what every command says."""
+
+import ast
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "workbook", "exercises", "solutions", "graders", "tests"}
+SHOWING = set("IPython ipywidgets anywidget matplotlib nbformat nbgrader nbclient nbconvert notebook".split())
+PURE = ["workbook/bench", "workbook/references", "graders/sheets", "graders/judge.py", "graders/exercise.py"]
+
+
+def modules(place):
+    path = ROOT / place
+    return [path] if path.is_file() else sorted(path.rglob("*.py"))
+
+
+def imports(path, only_top=False):
+    """Return the modules a file imports; ``only_top`` leaves imports inside functions out."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    nodes = tree.body if only_top else ast.walk(tree)
+    found = set()
+    for node in nodes:
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and not node.level:
+            found |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
+    return found
+
+
+@pytest.mark.parametrize("place", PURE)
+def test_physics_sheets_and_judge_show_nothing(place):
+    for path in modules(place):
+        assert {name.split(".")[0] for name in imports(path)} & SHOWING == set(), path
+
+
+def test_the_bench_knows_no_exercise_and_the_workbook_no_grader():
+    for path in modules("workbook"):
+        assert not any(name.split(".")[0] == "graders" for name in imports(path, only_top=True)), path
+    for place in ("workbook/bench", "workbook/references"):
+        for path in modules(place):
+            assert not any(name.startswith(("graders", "workbook.panels")) for name in imports(path)), path
+
+
+@pytest.mark.parametrize("place", ["graders/stock.py", "graders/judge.py", "graders/desk", "graders/submission.py"])
+def test_what_runs_at_a_learners_needs_no_nbgrader(place):
+    for path in modules(place):
+        assert not any(name.split(".")[0] == "nbgrader" for name in imports(path)), path
+
+
+def test_only_the_agreed_rooms_stand_at_the_top():
+    try:
+        listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True).stdout
+    except (OSError, subprocess.CalledProcessError):
+        pytest.skip("not a git checkout")
+    top = {line.split("/")[0] for line in listed.splitlines()}
+    assert {name for name in top if not name.startswith(".")} == TOP
+
+
+def commands():
+    from graders.cli import main as graders
+    from workbook.cli import main as workbook
+
+    return [
+        pytest.param(f"{door} {name}", command, id=f"{door} {name}")
+        for door, group in (("workbook", workbook), ("graders", graders))
+        for name, command in group.commands.items()
+    ]
+
+
+@pytest.mark.parametrize(("name", "command"), commands())
+def test_every_command_has_a_sentence_an_example_and_a_place_in_the_readme(name, command):
+    assert command.help.strip().splitlines()[0].endswith(".")
+    assert f"Example: {name}" in command.help
+    assert f"`{name}" in (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+NBGRADERS = set(
+    "autograde generate_assignment generate_feedback release_assignment release_feedback collect submit fetch_assignment "
+    "fetch_feedback validate export formgrader quickstart db list update zip_collect assign feedback".split()
+)
+
+
+def test_no_command_is_named_like_one_of_nbgraders():
+    assert {param.values[0].split()[1] for param in commands()} & NBGRADERS == set()
+
+
+@pytest.mark.parametrize("door", ["workbook", "graders"])
+def test_help_loads_none_of_the_heavy_libraries(door):
+    """The door answers at once: what is slow to load is loaded by the command that needs it."""
+    probe = (
+        f"import sys; from {door}.cli import main\n"
+        "try: main(['--help'])\nexcept SystemExit: pass\n"
+        "heavy = set('numpy scipy matplotlib nbformat nbgrader IPython rich pint'.split()) & set(sys.modules)\n"
+        "assert not heavy, heavy"
+    )
+    subprocess.run([sys.executable, "-c", probe], check=True, capture_output=True)
+
+
+def test_readme_opens_with_the_job_in_one_paragraph():
+    blocks = (ROOT / "README.md").read_text(encoding="utf-8").split("\n\n")
+    assert blocks[0].startswith("# ")
+    assert len(blocks[1].split()) > 60
+    assert not re.match(r"[#\-*`|>]", blocks[1])
