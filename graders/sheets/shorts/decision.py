@@ -1,0 +1,612 @@
+"""Exercises on what may be said of a reading: a verdict with an undecided band, the gauge, readings that move together."""
+
+import numpy as np
+
+from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
+from graders.givens import Fixed, Pick, Quantity, Record
+from graders.sheets.shorts.words import DEAD
+from workbook.bench.shorts import decision, gauge, meter, uncertainty
+
+
+def _u(g):
+    return decision.reading_uncertainty(g.raw, g.share, g.counts, g.digit, g.contact)
+
+
+DECIDE = Exercise(
+    id="decide-on-a-reading",
+    title="Decide on a low reading",
+    setup=(
+        "A rail reads {raw}; with the probes pressed together the meter shows {together}. On this range the meter is good to "
+        "±({share} of the raw reading + {counts} counts of {digit}). From one touch to the next the contacts move the "
+        "reading by up to ±{contact}. Take both to be evenly likely inside their limits: each has a standard uncertainty "
+        "of its limit / √3, and the two add in squares to u. The expanded uncertainty is U = 2u. On this board your shop "
+        "calls {straight_short} a straight short (the shop's figure, no law of physics; no rail here is lower by design). At "
+        "the figure plus U or above, the rail has no straight short; at the figure minus U or below, it has one; between, "
+        "nothing is decided. Use U as you find it, not rounded."
+    ),
+    givens=dict(
+        raw=Quantity(1.6, "Ω", 1.1, 1.6, 0.1),
+        together=Quantity(0.3, "Ω", 0.2, 0.4, 0.1),
+        share=Pick(0.8, (0.5, 0.8, 1.0, 1.2), "%"),
+        counts=Pick(2, (2, 3), "1"),
+        digit=Fixed(0.1, "Ω"),
+        contact=Pick(0.1, (0.1, 0.15, 0.2), "Ω"),
+        straight_short=Fixed(1.0, "Ω"),
+    ),
+    parts=(
+        Number(
+            "rail_ohms",
+            "What is the rail's resistance with the leads taken out?",
+            points=1,
+            unit="Ω",
+            expected=lambda g, a: meter.lead_null(g.raw, g.together),
+            within=absolute(0.02),
+            because="both readings are exact as printed",
+            plausible=(0.1, 3),
+            working="rail_ohms = raw - together",
+            slips=(
+                Slip("leads left in", lambda g, a: g.raw, "The leads are still in it. Take off what they show alone."),
+                Slip(
+                    "leads added",
+                    lambda g, a: g.raw + g.together,
+                    "You added the leads. They are in the reading already, so they come off.",
+                ),
+            ),
+        ),
+        Number(
+            "expanded",
+            "What is the expanded uncertainty U?",
+            points=2,
+            unit="Ω",
+            expected=lambda g, a: 2 * _u(g),
+            within=absolute(0.01),
+            because="an uncertainty is worth two figures",
+            plausible=(0.05, 1.5),
+            working="""
+meter_limit = share / 100 * raw + counts * digit
+expanded = 2 * sqrt((meter_limit / sqrt(3)) ** 2 + (contact / sqrt(3)) ** 2)
+""",
+            hint="The meter's limit on the raw reading first; then both limits / √3, squares added, root, times 2.",
+            slips=(
+                Slip("not doubled", lambda g, a: _u(g), "That is u. The expanded uncertainty is twice as wide."),
+                Slip(
+                    "root of 3 forgotten",
+                    lambda g, a: 2 * np.sqrt(3) * _u(g),
+                    "You took the limits as standard uncertainties. Evenly likely limits are first divided by √3.",
+                ),
+                Slip(
+                    "added straight",
+                    lambda g, a: 2 * (_meter_limit(g) + g.contact) / np.sqrt(3),
+                    "You added the two straight. They do not know of each other: their squares add.",
+                ),
+                Slip(
+                    "contact forgotten",
+                    lambda g, a: 2 * _meter_limit(g) / np.sqrt(3),
+                    "That is the meter alone. The contacts are missing.",
+                ),
+            ),
+        ),
+        Choice(
+            "verdict",
+            "What may be said of this rail?",
+            points=1,
+            options={
+                "straight short": "it has a straight short",
+                "undecided": "nothing is decided: read it again with four wires",
+                "no straight short": "it has no straight short",
+            },
+            expected=lambda g, a: decision.verdict(a.rail_ohms, a.expanded, g.straight_short),
+            slips={
+                "undecided": "Compare with the two edges of the band: the reading lies outside it.",
+                "no straight short": "Compare with the upper edge, the shop's figure plus U, and not with the figure itself.",
+                "straight short": "Compare with the lower edge, the shop's figure minus U, and not with the figure itself.",
+            },
+        ),
+        Number(
+            "chance_above",
+            "How probable is it that the rail lies above {straight_short}? Take the normal distribution with the standard "
+            "uncertainty u: P = (1 + erf(z/√2))/2, with z = (rail − {straight_short})/u.",
+            points=2,
+            unit="%",
+            expected=lambda g, a: decision.probability_above(a.rail_ohms, a.expanded / 2, g.straight_short),
+            within=absolute(1),
+            because="in points of percent; two figures of u move it by about this much",
+            plausible=(0.5, 99.5),
+            working="""
+z = (rail_ohms - straight_short) / (expanded / 2)
+chance_above = (1 + erf(z / sqrt(2))) / 2 * 100
+""",
+            slips=(
+                Slip(
+                    "below",
+                    lambda g, a: 1 - decision.probability_above(a.rail_ohms, a.expanded / 2, g.straight_short),
+                    "That is the chance of lying below. The question asks for above.",
+                ),
+                Slip(
+                    "U for u",
+                    lambda g, a: decision.probability_above(a.rail_ohms, a.expanded, g.straight_short),
+                    "You divided by the expanded uncertainty. z counts in standard uncertainties, half as wide.",
+                ),
+                Slip(
+                    "root of 2 forgotten",
+                    lambda g, a: decision.probability_above(a.rail_ohms, a.expanded / 2 / np.sqrt(2), g.straight_short),
+                    "The root of 2 under z is missing: erf is not yet the normal distribution.",
+                ),
+            ),
+        ),
+    ),
+    published=(
+        Case("expanded", 0.27, 0.005, "two evenly likely limits, JCGM 100, 4.3.7, worked by hand", "computed"),
+        Case("chance_above", 98.6, 2, "table of readings and chances, worked by hand (R 1.3 Ω)", "computed"),
+        Case(
+            "chance_above",
+            23,
+            2,
+            "table of readings and chances, worked by hand (R 0.9 Ω)",
+            "computed",
+            givens={"raw": 1.2},
+        ),
+        Case("verdict", "no straight short", 0, "rule with a guard band U, worked by hand (R 1.3 Ω)", "computed"),
+        Case(
+            "verdict",
+            "straight short",
+            0,
+            "rule with a guard band U, worked by hand (R 0.6 Ω)",
+            "computed",
+            givens={"raw": 1.0, "together": 0.4},
+        ),
+    ),
+    caution=DEAD,
+    floor=0.2,
+    sound=lambda drawn: _clear_of_the_edges(DECIDE.values(drawn)),
+)
+
+
+def _clear_of_the_edges(g):
+    """Whether the rail is near the shop's figure, but neither on it nor on an edge of the undecided band."""
+    away = abs(g.raw - g.together - g.straight_short)
+    return 0.05 < away < 0.35 and abs(away - 2 * _u(g)) > 0.012
+
+
+def _meter_limit(g):
+    return meter.accuracy_limit(g.raw, g.share, g.counts, g.digit)
+
+
+GAUGE = Exercise(
+    id="judge-the-gauge",
+    title="Judge the gauge before the board",
+    setup=(
+        "Three people read the same ten rails three times each with one milliohm meter (invented data). From their readings: "
+        "one person repeating on one rail scatters with EV = {repeat}, different people differ by AV = {people}, "
+        "and the rails themselves by PV = {rails}; all three are standard deviations. GRR is the root of EV² + AV², TV the "
+        "root of GRR² + PV²."
+    ),
+    givens=dict(
+        repeat=Quantity(0.20, "mΩ", 0.10, 0.40, 0.01),
+        people=Quantity(0.23, "mΩ", 0.10, 0.40, 0.01),
+        rails=Quantity(1.04, "mΩ", 0.80, 4.00, 0.02),
+    ),
+    parts=(
+        Number(
+            "gauge_scatter",
+            "What is GRR, the scatter of the gauge with all its people?",
+            points=1,
+            unit="mΩ",
+            expected=lambda g, a: np.hypot(g.repeat, g.people),
+            within=relative(0.005),
+            because="the standard deviations are exact as printed",
+            plausible=(0.1, 0.7),
+            working="gauge_scatter = sqrt(repeat**2 + people**2)",
+            slips=(
+                Slip(
+                    "added straight",
+                    lambda g, a: g.repeat + g.people,
+                    "You added them straight. Independent scatters add in squares.",
+                ),
+                Slip(
+                    "mean",
+                    lambda g, a: (g.repeat + g.people) / 2,
+                    "A mean hides that both are in every reading. Their squares add.",
+                ),
+            ),
+        ),
+        Number(
+            "share_of_all",
+            "Which share of all the scatter, TV, is GRR?",
+            points=1,
+            unit="%",
+            expected=lambda g, a: a.gauge_scatter / np.hypot(a.gauge_scatter, g.rails),
+            within=absolute(0.3),
+            because="in points of percent; the standard deviations are exact as printed",
+            plausible=(1, 90),
+            working="share_of_all = gauge_scatter / sqrt(gauge_scatter**2 + rails**2) * 100",
+            slips=(
+                Slip(
+                    "share of the squares",
+                    lambda g, a: a.gauge_scatter**2 / (a.gauge_scatter**2 + g.rails**2),
+                    "That is the share of the variances, the squares. The question asks for the standard deviations.",
+                ),
+                Slip(
+                    "straight sum",
+                    lambda g, a: a.gauge_scatter / (a.gauge_scatter + g.rails),
+                    "You added gauge and rails straight. Their squares add.",
+                ),
+            ),
+        ),
+        Number(
+            "classes",
+            "How many classes of rails can this gauge tell apart: 1.41 × PV / GRR? (Not rounded.)",
+            points=1,
+            unit="1",
+            expected=lambda g, a: 1.41 * g.rails / a.gauge_scatter,
+            within=relative(0.01),
+            because="the standard deviations are exact as printed",
+            plausible=(1, 60),
+            working="classes = 1.41 * rails / gauge_scatter",
+            slips=(
+                Slip(
+                    "1.41 forgotten",
+                    lambda g, a: g.rails / a.gauge_scatter,
+                    "The factor 1.41 is missing.",
+                ),
+                Slip(
+                    "root taken",
+                    lambda g, a: np.sqrt(1.41 * g.rails / a.gauge_scatter),
+                    "You took a root. (One worksheet prints it so, and is wrong.)",
+                ),
+                Slip(
+                    "upside down",
+                    lambda g, a: a.gauge_scatter / g.rails,
+                    "That is GRR over PV. The ratio is upside down, and the factor is missing.",
+                ),
+            ),
+        ),
+        Choice(
+            "band",
+            "The measurement handbook of the automotive industry (4th edition) calls a gauge good below 10 % of TV, poor above "
+            "30 %, and between them fit or not, depending on the job. Where is this one?",
+            points=1,
+            options={"poor": "above 30 %", "good": "below 10 %", "depends": "from 10 to 30 %"},
+            expected=lambda g, a: "good" if a.share_of_all < 0.1 else "poor" if a.share_of_all > 0.3 else "depends",
+        ),
+    ),
+    published=tuple(
+        Case(
+            part,
+            answer,
+            within,
+            "AIAG, Measurement Systems Analysis, 4th ed., study by analysis of variance",
+            "published-second-hand",
+            givens={"repeat": 0.199933, "people": 0.226838, "rails": 1.042327},
+            note="from inputs printed to six figures the sixth figure of the result is open",
+        )
+        for part, answer, within in (
+            ("gauge_scatter", 0.302373, 2e-6),
+            ("share_of_all", 27.9, 0.05),
+            ("classes", 4.861, 0.0006),
+        )
+    ),
+    caution=DEAD,
+    floor=0.25,
+    sound=lambda drawn: all(
+        abs(np.hypot(drawn["repeat"], drawn["people"]) / drawn["rails"] - edge) > 0.008 for edge in (0.1005, 0.3145)
+    ),
+)
+
+
+def _own_counts(stream, drawn):
+    return [stream.pick((7, 9, 11, 16, 21, 31)) for _ in range(5)]
+
+
+def _own_scatters(stream, drawn):
+    return [stream.grid(0.04, 0.20, 0.005) for _ in range(5)]
+
+
+def _pooled(g):
+    return gauge.pooled_deviation(g.scatter, [count - 1 for count in g.readings])
+
+
+POOL = Exercise(
+    id="pool-the-scatter",
+    title="Pool the scatter of five probes",
+    setup=(
+        "Five probes of a four-wire milliohm meter have each read the same test strip again and again (invented data). The "
+        "table gives, one probe a line, how many readings and their standard deviation. The probes are alike, so one "
+        "standard deviation serves for all: its square is the mean of the squares, each counted with its degrees of "
+        "freedom (readings − 1)."
+    ),
+    givens=dict(
+        readings=Record((11, 21, 7, 16, 31), "1", _own_counts),
+        scatter=Record((0.09, 0.105, 0.175, 0.14, 0.07), "mΩ", _own_scatters),
+        repeats=Pick(4, (3, 4, 5, 6, 8), "1"),
+        wanted=Quantity(0.025, "mΩ", 0.018, 0.034, 0.002),
+    ),
+    table=("readings", "scatter"),
+    parts=(
+        Number(
+            "pooled",
+            "What is the pooled standard deviation of one reading?",
+            points=2,
+            unit="mΩ",
+            expected=lambda g, a: _pooled(g),
+            within=relative(0.005),
+            because="the standard deviations are exact as printed",
+            plausible=(0.03, 0.25),
+            working="""
+freedom = [count - 1 for count in readings]
+pooled = sqrt(sum(f * s**2 for f, s in zip(freedom, scatter)) / sum(freedom))
+""",
+            hint="Square each, multiply by its degrees of freedom, add up, divide by all degrees of freedom, take the root.",
+            slips=(
+                Slip(
+                    "mean of the deviations",
+                    lambda g, a: np.average(g.scatter, weights=[count - 1 for count in g.readings]),
+                    "You averaged the standard deviations. Their squares are averaged, and the root comes last.",
+                ),
+                Slip(
+                    "not weighted",
+                    lambda g, a: np.sqrt(np.mean(np.square(g.scatter))),
+                    "You gave each probe the same weight. One with more readings knows its scatter better.",
+                ),
+                Slip(
+                    "root forgotten",
+                    lambda g, a: (_pooled(g) * 1e3) ** 2 / 1e3,
+                    "That is the variance. The root is missing.",
+                ),
+            ),
+        ),
+        Number(
+            "scatter_of_mean",
+            "A rail is read {repeats} times and the mean is taken. What is the standard uncertainty of the mean from this "
+            "scatter?",
+            points=1,
+            unit="mΩ",
+            expected=lambda g, a: a.pooled / np.sqrt(g.repeats),
+            within=relative(0.005),
+            because="it carries the accuracy of the pooled value",
+            plausible=(0.01, 0.2),
+            working="scatter_of_mean = pooled / sqrt(repeats)",
+            slips=(
+                Slip(
+                    "divided by the number",
+                    lambda g, a: a.pooled / g.repeats,
+                    "You divided by the number of readings. The scatter of a mean shrinks with its root.",
+                ),
+                Slip(
+                    "one less",
+                    lambda g, a: a.pooled / np.sqrt(g.repeats - 1),
+                    "You took off a degree of freedom here. The mean has all its readings in it.",
+                ),
+                Slip("not divided", lambda g, a: a.pooled, "That is the scatter of one reading. A mean scatters less."),
+            ),
+        ),
+        Number(
+            "enough",
+            "What is the smallest number of readings whose mean has a standard uncertainty of at most {wanted}?",
+            points=1,
+            unit="1",
+            expected=lambda g, a: np.ceil((a.pooled / g.wanted) ** 2),
+            within=absolute(0.1),
+            because="it is a whole number",
+            plausible=(2, 200),
+            working="""
+least = (pooled / wanted) ** 2
+enough = int(least) + (least > int(least))
+""",
+            slips=(
+                Slip(
+                    "not squared",
+                    lambda g, a: np.ceil(a.pooled / g.wanted),
+                    "The ratio has to be squared: to halve the scatter of a mean takes four times the readings.",
+                ),
+                Slip(
+                    "rounded down",
+                    lambda g, a: np.floor((a.pooled / g.wanted) ** 2),
+                    "You rounded down: with so many the mean still scatters a little too much.",
+                ),
+            ),
+        ),
+    ),
+    published=(
+        Case(
+            "pooled",
+            0.10290,
+            0.000005,
+            "NIST/SEMATECH e-Handbook, 2.4.4.4: five probes with 60 degrees of freedom each",
+            "published",
+            givens={
+                "readings": (61,) * 5,
+                "scatter": tuple((square / 60) ** 0.5 for square in (0.48115, 0.69209, 0.48483, 1.21752, 0.30076)),
+            },
+            note="the handbook prints the sums of squares; its unit is ohm cm, ours mΩ",
+        ),
+    ),
+    caution=DEAD,
+    floor=0.0,
+)
+
+
+def _own_currents(stream, drawn):
+    middle = stream.grid(980, 1020, 1)
+    return [middle + stream.grid(-9, 9, 0.5) for _ in range(5)]
+
+
+def _own_drops(stream, drawn):
+    ohms = stream.grid(18, 42, 0.05)
+    return [round(ohms * current / 1000 * (1 + stream.grid(-0.005, 0.005, 0.0005)), 2) for current in drawn["injected"]]
+
+
+def _means_and_scatter(g):
+    means, covariance, _ = uncertainty.mean_and_covariance([g.drop, g.injected])
+    return means, covariance
+
+
+def _ratio_uncertainty(g, correlation):
+    (volts, amps), covariance = _means_and_scatter(g)
+    shares = np.sqrt(np.diag(covariance)) / (volts, amps)
+    return volts / amps * np.sqrt(np.sum(shares**2) - 2 * correlation * shares[0] * shares[1])
+
+
+def _correlation(g):
+    return uncertainty.correlation(_means_and_scatter(g)[1])[0, 1]
+
+
+MOVE_TOGETHER = Exercise(
+    id="readings-that-move-together",
+    title="Carry readings that move together into a result",
+    setup=(
+        "A short on a dead rail is read with four wires. Five times, the voltage across it and the current through it were "
+        "read at the same moment (invented data). The current wanders a little and takes the voltage with it. n = 5; a mean has the "
+        "standard uncertainty u = s/√n, with s the standard deviation (divided by n − 1). The correlation of two means is "
+        "r = Σ(V − V̄)(I − Ī) / √(Σ(V − V̄)² Σ(I − Ī)²), with V̄ and Ī the means."
+    ),
+    givens=dict(
+        injected=Record((998.5, 1004.0, 991.5, 1001.5, 1007.5), "mA", _own_currents),
+        drop=Record((24.92, 25.18, 24.81, 24.99, 25.14), "mV", _own_drops),
+    ),
+    table=("drop", "injected"),
+    parts=(
+        Number(
+            "short_ohms",
+            "What is the resistance, mean voltage over mean current?",
+            points=1,
+            unit="mΩ",
+            expected=lambda g, a: np.divide(*_means_and_scatter(g)[0]),
+            within=relative(0.001),
+            because="the readings have four figures",
+            plausible=(5, 100),
+            working="""
+mean_drop = sum(drop) / 5
+mean_current = sum(injected) / 5
+short_ohms = mean_drop / mean_current * 1000
+""",
+            slips=(
+                Slip(
+                    "upside down",
+                    lambda g, a: np.divide(*_means_and_scatter(g)[0][::-1]),
+                    "That is current over voltage: the conductance.",
+                ),
+            ),
+        ),
+        Number(
+            "drop_u",
+            "What is the standard uncertainty of the mean voltage?",
+            points=1,
+            unit="mV",
+            expected=lambda g, a: np.sqrt(_means_and_scatter(g)[1][0, 0]),
+            within=relative(0.01),
+            because="only rounding is left",
+            plausible=(0.005, 1),
+            working="drop_u = sqrt(sum((v - mean_drop) ** 2 for v in drop) / 4) / sqrt(5)",
+            slips=(
+                Slip(
+                    "scatter of one reading",
+                    lambda g, a: np.std(g.drop, ddof=1),
+                    "That is the scatter of one reading. The mean of five scatters less.",
+                ),
+                Slip(
+                    "divided by n",
+                    lambda g, a: np.std(g.drop) / np.sqrt(5),
+                    "You divided by n inside s. One degree of freedom went into the mean: n − 1.",
+                ),
+                Slip(
+                    "range",
+                    lambda g, a: max(g.drop) - min(g.drop),
+                    "That is the span from lowest to highest. The standard deviation is asked for.",
+                ),
+            ),
+        ),
+        Number(
+            "together",
+            "What is the correlation r of voltage and current?",
+            points=2,
+            unit="1",
+            expected=lambda g, a: _correlation(g),
+            within=absolute(0.01),
+            because="a correlation is worth two figures",
+            plausible=(-1, 1),
+            working="""
+cross = sum((v - mean_drop) * (i - mean_current) for v, i in zip(drop, injected))
+squares_v = sum((v - mean_drop) ** 2 for v in drop)
+squares_i = sum((i - mean_current) ** 2 for i in injected)
+together = cross / sqrt(squares_v * squares_i)
+""",
+            slips=(
+                Slip(
+                    "squared",
+                    lambda g, a: _correlation(g) ** 2,
+                    "That is the square of r.",
+                ),
+                Slip(
+                    "turned round",
+                    lambda g, a: -_correlation(g),
+                    "The sign is turned round: when one rises, look which way the other goes.",
+                ),
+            ),
+        ),
+        Number(
+            "short_u",
+            "What is the standard uncertainty of the resistance R? With shares v = u(V)/V and i = u(I)/I it is "
+            "R × √(v² + i² − 2 r v i).",
+            points=2,
+            unit="mΩ",
+            expected=lambda g, a: _ratio_uncertainty(g, _correlation(g)),
+            within=relative(0.02),
+            because="from rounded inputs the second figure of an uncertainty moves",
+            plausible=(0.002, 2),
+            working="""
+share_v = drop_u / mean_drop
+share_i = sqrt(squares_i / 4) / sqrt(5) / mean_current
+short_u = short_ohms * sqrt(share_v**2 + share_i**2 - 2 * together * share_v * share_i)
+""",
+            slips=(
+                Slip(
+                    "as if independent",
+                    lambda g, a: _ratio_uncertainty(g, 0),
+                    "You left the correlation out. Where both wander together, much of it cancels in the ratio.",
+                ),
+                Slip(
+                    "sign of the correlation",
+                    lambda g, a: _ratio_uncertainty(g, -_correlation(g)),
+                    "The sign of the last term is turned round. In a ratio, wandering together cancels.",
+                ),
+                Slip(
+                    "in a product",
+                    lambda g, a: _ratio_uncertainty(g, 1),
+                    "You took the difference of the two shares. That would be right only if r were exactly 1.",
+                ),
+            ),
+        ),
+    ),
+    published=tuple(
+        Case(
+            part,
+            answer,
+            within,
+            source,
+            standing,
+            givens={
+                "drop": (5007, 4994, 5005, 4990, 4999),
+                "injected": (19.663, 19.639, 19.640, 19.685, 19.678),
+            },
+        )
+        for part, answer, within, source, standing in (
+            ("short_ohms", 254260, 0.5, "JCGM 100:2008, H.2, impedance, printed 254.260 Ω", "published-second-hand"),
+            ("short_u", 236, 0.5, "JCGM 100:2008, H.2, u of the impedance, printed 0.236 Ω", "published-second-hand"),
+            ("drop_u", 3.2, 0.05, "documentation of GTC, GUM H.2: u of the voltage, 0.0032 V", "published"),
+            ("together", -0.36, 0.005, "documentation of GTC, GUM H.2: r of voltage and current", "published"),
+        )
+    ),
+    caution=DEAD,
+    floor=0.0,
+    sound=lambda drawn: _holds_together(drawn["drop"], drawn["injected"]),
+)
+
+
+def _holds_together(drop, injected):
+    """Whether voltage and current wander clearly, and clearly together, in a draw."""
+    steady = min(np.std(drop) / np.mean(drop), np.std(injected) / np.mean(injected)) < 0.003
+    return not steady and 0.6 < np.corrcoef(drop, injected)[0, 1] < 0.97
+
+
+EXERCISES = (DECIDE, GAUGE, POOL, MOVE_TOGETHER)
