@@ -10,7 +10,17 @@ import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
 TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "workbook", "exercises", "solutions", "graders", "tests"}
-SHOWING = set("IPython ipywidgets anywidget matplotlib nbformat nbgrader nbclient nbconvert notebook".split())
+SHOWING = {
+    "IPython",
+    "ipywidgets",
+    "anywidget",
+    "matplotlib",
+    "nbformat",
+    "nbgrader",
+    "nbclient",
+    "nbconvert",
+    "notebook",
+}
 PURE = ["workbook/bench", "workbook/references", "graders/sheets", "graders/judge.py", "graders/exercise.py"]
 
 
@@ -79,10 +89,27 @@ def test_every_command_has_a_sentence_an_example_and_a_place_in_the_readme(name,
     assert f"`{name}" in (ROOT / "README.md").read_text(encoding="utf-8")
 
 
-NBGRADERS = set(
-    "autograde generate_assignment generate_feedback release_assignment release_feedback collect submit fetch_assignment "
-    "fetch_feedback validate export formgrader quickstart db list update zip_collect assign feedback".split()
-)
+NBGRADERS = {
+    "autograde",
+    "generate_assignment",
+    "generate_feedback",
+    "release_assignment",
+    "release_feedback",
+    "collect",
+    "submit",
+    "fetch_assignment",
+    "fetch_feedback",
+    "validate",
+    "export",
+    "formgrader",
+    "quickstart",
+    "db",
+    "list",
+    "update",
+    "zip_collect",
+    "assign",
+    "feedback",
+}
 
 
 def test_no_command_is_named_like_one_of_nbgraders():
