@@ -243,7 +243,8 @@ characteristic_life = (sum(powers) / len(failed_at))**(1 / shape)
         ),
         Number(
             "without_them",
-            "A hasty report leaves the good joints out of the sum. Which η would it print?",
+            "A hasty report leaves the good joints out of the sum and still divides by the number failed. Which η "
+            "would it print?",
             points=1,
             unit="cycles",
             expected=lambda g, a: _life_of_known_shape(g.failed_at, 0, g.stopped, g.shape),
@@ -370,7 +371,7 @@ MEDIAN_RANKS = Exercise(
     setup=(
         "Of {boards} boards on test five have failed, at the cycles below, in order; all the others were still good when "
         "the fifth failed, and the test was stopped (made-up test). Each failure stands for a share of all boards. "
-        "Benard's formula gives the share for the i-th of n boards as F = (i − 0.3) / (n + 0.4). On Weibull paper the "
+        "Benard's formula gives the share for the i-th of n boards as F = (i − 0.3) / (n + 0.4), a fraction of 1. On Weibull paper the "
         "points (x, y) with x = ln t and y = ln( −ln(1 − F) ) lie near a straight line of slope β, which crosses y = 0 "
         "at t = η.\n\n"
         "The line to draw is the one of least squares in y: slope β = sum of (x − x̄)(y − ȳ) / sum of (x − x̄)², through "
@@ -546,7 +547,7 @@ MANY_JOINTS = Exercise(
             unit="%",
             expected=lambda g, a: weibull.fraction_failed(g.cycles_run, g.joint_life, g.shape),
             within=relative(0.02),
-            because="so small a share needs only two digits",
+            because="η and β are taken as given; keep three digits for the parts to come",
             plausible=(1e-4, 5),
             working="joint_failed = (1 - exp(-(cycles_run / joint_life)**shape)) * 100",
             hint="It is a very small share.",
