@@ -1,0 +1,30 @@
+"""Exercises on heating a board so that every joint melts and nothing is cooked.
+
+In the order of the lesson: the log, the thermocouple, the board, the heaters, and at last the programme.
+"""
+
+from graders.sheets.profile import boards, heaters, logs, programme, sensors
+
+EXERCISES = (
+    logs.READ_THE_LOG,
+    sensors.COLD_JUNCTION,
+    sensors.CALIBRATION,
+    sensors.BEAD_LAG,
+    heaters.SETPOINT,
+    logs.NEAR_THE_PEAK,
+    logs.PACKAGE_RATING,
+    logs.CORNER_AND_CENTRE,
+    sensors.BEAD_SETTLES,
+    sensors.DOUBT,
+    boards.ON_A_HEATER,
+    boards.THROUGH_THE_BOARD,
+    boards.COPPER_PLANES,
+    boards.THICK_BOARD,
+    heaters.GLOW,
+    heaters.JET,
+    heaters.HEAT_TO_MELT,
+    heaters.TUNING,
+    boards.BOW_AND_TWIST,
+    programme.CHOOSE,
+    programme.FROM_BELOW,
+)

@@ -1,0 +1,679 @@
+"""Heat on its way to the board: set point, glow, hot gas, the heat that melts, and the controller."""
+
+from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
+from graders.givens import Fixed, Pick, Quantity
+from graders.sheets.profile.cautions import HOT
+from workbook.bench.profile import alloys, control, films
+
+SETPOINT = Exercise(
+    id="set-point-and-joint",
+    title="Do not take the set point for the joint",
+    setup=(
+        "On a board at steady state, with {ambient_c} in the room, a bottom heater set to {set_point_c} brought a joint "
+        "to {joint_c}. Take the joint's rise above the room to be in proportion to the set point's rise above the room."
+    ),
+    givens=dict(
+        ambient_c=Quantity(25, "°C", 18, 30, 1),
+        set_point_c=Quantity(280, "°C", 250, 310, 5),
+        joint_c=Quantity(200, "°C", 185, 205, 5),
+        wanted_c=Quantity(235, "°C", 230, 240, 1),
+    ),
+    parts=(
+        Number(
+            "share",
+            "Which share of the set point's rise reaches the joint?",
+            points=1,
+            unit="1",
+            expected=lambda g, a: (g.joint_c - g.ambient_c) / (g.set_point_c - g.ambient_c),
+            within=absolute(0.005),
+            because="the temperatures are given to a degree",
+            plausible=(0.2, 1),
+            working="share = (joint_c - ambient_c) / (set_point_c - ambient_c)",
+            slips=(
+                Slip(
+                    "room left in",
+                    lambda g, a: g.joint_c / g.set_point_c,
+                    "You divided the temperatures. What counts is the rise of each above the room.",
+                ),
+                Slip(
+                    "upside down",
+                    lambda g, a: (g.set_point_c - g.ambient_c) / (g.joint_c - g.ambient_c),
+                    "The ratio is upside down: the joint gets less than the set point.",
+                ),
+            ),
+        ),
+        Number(
+            "new_set_point_c",
+            "Which set point brings the joint to {wanted_c}?",
+            points=2,
+            unit="°C",
+            expected=lambda g, a: g.ambient_c + (g.wanted_c - g.ambient_c) / a.share,
+            within=absolute(1.2),
+            because="set points go in whole degrees",
+            plausible=(150, 600),
+            working="new_set_point_c = ambient_c + (wanted_c - ambient_c) / share",
+            slips=(
+                Slip(
+                    "set point is joint",
+                    lambda g, a: g.wanted_c,
+                    "That is the temperature wanted at the joint. The joint stays well below the set point.",
+                ),
+                Slip(
+                    "same offset",
+                    lambda g, a: g.set_point_c + g.wanted_c - g.joint_c,
+                    "You raised the set point by what the joint lacks. Only a share of each degree arrives.",
+                ),
+                Slip(
+                    "room left in",
+                    lambda g, a: g.wanted_c * g.set_point_c / g.joint_c,
+                    "You scaled the temperatures themselves. Scale the rise above the room, then add the room.",
+                ),
+            ),
+        ),
+        Choice(
+            "plan",
+            "What do you do with the number you found?",
+            points=1,
+            options={
+                "set and trust": "set it and take the time from the clock",
+                "set and watch": "set it, and steer by thermocouples at the joints and on the package",
+                "halve it": "set half of it, to be safe",
+            },
+            expected=lambda g, a: "set and watch",
+            slips={
+                "set and trust": "The share was measured on one board at one moment. Another board, or a draught, "
+                "changes it: steer by what the joints show."
+            },
+        ),
+    ),
+    caution=HOT,
+    published=(
+        Case("new_set_point_c", 331, 0.5, "proportional rise, worked by hand: 25 + 210 × 255 / 175", "computed"),
+    ),
+    sound=lambda drawn: abs(drawn["wanted_c"] - drawn["joint_c"]) >= 28,
+    floor=0.3,
+)
+
+GLOW = Exercise(
+    id="glow-of-the-plate",
+    title="Find what the plate's glow brings to the board",
+    setup=(
+        "A plate at {plate_c} faces a board at {board_c}, so near and so wide that each sees little but the other. The "
+        "emissivity that counts between them is {emissivity}. Heat by radiation for each square metre is emissivity × σ × "
+        "(T_plate⁴ - T_board⁴), with temperatures in kelvin (°C + 273.15) and σ = 5.670 × 10⁻⁸ W/m²K⁴. The radiation "
+        "coefficient is this heat divided by the difference of the temperatures. The face of the board that sees the plate "
+        "is {length} × {width}."
+    ),
+    givens=dict(
+        plate_c=Quantity(300, "°C", 260, 400, 10),
+        board_c=Quantity(150, "°C", 100, 200, 10),
+        emissivity=Quantity(0.9, "1", 0.7, 0.9, 0.05),
+        length=Quantity(120, "mm", 100, 200, 10),
+        width=Quantity(90, "mm", 80, 150, 10),
+        later_c=Quantity(220, "°C", 210, 235, 5),
+    ),
+    parts=(
+        Number(
+            "flux",
+            "How much heat goes from plate to board by radiation, for each square metre?",
+            points=2,
+            unit="kW/m²",
+            expected=lambda g, a: films.radiation_flux(g.emissivity, g.plate_c, g.board_c),
+            within=relative(0.02),
+            because="the emissivity is not known better",
+            plausible=(0.01, 50),
+            working="flux = emissivity * 5.670e-8 * ((plate_c + 273.15)**4 - (board_c + 273.15)**4) / 1000",
+            slips=(
+                Slip(
+                    "°C in the fourth power",
+                    lambda g, a: g.emissivity * 5.670e-8 * (g.plate_c**4 - g.board_c**4),
+                    "You put °C into the fourth power. Radiation needs kelvin.",
+                ),
+                Slip(
+                    "no emissivity",
+                    lambda g, a: films.radiation_flux(1.0, g.plate_c, g.board_c),
+                    "You left the emissivity out: real faces give and take a share only.",
+                ),
+                Slip(
+                    "plate alone",
+                    lambda g, a: films.radiation_flux(g.emissivity, g.plate_c, -273.149),
+                    "You counted what the plate sends out. The board sends some back.",
+                ),
+                Slip(
+                    "difference to the fourth power",
+                    lambda g, a: g.emissivity * 5.670e-8 * (g.plate_c - g.board_c) ** 4,
+                    "You raised the difference to the fourth power. First the fourth powers, then the difference.",
+                ),
+            ),
+        ),
+        Number(
+            "coefficient",
+            "What is the radiation coefficient?",
+            points=1,
+            unit="W/m²K",
+            expected=lambda g, a: a.flux / (g.plate_c - g.board_c),
+            within=relative(0.03),
+            because="the emissivity is not known better",
+            plausible=(0.1, 200),
+            working="coefficient = flux * 1000 / (plate_c - board_c)",
+            slips=(
+                Slip(
+                    "over the plate's temperature",
+                    lambda g, a: a.flux / g.plate_c,
+                    "You divided by the plate's temperature. Divide by the difference between plate and board.",
+                ),
+                Slip(
+                    "multiplied",
+                    lambda g, a: a.flux * (g.plate_c - g.board_c),
+                    "You multiplied. Heat for each square metre, divided by kelvin, is a film coefficient.",
+                ),
+            ),
+        ),
+        Number(
+            "to_board",
+            "How much heat does the whole face take up?",
+            points=1,
+            unit="W",
+            expected=lambda g, a: a.flux * g.length * g.width,
+            within=relative(0.03),
+            because="the emissivity is not known better",
+            plausible=(0.1, 2000),
+            working="to_board = flux * 1000 * length / 1000 * width / 1000",
+            slips=(
+                Slip(
+                    "both faces",
+                    lambda g, a: 2 * a.flux * g.length * g.width,
+                    "You counted both faces. One of them sees the plate.",
+                ),
+            ),
+        ),
+        Number(
+            "share_later",
+            "Later the board is at {later_c}, the plate as before. Which share of the first heat does it still take up?",
+            points=2,
+            unit="%",
+            expected=lambda g, a: films.radiation_flux(g.emissivity, g.plate_c, g.later_c) / a.flux,
+            within=absolute(1.5),
+            because="it carries the doubt of the first heat",
+            plausible=(0, 100),
+            working="""
+later = emissivity * 5.670e-8 * ((plate_c + 273.15)**4 - (later_c + 273.15)**4) / 1000
+share_later = 100 * later / flux
+""",
+            slips=(
+                Slip(
+                    "in proportion to the difference",
+                    lambda g, a: (g.plate_c - g.later_c) / (g.plate_c - g.board_c),
+                    "You took radiation to go with the difference of temperatures. It goes with the difference of their "
+                    "fourth powers.",
+                ),
+                Slip(
+                    "what is lost",
+                    lambda g, a: 1 - films.radiation_flux(g.emissivity, g.plate_c, g.later_c) / a.flux,
+                    "That is the share that is gone. The question asks for what is still taken up.",
+                ),
+            ),
+        ),
+        Choice(
+            "bare",
+            "A shiny metal can on the board has an emissivity near 0.15. What do you expect, against black plastic?",
+            points=1,
+            options={
+                "more": "it takes up more of the glow",
+                "less": "it takes up less of the glow, and a heat camera shows it too cold",
+                "same": "it takes up the same, because it sees the same plate",
+            },
+            expected=lambda g, a: "less",
+            slips={
+                "more": "Shiny metal throws the glow back.",
+                "same": "It sees the same plate, but how much it takes up goes with its emissivity.",
+            },
+        ),
+    ),
+    published=(
+        Case("flux", 3.87, 0.005, "Stefan-Boltzmann law, worked by hand: 300 to 150 °C, emissivity 0.9", "computed"),
+        Case(
+            "coefficient", 25.81, 0.005, "formula of Incropera and DeWitt, example 5.3, at 300 and 150 °C", "computed"
+        ),
+        Case(
+            "coefficient",
+            15.0,
+            0.05,
+            "Incropera and DeWitt, Fundamentals of Heat and Mass Transfer, example 5.3: oven and hot panel",
+            "published",
+            givens={"plate_c": 175, "board_c": 150, "emissivity": 0.8},
+        ),
+        Case(
+            "coefficient",
+            8.8,
+            0.05,
+            "Incropera and DeWitt, Fundamentals of Heat and Mass Transfer, example 5.3: hot panel in a cool room",
+            "published",
+            givens={"plate_c": 150, "board_c": 25, "emissivity": 0.8},
+        ),
+    ),
+    caution=HOT,
+    floor=0.0,
+)
+
+JET = Exercise(
+    id="hot-gas-jet",
+    title="Find what a jet of hot gas brings to a package",
+    setup=(
+        "A round nozzle of {bore} bore blows air of 250 °C at {speed} on a package, from {distance} above. Averaged over a "
+        "disc of {radius} around the axis (Martin's formula, as in Incropera and DeWitt, chapter 7):\n\n"
+        "Nu = G × 2 × √(Re × (1 + 0.005 Re^0.55)) × Pr^0.42, with "
+        "G = 2 b (1 - 2.2 b) / (1 + 0.2 (H/D - 6) b) and b = D / (2 r)\n\n"
+        "D is the bore, H the distance, r the radius of the disc. Reynolds number Re = speed × bore / viscosity; film "
+        "coefficient = Nu × conductivity of air / bore. Air at 250 °C: kinematic viscosity {viscosity}, conductivity "
+        "{conducts}, Pr {prandtl}. The formula holds for Re from 2000 and a disc of 2.5 to 7.9 bores radius. The package is "
+        "{side} square and its top is at {package_c}."
+    ),
+    givens=dict(
+        bore=Pick(8, (6, 8), "mm"),
+        speed=Quantity(20, "m/s", 16, 30, 1),
+        distance=Quantity(24, "mm", 20, 40, 2),
+        radius=Quantity(20, "mm", 20, 30, 1),
+        viscosity=Fixed(41.5, "mm²/s"),
+        conducts=Fixed(0.0414, "W/mK"),
+        prandtl=Fixed(0.699),
+        side=Quantity(35, "mm", 25, 40, 1),
+        package_c=Quantity(150, "°C", 100, 200, 10),
+    ),
+    parts=(
+        Number(
+            "reynolds",
+            "What is the Reynolds number of the jet?",
+            points=1,
+            unit="1",
+            expected=lambda g, a: films.jet_reynolds(g.bore, g.speed, 250),
+            within=relative(0.02),
+            because="the speed is known to two figures",
+            plausible=(100, 400000),
+            working="reynolds = speed * bore / 1000 / (viscosity / 1e6)",
+            slips=(
+                Slip(
+                    "radius of the nozzle",
+                    lambda g, a: films.jet_reynolds(g.bore, g.speed, 250) / 2,
+                    "You took the radius of the nozzle. The Reynolds number goes by the bore.",
+                ),
+                Slip(
+                    "distance for bore",
+                    lambda g, a: films.jet_reynolds(g.distance, g.speed, 250),
+                    "You took the distance. The Reynolds number goes by the bore.",
+                ),
+            ),
+        ),
+        Number(
+            "nusselt",
+            "What is the Nusselt number, averaged over the disc?",
+            points=2,
+            unit="1",
+            expected=lambda g, a: films.jet_nusselt(a.reynolds, 0.699, g.distance / g.bore, g.radius / g.bore),
+            within=relative(0.02),
+            because="it carries the doubt of the Reynolds number",
+            plausible=(1, 500),
+            working="""
+b = bore / (2 * radius)
+G = 2 * b * (1 - 2.2 * b) / (1 + 0.2 * (distance / bore - 6) * b)
+nusselt = G * 2 * sqrt(reynolds * (1 + 0.005 * reynolds**0.55)) * prandtl**0.42
+""",
+            hint="Find b, then G, then the root, then Pr^0.42, one line each.",
+            slips=(
+                Slip(
+                    "without Pr",
+                    lambda g, a: films.jet_nusselt(a.reynolds, 1.0, g.distance / g.bore, g.radius / g.bore),
+                    "You left out the last factor, Pr^0.42.",
+                ),
+                Slip(
+                    "the 2 before the root",
+                    lambda g, a: films.jet_nusselt(a.reynolds, 0.699, g.distance / g.bore, g.radius / g.bore) / 2,
+                    "Half of it: the 2 before the root is missing.",
+                ),
+            ),
+        ),
+        Number(
+            "jet_film",
+            "What is the film coefficient?",
+            points=1,
+            unit="W/m²K",
+            expected=lambda g, a: a.nusselt * g.conducts / g.bore,
+            within=relative(0.03),
+            because="the formula itself is good to about a tenth; the sums are better",
+            plausible=(10, 2000),
+            working="jet_film = nusselt * conducts / (bore / 1000)",
+            slips=(
+                Slip(
+                    "over the disc",
+                    lambda g, a: a.nusselt * g.conducts / g.radius,
+                    "You divided by the radius of the disc. This Nusselt number belongs to the bore.",
+                ),
+            ),
+        ),
+        Number(
+            "taken_up",
+            "Taking this film coefficient all over its top: how much heat does the package take up at this moment?",
+            points=1,
+            unit="W",
+            expected=lambda g, a: a.jet_film * g.side**2 * (250 - g.package_c),
+            within=relative(0.03),
+            because="it carries the doubt of the film coefficient",
+            plausible=(0.1, 500),
+            working="taken_up = jet_film * (side / 1000)**2 * (250 - package_c)",
+            slips=(
+                Slip(
+                    "gas alone",
+                    lambda g, a: a.jet_film * g.side**2 * 250,
+                    "You took the gas temperature. What drives the heat is how much hotter the gas is than the package.",
+                ),
+                Slip(
+                    "for a square metre",
+                    lambda g, a: a.jet_film * (250 - g.package_c),
+                    "That is the heat for a whole square metre. Multiply by the area of the package.",
+                ),
+            ),
+        ),
+    ),
+    published=(
+        Case(
+            "reynolds",
+            3858,
+            5,
+            "Martin's formula with air of CoolProp: 8 mm, 20 m/s, 250 °C",
+            "computed",
+            note="a difference of 2 comes from the last digit of the viscosity",
+        ),
+        Case("nusselt", 33.0, 0.05, "Martin's formula worked by hand: 3 bores away, disc of 2.5 bores", "computed"),
+        Case("jet_film", 171, 0.5, "Martin's formula worked by hand: 8 mm, 20 m/s, 250 °C", "computed"),
+    ),
+    caution=HOT,
+    floor=0.0,
+)
+
+HEAT_TO_MELT = Exercise(
+    id="heat-to-melt",
+    title="Find the heat that melts the balls",
+    setup=(
+        "Under a package sits a full square array of {count} × {count} solder balls of {ball} diameter. Solder: density "
+        "{density}, specific heat {specific_heat}, and {latent} J for each gram to melt it without warming it. The balls "
+        "start at {start_c} and begin to melt at 217 °C. At the melting point the balls take up {heat} more than they "
+        "pass on."
+    ),
+    givens=dict(
+        count=Quantity(31, "1", 15, 35, 1),
+        ball=Quantity(0.6, "mm", 0.4, 0.76, 0.02),
+        density=Fixed(7380, "kg/m³"),
+        specific_heat=Fixed(220, "J/kgK"),
+        latent=Fixed(61),
+        start_c=Quantity(25, "°C", 18, 30, 1),
+        heat=Quantity(4, "W", 2, 8, 0.5),
+    ),
+    parts=(
+        Number(
+            "solder",
+            "What is the mass of all the balls?",
+            points=2,
+            unit="g",
+            expected=lambda g, a: g.count**2 * g.density * 3.14159265 * g.ball**3 / 6,
+            within=relative(0.02),
+            because="a ball's diameter is known to two figures; the sums are better",
+            plausible=(0.001, 50),
+            working="solder = count**2 * density * 1000 * pi / 6 * (ball / 1000)**3",
+            hint="A ball has volume π d³/6.",
+            slips=(
+                Slip(
+                    "diameter for radius",
+                    lambda g, a: g.count**2 * g.density * 4 / 3 * 3.14159265 * g.ball**3,
+                    "Eight times too much: you put the diameter where the radius belongs.",
+                ),
+                Slip(
+                    "one row",
+                    lambda g, a: g.count * g.density * 3.14159265 * g.ball**3 / 6,
+                    "You counted one row. The array is square.",
+                ),
+                Slip(
+                    "cubes",
+                    lambda g, a: g.count**2 * g.density * g.ball**3,
+                    "You took cubes for balls. A ball has volume π d³/6.",
+                ),
+            ),
+        ),
+        Number(
+            "to_warm",
+            "How much heat brings them from {start_c} to 217 °C?",
+            points=1,
+            unit="J",
+            expected=lambda g, a: a.solder * g.specific_heat * (217 - g.start_c),
+            within=relative(0.02),
+            because="it carries the doubt of the mass",
+            plausible=(0.01, 2000),
+            working="to_warm = solder / 1000 * specific_heat * (217 - start_c)",
+            slips=(
+                Slip(
+                    "from zero",
+                    lambda g, a: a.solder * g.specific_heat * 217,
+                    "You warmed them from 0 °C. They start from the room.",
+                ),
+            ),
+        ),
+        Number(
+            "to_melt",
+            "How much more heat melts them?",
+            points=1,
+            unit="J",
+            expected=lambda g, a: alloys.melting_heat(a.solder, g.latent * 1000),
+            within=relative(0.02),
+            because="it carries the doubt of the mass",
+            plausible=(0.01, 2000),
+            working="to_melt = solder * latent",
+            slips=(
+                Slip(
+                    "warming counted in",
+                    lambda g, a: alloys.melting_heat(a.solder, g.latent * 1000) + a.to_warm,
+                    "You counted the warming in. The question asks for the melting alone.",
+                ),
+            ),
+        ),
+        Number(
+            "held_up",
+            "For how long does melting hold the balls near 217 °C?",
+            points=1,
+            unit="s",
+            expected=lambda g, a: a.to_melt / g.heat,
+            within=relative(0.03),
+            because="it carries the doubt of the mass",
+            plausible=(0.01, 500),
+            working="held_up = to_melt / heat",
+            slips=(
+                Slip(
+                    "warming counted in",
+                    lambda g, a: (a.to_melt + a.to_warm) / g.heat,
+                    "You counted the warming in. While it melts, the heat goes into melting alone.",
+                ),
+                Slip(
+                    "upside down",
+                    lambda g, a: g.heat / a.to_melt,
+                    "The division is upside down: joules divided by joules a second gives seconds.",
+                ),
+            ),
+        ),
+        Choice(
+            "in_the_log",
+            "How does that show in the log of a thermocouple at a ball?",
+            points=1,
+            options={
+                "jump": "a sudden rise while the solder melts",
+                "flat": "the rise pauses or flattens for some seconds, and goes on when all is liquid",
+                "nothing": "not at all, because melting needs no heat",
+            },
+            expected=lambda g, a: "flat",
+            slips={
+                "jump": "Melting takes heat up. What takes heat up cannot run ahead.",
+                "nothing": "You have just found how much heat it needs.",
+            },
+        ),
+    ),
+    published=(
+        Case(
+            "to_melt",
+            52,
+            0.5,
+            "worked by hand: 0.80 g at 65 J/g",
+            "computed",
+            givens={"latent": 65},
+            note="31 × 31 balls of 0.6 mm weigh 0.802 g",
+        ),
+    ),
+    caution=HOT + " Old joints may hold lead: no food at the bench, and wash your hands.",
+    floor=0.0,
+)
+
+TUNING = Exercise(
+    id="tune-the-heater",
+    title="Tune the heater from one step",
+    setup=(
+        "You raise the output of a bottom heater in one step and watch its plate. Nothing happens for {dead_time}; then "
+        "the plate rises towards its new temperature with a time constant of {lag}. In the end it has risen by {gain} for "
+        "each percent of output.\n\n"
+        "Two rules for the settings. K is the rise for each percent, L the time before anything happens, T the time "
+        "constant.\n\n"
+        "- Ziegler and Nichols (1942), from the response to a step. PI: gain 0.9 T/(K L), integral time 3.3 L. PID: gain "
+        "1.2 T/(K L), integral time 2 L, derivative time 0.5 L.\n"
+        "- Skogestad (2003), PI: gain T/(K (c + L)), integral time the smaller of T and 4 (c + L). Take c, the wanted time "
+        "constant of the closed loop, equal to L."
+    ),
+    givens=dict(
+        gain=Quantity(1.8, "K/%", 1.2, 3.0, 0.1),
+        dead_time=Quantity(12, "s", 8, 16, 1),
+        lag=Quantity(150, "s", 140, 240, 10),
+    ),
+    parts=(
+        Number(
+            "pid_gain",
+            "Which gain does the PID controller get by Ziegler and Nichols?",
+            points=2,
+            unit="%/K",
+            expected=lambda g, a: control.ziegler_nichols_reaction(g.gain, g.dead_time, g.lag, "PID").gain,
+            within=relative(0.02),
+            because="the sums are exact; dials go in about such steps",
+            plausible=(0.1, 100),
+            working="pid_gain = 1.2 * lag / (gain * dead_time)",
+            slips=(
+                Slip(
+                    "K forgotten",
+                    lambda g, a: 1.2 * g.lag / g.dead_time,
+                    "You left out how far the plate rises for each percent.",
+                ),
+                Slip(
+                    "PI row",
+                    lambda g, a: control.ziegler_nichols_reaction(g.gain, g.dead_time, g.lag, "PI").gain,
+                    "That is the gain of the PI controller. The question asks for the PID.",
+                ),
+                Slip(
+                    "times exchanged",
+                    lambda g, a: 1.2 * g.dead_time / (g.gain * g.lag),
+                    "You exchanged the two times. A slow plate with a short wait can take a high gain.",
+                ),
+            ),
+        ),
+        Number(
+            "pid_integral",
+            "Which integral time does it get?",
+            points=1,
+            unit="s",
+            expected=lambda g, a: control.ziegler_nichols_reaction(g.gain, g.dead_time, g.lag, "PID").integral_time,
+            within=relative(0.02),
+            because="the sums are exact; dials go in about such steps",
+            plausible=(0.1, 2000),
+            working="pid_integral = 2 * dead_time",
+            slips=(
+                Slip(
+                    "PI row",
+                    lambda g, a: 3.3 * g.dead_time,
+                    "That is the integral time of the PI controller. The question asks for the PID.",
+                ),
+                Slip(
+                    "time constant",
+                    lambda g, a: 2 * g.lag,
+                    "You took the time constant. The rule goes by the time before anything happens.",
+                ),
+            ),
+        ),
+        Number(
+            "calm_gain",
+            "Which gain does the PI controller get by Skogestad?",
+            points=1,
+            unit="%/K",
+            expected=lambda g, a: control.simc(g.gain, g.dead_time, g.lag).gain,
+            within=relative(0.02),
+            because="the sums are exact; dials go in about such steps",
+            plausible=(0.1, 100),
+            working="calm_gain = lag / (gain * (dead_time + dead_time))",
+            slips=(
+                Slip(
+                    "c left out",
+                    lambda g, a: g.lag / (g.gain * g.dead_time),
+                    "You left out c, the wanted time constant: it is added to the wait.",
+                ),
+                Slip(
+                    "K forgotten",
+                    lambda g, a: g.lag / (2 * g.dead_time),
+                    "You left out how far the plate rises for each percent.",
+                ),
+            ),
+        ),
+        Number(
+            "calm_integral",
+            "Which integral time does it get?",
+            points=2,
+            unit="s",
+            expected=lambda g, a: control.simc(g.gain, g.dead_time, g.lag).integral_time,
+            within=relative(0.02),
+            because="the sums are exact; dials go in about such steps",
+            plausible=(0.1, 2000),
+            working="calm_integral = min(lag, 4 * (dead_time + dead_time))",
+            slips=(
+                Slip(
+                    "the larger",
+                    lambda g, a: g.lag,
+                    "You took the time constant. Of the two, the smaller one holds.",
+                ),
+                Slip(
+                    "c left out",
+                    lambda g, a: 4 * g.dead_time,
+                    "You left out c, the wanted time constant: it is added to the wait.",
+                ),
+            ),
+        ),
+        Choice(
+            "calmer",
+            "The first rule makes a plate answer fast and swing. For a board that must not be cooked, which set of values do "
+            "you try first?",
+            points=1,
+            options={
+                "first": "Ziegler and Nichols, because its gain is higher",
+                "calm": "Skogestad, because it swings less, and watch a thermocouple on the board",
+                "highest": "a gain higher than both, to save time",
+            },
+            expected=lambda g, a: "calm",
+            slips={
+                "first": "It was made to answer fast, and overshoots. On a plate under a board, overshoot is heat you "
+                "cannot take back.",
+                "highest": "A higher gain swings more, in the end without stopping.",
+            },
+        ),
+    ),
+    published=(
+        Case("pid_gain", 8.33, 0.005, "Ziegler and Nichols (1942), step response, worked by hand", "computed"),
+        Case("pid_integral", 24, 0.5, "Ziegler and Nichols (1942), step response, worked by hand", "computed"),
+        Case("calm_gain", 3.47, 0.005, "Skogestad, J. Process Control 13 (2003) 291-309, worked by hand", "computed"),
+        Case("calm_integral", 96, 0.5, "Skogestad, J. Process Control 13 (2003) 291-309, worked by hand", "computed"),
+    ),
+    caution=(
+        HOT
+        + " Settings are changed at the controller's front. Its wiring is on the mains: leave it to people licensed "
+        "for it."
+    ),
+    sound=lambda drawn: drawn["lag"] > 8.5 * drawn["dead_time"],
+    floor=0.0,
+)
