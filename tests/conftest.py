@@ -1,9 +1,14 @@
-"""What tests need to start: reasons to skip, each with the line that installs what is missing."""
+"""What tests need to start: reasons to skip, with the line that installs what is missing; a small cohort made once."""
 
 import shutil
 
 import pytest
 from hypothesis import settings
+
+from graders import demo, handout
+from graders.folder import Cohort
+from graders.pipeline import put_interpreter_on_path
+from graders.runner import contained, plain
 
 settings.register_profile("shared machine", deadline=None)  # a loaded machine is no failure
 settings.load_profile("shared machine")
@@ -33,7 +38,38 @@ def _no_browser() -> str | None:
 
 
 def _cannot_contain() -> str | None:
-    from graders.runner import contained
-
     reason = contained.why_not()
     return f"{reason} (apt-get install bubblewrap)" if reason else None
+
+
+PROFILE = ("profile",)
+
+
+@pytest.fixture(scope="session")
+def made(tmp_path_factory):
+    """A demo cohort on the profile topic, handed out and handed in, not marked."""
+    put_interpreter_on_path()
+    root = tmp_path_factory.mktemp("cohort") / "made"
+    cohort = handout.make(demo.learners(contained=True), root, PROFILE, "A cohort of the tests (invented)")
+    demo.hand_in(cohort)
+    return cohort
+
+
+@pytest.fixture
+def fresh(made, tmp_path):
+    """A copy of that cohort to change at will."""
+    root = tmp_path / "fresh"
+    shutil.copytree(made.root, root)
+    config = root / "nbgrader_config.py"
+    config.write_text(config.read_text().replace(str(made.root), str(root)))
+    return Cohort.open(root)
+
+
+@pytest.fixture(scope="session")
+def sandbox():
+    """A runner for the tests: contained where the machine can, else a plain kernel."""
+    if contained.why_not():
+        yield plain.Plain()
+        return
+    with contained.Contained() as walls:
+        yield walls
