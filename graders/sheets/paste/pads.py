@@ -1,0 +1,404 @@
+"""Exercises on gap pads: squeezed, chosen for a step, and side by side with paste."""
+
+from graders.exercise import Case, Choice, Exercise, Number, Slip, relative
+from graders.givens import Quantity
+from workbook.bench.paste import chain, coverage, pads
+
+PADS = (
+    "Silicone pads heated in air above 150 °C may give off formaldehyde: take pads off before a board is heated, and use "
+    "extraction. Work only on a board that is unplugged, discharged and cold, and follow your shop's rules."
+)
+
+SQUEEZED = Exercise(
+    id="squeezed-pad",
+    title="Squeeze a gap pad",
+    setup=(
+        "A square gap pad, {side} on a side and {free} thick as it comes from the bag, has a conductivity of "
+        "{conductivity}. Fitted, it is squeezed by {squeeze} of its thickness. Each of its two faces adds a contact of "
+        "{contact}. It carries {heat}."
+    ),
+    givens=dict(
+        side=Quantity(20, "mm", 12, 30, 1),
+        free=Quantity(1.0, "mm", 0.5, 2.5, 0.25),
+        conductivity=Quantity(3, "W/mK", 1.5, 6, 0.5),
+        squeeze=Quantity(30, "%", 20, 45, 1),
+        contact=Quantity(20, "mm²K/W", 10, 40, 2),
+        heat=Quantity(5, "W", 2, 12, 0.5),
+    ),
+    parts=(
+        Number(
+            "fitted",
+            "How thick is the pad once it is fitted?",
+            points=1,
+            unit="mm",
+            expected=lambda g, a: pads.compressed_thickness(g.free, g.squeeze),
+            within=relative(0.01),
+            because="only rounding is left",
+            plausible=(0.1, 5),
+            working="fitted = free * (1 - squeeze / 100)",
+            slips=(
+                Slip(
+                    "what is taken away",
+                    lambda g, a: g.free * g.squeeze,
+                    "That is what the squeeze takes away. The question asks for what is left.",
+                ),
+                Slip(
+                    "added",
+                    lambda g, a: g.free * (1 + g.squeeze),
+                    "You made the pad thicker. Squeezing takes thickness away.",
+                ),
+                Slip(
+                    "divided",
+                    lambda g, a: g.free / (1 - g.squeeze),
+                    "You divided, and made the pad thicker. Squeezing takes thickness away: multiply by the share left.",
+                ),
+            ),
+        ),
+        Number(
+            "resistance",
+            "What is the resistance of the fitted pad, with both contacts?",
+            points=2,
+            unit="K/W",
+            expected=lambda g, a: (
+                chain.layer_resistance(a.fitted, g.conductivity, g.side**2)
+                + chain.contact_resistance(g.contact, g.side**2)
+            ),
+            within=relative(0.02),
+            because="a pad's thickness is hardly known better",
+            plausible=(0.01, 50),
+            working="resistance = (fitted / conductivity * 1000 + 2 * contact) / side**2",
+            hint="mm over W/mK, times 1000, gives mm²K/W, the unit the contacts are in.",
+            slips=(
+                Slip(
+                    "no contacts",
+                    lambda g, a: chain.layer_resistance(a.fitted, g.conductivity, g.side**2),
+                    "That is the pad without its contacts.",
+                ),
+                Slip(
+                    "one contact",
+                    lambda g, a: (a.fitted / g.conductivity + g.contact) / g.side**2,
+                    "You counted one contact. A pad has two faces.",
+                ),
+                Slip(
+                    "as from the bag",
+                    lambda g, a: (g.free / g.conductivity + 2 * g.contact) / g.side**2,
+                    "You took the thickness from the bag. Heat passes the squeezed pad.",
+                ),
+                Slip(
+                    "as from the bag, no contacts",
+                    lambda g, a: g.free / g.conductivity / g.side**2,
+                    "You took the thickness from the bag, and left the contacts out.",
+                ),
+                Slip(
+                    "side for area",
+                    lambda g, a: (a.fitted / g.conductivity + 2 * g.contact) / (g.side * 1e-3),
+                    "You divided by the side. The heat passes through the area of the square.",
+                ),
+            ),
+        ),
+        Number(
+            "drop",
+            "By how much is the hot side of the pad hotter than the cool side, contacts included?",
+            points=1,
+            unit="K",
+            expected=lambda g, a: g.heat * a.resistance,
+            within=relative(0.02),
+            because="it carries the doubt of the resistance",
+            plausible=(0.05, 500),
+            working="drop = heat * resistance",
+            slips=(
+                Slip(
+                    "divided",
+                    lambda g, a: a.resistance / g.heat,
+                    "You divided by the heat. K/W says how many kelvin each watt costs.",
+                ),
+            ),
+        ),
+    ),
+    published=(
+        Case("fitted", 0.7, 0.05, "definition of compression, 1.0 mm squeezed by 30 %", "computed"),
+        Case(
+            "resistance", 0.683, 0.0005, "plane wall and two contacts, by hand: 273.3 mm²K/W over 400 mm²", "computed"
+        ),
+    ),
+    caution=PADS,
+    floor=0.0,
+)
+
+STOCK = (0.5, 0.75, 1.0, 1.25, 1.5, 2.0)
+"""Free thicknesses in an invented shop's drawer [mm]."""
+
+
+def _chosen(g):
+    """Return the pad to take as it is called in the drawer, or None."""
+    called = {thickness * 1e-3: str(thickness) for thickness in STOCK}
+    return called.get(pads.choose_pad(g.step, g.bond_line, called))
+
+
+def _reached(g):
+    """Return the compression at which springs and pads of the wrong thickness are in balance."""
+    return g.clamp / (g.stiffness * g.pad_area)
+
+
+def _settled(g):
+    return pads.stack_up(g.clamp, g.wrong_pad, g.step, g.bond_line, g.stiffness, g.pad_area)
+
+
+def _step_is_sound(drawn):
+    g = PAD_FOR_STEP.values(drawn)
+    if _chosen(g) is None or not 0.1 < _reached(g) < 0.5:
+        return False
+    return _settled(g).lifted and _settled(g).die_gap > 3 * g.bond_line
+
+
+PAD_FOR_STEP = Exercise(
+    id="pad-for-a-step",
+    title="Choose the pad that fits a step",
+    setup=(
+        "A sink rests on the paste of a bare die. The die stands {step} above the package around it, and the bond line on "
+        "the die should be {bond_line}. Pads fill the space between package and sink, so a fitted pad is as thick as step "
+        "and bond line together. The pad's supplier wants 20 % to 45 % of compression, compression being the share of the "
+        "free thickness that is squeezed away. The drawer holds pads of 0.5, 0.75, 1.0, 1.25, 1.5 and 2.0 mm."
+    ),
+    givens=dict(
+        step=Quantity(0.65, "mm", 0.4, 1.0, 0.05),
+        bond_line=Quantity(50, "µm", 30, 80, 5),
+        wrong_pad=Quantity(1.5, "mm", 1.5, 2.5, 0.25),
+        clamp=Quantity(50, "N", 30, 80, 5),
+        stiffness=Quantity(200, "kPa", 150, 300, 10),
+        pad_area=Quantity(1029, "mm²", 800, 1600, 50),
+    ),
+    parts=(
+        Number(
+            "thinnest",
+            "How thick, before squeezing, is the thinnest pad that fits?",
+            points=2,
+            unit="mm",
+            expected=lambda g, a: pads.fitting_thicknesses(g.step, g.bond_line)[0],
+            within=relative(0.005),
+            because="only rounding is left",
+            plausible=(0.1, 10),
+            working="thinnest = (step + bond_line / 1000) / (1 - 0.20)",
+            hint="A pad squeezed by 20 % has 80 % of its thickness left, and that fills the space.",
+            slips=(
+                Slip(
+                    "20 % on top",
+                    lambda g, a: (g.step + g.bond_line) * 1.2,
+                    "You added 20 % to the space. The 20 % count from the free thickness, which is more than the space.",
+                ),
+                Slip(
+                    "no bond line",
+                    lambda g, a: g.step / 0.8,
+                    "The bond line is missing: the sink does not lie on the die, but on its paste.",
+                ),
+                Slip(
+                    "20 % left",
+                    lambda g, a: (g.step + g.bond_line) / 0.2,
+                    "You left 20 % of the pad. 20 % are squeezed away; the rest is left.",
+                ),
+                Slip(
+                    "20 % off",
+                    lambda g, a: (g.step + g.bond_line) * 0.8,
+                    "That pad is thinner than the space: it would hang free.",
+                ),
+            ),
+        ),
+        Number(
+            "thickest",
+            "And the thickest?",
+            points=1,
+            unit="mm",
+            expected=lambda g, a: pads.fitting_thicknesses(g.step, g.bond_line)[1],
+            within=relative(0.005),
+            because="only rounding is left",
+            plausible=(0.1, 10),
+            working="thickest = (step + bond_line / 1000) / (1 - 0.45)",
+            slips=(
+                Slip(
+                    "45 % on top",
+                    lambda g, a: (g.step + g.bond_line) * 1.45,
+                    "You added 45 % to the space. The 45 % count from the free thickness.",
+                ),
+                Slip(
+                    "no bond line",
+                    lambda g, a: g.step / 0.55,
+                    "The bond line is missing: the sink lies on the paste.",
+                ),
+                Slip(
+                    "45 % left",
+                    lambda g, a: (g.step + g.bond_line) / 0.45,
+                    "You left 45 % of the pad. 45 % are squeezed away; the rest is left.",
+                ),
+            ),
+        ),
+        Choice(
+            "pad",
+            "Which pad of the drawer comes nearest to the middle of the range, 32.5 %?",
+            points=1,
+            options={f"{thickness}": f"{thickness} mm" for thickness in STOCK},
+            expected=lambda g, a: _chosen(g),
+            hint="Work out the compression of the pads that lie between thinnest and thickest.",
+        ),
+        Number(
+            "die_gap",
+            "A colleague fits pads of {wrong_pad} instead. All pads together have {pad_area}, and squeezing them takes "
+            "{stiffness} for each unit of compression (so a compression of 0.10 takes a tenth of it, times the area). The "
+            "springs give {clamp} in all. The pads give way until they carry all of the springs' force. How wide is the gap "
+            "over the die then?",
+            points=2,
+            unit="mm",
+            expected=lambda g, a: _settled(g).die_gap,
+            within=relative(0.02),
+            because="it is a difference of lengths given to about a hundredth of a millimetre",
+            plausible=(0.02, 5),
+            working="""
+compression = clamp / (stiffness * 1000 * pad_area * 1e-6)
+die_gap = wrong_pad * (1 - compression) - step
+""",
+            hint="Force = stiffness × compression × area gives the compression; the pad that is left stands on the package.",
+            slips=(
+                Slip(
+                    "pads not squeezed",
+                    lambda g, a: g.wrong_pad - g.step,
+                    "You left the pads as they came. The springs squeeze them to some extent.",
+                ),
+                Slip(
+                    "step not taken off",
+                    lambda g, a: g.wrong_pad * (1 - _reached(g)),
+                    "That is the height of the sink over the package. The die stands up into it.",
+                ),
+                Slip(
+                    "pressed home",
+                    lambda g, a: g.bond_line,
+                    "That is the bond line wanted. Check whether the springs have the force to press the pads that far.",
+                ),
+            ),
+        ),
+    ),
+    published=(
+        Case("thinnest", 0.875, 0.0005, "geometry of the stack, by hand: 0.70 mm / 0.80", "computed"),
+        Case("thickest", 1.273, 0.0005, "geometry of the stack, by hand: 0.70 mm / 0.55", "computed"),
+        Case("pad", "1.0", 0, "compression in the stack, by hand: 30 % is nearest the middle", "computed"),
+    ),
+    caution=PADS,
+    sound=_step_is_sound,
+    floor=0.2,
+)
+
+PASTE_AND_PAD = Exercise(
+    id="paste-and-pad",
+    title="Put paste on the die and a pad around it",
+    setup=(
+        "A bare square die, {die} on a side, sits in the middle of a square package, {package} on a side. Paste on the die "
+        "is {bond_line} thick with {paste_conductivity}. A pad covers all of the package around the die; fitted, it is "
+        "{pad_thickness} thick and has {pad_conductivity}. Leave the contacts out. Take the package as one temperature and "
+        "the sink as another. The package sends {power} to the sink."
+    ),
+    givens=dict(
+        die=Quantity(14, "mm", 10, 18, 1),
+        package=Quantity(35, "mm", 27, 45, 2),
+        bond_line=Quantity(50, "µm", 30, 80, 5),
+        paste_conductivity=Quantity(4, "W/mK", 1.5, 4, 0.5),
+        pad_thickness=Quantity(1.0, "mm", 0.5, 1.5, 0.1),
+        pad_conductivity=Quantity(3, "W/mK", 2, 6, 0.5),
+        power=Quantity(30, "W", 10, 60, 5),
+    ),
+    parts=(
+        Number(
+            "paste",
+            "What is the resistance of the paste?",
+            points=1,
+            unit="K/W",
+            expected=lambda g, a: chain.layer_resistance(g.bond_line, g.paste_conductivity, g.die**2),
+            within=relative(0.02),
+            because="a bond line is hardly known better",
+            plausible=(0.005, 5),
+            working="paste = bond_line / paste_conductivity / die**2",
+            hint="µm over W/mK gives mm²K/W.",
+            slips=(
+                Slip(
+                    "whole package",
+                    lambda g, a: g.bond_line / g.paste_conductivity / g.package**2,
+                    "You spread the paste over the whole package. It lies on the die only.",
+                ),
+            ),
+        ),
+        Number(
+            "pad",
+            "What is the resistance of the pad?",
+            points=2,
+            unit="K/W",
+            expected=lambda g, a: chain.layer_resistance(
+                g.pad_thickness, g.pad_conductivity, coverage.ring_area(g.package, g.die)
+            ),
+            within=relative(0.02),
+            because="a pad's thickness is hardly known better",
+            plausible=(0.01, 20),
+            working="pad = pad_thickness * 1000 / pad_conductivity / (package**2 - die**2)",
+            slips=(
+                Slip(
+                    "whole package",
+                    lambda g, a: g.pad_thickness / g.pad_conductivity / g.package**2,
+                    "You laid the pad over the die as well. Its area is the package without the die.",
+                ),
+                Slip(
+                    "square of the difference",
+                    lambda g, a: g.pad_thickness / g.pad_conductivity / (g.package - g.die) ** 2,
+                    "You squared the difference of the sides. Take the difference of the two areas.",
+                ),
+            ),
+        ),
+        Number(
+            "together",
+            "What is the resistance of both together?",
+            points=2,
+            unit="K/W",
+            expected=lambda g, a: coverage.paste_and_pad_resistance(a.paste, a.pad),
+            within=relative(0.02),
+            because="it carries the doubt of the two layers",
+            plausible=(0.002, 5),
+            working="together = 1 / (1 / paste + 1 / pad)",
+            hint="Heat takes both ways at once.",
+            slips=(
+                Slip(
+                    "added",
+                    lambda g, a: a.paste + a.pad,
+                    "You added them. The heat does not pass one and then the other: they lie side by side.",
+                ),
+                Slip(
+                    "mean",
+                    lambda g, a: (a.paste + a.pad) / 2,
+                    "You took the mean. Two ways together are easier than either of them alone.",
+                ),
+            ),
+        ),
+        Number(
+            "through_pad",
+            "How many watts pass through the pad?",
+            points=1,
+            unit="W",
+            expected=lambda g, a: g.power * a.together / a.pad,
+            within=relative(0.03),
+            because="it carries the doubt of all three resistances",
+            plausible=(0.01, 100),
+            working="through_pad = power * together / pad",
+            hint="Both ways have the same temperature difference.",
+            slips=(
+                Slip(
+                    "through the paste",
+                    lambda g, a: g.power * a.together / a.paste,
+                    "That is what the paste carries. The harder way carries the smaller part.",
+                ),
+            ),
+        ),
+    ),
+    published=(
+        Case("paste", 0.0638, 0.00005, "plane wall: 50 µm, 4 W/mK, 14 mm x 14 mm", "computed"),
+        Case("pad", 0.324, 0.0005, "plane wall: 1.0 mm, 3 W/mK, 1029 mm²", "computed"),
+        Case("together", 0.0533, 0.00005, "paths side by side: 0.0638 and 0.324 K/W", "computed"),
+    ),
+    caution=PADS,
+    floor=0.2,
+)
+
+EXERCISES = (SQUEEZED, PAD_FOR_STEP, PASTE_AND_PAD)

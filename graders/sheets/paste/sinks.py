@@ -1,0 +1,653 @@
+"""Exercises on the sink: heat that spreads in metal, fins, and still air around a plate."""
+
+from math import pi, tanh
+
+from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
+from graders.givens import Fixed, Quantity
+from workbook.bench.paste import chain, fins, spreading
+from workbook.bench.profile import films
+
+HOT_SINK = (
+    "A sink at work can burn you. Nothing is touched, loosened or measured by hand while the device runs; it is unplugged, "
+    "discharged and cold first. Follow your shop's rules."
+)
+
+DISC = Exercise(
+    id="disc-on-a-block",
+    title="Press a hot disc on a block of aluminium",
+    setup=(
+        "A round part, {diameter} in diameter, sends {power} into a block of aluminium that is very large beside it. The "
+        "contact between them has an area resistance of {contact}. In the block, whose conductivity is {conductivity}, the heat "
+        "spreads to all sides; for a disc of diameter D on a very large body the resistance is 1 / (2 D k). Far away the "
+        "block is at {block_c}."
+    ),
+    givens=dict(
+        diameter=Quantity(20, "mm", 12, 30, 1),
+        power=Quantity(100, "W", 40, 120, 5),
+        contact=Quantity(50, "mm²K/W", 20, 80, 5),
+        conductivity=Fixed(177, "W/mK"),
+        block_c=Quantity(27, "°C", 20, 35, 1),
+    ),
+    parts=(
+        Number(
+            "joint",
+            "What is the resistance of the contact?",
+            points=1,
+            unit="K/W",
+            expected=lambda g, a: chain.resistance_over_area(g.contact, pi * g.diameter**2 / 4),
+            within=relative(0.02),
+            because="contacts are hardly known better",
+            plausible=(0.005, 2),
+            working="joint = contact / (pi * diameter**2 / 4)",
+            slips=(
+                Slip(
+                    "diameter as radius",
+                    lambda g, a: g.contact / (pi * g.diameter**2),
+                    "Four times too little: you put the diameter in place of the radius.",
+                ),
+                Slip(
+                    "square part",
+                    lambda g, a: g.contact / g.diameter**2,
+                    "You took a square part. This one is round.",
+                ),
+            ),
+        ),
+        Number(
+            "block",
+            "What is the resistance of the block?",
+            points=1,
+            unit="K/W",
+            expected=lambda g, a: spreading.isothermal_disc_on_half_space(g.diameter / 2, g.conductivity),
+            within=relative(0.02),
+            because="the conductivity of an alloy is hardly known better",
+            plausible=(0.005, 2),
+            working="block = 1 / (2 * diameter * 1e-3 * conductivity)",
+            slips=(
+                Slip(
+                    "radius for diameter",
+                    lambda g, a: 1 / (g.diameter * g.conductivity),
+                    "Twice too much: you put the radius where D, the diameter, belongs.",
+                ),
+                Slip(
+                    "half of it",
+                    lambda g, a: 1 / (4 * g.diameter * g.conductivity),
+                    "Half of it: 1 / (4 k r) goes with the radius. The formula given goes with the diameter.",
+                ),
+            ),
+        ),
+        Number(
+            "part_c",
+            "How hot is the part where it touches the block?",
+            points=2,
+            unit="°C",
+            expected=lambda g, a: chain.junction_temperature(g.block_c, g.power, a.joint, a.block),
+            within=absolute(0.3),
+            because="a thermometer reads about this well",
+            plausible=(15, 400),
+            working="part_c = block_c + power * (joint + block)",
+            slips=(
+                Slip(
+                    "no spreading",
+                    lambda g, a: g.block_c + g.power * a.joint,
+                    "You stopped below the contact. In the block the heat still has to spread.",
+                ),
+                Slip(
+                    "no contact",
+                    lambda g, a: g.block_c + g.power * a.block,
+                    "The contact is missing.",
+                ),
+                Slip(
+                    "side by side",
+                    lambda g, a: g.block_c + g.power * chain.in_parallel(a.joint, a.block),
+                    "You took contact and block side by side. The same heat passes both.",
+                ),
+                Slip(
+                    "rise alone",
+                    lambda g, a: g.power * (a.joint + a.block),
+                    "That is the rise above the block. Add the block's own temperature.",
+                ),
+            ),
+        ),
+        Number(
+            "flow_share",
+            "Which share of the rise is made by the contact?",
+            points=1,
+            unit="%",
+            expected=lambda g, a: a.joint / (a.joint + a.block),
+            within=absolute(1),
+            because="the two resistances are known to 2 %",
+            plausible=(2, 98),
+            working="flow_share = joint / (joint + block) * 100",
+            slips=(
+                Slip(
+                    "over the block",
+                    lambda g, a: a.joint / a.block,
+                    "You divided by the block alone. A share is a part of the whole.",
+                ),
+                Slip(
+                    "share of the block",
+                    lambda g, a: a.block / (a.joint + a.block),
+                    "That is the block's share.",
+                ),
+            ),
+        ),
+    ),
+    published=(
+        Case(
+            "joint",
+            0.159,
+            0.0005,
+            "Bergman et al., Fundamentals of Heat and Mass Transfer, problem 4.27, solution page",
+            "published",
+        ),
+        Case(
+            "block",
+            0.1412,
+            0.00005,
+            "1 / (4 a k) in the documentation of a public library, a 10 mm, 177 W/mK",
+            "published-second-hand",
+        ),
+        Case(
+            "part_c",
+            57.0,
+            0.05,
+            "contact and block in series, inputs of Bergman et al., problem 4.27",
+            "computed",
+            note="an answer site prints 49.8 °C, which does not follow from its own two resistances",
+        ),
+    ),
+    caution=HOT_SINK,
+    floor=0.2,
+)
+
+
+def _base(g):
+    return spreading.SpreadingPlate(g.source**2, g.side**2, g.thickness, g.conductivity, g.below)
+
+
+def _shape(g):
+    """Return radius ratio, depth ratio and phi, written out for the slips."""
+    source, plate = g.source / pi**0.5, g.side / pi**0.5
+    wave = pi + plate / (pi**0.5 * source)
+    slack, sag = wave * pi * g.conductivity * plate * g.below, tanh(wave * g.thickness / plate)
+    return source / plate, g.thickness / plate, (sag + slack) / (1 + slack * sag)
+
+
+def _with_half_for_root(g):
+    ratio, depth, phi = _shape(g)
+    return (ratio * depth / pi**0.5 + (1 - ratio) * phi / 2) / (g.conductivity * g.source)
+
+
+def _without_straight_part(g):
+    ratio, _, phi = _shape(g)
+    return (1 - ratio) * phi / pi**0.5 / (g.conductivity * g.source)
+
+
+SPREAD = Exercise(
+    id="heat-spreads-in-the-base",
+    title="Spread the heat in the base of a sink",
+    setup=(
+        "A square chip, {source} on a side, sits in the middle of the square base of a sink, {side} on a side and "
+        "{thickness} thick, of {conductivity}. From the whole far face of the base to the air there is {below}. The closed "
+        "form of Lee, Song, Au and Moran (1995) gives the way from the hottest point of the chip's face to the mean of the "
+        "far face. Make both squares round: a = source / √π, b = side / √π. Then ε = a / b, τ = thickness / b, "
+        "Bi = 1 / (π k b R), with R the resistance from far face to air, λ = π + 1 / (√π ε), "
+        "φ = (tanh(λ τ) + λ / Bi) / (1 + (λ / Bi) tanh(λ τ)), and the spreading resistance is "
+        "(ε τ + (1 − ε) φ) / √π / (k a √π). It holds the straight way through the base already. The chip sends {power}; the "
+        "air is at {air_c}."
+    ),
+    givens=dict(
+        source=Quantity(25, "mm", 12, 30, 1),
+        side=Quantity(100, "mm", 60, 100, 5),
+        thickness=Quantity(5, "mm", 3, 8, 0.5),
+        conductivity=Fixed(200, "W/mK"),
+        below=Quantity(1.0, "K/W", 0.5, 2.5, 0.1),
+        power=Quantity(30, "W", 10, 40, 2),
+        air_c=Quantity(25, "°C", 20, 35, 1),
+    ),
+    parts=(
+        Number(
+            "straight",
+            "What would the base resist if the heat came in over its whole face?",
+            points=1,
+            unit="K/W",
+            expected=lambda g, a: spreading.one_dimensional_share(_base(g)),
+            within=relative(0.01),
+            because="only rounding is left",
+            plausible=(1e-4, 0.1),
+            working="straight = thickness * 1e-3 / (conductivity * (side * 1e-3)**2)",
+            slips=(
+                Slip(
+                    "column below the chip",
+                    lambda g, a: g.thickness / (g.conductivity * g.source**2),
+                    "That is a column below the chip. The question lets the heat in over the whole face.",
+                ),
+            ),
+        ),
+        Number(
+            "spread_resistance",
+            "What is the spreading resistance by the closed form?",
+            points=3,
+            unit="K/W",
+            expected=lambda g, a: spreading.maximum_spreading_resistance(_base(g)),
+            within=relative(0.005),
+            because="the formula is given; against the exact series it may itself be some per cent off",
+            plausible=(0.02, 5),
+            working="""
+a, b = source * 1e-3 / sqrt(pi), side * 1e-3 / sqrt(pi)
+eps, depth = a / b, thickness * 1e-3 / b
+biot = 1 / (pi * conductivity * b * below)
+lam = pi + 1 / (sqrt(pi) * eps)
+phi = (tanh(lam * depth) + lam / biot) / (1 + lam / biot * tanh(lam * depth))
+spread_resistance = (eps * depth + (1 - eps) * phi) / sqrt(pi) / (conductivity * a * sqrt(pi))
+""",
+            hint="Work in metres, one symbol after the other. ε, τ and φ are plain numbers; ε is below 1.",
+            slips=(
+                Slip(
+                    "straight way added again",
+                    lambda g, a: spreading.maximum_spreading_resistance(_base(g)) + a.straight,
+                    "You added the straight way through the base. The closed form holds it already.",
+                ),
+                Slip(
+                    "column below the chip",
+                    lambda g, a: g.thickness / (g.conductivity * g.source**2),
+                    "That is a straight column below the chip. The heat spreads sideways through the thin base, which is a "
+                    "longer way.",
+                ),
+                Slip(
+                    "half for one over root pi",
+                    lambda g, a: _with_half_for_root(g),
+                    "You put 1/2 where 1/√π belongs. A magazine reprint of the formula has that misprint.",
+                ),
+                Slip(
+                    "straight part left out",
+                    lambda g, a: _without_straight_part(g),
+                    "The term ε τ is missing.",
+                ),
+            ),
+        ),
+        Number(
+            "total",
+            "What is the resistance from the hottest point of the chip's face to the air?",
+            points=1,
+            unit="K/W",
+            expected=lambda g, a: g.below + a.spread_resistance,
+            within=relative(0.01),
+            because="it carries the doubt of the closed form",
+            plausible=(0.1, 10),
+            working="total = spread_resistance + below",
+            slips=(
+                Slip(
+                    "no spreading",
+                    lambda g, a: g.below,
+                    "That is the way from the far face on. Before it comes the base.",
+                ),
+            ),
+        ),
+        Number(
+            "face_c",
+            "How hot is the hottest point of the chip's face?",
+            points=1,
+            unit="°C",
+            expected=lambda g, a: g.air_c + g.power * a.total,
+            within=absolute(0.5),
+            because="the closed form is not better than this",
+            plausible=(15, 300),
+            working="face_c = air_c + power * total",
+            slips=(
+                Slip(
+                    "rise alone",
+                    lambda g, a: g.power * a.total,
+                    "That is the rise above the air. Add the air's own temperature.",
+                ),
+                Slip(
+                    "no spreading",
+                    lambda g, a: g.air_c + g.power * g.below,
+                    "That is the mean of the far face. The chip is hotter.",
+                ),
+            ),
+        ),
+    ),
+    published=(
+        Case("straight", 0.0025, 0.00005, "plane wall: 5 mm, 200 W/mK, 100 mm x 100 mm", "computed"),
+        Case("spread_resistance", 0.191, 0.0005, "closed form of Lee et al. 1995, 25 mm on 100 mm x 5 mm", "computed"),
+        Case(
+            "spread_resistance",
+            0.340,
+            0.0005,
+            "closed form of Lee et al. 1995, 14 mm on 60 mm x 3 mm",
+            "computed",
+            givens={"source": 14, "side": 60, "thickness": 3, "below": 2.0},
+        ),
+        Case(
+            "spread_resistance",
+            0.927,
+            0.0005,
+            "closed form of Lee et al. 1995, 14 mm on 60 mm x 1 mm",
+            "computed",
+            givens={"source": 14, "side": 60, "thickness": 1, "below": 2.0},
+        ),
+        Case("total", 1.191, 0.0005, "closed form of Lee et al. 1995 and 1.0 K/W below", "computed"),
+    ),
+    caution=HOT_SINK,
+    floor=0.2,
+)
+
+
+def _fin_area(g):
+    return 2 * g.count * g.reach * g.base
+
+
+def _all_area(g):
+    return _fin_area(g) + (g.base - g.count * g.thickness) * g.base
+
+
+FINS = Exercise(
+    id="fins",
+    title="Find what fins are worth",
+    setup=(
+        "A sink has a square base, {base} on a side. On it stand {count} plate fins as long as the base, {thickness} thick and "
+        "{reach} high, of {conductivity}. Air passes fins and bare base with a film coefficient of {film}. A fin is cooler at "
+        "its tip. Its parameter is m = √(2 h / (k t)), with film coefficient h, conductivity k and thickness t, and its "
+        "efficiency tanh(m L) / (m L), with the height L; tips and ends of the fins are left out. Bare base is what lies "
+        "between the fins."
+    ),
+    givens=dict(
+        base=Quantity(60, "mm", 40, 90, 5),
+        count=Quantity(12, "1", 8, 16, 1),
+        thickness=Quantity(1.0, "mm", 0.5, 1.5, 0.1),
+        reach=Quantity(20, "mm", 15, 40, 1),
+        conductivity=Quantity(200, "W/mK", 140, 230, 10),
+        film=Quantity(50, "W/m²K", 25, 60, 5),
+    ),
+    parts=(
+        Number(
+            "parameter",
+            "What is the fin parameter m?",
+            points=1,
+            unit="1/m",
+            expected=lambda g, a: fins.plate_fin_parameter(g.film, g.conductivity, g.thickness),
+            within=relative(0.01),
+            because="only rounding is left",
+            plausible=(1, 200),
+            working="parameter = sqrt(2 * film / (conductivity * thickness * 1e-3))",
+            slips=(
+                Slip(
+                    "root forgotten",
+                    lambda g, a: 2 * g.film / (g.conductivity * g.thickness),
+                    "The root is missing.",
+                ),
+                Slip(
+                    "one face",
+                    lambda g, a: (g.film / (g.conductivity * g.thickness)) ** 0.5,
+                    "You counted one face. A fin has air on both: the 2 is missing.",
+                ),
+                Slip(
+                    "round pin",
+                    lambda g, a: (4 * g.film / (g.conductivity * g.thickness)) ** 0.5,
+                    "That is the parameter of a round pin, with 4. These are plates.",
+                ),
+            ),
+        ),
+        Number(
+            "efficiency",
+            "What is the efficiency of one fin, as a number from 0 to 1?",
+            points=1,
+            unit="1",
+            expected=lambda g, a: fins.fin_efficiency(a.parameter, g.reach),
+            within=absolute(0.005),
+            because="film coefficients are hardly known well enough for more",
+            plausible=(0.05, 0.999),
+            working="""
+m_reach = parameter * reach * 1e-3
+efficiency = tanh(m_reach) / m_reach
+""",
+            slips=(
+                Slip(
+                    "tanh alone",
+                    lambda g, a: tanh(a.parameter * g.reach),
+                    "You did not divide by m L.",
+                ),
+                Slip(
+                    "half height",
+                    lambda g, a: fins.fin_efficiency(a.parameter, g.reach / 2),
+                    "You put half of the height. The air on both faces is in m already.",
+                ),
+            ),
+        ),
+        Number(
+            "resistance",
+            "What is the resistance from the base of the sink to the air?",
+            points=2,
+            unit="K/W",
+            expected=lambda g, a: fins.sink_resistance(g.film, a.efficiency, _fin_area(g), _all_area(g)),
+            within=relative(0.02),
+            because="film coefficients are never known better",
+            plausible=(0.02, 5),
+            working="""
+fin_area = 2 * count * reach * base * 1e-6
+bare_area = (base - count * thickness) * base * 1e-6
+resistance = 1 / (film * (efficiency * fin_area + bare_area))
+""",
+            hint="A resistance to the air is 1 / (h × area). The fins' area, both faces, counts by their efficiency; the bare "
+            "base counts in full.",
+            slips=(
+                Slip(
+                    "fins fully hot",
+                    lambda g, a: chain.film_resistance(g.film, _all_area(g)),
+                    "You took the fins to be as hot as the base all over. Their efficiency is missing.",
+                ),
+                Slip(
+                    "one face of each fin",
+                    lambda g, a: 1 / (g.film * (a.efficiency * _fin_area(g) / 2 + _all_area(g) - _fin_area(g))),
+                    "You counted one face of each fin. Air passes both.",
+                ),
+                Slip(
+                    "no bare base",
+                    lambda g, a: 1 / (g.film * a.efficiency * _fin_area(g)),
+                    "The bare base between the fins is missing.",
+                ),
+                Slip(
+                    "no fins",
+                    lambda g, a: 1 / (g.film * g.base**2),
+                    "That is a flat base without fins.",
+                ),
+            ),
+        ),
+        Choice(
+            "next_step",
+            "With a strong fan the film coefficient doubles. What becomes of the efficiency of a fin?",
+            points=1,
+            options={
+                "stays": "it stays: it belongs to the metal",
+                "rises": "it rises: more air, more heat",
+                "falls": "it falls: the tip is cooled further below the base",
+            },
+            expected=lambda g, a: "falls",
+            slips={
+                "stays": "Look at m: the film coefficient is in it.",
+                "rises": "The fin carries more heat, but less of what it could. Put twice the film into m and see.",
+            },
+        ),
+    ),
+    published=(
+        Case(
+            "parameter",
+            10.80,
+            0.005,
+            "solution page to Çengel, Heat Transfer: plate fin 2 mm x 20 mm, 45 W/m²K, 386 W/mK",
+            "published",
+            givens={"thickness": 2, "film": 45, "conductivity": 386},
+        ),
+        Case(
+            "efficiency",
+            0.985,
+            0.0005,
+            "solution page to Çengel, Heat Transfer: plate fin 2 mm x 20 mm, 45 W/m²K, 386 W/mK",
+            "published",
+            givens={"thickness": 2, "film": 45, "conductivity": 386},
+        ),
+        Case("efficiency", 0.938, 0.0005, "tanh(mL) / (mL): 200 W/mK, 1 mm x 20 mm, 50 W/m²K", "computed"),
+        Case(
+            "efficiency",
+            0.814,
+            0.0005,
+            "tanh(mL) / (mL): 200 W/mK, 0.5 mm x 30 mm, 40 W/m²K",
+            "computed",
+            givens={"thickness": 0.5, "reach": 30, "film": 40},
+        ),
+    ),
+    caution=HOT_SINK,
+    floor=0.2,
+)
+
+
+def _kelvin_forgotten(g):
+    return g.emissivity * films.STEFAN_BOLTZMANN * (g.plate_c**4 - g.air_c**4)
+
+
+STILL_AIR = Exercise(
+    id="plate-in-still-air",
+    title="Cool a plate in still air",
+    setup=(
+        "A square plate, {side} on a side, hangs upright in still air and is at {plate_c} all over. Air and walls are at "
+        "{air_c}. Rising air takes heat from each face with a film coefficient of {convection}. The faces are painted, "
+        "with an emissivity ε of {emissivity}, and radiate ε σ (T⁴ − T₀⁴), with T of the plate and T₀ of the walls in kelvin "
+        "(0 °C is 273.15 K) and σ = 5.670 × 10⁻⁸ W/m²K⁴. The edges are left out."
+    ),
+    givens=dict(
+        side=Quantity(50, "mm", 40, 100, 5),
+        plate_c=Quantity(60, "°C", 50, 90, 1),
+        air_c=Quantity(25, "°C", 18, 32, 1),
+        convection=Quantity(6.7, "W/m²K", 4.5, 7.5, 0.1),
+        emissivity=Quantity(0.9, "1", 0.8, 0.95, 0.01),
+    ),
+    parts=(
+        Number(
+            "radiated",
+            "How much does one face radiate, per area?",
+            points=2,
+            unit="W/m²",
+            expected=lambda g, a: films.radiation_flux(g.emissivity, g.plate_c, g.air_c),
+            within=relative(0.01),
+            because="only rounding is left; an emissivity is hardly known to two figures",
+            plausible=(10, 5000),
+            working="radiated = emissivity * 5.670e-8 * ((plate_c + 273.15)**4 - (air_c + 273.15)**4)",
+            slips=(
+                Slip(
+                    "°C in the fourth power",
+                    lambda g, a: _kelvin_forgotten(g),
+                    "You put °C into the fourth powers. They need kelvin.",
+                ),
+                Slip(
+                    "walls forgotten",
+                    lambda g, a: g.emissivity * films.STEFAN_BOLTZMANN * (g.plate_c + 273.15) ** 4,
+                    "The walls radiate back: take their part off.",
+                ),
+                Slip(
+                    "black",
+                    lambda g, a: films.radiation_flux(1, g.plate_c, g.air_c),
+                    "The emissivity is missing.",
+                ),
+                Slip(
+                    "difference to the fourth",
+                    lambda g, a: g.emissivity * films.STEFAN_BOLTZMANN * (g.plate_c - g.air_c) ** 4,
+                    "You took the fourth power of the difference. Take the difference of the fourth powers.",
+                ),
+            ),
+        ),
+        Number(
+            "radiation_film",
+            "Which film coefficient would carry off the same heat as this radiation?",
+            points=1,
+            unit="W/m²K",
+            expected=lambda g, a: a.radiated / (g.plate_c - g.air_c),
+            within=relative(0.02),
+            because="it carries the doubt of the emissivity",
+            plausible=(0.5, 50),
+            working="radiation_film = radiated / (plate_c - air_c)",
+            slips=(
+                Slip(
+                    "over kelvin",
+                    lambda g, a: a.radiated / (g.plate_c + 273.15),
+                    "You divided by the plate's temperature. A film works on the difference of plate and air.",
+                ),
+            ),
+        ),
+        Number(
+            "one_face",
+            "How many watts does one face lose, by air and by radiation?",
+            points=1,
+            unit="W",
+            expected=lambda g, a: (
+                (g.plate_c - g.air_c) / chain.film_resistance(g.convection + a.radiation_film, g.side**2)
+            ),
+            within=relative(0.03),
+            because="films in still air are never known better",
+            plausible=(0.1, 100),
+            working="one_face = (convection + radiation_film) * (side * 1e-3)**2 * (plate_c - air_c)",
+            slips=(
+                Slip(
+                    "air alone",
+                    lambda g, a: g.convection * g.side**2 * (g.plate_c - g.air_c),
+                    "That is what the air takes. The radiation is missing.",
+                ),
+            ),
+        ),
+        Number(
+            "heat",
+            "How many watts does the whole plate lose?",
+            points=1,
+            unit="W",
+            expected=lambda g, a: 2 * a.one_face,
+            within=relative(0.03),
+            because="films in still air are never known better",
+            plausible=(0.1, 200),
+            working="heat = 2 * one_face",
+            slips=(
+                Slip(
+                    "one face",
+                    lambda g, a: a.one_face,
+                    "That is one face. Air and walls are on both sides of the plate.",
+                ),
+                Slip(
+                    "four edges",
+                    lambda g, a: 6 * a.one_face,
+                    "You counted a cube. A plate has two faces; its edges are left out.",
+                ),
+            ),
+        ),
+        Choice(
+            "polished",
+            "Someone polishes the plate bright, for looks. The same watts go in. What happens?",
+            points=1,
+            options={
+                "same": "nothing: the air does not see the polish",
+                "hotter": "it gets hotter: bright metal radiates little",
+                "cooler": "it gets cooler: bright metal conducts better",
+            },
+            expected=lambda g, a: "hotter",
+            slips={
+                "same": "The air does not, but compare your two film coefficients: radiation is a large part here.",
+                "cooler": "The polish changes the face, not the metal inside. Which of the two ways does the face rule?",
+            },
+        ),
+    ),
+    published=(
+        Case(
+            "radiated",
+            816.78,
+            0.05,
+            "documentation of the library ht, q_rad: emissivity 0.85, 400 K to 305 K",
+            "published",
+            givens={"emissivity": 0.85, "plate_c": 126.85, "air_c": 31.85},
+            note="the library's σ differs from ours in the sixth figure",
+        ),
+        Case("radiation_film", 6.4, 0.05, "grey-body law, 50 mm plate at 60 °C in air of 25 °C", "computed"),
+        Case("heat", 2.3, 0.05, "natural convection and radiation from two faces of 50 mm x 50 mm", "computed"),
+    ),
+    caution=HOT_SINK,
+    floor=0.2,
+)
+
+EXERCISES = (DISC, SPREAD, FINS, STILL_AIR)
