@@ -5,13 +5,14 @@ Everything else is the ordinary Python kernel, and a notebook needs nothing of t
 
 import re
 import sys
+import time
 from html import escape
 
 from ipykernel.ipkernel import IPythonKernel
 from ipykernel.kernelapp import IPKernelApp
 from IPython.display import display
 
-from workbook import mistakes
+from workbook import mistakes, ran
 
 NOTE = (
     '<div style="border-left: 4px solid #c7662b; padding: .2em .8em; line-height: 1.45; '
@@ -30,6 +31,8 @@ class LearnerKernel(IPythonKernel):
     async def do_execute(self, code, silent, *arguments, **settings):
         """Execute a cell. Its error is told and does not keep the cells queued behind it from running."""
         self.source = code
+        if not silent:
+            ran.cells.append((time.time(), code))
         reply = await super().do_execute(code, silent, *arguments, **settings)
         if silent:
             return reply

@@ -1,10 +1,11 @@
 """The closing cell of an exercise: find the saved notebook this kernel belongs to, check it, show what was found."""
 
+import math
 import os
 from html import escape
 from pathlib import Path
 
-from workbook import mistakes
+from workbook import mistakes, ran
 from workbook.problems import Problem
 
 _checking = False
@@ -82,12 +83,13 @@ def _holds(path: Path, name: str) -> bool:
 
 
 def file_is_older(checked) -> str:
-    """Say so where an answer run last in this kernel is not what the file holds."""
-    ran = _history()
+    """Say so where an answer was run after the file was saved, and the file does not hold it."""
+    saved_at = checked.path.stat().st_mtime
     saved = {source.strip() for source in checked.sources.values()}
+    runs = _history()
     for number, part in enumerate(checked.exercise.parts, 1):
-        last = next((text for text in reversed(ran) if mistakes.assigns(text, part.answer_names)), None)
-        if last is not None and part.name in checked.sources and last.strip() not in saved:
+        last = next((run for run in reversed(runs) if mistakes.assigns(run[1], part.answer_names)), None)
+        if last and part.name in checked.sources and last[0] > saved_at and last[1].strip() not in saved:
             return (
                 f"The saved file has another answer in part {number} than the one you ran last. Only the file counts: "
                 "if you changed the answer since, save the notebook (Ctrl+S) and run this cell again."
@@ -95,9 +97,12 @@ def file_is_older(checked) -> str:
     return ""
 
 
-def _history() -> list[str]:
-    """Return the texts of the cells run in this kernel, oldest first; none outside a kernel."""
+def _history() -> list[tuple[float, str]]:
+    """Return when each cell was run in this kernel and its text, oldest first. A kernel that is not ours knows the
+    texts only: they are then taken to be later than any file."""
     from IPython.core.getipython import get_ipython
 
+    if ran.cells:
+        return ran.cells
     shell = get_ipython()
-    return list(shell.history_manager.input_hist_raw) if shell is not None else []
+    return [(math.inf, text) for text in shell.history_manager.input_hist_raw] if shell is not None else []

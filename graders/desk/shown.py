@@ -75,7 +75,7 @@ def _number(points: float) -> str:
 def _words(checked: Checked, verdict: Verdict) -> str:
     if _failed(checked, verdict):
         return "Python could not run this answer"
-    return VERDICTS[verdict.verdict] if verdict.verdict != "slip" else "a typical slip"
+    return VERDICTS[verdict.verdict].split(",")[0]  # what follows explains the word to an instructor
 
 
 def _failed(checked: Checked, verdict: Verdict) -> bool:

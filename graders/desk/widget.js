@@ -12,6 +12,13 @@ function element(kind, settings = {}, ...children) {
   return made;
 }
 
+// Inside a notebook a form is not sent by Enter of itself.
+function onEnter(act) {
+  return (event) => {
+    if (event.key === "Enter" && event.target.matches("input, select")) act(event);
+  };
+}
+
 let serial = 0;
 
 function button(words, act, kind = "") {
@@ -30,9 +37,9 @@ function startPage(view, send) {
     event.preventDefault();
     send({ do: "begin", topic: topic.value, minutes: minutes.value ? Number(minutes.value) : null });
   };
-  const form = element("form", { className: "begin", on: { submit: begin } },
-    element("label", { htmlFor: topic.id, textContent: "Topic" }), topic,
-    element("label", { htmlFor: minutes.id, textContent: "Time" }), minutes,
+  const form = element("form", { className: "begin", on: { submit: begin, keydown: onEnter(begin) } },
+    element("div", {}, element("label", { htmlFor: topic.id, textContent: "Topic" }), topic),
+    element("div", {}, element("label", { htmlFor: minutes.id, textContent: "Time" }), minutes),
     element("button", { type: "submit", className: "main", textContent: "Begin" }));
   const status = element("p", { role: "status", className: "reply" });
   const page = element("div", {}, form, status, element("div", { html: view.picture }));
@@ -80,7 +87,7 @@ function questionPage(view, send) {
     event.preventDefault();
     send({ do: "answer", text: field.text() });
   };
-  const form = element("form", { on: { submit: judge } }, ...field.shown, buttons);
+  const form = element("form", { on: { submit: judge, keydown: onEnter(judge) } }, ...field.shown, buttons);
   const page = element("div", {}, element("p", { className: "count", textContent: `Question ${view.question}` }),
     element("div", { className: "setup", html: view.setup }), element("div", { className: "ask", html: view.ask }),
     form, status, hints, working, reportSay, report);
@@ -101,6 +108,7 @@ function questionPage(view, send) {
 
 function render({ model, el }) {
   el.classList.add("rework-practice");
+  el.dataset.lmSuppressShortcuts = "true";  // Enter is ours here, not the notebook's
   let shown = null;
   let before = null;
   const send = (message) => model.send({ ...message, question: model.get("view").question });

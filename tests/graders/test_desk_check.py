@@ -167,6 +167,14 @@ def test_the_notebook_the_kernel_was_started_for_goes_before_another_of_that_nam
     assert closing.find(NAME) == folder / "copy.ipynb"
 
 
+@pytest.mark.parametrize(("seconds", "older"), [(5, True), (-5, False)])
+def test_a_file_saved_before_the_last_run_of_another_answer_is_said_to_be_older(folder, monkeypatch, seconds, older):
+    check = checked(folder, {"lag": "lag = 7"})
+    runs = [(check.path.stat().st_mtime - 9, "lag = 7"), (check.path.stat().st_mtime + seconds, "lag = 99")]
+    monkeypatch.setattr(closing.ran, "cells", runs)
+    assert ("another answer in part 2" in closing.file_is_older(check)) is older
+
+
 BAD_FILES = {
     "empty": b"",
     "cut off": notebook({}).encode()[:2000],

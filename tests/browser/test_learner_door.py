@@ -1,0 +1,219 @@
+"""As a learner would: from `workbook open` to a checked exercise and a practice round, by keyboard and by mouse."""
+
+import json
+import os
+import re
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import workbook
+from graders import printer, sheets
+from workbook.topics import by_slug
+
+sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
+expect = sync_api.expect
+pytestmark = pytest.mark.browser
+
+BEAD = sheets.find("profile", "bead-lag")
+PLACE = f"profile/{printer.notebook_name(by_slug('profile'), BEAD)}.ipynb"
+RIGHT = BEAD.key(BEAD.worked())
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+PATIENCE = 30_000
+
+
+@pytest.fixture(scope="module")
+def opened(tmp_path_factory):
+    """A learner's folder that `workbook open` has laid out and is serving: (folder, address)."""
+    home = tmp_path_factory.mktemp("learner")
+    env = {**os.environ, "PYTHONPATH": str(Path(workbook.__file__).parents[1]), "XDG_DATA_HOME": str(home / "data")}
+    start = "from workbook.cli import main; main()"
+    command = [sys.executable, "-c", start, "open", str(home / "mine"), "--no-browser"]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=env)
+    address = next(filter(None, (re.search(r"http://\S+", line) for line in process.stdout))).group()
+    yield home / "mine", address
+    process.send_signal(signal.SIGINT)
+    rest = process.stdout.read()
+    assert "What is saved stays saved." in rest
+    assert process.wait(20) == 0
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with sync_api.sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def tab(browser, opened):
+    """A tab on the first page; what it asks for outside this machine is kept on it."""
+    yield from _tab(browser, opened, width=1100)
+
+
+@pytest.fixture
+def narrow(browser, opened):
+    """The same on a narrow window in a dark theme."""
+    yield from _tab(browser, opened, width=420, color_scheme="dark")
+
+
+def _tab(browser, opened, width, **settings):
+    context = browser.new_context(viewport={"width": width, "height": 900}, **settings)
+    context.set_default_timeout(PATIENCE)
+    tab = context.new_page()
+    tab.outside = []
+    tab.on("request", lambda request: tab.outside.append(request.url) if _is_outside(request.url) else None)
+    tab.goto(opened[1])
+    yield tab
+    assert tab.outside == []
+    context.close()
+
+
+def _is_outside(url):
+    return not re.match(r"(https?|wss?)://127\.0\.0\.1[:/]|data:|blob:", url)
+
+
+def page(tab):
+    """The notebook that is shown."""
+    return tab.locator(".jp-NotebookPanel:not(.lm-mod-hidden)")
+
+
+def write(tab, printed, text):
+    """Type over an answer cell, as one does: click into it, select all, type."""
+    page(tab).locator(".cm-content", has_text=printed).first.click()
+    tab.keyboard.press("Control+a")
+    tab.keyboard.type(text)
+
+
+def run_all_and_save(tab):
+    tab.get_by_role("menuitem", name="Run", exact=True).click()
+    tab.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+    tab.keyboard.press("Control+s")
+
+
+def check_again(tab, wanted):
+    """Run the closing cell from the keyboard, until it shows what is wanted of the saved file."""
+    shown = page(tab).locator(".rework-check")
+    for _ in range(10):
+        page(tab).locator(".jp-CodeCell", has_text="Check my answers").locator(".jp-InputPrompt").click()
+        tab.keyboard.press("Control+Enter")
+        tab.wait_for_timeout(500)
+        if wanted in shown.inner_text():
+            return shown
+    pytest.fail(f"no {wanted!r} in {shown.inner_text()!r}")
+
+
+def test_from_the_first_page_to_a_checked_exercise(tab, opened):
+    root, _ = opened
+    expect(tab.get_by_text("Begin with:")).to_be_visible()
+    expect(tab.get_by_role("menuitem", name="Nbgrader")).to_have_count(0)
+    expect(tab.get_by_role("button", name="Validate")).to_have_count(0)
+    tab.get_by_role("link", name=BEAD.title).click()
+    expect(page(tab).get_by_role("heading", name=BEAD.title)).to_be_visible()
+    write(tab, "time_constant = ...", "time_constant = 0.94 s")
+    write(tab, "lag = ...", "lag = 2,5")
+    write(tab, "reads = ...", "reads = 'too hot'")
+    run_all_and_save(tab)
+    shown = page(tab).locator(".rework-check")
+    shown.wait_for()
+    outputs = page(tab).locator(".jp-OutputArea-output")
+    expect(outputs.filter(has_text="Write the number alone")).not_to_have_count(0)
+    expect(outputs.filter(has_text="You wrote 2,5 for lag")).to_have_count(1)
+    assert "Traceback" not in page(tab).inner_text()
+    check_again(tab, "1 of 4 points")
+    expect(shown).to_contain_text("Python could not run this answer")
+
+    write(tab, "0.94 s", f"time_constant = {RIGHT['time_constant']!r}")
+    write(tab, "2,5", "lag = ramp * time_constant")
+    tab.keyboard.press("Control+s")
+    check_again(tab, f"{BEAD.points} of {BEAD.points} points")
+    saved = json.loads((root / PLACE).read_text(encoding="utf-8"))
+    assert any("lag = ramp * time_constant" in "".join(cell["source"]) for cell in saved["cells"])
+
+    tab.get_by_role("tab", name="start.ipynb").click()
+    run_first_code_cell(tab, tab.get_by_text("You were last in"))
+    expect(tab.get_by_text(f"done, {BEAD.points} of {BEAD.points} points")).to_be_visible()
+
+
+def run_first_code_cell(tab, shows):
+    """Run a page's first code cell from the keyboard until it shows something: a kernel may still be starting."""
+    for _ in range(10):
+        page(tab).locator(".jp-CodeCell .jp-InputPrompt").first.click()
+        tab.keyboard.press("Shift+Enter")
+        try:
+            shows.wait_for(timeout=3000)
+        except sync_api.TimeoutError:
+            continue
+        return
+    pytest.fail(page(tab).inner_text())
+
+
+def begin_practice(tab, opened, topic="profile"):
+    tab.goto(opened[1].replace("start.ipynb", "practice.ipynb"))
+    run_first_code_cell(tab, tab.get_by_label("Topic"))
+    tab.get_by_label("Topic").select_option(topic)
+    tab.get_by_label("Time").focus()
+    tab.keyboard.press("Enter")
+    tab.get_by_label("Your answer").wait_for()
+
+
+def reply(tab):
+    return tab.locator(".rework-practice").get_by_role("status")
+
+
+def worked_answer(tab):
+    """What the working says the answer is."""
+    tab.get_by_role("button", name="Show the working").click()
+    tab.locator(".working").wait_for()
+    line = tab.locator(".working").inner_text().strip().splitlines()[-1]
+    return line.split("=")[-1].strip()
+
+
+def test_enter_marks_what_stands_in_the_field_and_a_second_click_costs_nothing(tab, opened):
+    begin_practice(tab, opened)
+    right = worked_answer(tab)
+    field = tab.get_by_label("Your answer")
+    field.fill(right)
+    field.press("Enter")
+    expect(reply(tab)).to_have_text("Right.")
+    for wrong in ("1", "2", "3"):
+        field.click()
+        tab.keyboard.press("Control+a")
+        tab.keyboard.type(wrong + "e9")
+        tab.keyboard.press("Enter")
+        expect(reply(tab)).to_contain_text("Not right")
+        field.press("Control+a")
+        tab.keyboard.type(right)
+        tab.keyboard.press("Enter")
+        expect(reply(tab)).to_have_text("Right.")
+    tab.get_by_role("button", name="Next question").dblclick()
+    expect(tab.get_by_text("Question 2", exact=True)).to_be_visible()
+    tab.wait_for_timeout(300)
+    expect(tab.get_by_text("Question 3", exact=True)).to_have_count(0)
+
+
+def test_practice_says_what_a_unit_does_and_offers_the_lines_for_a_wrong_question(narrow, opened):
+    begin_practice(narrow, opened)
+    field = narrow.get_by_label("Your answer")
+    field.fill("5 kg")
+    narrow.get_by_role("button", name="Check", exact=True).click()
+    expect(reply(narrow)).to_contain_text("The unit kg does not fit")
+    narrow.get_by_role("button", name="Hint").click()
+    expect(narrow.locator(".hints li")).to_have_count(1)
+    narrow.get_by_role("button", name="This question is wrong").click()
+    expect(narrow.locator(".report")).to_contain_text("edition")
+    desk = narrow.locator(".rework-practice")
+    assert desk.evaluate("desk => desk.scrollWidth <= desk.clientWidth + 1")
+    narrow.get_by_role("button", name="End").click()
+    expect(reply(narrow)).to_have_text("Nothing answered this time.")
+
+
+def test_the_first_page_fits_a_narrow_window(narrow):
+    shown = narrow.locator(".rework-contents")
+    shown.wait_for()
+    assert shown.bounding_box()["width"] > 200
+    assert shown.evaluate("shown => shown.scrollWidth <= shown.clientWidth + 1")
