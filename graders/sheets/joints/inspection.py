@@ -33,7 +33,7 @@ CRACK_AREA = Exercise(
         "What counts in a joint is the area that still holds, not the length of the crack in a picture. A round joint is "
         "{joint} across. A section through its middle shows cracks {depth} deep. The X-ray picture of another ball, {ball} "
         "across, shows round voids that do not overlap: one of {large_void} and {small_voids} of {small_void} each "
-        "(made-up findings). If a straight crack of depth a has come in from one side of a circle of diameter D, the part "
+        "(made-up findings). If a straight crack of depth a has come in from one side of a round joint of diameter D, the part "
         "that has let go has the area (D²/8) · (θ − sin θ), with cos(θ/2) = 1 − 2a/D and θ in radians."
     ),
     givens=dict(
@@ -518,9 +518,9 @@ GOOD_READING = Exercise(
                 "warm": "read the chain while the board is gently warmed and cooled, without power",
                 "look": "look along the edges of the package with a microscope",
                 "unplug": "unplug the board, wait, and check with a meter that its capacitors are empty",
-                "agree": "agree with the owner that the board may be given up",
+                "agree": "with all readings in hand, agree with the owner that the board may be given up",
             },
-            expected=lambda g, a: [["unplug"], ["look"], ["warm"], ["agree"], ["dye"]],
+            expected=lambda g, a: [["unplug"], ["look", "warm"], ["agree"], ["dye"]],
             never={
                 ("unplug", "look"): "Hands and tools go near the board only when it is unplugged and discharged.",
                 ("unplug", "warm"): "A board is warmed and measured only when it is unplugged and discharged.",

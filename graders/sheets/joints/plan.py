@@ -163,7 +163,7 @@ TEST_PLAN = Exercise(
         "Lives scatter by a Weibull law of shape β = {shape}: the share still good after t is exp( −(t/η)^β ). From "
         "earlier tests the shop expects η to be {life_ratio} times the promised life. When n boards each run k times the "
         "promised life and none fails, they show R = (1 − C)^( 1/(n · k^β) ) with confidence C; here "
-        "C = {confidence}. A year has 365 days."
+        "C = {confidence}. (k = test cycles × AF / field cycles of the promise.) A year has 365 days."
     ),
     givens=dict(
         promised_years=Quantity(3, "yr", 3, 5, 1),
