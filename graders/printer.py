@@ -219,7 +219,7 @@ def _title_text(topic: Topic, exercise: Exercise, givens: dict) -> str:
 
 
 def _table_text(exercise: Exercise, givens: dict) -> str:
-    heads = [f"{name.replace('_', ' ')} [{exercise.givens[name].unit}]" for name in exercise.table]
+    heads = [f"{name.removesuffix('_c').replace('_', ' ')} [{exercise.givens[name].unit}]" for name in exercise.table]
     lines = [f"| {' | '.join(heads)} |", f"|{'---:|' * len(heads)}"]
     for row in zip(*(givens[name] for name in exercise.table), strict=True):
         lines.append(f"| {' | '.join(number_text(value) for value in row)} |")

@@ -388,9 +388,9 @@ near_peak = span_above(max(temperature_c) - 5)
             "You are the user, and work by 020D. What does this log say?",
             points=1,
             options={
+                "too short": "it stayed at or above Tc less 5 K for less than 30 s",
                 "too hot": "the package went above Tc",
                 "too long": "it stayed at or above Tc less 5 K for more than 30 s",
-                "too short": "it stayed at or above Tc less 5 K for less than 30 s",
                 "inside": "both limits of a user are held",
             },
             expected=lambda g, a: _user_of_020d(g, a),

@@ -418,7 +418,7 @@ FROM_BELOW = Exercise(
     ),
     caution=HOT,
     sound=lambda drawn: min(abs(top - drawn["rating_c"]) for top in _tops(drawn)) > 2.5,
-    floor=0.1,
+    floor=0.13,
 )
 
 
