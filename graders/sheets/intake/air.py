@@ -40,11 +40,11 @@ FUME_DAY = Exercise(
     title="Average a day of fume, and its worst quarter of an hour",
     setup=(
         "Rosin flux fume, United Kingdom (HSE SIM 03/2002/26): at most 0.05 mg/m³ averaged over 8 h, and at most "
-        "0.15 mg/m³ averaged over any 15 min. A sampler at one bench gives, for one working day: {soldering} for "
+        "0.15 mg/m³ averaged over any 15 min. A sampler at one bench gives (invented readings) for one working day: {soldering} for "
         "{solder_time}, {touching_up} for {touch_time}, {rest} for {rest_time}. The rest of the 8 h is spent away from all "
         "fume.\n\n"
-        "On the same day a recorder shows {burst} for {burst_time} at one stretch; before and after it {quiet} for half an "
-        "hour and more. (The day's numbers above have this in them already.)"
+        "On another day a recorder shows {burst} for {burst_time} at one stretch; before and after it {quiet} for half an "
+        "hour and more."
     ),
     givens=dict(
         soldering=Quantity(0.12, "mg/m³", 0.06, 0.24, 0.01),
@@ -192,7 +192,7 @@ FUME_DAY = Exercise(
     ),
     caution=AIR,
     sound=_fume_is_clear,
-    floor=0.0,
+    floor=0.17,
 )
 
 MOLAR_MASS = 60.10e-3
@@ -218,7 +218,7 @@ SOLVENT = Exercise(
         room=Quantity(30, "m³", 12, 60, 2),
         air_c=Pick(25, (20, 25), "°C"),
         density=Fixed(0.79, "g/cm³"),
-        board_c=Quantity(80, "°C", 50, 90, 5),
+        board_c=Quantity(70, "°C", 50, 90, 5),
     ),
     parts=(
         Number(
@@ -294,7 +294,8 @@ SOLVENT = Exercise(
         ),
         Number(
             "burning_air",
-            "If the vapour stays together over the bench instead, how many litres of air can it make just able to burn?",
+            "If the vapour stays together over the bench instead, how many litres of air (the vapour in it counted) can it make "
+            "just able to burn?",
             points=2,
             unit="L",
             expected=lambda g, a: air.air_volume_to_ppm(a.vapour, 20000),
@@ -397,7 +398,7 @@ HOOD = Exercise(
     setup=(
         "An extraction arm has a round opening {opening} across. On the axis of a plain opening, in still air, the air "
         "moves towards it with v = Q / (10 x² + A): Q the flow, x the distance from the opening, A the area of the opening "
-        "(Dalla Valle's form, good to about a fifth). To catch fume that rises slowly, {wanted} is wanted at the joint "
+        "(Dalla Valle's form, in metres and seconds, good to about a fifth). To catch fume that rises slowly, {wanted} is wanted at the joint "
         "(ACGIH 2009, as a document quotes it: 0.5 to 1.0 m/s)."
     ),
     givens=dict(

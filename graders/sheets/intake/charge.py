@@ -153,7 +153,7 @@ DRAIN = Exercise(
             unit="s",
             expected=lambda g, a: g.resistor * g.capacitance,
             within=relative(0.01),
-            because="the parts are taken as exact",
+            because="the parts are taken as exact, and rounding costs less",
             plausible=(0.1, 100),
             working="time_constant = resistor * 1e3 * capacitance * 1e-6",
             slips=(
@@ -311,7 +311,7 @@ RESISTOR = Exercise(
             expected=lambda g, a: capacitors.discharge_resistance(g.allowed, g.residual, g.capacitance, g.voltage),
             within=relative(0.02),
             because="resistors and capacitors are rarely better known",
-            plausible=(0.1, 200),
+            plausible=(1.2, 100),
             working="largest = allowed / (capacitance * 1e-6 * log(voltage / residual)) / 1e3",
             hint="Start from the time to drain, and turn it round for the resistance.",
             slips=(

@@ -20,7 +20,7 @@ ONE_MARK = Exercise(
         "{false_alarm} of the boards that had **not** been reflowed, from other causes."
     ),
     givens=dict(
-        boards=Fixed(BOARDS, "pieces"),
+        boards=Fixed(BOARDS),
         base=Quantity(20, "%", 5, 40, 5),
         found=Quantity(85, "%", 70, 95, 1),
         false_alarm=Quantity(10, "%", 4, 20, 1),
@@ -33,7 +33,7 @@ ONE_MARK = Exercise(
             unit="pieces",
             expected=lambda g, a: g.boards * g.base * g.found,
             within=absolute(0.6),
-            because="boards are counted",
+            because="boards are counted, and a rounded number is right",
             plausible=(1, 999),
             working="true_marks = boards * base / 100 * found / 100",
             slips=(
@@ -56,7 +56,7 @@ ONE_MARK = Exercise(
             unit="pieces",
             expected=lambda g, a: g.boards * (1 - g.base) * g.false_alarm,
             within=absolute(0.6),
-            because="boards are counted",
+            because="boards are counted, and a rounded number is right",
             plausible=(1, 999),
             working="false_marks = boards * (1 - base / 100) * false_alarm / 100",
             slips=(
@@ -94,11 +94,6 @@ ONE_MARK = Exercise(
                     lambda g, a: g.found,
                     "That is how often a reflowed board shows the mark. The question is turned round: how often a board "
                     "with the mark was reflowed.",
-                ),
-                Slip(
-                    "of all boards",
-                    lambda g, a: a.true_marks / g.boards,
-                    "You divided by all boards. Only those with the mark are on the table.",
                 ),
                 Slip(
                     "all sound boards as false marks",
@@ -223,7 +218,7 @@ TWO_FINDINGS = Exercise(
         "invented.\n\nOdds are the chance for, over the chance against. A likelihood ratio multiplies the odds."
     ),
     givens=dict(
-        before=Quantity(30, "%", 10, 60, 5),
+        before=Quantity(30, "%", 10, 45, 5),
         found=Quantity(80, "%", 60, 95, 1),
         false_alarm=Quantity(10, "%", 5, 20, 1),
         pads=Pick(0.25, (0.15, 0.2, 0.25, 0.3, 0.4, 0.5)),
@@ -408,16 +403,17 @@ NINETY_NINE = Exercise(
         "Someone says of one family of boards: **“{claim} of them are cracked joints.”** Take each board as independent of "
         "the others. If the share of cracked joints is p, the chance that n boards in a row are all cracked joints is pⁿ; "
         "the chance that exactly one of n is something else is n (1 − p) pⁿ⁻¹; the chance that exactly m of n are "
-        "something else is C(n, m) (1 − p)ᵐ pⁿ⁻ᵐ, where C(n, m) counts the ways to pick m of n. A count **bears out** the "
-        "claim at a confidence of {confidence} if, with p exactly as claimed, so good a count or a better one has a chance "
-        "of no more than 100 % less the confidence."
+        "something else is C(n, m) (1 − p)ᵐ pⁿ⁻ᵐ, where C(n, m) counts the ways to pick m of n: C(n, 2) = n (n − 1) / 2, "
+        "C(n, 3) = n (n − 1) (n − 2) / 6, and so on.\n\n"
+        "A count **bears out** the claim at a confidence of {confidence} if, with p exactly as claimed, so good a count or "
+        "a better one has a chance of no more than 100 % less the confidence. All counts are invented."
     ),
     givens=dict(
         claim=Pick(99, (97, 98, 99), "%"),
         confidence=Pick(95, (90, 95), "%"),
-        seen=Quantity(10, "pieces", 6, 30, 1),
-        trials=Quantity(50, "pieces", 40, 80, 2),
-        misses=Quantity(3, "pieces", 2, 4, 1),
+        seen=Quantity(10, "1", 6, 18, 1),
+        trials=Quantity(50, "1", 40, 80, 2),
+        misses=Quantity(3, "1", 2, 4, 1),
     ),
     parts=(
         Number(
@@ -521,7 +517,7 @@ while p**needed_with_one + needed_with_one * (1 - p) * p**(needed_with_one - 1) 
             unit="%",
             expected=lambda g, a: _chance(g),
             within=relative(0.02),
-            because="rounding of the powers costs less",
+            because="that is, 2 % of the answer; rounding of the powers costs less",
             plausible=(0.01, 80),
             working="""
 p, few, ways = claim / 100, 0, 1
@@ -565,6 +561,22 @@ chance = (1 - few) * 100
                 "does not settle it": "Hold the chance of part 4 against the line once more.",
             },
         ),
+        Choice(
+            "whose_boards",
+            "All boards on the list were sent to one rework bench that is known for mending cracked joints. Whose share does "
+            "such a list tell, however long it is?",
+            points=1,
+            options={
+                "all boards": "the share among all boards of this family",
+                "failed boards": "the share among all boards of this family that fail",
+                "sent here": "the share among the boards that are sent to this bench",
+            },
+            expected=lambda g, a: "sent here",
+            slips={
+                "all boards": "Boards that work are on nobody's list.",
+                "failed boards": "A board that fails in another way is sent elsewhere, or nowhere. No length of list mends that.",
+            },
+        ),
     ),
     published=(
         Case(
@@ -606,13 +618,13 @@ INTERVAL = Exercise(
     title="Give a share together with its doubt",
     setup=(
         "Of {trials} boards that one bench repaired, {failed} failed again within a year; the others held. The share that "
-        "held is p = k / n, with k that held of n. Two ways to give its doubt at 95 %, with z = 1.96:\n\n"
+        "held is p = k / n, with k that held of n. (Invented counts.) Two ways to give its doubt at 95 %, with z = 1.96:\n\n"
         "- Wald: p ± z √(p (1 − p) / n)\n"
         "- Wilson: [p + z²/(2n) ± z √(p (1 − p) / n + z²/(4n²))] / (1 + z²/n)"
     ),
     givens=dict(
-        trials=Quantity(20, "pieces", 18, 48, 1),
-        failed=Quantity(2, "pieces", 2, 6, 1),
+        trials=Quantity(20, "1", 18, 48, 1),
+        failed=Quantity(2, "1", 2, 6, 1),
     ),
     parts=(
         Number(
@@ -775,7 +787,7 @@ all_held_low = (middle - half_width) / (1 + z**2 / trials) * 100
         Case("wilson_high", 97.2, 0.05, "Wilson interval by statsmodels: 18 of 20", "computed"),
         Case("all_held_low", 83.9, 0.05, "Wilson interval by statsmodels: 20 of 20", "computed"),
     ),
-    floor=0.1,
+    floor=0.0,
 )
 
 

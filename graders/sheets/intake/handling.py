@@ -24,7 +24,7 @@ def _other_column(a):
 
 
 def _clearly_over(drawn):
-    """Whether the bare package lies clearly over its floor life and clear of the change of column at 72 h."""
+    """Whether the radio chip lies clearly over its floor life and clear of the change of row at 72 h."""
     over = 24 * drawn["open_days"] - moisture.floor_life_hours(drawn["level"])
     return over >= 12 and abs(over - 72) >= 12
 
@@ -36,24 +36,25 @@ OPEN_HOURS = Exercise(
         "Plastic packages take up water from the air; heated fast, it bursts them. **Floor life**, at no more than 30 °C "
         "and 60 % relative humidity (J-STD-020, as data sheets quote it): level 2a 672 h, level 3 168 h, level 4 72 h, "
         "level 5 48 h. Times out of the dry bag add up as long as the part has not been baked.\n\n"
-        "**User's bake** at 125 °C for a part that is over its floor life (J-STD-033 from revision B.1 on, as data sheets "
-        "quote it), in hours:\n\n"
+        "**User's bake** at 125 °C, in hours, for a part that is over its floor life (J-STD-033, rows that the editions from "
+        "1999 to B.1 print alike, as data sheets quote them; packages above 17 mm by 17 mm have rows of their own):\n\n"
         "| body | over by | level 3 | level 4 | level 5 |\n|---|---|---:|---:|---:|\n"
         "| up to 1.4 mm | up to 72 h | 7 | 7 | 7 |\n| up to 1.4 mm | more than 72 h | 9 | 11 | 12 |\n"
         "| above 1.4 to 2.0 mm | up to 72 h | 17 | 20 | 25 |\n| above 1.4 to 2.0 mm | more than 72 h | 27 | 34 | 40 |\n\n"
-        "A memory chip of level {memory_level} was out of its bag for {first_open}, {second_open} and {third_open}. A new "
-        "processor package of level {level}, with a body {thickness} thick, has lain open for {open_days} without a break "
-        "(1 d = 24 h)."
+        "A memory chip of level {memory_level} was out of its bag three times: for {first_open}, {second_open} and "
+        "{third_open}. A new radio chip of level {level}, 12 mm by 12 mm and {thickness} thick, has lain open for "
+        "{open_days} without a break (1 d = 24 h)."
     ),
     givens=dict(
         memory_level=Pick("3", ("2a", "3", "4")),
-        first_open=Quantity(30, "h", 10, 60, 1),
-        second_open=Quantity(60, "h", 10, 60, 1),
-        third_open=Quantity(50, "h", 10, 60, 1),
+        # Times in sixes: none is a bake time of the table, which typed back could pass for one.
+        first_open=Quantity(30, "h", 18, 60, 6),
+        second_open=Quantity(60, "h", 18, 60, 6),
+        third_open=Quantity(54, "h", 18, 60, 6),
         level=Pick("3", ("3", "4", "5")),
         thickness=Pick(1.9, (1.2, 1.9), "mm"),
         open_days=Quantity(9, "d", 4, 14, 1),
-        baked_before=Quantity(6, "h", 3, 7.5, 0.5),
+        baked_before=Pick(6.5, (3.5, 4.5, 5.5, 6.5, 7.5), "h"),
     ),
     parts=(
         Number(
@@ -97,8 +98,8 @@ floor_left = floor_life[memory_level] - first_open - second_open - third_open
             "What does that say about the memory chip, before it sees reflow heat?",
             points=1,
             options={
-                "heat": "it is inside its floor life and may be heated without a bake",
                 "dry bag": "it is over, and goes back into a dry bag overnight to win the hours back",
+                "heat": "it is inside its floor life and may be heated without a bake",
                 "bake": "it is over its floor life and is baked first",
             },
             expected=lambda g, a: "heat" if a.floor_left > 0 else "bake",
@@ -110,13 +111,13 @@ floor_left = floor_life[memory_level] - first_open - second_open - third_open
         ),
         Number(
             "over",
-            "By how much is the processor package over its floor life?",
+            "By how much is the radio chip over its floor life?",
             points=1,
             unit="h",
             expected=lambda g, a: g.open_days - 3600 * moisture.floor_life_hours(g.level),
             within=absolute(0.1),
             because="hours are counted whole",
-            plausible=(0, 1000),
+            plausible=(12, 1000),
             working="over = open_days * 24 - floor_life[level]",
             slips=(
                 Slip(
@@ -128,7 +129,7 @@ floor_left = floor_life[memory_level] - first_open - second_open - third_open
         ),
         Number(
             "bake_time",
-            "How long does the table have the processor package baked?",
+            "How long does the table have the radio chip baked?",
             points=2,
             unit="h",
             expected=lambda g, a: _bake(g, a),
@@ -159,8 +160,8 @@ bake_time = table[thickness, "long" if over > 72 else "short"][level]
         ),
         Number(
             "room_left",
-            "The package was already baked once, for {baked_before}. Bakes make its balls solder worse: the edition this "
-            "shop works by (revision A) allows 48 h in all. How much of that is left after the bake of part 4?",
+            "The radio chip was already baked once, at 125 °C for {baked_before}. Bakes make its balls solder worse: the "
+            "edition this shop works by (revision A) allows 48 h in all. How much of that is left after the bake of part 4?",
             points=1,
             unit="h",
             expected=lambda g, a: 48 * 3600 - g.baked_before - a.bake_time,
@@ -211,11 +212,18 @@ bake_time = table[thickness, "long" if over > 72 else "short"][level]
             "published-second-hand",
             givens={"level": "5", "open_days": 9},
         ),
-        Case("floor_left", 28, 0.1, "floor life of level 3, 168 h, less 30, 60 and 50 h", "computed"),
+        Case(
+            "floor_left",
+            28,
+            0.1,
+            "floor life of level 3, 168 h, less 30, 60 and 50 h",
+            "computed",
+            givens={"third_open": 50},
+        ),
     ),
     caution=OVEN,
     sound=_clearly_over,
-    floor=0.17,
+    floor=0.0,
 )
 
 CHARGED_HAND = Exercise(
@@ -310,7 +318,7 @@ CHARGED_HAND = Exercise(
         ),
         Number(
             "body_current",
-            "Wearing the strap, the person touches {touched} by mistake. Which current does the strap let through, at most?",
+            "Wearing the strap, the person touches a part that stands at {touched}, by mistake. Which current does the strap let through, at most?",
             points=1,
             unit="mA",
             expected=lambda g, a: static.strap_current(g.touched, g.strap),

@@ -11,17 +11,20 @@ CAME_BACK = Exercise(
     id="came-back",
     title="Take in a board that came back from another repairer",
     setup=(
-        "An invented set arrives with its mains plug in the box. The owner says: “Someone looked at it before.” The supply "
-        "has a capacitor of {capacitance} that can stand at {voltage}; its built-in bleeder is {bleeder}. "
-        "The large package on the main board is of moisture level 3 (floor life 168 h at no more than 30 °C and 60 % "
-        "relative humidity); inside its box the board has lain in a room like that, unbaked, for {open_days} "
-        "(1 d = 24 h). From this bench's own list: {before} of the sets that arrive were reflowed before; what you see "
-        "on this one (flux residue and an odd screw, taken as **one** finding) is {ratio} times as likely on a reflowed "
-        "board as on another. Repairs hold for a year on {hold_fresh} of the boards that were never reflowed and on "
-        "{hold_again} of those that were. All shares are invented."
+        "The owner has just shown at the counter that a set does not start; it is still plugged in. “Someone looked at it "
+        "before.” (Set and shares are invented.)\n\n"
+        "- The mains supply has a capacitor of {capacitance} that can stand at {voltage}. Its bleeder, a resistor that stays "
+        "across it, is {bleeder}.\n"
+        "- The owner brings a new large package for the main board, moisture level 3 (floor life 168 h at no more than "
+        "30 °C and 60 % relative humidity). It has lain open in a room like that, unbaked, for {open_days} (1 d = 24 h).\n"
+        "- From this bench's own list: {before} of the sets that arrive were reflowed before. What you will see on this one "
+        "(flux residue and an odd screw, taken as **one** finding) is {ratio} times as likely on a reflowed board as on "
+        "another.\n"
+        "- Repairs hold for a year on {hold_fresh} of the boards that were never reflowed before and on {hold_again} of "
+        "those that were."
     ),
     givens=dict(
-        capacitance=Pick(220, (100, 150, 220, 330, 470), "µF"),
+        capacitance=Pick(330, (100, 150, 220, 330, 470), "µF"),
         voltage=Quantity(390, "V", 310, 400, 10),
         bleeder=Pick(220, (100, 150, 220, 330), "kΩ"),
         residual=Fixed(60, "V"),
@@ -62,7 +65,7 @@ CAME_BACK = Exercise(
         ),
         Number(
             "over",
-            "By how much is the large package over its floor life?",
+            "By how much is the new package over its floor life?",
             points=1,
             unit="h",
             expected=lambda g, a: g.open_days - 3600 * moisture.floor_life_hours("3"),
@@ -80,7 +83,7 @@ CAME_BACK = Exercise(
         ),
         Number(
             "reflowed",
-            "How likely was this board reflowed before, with what you see?",
+            "Once you have seen that: how likely was this board reflowed before?",
             points=2,
             unit="%",
             expected=lambda g, a: evidence.updated_probability(g.before, g.ratio),
@@ -151,14 +154,14 @@ reflowed = odds / (1 + odds) * 100
         ),
         Order(
             "work",
-            "Put the work on this board into a safe order, in which nothing is lost that a later step needs. (The board is "
-            "to be reflowed. Whether you may open the supply yourself is for local codes to say.)",
+            "Put the work on this set into a safe order, in which nothing is lost that a later step needs. (The large package "
+            "is to be changed. Whether you may open the supply yourself is for local codes to say.)",
             points=4,
             options={
-                "reflow": "heat the board with hot air and from below, under extraction",
-                "bake": "bake the board dry, since its large package is over its floor life",
+                "reflow": "change the package with heat from above and below, under extraction",
+                "bake": "bake board and new package dry, as neither is inside its floor life",
                 "wipe": "wipe the old flux off with a little solvent, cold and under extraction, and let it dry",
-                "look": "look at residue, screws and pads, and photograph them",
+                "look": "look close up at residue, screws and pads, and photograph them",
                 "peel": "peel off thermal pads and adhesive strips, which fume when hot",
                 "strap": "put the wrist strap on and lift the board out",
                 "meter": "measure with a meter that the capacitors are empty",
