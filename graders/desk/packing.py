@@ -34,8 +34,10 @@ class Packed:
             return f"could not be run ({self.why_not}); it is sent as it is"
         unanswered = [verdict.part for verdict in self.checked.verdicts if verdict.verdict == "not yet"]
         broken = sorted(self.checked.errors)
+        lost = [verdict.part for verdict in self.checked.verdicts if verdict.flag in ("cell missing", "not reached")]
         said = [f"no answer yet: {', '.join(unanswered)}"] if unanswered else []
         said += [f"Python cannot run: {', '.join(broken)}"] if broken else []
+        said += [f"could not be judged: {', '.join(lost)}"] if lost else []
         return "; ".join(said) or "every part answered"
 
 

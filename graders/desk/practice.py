@@ -262,7 +262,7 @@ def worked(question: Question) -> list[str]:
         space |= {name: key[name] for name in earlier.answer_names if name in key}
         _run(earlier.working, space)
     lines = _run(part.working, space)
-    return [*lines, f"# {part.name} = {key[part.name]:.5g}{units.shown(part.unit)}"]
+    return [*lines, f"# {part.name} = {_shown(space[part.name])}{units.shown(part.unit)}"]
 
 
 def _run(working: str, space: dict) -> list[str]:

@@ -64,6 +64,14 @@ def test_what_is_unanswered_and_what_is_broken_is_said_by_part(root):
     assert any("can be sent as it is" in line for line in lines)
 
 
+def test_a_part_whose_marking_cell_is_gone_is_said(root):
+    notebook = json.loads((root / PLACE).read_text(encoding="utf-8"))
+    notebook["cells"] = [cell for cell in notebook["cells"] if cell["id"] != "lag"]
+    (root / PLACE).write_text(json.dumps(notebook), encoding="utf-8")
+    lines, _ = packed(root)
+    assert "could not be judged: lag" in next(line for line in lines if "bead-lag" in line)
+
+
 def test_the_copy_that_was_worked_in_is_packed_under_the_printed_name(root):
     renamed = root / "profile" / "my bead.ipynb"
     (root / PLACE).rename(renamed)
