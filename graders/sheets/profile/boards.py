@@ -201,7 +201,7 @@ THROUGH_THE_BOARD = Exercise(
     id="through-the-board",
     title="Do not take the board's bottom for the joint",
     setup=(
-        "Heat passes through a board from the plate below to the package above: {flux} for each square metre, steady. The "
+        "Heat passes steadily through a board, from the plate below to the package above. Its flux is {flux}. The "
         "board is {thickness} thick. FR-4 conducts {through} through its thickness and {along} along its plane (Sarvar, "
         "Poole and Witting, 1990). A thermocouple on the bottom face reads {bottom_c}."
     ),
@@ -334,7 +334,7 @@ COPPER_PLANES = Exercise(
     parts=(
         Number(
             "layer",
-            "What is the conductivity along one of the copper layers, as it is?",
+            "What is the conductivity along one copper layer, as etched?",
             points=1,
             unit="W/mK",
             expected=lambda g, a: conduction.plane_conductivity(g.coverage, g.copper, g.along),

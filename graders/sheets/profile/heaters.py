@@ -191,14 +191,14 @@ GLOW = Exercise(
             "share_later",
             "Later the board is at {later_c}, the plate as before. Which share of the first heat does it still take up?",
             points=2,
-            unit="%",
+            unit="1",
             expected=lambda g, a: films.radiation_flux(g.emissivity, g.plate_c, g.later_c) / a.flux,
-            within=absolute(1.5),
+            within=absolute(0.015),
             because="it carries the doubt of the first heat",
-            plausible=(0, 100),
+            plausible=(0, 1),
             working="""
 later = emissivity * 5.670e-8 * ((plate_c + 273.15)**4 - (later_c + 273.15)**4) / 1000
-share_later = 100 * later / flux
+share_later = later / flux
 """,
             slips=(
                 Slip(
@@ -261,7 +261,7 @@ JET = Exercise(
     title="Find what a jet of hot gas brings to a package",
     setup=(
         "A round nozzle of {bore} bore blows air of 250 °C at {speed} on a package, from {distance} above. Averaged over a "
-        "disc of {radius} around the axis (Martin's formula, as in Incropera and DeWitt, chapter 7):\n\n"
+        "disc of radius {radius} around the axis (Martin's formula, as in Incropera and DeWitt, chapter 7):\n\n"
         "Nu = G × 2 × √(Re × (1 + 0.005 Re^0.55)) × Pr^0.42, with "
         "G = 2 b (1 - 2.2 b) / (1 + 0.2 (H/D - 6) b) and b = D / (2 r)\n\n"
         "D is the bore, H the distance, r the radius of the disc. Reynolds number Re = speed × bore / viscosity; film "
@@ -533,9 +533,9 @@ TUNING = Exercise(
     title="Tune the heater from one step",
     setup=(
         "You raise the output of a bottom heater in one step and watch its plate. Nothing happens for {dead_time}; then "
-        "the plate rises towards its new temperature with a time constant of {lag}. In the end it has risen by {gain} for "
-        "each percent of output.\n\n"
-        "Two rules for the settings. K is the rise for each percent, L the time before anything happens, T the time "
+        "the plate rises towards its new temperature with a time constant of {lag}. In the end its rise over the step is "
+        "{gain}, kelvin for each percent of output.\n\n"
+        "Two rules for the settings. K is this ratio, L the time before anything happens, T the time "
         "constant.\n\n"
         "- Ziegler and Nichols (1942), from the response to a step. PI: gain 0.9 T/(K L), integral time 3.3 L. PID: gain "
         "1.2 T/(K L), integral time 2 L, derivative time 0.5 L.\n"

@@ -275,9 +275,9 @@ SHORTEST_STEP_BESIDE_THE_PEAK = 60.0
 
 NEAR_THE_PEAK = Exercise(
     id="near-the-peak",
-    title="Time near the peak, by two editions of one standard",
+    title="Judge the time near the peak by two editions",
     setup=(
-        "The same kind of log (invented data): a thermocouple at the top centre of a lead-free package whose "
+        "A thermocouple log (invented data), taken at the top centre of a lead-free package whose "
         "classification temperature Tc is {class_c}. Between two readings the temperature runs in a straight line. The "
         "highest reading counts as the peak. Two editions of IPC/JEDEC J-STD-020 limit the time near the peak, and not "
         "in the same words:\n\n"
@@ -448,7 +448,7 @@ CORNER_AND_CENTRE = Exercise(
     parts=(
         Number(
             "delay",
-            "With this mean rate: how much later than the centre does the corner reach 217 °C?",
+            "At this rate: how much later than the centre does the corner reach 217 °C?",
             points=1,
             unit="s",
             expected=lambda g, a: g.behind / g.warming,

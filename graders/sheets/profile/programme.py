@@ -123,10 +123,10 @@ CHOOSE = Exercise(
     id="choose-a-programme",
     title="Choose a heating programme for a board",
     setup=(
-        "The simulated {board} board of the lesson, in full copper layers about two (light), four (medium) or eight "
-        "(heavy), lies between plate and nozzle. It is invented, and your answer is judged by simulation.\n\n"
-        "The programme runs like this. The plate goes from room temperature to its set point in 60 s. It stays there "
-        "alone for `soak_s`. Then the nozzle comes down, and its gas goes from 100 °C to its set point in 60 s and stays "
+        "The {board} board of the lesson's picture (light has 2 layers, medium 4, heavy 8) lies between plate and "
+        "nozzle. It is invented, and your answer is judged by simulation.\n\n"
+        "The programme runs like this. The plate goes from 25 °C to its set point in 60 s. It stays there alone for "
+        "`soak_s`. Then the nozzle comes down, and its gas goes from 100 °C to its set point in 60 s and stays "
         "there for `hold_s`. Then the nozzle lifts, the plate is switched off, and the board cools. While solder melts it "
         "takes up heat (the picture in the lesson leaves that out, so its times can differ by some seconds).\n\n"
         "Three trials on this board, each with 120 s of soak and 60 s of hold. The table gives the peaks at the coldest "
@@ -282,9 +282,9 @@ FROM_BELOW = Exercise(
     id="why-from-below",
     title="Say why the board is heated from below as well",
     setup=(
-        "Under a hot package the copper of a wide board carries heat away sideways: {sideways} for each kelvin that the "
-        "place under the package is hotter than the board around it. The joints there are wanted at {joint_c}. From the "
-        "package top down to the joints, heat that comes from above meets {inside}. The room is at {room_c}; with the plate "
+        "Under a hot package the copper of a wide board carries heat away sideways: the hotter the place under the package "
+        "is than the board around it, the more, by {sideways}. The joints there are wanted at {joint_c}. From the "
+        "package top down to the joints, heat that comes from above meets a thermal resistance of {inside}. The room is at {room_c}; with the plate "
         "below, the board around is at {warmed_c} instead. The package is rated to {rating_c}. Steady, and the heat the "
         "package itself loses left out."
     ),

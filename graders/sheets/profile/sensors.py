@@ -88,15 +88,23 @@ joint_c = t0 + (total - v0) * (t1 - t0) / (v1 - v0)
         Case("joint_c", 221.5, 0.05, "type K function of NIST SRD 60, 8.000 mV at terminals of 25 °C", "computed"),
         Case(
             "total",
-            12.209 - 0.798,
+            12.209,
             0.001,
-            "NIST SRD 60 type K table: 300 °C 12.209 mV, 20 °C 0.798 mV",
+            "NIST SRD 60, type K table: 12.209 mV at 300 °C, seen with terminals of 20 °C",
             "published",
-            givens={"reading": 12.209 - 2 * 0.798, "terminals_c": 20},
-            note="the joint at the voltage of 300 °C less that of 20 °C",
+            givens={"reading": 12.209 - 0.798, "terminals_c": 20},
+        ),
+        Case(
+            "joint_c",
+            300,
+            0.05,
+            "NIST SRD 60, type K table: 12.209 mV at 300 °C, seen with terminals of 20 °C",
+            "published",
+            givens={"reading": 12.209 - 0.798, "terminals_c": 20},
         ),
     ),
     sound=lambda drawn: abs(drawn["reading"] + drawn["terminals_c"] * 0.04 - 8.94) > 0.1,
+    caution=HOT,
     floor=0.3,
 )
 
@@ -283,6 +291,7 @@ time_constant = heat_per_kelvin / taken_up
         ),
         Case("lag", 3.8, 0.05, "ramp times time constant, worked by hand: 2 K/s, 1.89 s", "computed"),
     ),
+    caution=HOT,
     floor=0.3,
 )
 
@@ -296,7 +305,8 @@ BEAD_SETTLES = Exercise(
         "volume over surface, a sixth of the diameter.\n\n"
         "In the last part the bead also sees hot walls: the heater around it, at {walls_c}. Its emissivity is "
         "{emissivity}. Radiation between bead and walls is emissivity × σ × (T_walls⁴ - T_bead⁴) for each square metre, "
-        "with temperatures in kelvin (°C + 273.15) and σ = 5.670 × 10⁻⁸ W/m²K⁴."
+        "with temperatures in kelvin (°C + 273.15) and σ = 5.670 × 10⁻⁸ W/m²K⁴. To the gas it passes on film × (T_bead - "
+        "T_gas) for each square metre. In the end the two are equal. Along the wires nothing flows."
     ),
     givens=dict(
         diameter=Quantity(0.7, "mm", 0.4, 1.2, 0.1),
@@ -381,8 +391,7 @@ settling = time_constant * log((gas_c - start_c) / left)
         ),
         Number(
             "reads_c",
-            "Now the walls glow at {walls_c}. What does the bead read at last, when what it gains from the walls goes "
-            "on to the gas?",
+            "Now the walls glow at {walls_c}. What does the bead read at last?",
             points=3,
             unit="°C",
             expected=lambda g, a: films.bead_equilibrium_c(g.gas_c, g.walls_c, g.film, g.emissivity),
@@ -601,7 +610,7 @@ DOUBT = Exercise(
         Number(
             "apart",
             "You play safe and use the worst case at both ends: the coldest joint must *read* so high that it truly has "
-            "230 °C, and the package so low that it is truly within its rating. How many kelvin may lie between the two "
+            "230 °C, and the package so low that it is truly within its rating. How many kelvin may lie at most between the two "
             "readings?",
             points=2,
             unit="K",
