@@ -618,9 +618,12 @@ INTERVAL = Exercise(
     title="Give a share together with its doubt",
     setup=(
         "Of {trials} boards that one bench repaired, {failed} failed again within a year; the others held. The share that "
-        "held is p = k / n, with k that held of n. (Invented counts.) Two ways to give its doubt at 95 %, with z = 1.96:\n\n"
+        "held is p = k / n, with k that held of n. (Invented counts.) Three ways to give its doubt at 95 %, with z = 1.96:\n\n"
         "- Wald: p ± z √(p (1 − p) / n)\n"
-        "- Wilson: [p + z²/(2n) ± z √(p (1 − p) / n + z²/(4n²))] / (1 + z²/n)"
+        "- Wilson: [p + z²/(2n) ± z √(p (1 − p) / n + z²/(4n²))] / (1 + z²/n)\n"
+        "- exact (Clopper and Pearson): the lower end is the true share q at which so few failures, or fewer, have a chance "
+        "of 2.5 %; the chance of exactly m failures among n is C(n, m) (1 − q)ᵐ qⁿ⁻ᵐ, with C(n, 1) = n, "
+        "C(n, 2) = n (n − 1) / 2, C(n, 3) = n (n − 1) (n − 2) / 6, and so on"
     ),
     givens=dict(
         trials=Quantity(20, "1", 18, 48, 1),
@@ -715,6 +718,45 @@ wilson_low = (middle - half_width) / (1 + z**2 / trials) * 100
             ),
         ),
         Number(
+            "exact_low",
+            "What is the exact lower end? (Try values of q below the Wilson end until the chance fits.)",
+            points=3,
+            unit="%",
+            expected=lambda g, a: evidence.clopper_pearson_interval(_held(g), g["trials"])[0],
+            within=absolute(0.15),
+            because="that is, 0.15 percentage points, near enough by trying",
+            plausible=(5, 99),
+            working="""
+low, high = 0, p
+for trial in range(60):
+    q = (low + high) / 2
+    few, ways = 0, 1
+    for m in range(failed + 1):
+        few = few + ways * (1 - q)**m * q**(trials - m)
+        ways = ways * (trials - m) / (m + 1)
+    low, high = (low, q) if few > 0.025 else (q, high)
+exact_low = low * 100
+""",
+            hint="Add the chances of no failure, one, two, up to the number that failed. A lower q makes the sum smaller.",
+            slips=(
+                Slip(
+                    "5 % in one tail",
+                    lambda g, a: evidence.lower_bound(_held(g), g["trials"], 0.95),
+                    "You tried for a chance of 5 %. With two ends at 95 %, each tail has half of what is left.",
+                ),
+                Slip(
+                    "Wilson",
+                    lambda g, a: evidence.wilson_interval(_held(g), g["trials"])[0],
+                    "That is the lower end by Wilson.",
+                ),
+                Slip(
+                    "fewer failures only",
+                    lambda g, a: evidence.lower_bound(_held(g) + 1, g["trials"], 0.975),
+                    "You left out the chance of just as many failures as were seen.",
+                ),
+            ),
+        ),
+        Number(
             "all_held_low",
             "Had all {trials} held, what would be the lower end by Wilson?",
             points=2,
@@ -783,6 +825,23 @@ all_held_low = (middle - half_width) / (1 + z**2 / trials) * 100
             "published",
             givens={"failed": 138, "trials": 150},
         ),
+        Case(
+            "exact_low",
+            4.2,
+            0.05,
+            f"{PROPORTION}: 12 of 150, Clopper-Pearson",
+            "published",
+            givens={"failed": 138, "trials": 150},
+        ),
+        Case(
+            "exact_low",
+            6.8,
+            0.05,
+            "page on confidence intervals of proportions: 5 of 25, Clopper-Pearson",
+            "published",
+            givens={"failed": 20, "trials": 25},
+        ),
+        Case("exact_low", 68.3, 0.05, "Clopper-Pearson interval by statsmodels: 18 of 20", "computed"),
         Case("wilson_low", 69.9, 0.05, "Wilson interval by statsmodels: 18 of 20", "computed"),
         Case("wilson_high", 97.2, 0.05, "Wilson interval by statsmodels: 18 of 20", "computed"),
         Case("all_held_low", 83.9, 0.05, "Wilson interval by statsmodels: 20 of 20", "computed"),

@@ -160,8 +160,9 @@ bake_time = table[thickness, "long" if over > 72 else "short"][level]
         ),
         Number(
             "room_left",
-            "The radio chip was already baked once, at 125 °C for {baked_before}. Bakes make its balls solder worse: the "
-            "edition this shop works by (revision A) allows 48 h in all. How much of that is left after the bake of part 4?",
+            "Before those {open_days} the radio chip had already been baked once, at 125 °C for {baked_before}. Bakes make its "
+            "balls solder worse: the edition this shop works by (revision A) allows 48 h in all. How much of that is left "
+            "after the bake of part 4?",
             points=1,
             unit="h",
             expected=lambda g, a: 48 * 3600 - g.baked_before - a.bake_time,
