@@ -1,0 +1,17 @@
+"""Exercises on signing a board off: one invented board through the whole job.
+
+In the order of the job: it comes in, the thermometer and the log, the rail, the junction, the verdict and its risks,
+what steps and returns leave of a promise, and at last the signature.
+"""
+
+from graders.sheets.signoff import arrival, junction, rail, thermometer
+
+EXERCISES = (
+    arrival.ARRIVAL,
+    thermometer.LIMITS,
+    thermometer.FACTOR,
+    thermometer.HOLD_THE_LOG,
+    rail.RAIL,
+    junction.BARE_TOP,
+    junction.JUNCTION,
+)

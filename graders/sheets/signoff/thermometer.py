@@ -1,0 +1,582 @@
+"""The thermometer and the log: limits, budget, coverage, and the reflow held to its limits."""
+
+from math import sqrt
+
+import numpy as np
+
+from graders.exercise import Case, Exercise, Number, Several, Slip, absolute, relative
+from graders.givens import Pick, Quantity, Record
+from graders.sheets.signoff.words import HOT, story
+from workbook.bench.profile import log as profile_log
+from workbook.bench.shorts import uncertainty
+from workbook.bench.signoff import budget
+
+NIST = "NIST Technical Note 1297, Table B.1"
+END_GAUGE = "JCGM 100:2008 (GUM), H.1, end gauge, as quoted in a public test file"
+
+
+def _around(low, high, step, spread, count):
+    """Return a maker of readings that scatter by up to ``spread`` about one value between low and high."""
+
+    def make(stream, drawn):
+        middle = stream.grid(low, high, step)
+        return [round(middle + stream.grid(-spread, spread, 0.1), 1) for _ in range(count)]
+
+    return make
+
+
+def _lines(g):
+    return [
+        budget.Line("wire", g.wire, "rectangular"),
+        budget.Line("meter", g.meter, "rectangular"),
+        budget.Line("display", g.step, "display step"),
+    ]
+
+
+def _placing(g):
+    return float(sqrt(uncertainty.mean_and_covariance([g.peaks])[1][0, 0]))
+
+
+def _whole(g, placing):
+    return budget.combine([*_lines(g), budget.Line("placing", placing, "standard")])
+
+
+LIMITS = Exercise(
+    id="thermometer-limits",
+    title="Turn the thermometer's limits into one uncertainty",
+    setup=story(
+        "Before the reflow: how sure is the thermometer?",
+        "The bead is wire of a class that is good to ±{wire}; the meter is good to ±{meter}; its display moves in steps of "
+        "{step}. Nothing more is known of these, so each value inside its limits is as likely as any other: its standard "
+        "uncertainty is half the width of the range / √3. For a display the range is one step wide. The bead was also "
+        "taped anew five times to the same joint of a scrap board, with the same programme. The peaks were {peaks}, and their mean "
+        "is used. The standard deviation of n readings is the root of (sum of squared distances from the mean) / (n − 1).",
+    ),
+    givens=dict(
+        wire=Pick(1.5, (1.1, 1.5, 2.2, 2.5), "K"),
+        meter=Quantity(1.0, "K", 0.5, 2.0, 0.1),
+        step=Pick(1.0, (0.5, 1.0, 2.0), "K"),
+        peaks=Record((240.2, 241.6, 239.7, 240.9, 241.1), "°C", _around(236, 243, 0.5, 1.5, 5)),
+    ),
+    parts=(
+        Number(
+            "worst",
+            "How far can wire and meter together put a reading wrong at most, while each keeps its limit?",
+            points=1,
+            unit="K",
+            expected=lambda g, a: budget.worst_case(g.wire, g.meter),
+            within=absolute(0.05),
+            because="the limits are given to 0.1 K",
+            plausible=(0.5, 10),
+            working="worst = wire + meter",
+            slips=(
+                Slip(
+                    "added in squares",
+                    lambda g, a: budget.root_sum_square(g.wire, g.meter),
+                    "That is what is likely together. The question asks for the most: both at their end, same way.",
+                ),
+            ),
+        ),
+        Number(
+            "wire_alone",
+            "What is the standard uncertainty from the wire alone?",
+            points=1,
+            unit="K",
+            expected=lambda g, a: uncertainty.rectangular(g.wire),
+            within=absolute(0.01),
+            because="two decimals are plenty for an uncertainty",
+            plausible=(0.1, 5),
+            working="wire_alone = wire / sqrt(3)",
+            slips=(
+                Slip(
+                    "halved",
+                    lambda g, a: g.wire / 2,
+                    "You halved the limit, as if it were twice a standard uncertainty. A bare limit is divided otherwise.",
+                ),
+                Slip(
+                    "whole range",
+                    lambda g, a: 2 * g.wire / sqrt(3),
+                    "You took the whole range. The rule takes half its width.",
+                ),
+                Slip(
+                    "whole range over root 12, halved again",
+                    lambda g, a: g.wire / sqrt(12),
+                    "The root of 12 belongs to the whole width, the root of 3 to half of it. You mixed the two.",
+                ),
+            ),
+        ),
+        Number(
+            "placing",
+            "What is the standard uncertainty of the mean of the five peaks?",
+            points=2,
+            unit="K",
+            expected=lambda g, a: _placing(g),
+            within=relative(0.02),
+            because="the peaks are exact as printed",
+            plausible=(0.02, 2),
+            working="""
+mean = sum(peaks) / len(peaks)
+squares = sum((peak - mean)**2 for peak in peaks)
+placing = sqrt(squares / (len(peaks) - 1)) / sqrt(len(peaks))
+""",
+            hint="First the standard deviation of one placing. A mean of five is surer than one: by which factor?",
+            slips=(
+                Slip(
+                    "one placing",
+                    lambda g, a: _placing(g) * sqrt(5),
+                    "That is the scatter of one placing. The mean of five is surer than that.",
+                ),
+                Slip(
+                    "divided by five",
+                    lambda g, a: _placing(g) / sqrt(5),
+                    "You divided the scatter by the number of placings. A mean gets surer only by its root.",
+                ),
+                Slip(
+                    "n for n less one",
+                    lambda g, a: _placing(g) * sqrt(4 / 5),
+                    "You divided the squares by n. The mean was taken from the same readings: it is n − 1.",
+                ),
+            ),
+        ),
+        Number(
+            "combined",
+            "What is the combined standard uncertainty of the mean peak, from wire, meter, display and placing? None of them knows "
+            "of the others.",
+            points=2,
+            unit="K",
+            expected=lambda g, a: _whole(g, a.placing).standard,
+            within=relative(0.02),
+            because="an uncertainty is worth two figures",
+            plausible=(0.2, 6),
+            working="combined = sqrt(wire_alone**2 + (meter / sqrt(3))**2 + (step / 2 / sqrt(3))**2 + placing**2)",
+            slips=(
+                Slip(
+                    "added straight",
+                    lambda g, a: sum(line.contribution() for line in _lines(g)) + a.placing,
+                    "You added them straight, as if all were wrong the same way at once. Their squares add.",
+                ),
+                Slip(
+                    "limits as they stand",
+                    lambda g, a: budget.root_sum_square(g.wire, g.meter, g.step / 2, a.placing),
+                    "You put limits into it as they stand. Each is first turned into a standard uncertainty.",
+                ),
+            ),
+        ),
+        Number(
+            "share",
+            "Which share of the combined variance (the square of the combined uncertainty) comes from the wire?",
+            points=1,
+            unit="%",
+            expected=lambda g, a: (a.wire_alone / a.combined) ** 2,
+            within=absolute(1.5),
+            because="in points of percent; two figures of the uncertainties leave this",
+            plausible=(3, 97),
+            working="share = (wire_alone / combined)**2 * 100",
+            slips=(
+                Slip(
+                    "not squared",
+                    lambda g, a: a.wire_alone / a.combined,
+                    "That is the ratio of the uncertainties. What adds up to the whole are the squares.",
+                ),
+            ),
+        ),
+    ),
+    published=(
+        Case("worst", 2.5, 0.05, "sum of a class 1 wire's limit 1.5 K and a meter's 1.0 K", "computed"),
+        Case(
+            "wire_alone",
+            0.57735,
+            0.000005,
+            "JCGM 100:2008 (GUM), 4.3.7, half width 1",
+            "published-second-hand",
+            givens={"wire": 1.0},
+        ),
+    ),
+    caution=HOT,
+    sound=lambda drawn: max(drawn["peaks"]) - min(drawn["peaks"]) > 0.6,
+    floor=0.0,
+)
+
+ROWS = (1, 2, 3, 4, 5, 8, 10, 16, 20, 50)
+
+
+def _row(freedom):
+    return max((row for row in ROWS if row <= freedom), default=1)
+
+
+def _scatter_lines(choices):
+    """Return a maker of six numbers, one from each tuple of choices."""
+    return lambda stream, drawn: [stream.pick(options) for options in choices]
+
+
+FACTOR = Exercise(
+    id="coverage-factor",
+    title="Widen the budget to 95 %",
+    setup=story(
+        "The budget of the peak, with all its lines.",
+        "The budget has six lines that do not know of each other: wire, meter, display, placing of the bead, drift since "
+        "calibration, and repeating the programme. For each line the table gives what it adds to the standard uncertainty of the peak, and its "
+        "degrees of freedom ν: few where it rests on few readings.\n\n"
+        "The degrees of freedom of the whole are (Welch and Satterthwaite) ν = u⁴ / Σ(uᵢ⁴/νᵢ), with u the combined "
+        "standard uncertainty. Cut ν to a whole number, and then go down to the next row of this table "
+        f"({NIST}; two-sided):\n\n"
+        "| degrees of freedom | 1 | 2 | 3 | 4 | 5 | 8 | 10 | 16 | 20 | 50 |\n"
+        "|:---|---:|---:|---:|---:|---:|---:|---:|---:|---:|---:|\n"
+        "| k for 90 % | 6.31 | 2.92 | 2.35 | 2.13 | 2.02 | 1.86 | 1.81 | 1.75 | 1.72 | 1.68 |\n"
+        "| k for 95 % | 12.71 | 4.30 | 3.18 | 2.78 | 2.57 | 2.31 | 2.23 | 2.12 | 2.09 | 2.01 |\n"
+        "| k for 99 % | 63.66 | 9.92 | 5.84 | 4.60 | 4.03 | 3.36 | 3.17 | 2.92 | 2.85 | 2.68 |\n\n"
+        "The budget:",
+    ),
+    givens=dict(
+        contributions=Record(
+            (0.87, 0.58, 0.29, 0.34, 0.20, 0.88),
+            "K",
+            _scatter_lines(
+                (
+                    (0.64, 0.87, 1.27, 1.44),
+                    (0.29, 0.46, 0.58, 0.69, 0.87),
+                    (0.03, 0.14, 0.29),
+                    (0.28, 0.34, 0.41, 0.52),
+                    (0.12, 0.20, 0.31),
+                    (0.62, 0.75, 0.88, 1.05, 1.20),
+                )
+            ),
+        ),
+        freedoms=Record(
+            (50, 50, 50, 4, 12, 2),
+            "1",
+            _scatter_lines(((18, 24, 50), (18, 24, 50), (50,), (3, 4, 5, 7), (8, 12), (2, 3, 4))),
+        ),
+    ),
+    table=("contributions", "freedoms"),
+    parts=(
+        Number(
+            "combined",
+            "What is the combined standard uncertainty u of the peak?",
+            points=1,
+            unit="K",
+            expected=lambda g, a: budget.root_sum_square(*g.contributions),
+            within=relative(0.01),
+            because="the lines are given to 0.01 K",
+            plausible=(0.3, 4),
+            working="combined = sqrt(sum(line**2 for line in contributions))",
+            slips=(
+                Slip(
+                    "added straight",
+                    lambda g, a: budget.worst_case(*g.contributions),
+                    "You added the lines straight. Lines that do not know of each other add in squares.",
+                ),
+                Slip(
+                    "mean of the squares",
+                    lambda g, a: budget.root_sum_square(*g.contributions) / sqrt(len(g.contributions)),
+                    "You took a mean. All six act on the same reading: their squares add, and are not shared out.",
+                ),
+            ),
+        ),
+        Number(
+            "freedom",
+            "How many degrees of freedom has it (not cut yet)?",
+            points=2,
+            unit="1",
+            expected=lambda g, a: a.combined**4 / np.sum(np.power(g.contributions, 4) / np.array(g.freedoms)),
+            within=relative(0.05),
+            because="u goes in with its fourth power",
+            plausible=(1.5, 250),
+            working="freedom = combined**4 / sum(line**4 / own for line, own in zip(contributions, freedoms))",
+            hint="Each line to the fourth power over its own degrees of freedom; sum; then u to the fourth power over that.",
+            slips=(
+                Slip(
+                    "added up",
+                    lambda g, a: sum(g.freedoms),
+                    "You added the degrees of freedom up. A few long lines cannot make up for a big one that rests on little.",
+                ),
+                Slip(
+                    "squares",
+                    lambda g, a: a.combined**2 / np.sum(np.square(g.contributions) / np.array(g.freedoms)),
+                    "You used squares. The formula has fourth powers, above and below.",
+                ),
+            ),
+        ),
+        Number(
+            "factor",
+            "Which factor k widens u to 95 %?",
+            points=1,
+            unit="1",
+            expected=lambda g, a: uncertainty.coverage_factor(_row(a.freedom), 0.95),
+            within=absolute(0.006),
+            because="the table is printed to 0.01",
+            plausible=(1.9, 13),
+            working="""
+table = {1: 12.71, 2: 4.30, 3: 3.18, 4: 2.78, 5: 2.57, 8: 2.31, 10: 2.23, 16: 2.12, 20: 2.09, 50: 2.01}
+factor = table[max(row for row in table if row <= freedom)]
+""",
+            slips=(
+                Slip(
+                    "as if never-ending",
+                    lambda g, a: 1.96,
+                    "That is the factor where nothing rests on few readings. This budget has a line that does.",
+                ),
+                Slip(
+                    "row of 90 %",
+                    lambda g, a: uncertainty.coverage_factor(_row(a.freedom), 0.90),
+                    "You read the line for 90 %. The question asks for 95 %.",
+                ),
+                Slip(
+                    "row of 99 %",
+                    lambda g, a: uncertainty.coverage_factor(_row(a.freedom), 0.99),
+                    "You read the line for 99 %. The question asks for 95 %.",
+                ),
+                Slip(
+                    "next row up",
+                    lambda g, a: uncertainty.coverage_factor(ROWS[(ROWS.index(_row(a.freedom)) + 1) % len(ROWS)], 0.95),
+                    "You went to the next row up: that claims readings which nobody took. Go down.",
+                ),
+            ),
+        ),
+        Number(
+            "expanded",
+            "What is the expanded uncertainty U of the peak at 95 %?",
+            points=1,
+            unit="K",
+            expected=lambda g, a: a.factor * a.combined,
+            within=relative(0.01),
+            because="it carries the rounding of u and k",
+            plausible=(0.6, 30),
+            working="expanded = factor * combined",
+            slips=(
+                Slip(
+                    "divided",
+                    lambda g, a: a.combined / a.factor,
+                    "You made it narrower. To be right 95 times in a hundred the range must be wider than u.",
+                ),
+            ),
+        ),
+    ),
+    published=(
+        *(
+            Case(
+                part,
+                answer,
+                within,
+                END_GAUGE,
+                "published-second-hand",
+                givens={
+                    "contributions": (25, 5.8, 3.9, 6.7, 2.9, 16.6),
+                    "freedoms": (18, 24, 5, 8, 50, 2),
+                },
+                note=note,
+            )
+            for part, answer, within, note in (
+                ("combined", 32, 0.5, "contributions in nm there"),
+                ("freedom", 16.7, 0.06, "printed from the rounded 32 nm; 16.75 unrounded, cut to 16 either way"),
+                ("factor", 2.12, 0.005, ""),
+            )
+        ),
+        *(
+            Case("factor", k, 0.005, f"{NIST}, {freedom} degrees of freedom", "published", earlier={"freedom": freedom})
+            for freedom, k in ((2, 4.30), (4, 2.78), (10, 2.23), (50, 2.01))
+        ),
+    ),
+    caution=HOT,
+    sound=lambda drawn: _clear_of_rows(FACTOR.values(drawn)),
+    floor=0.0,
+)
+
+
+def _clear_of_rows(g):
+    """Whether the degrees of freedom do not stand so near a row of the table that rounding decides."""
+    freedom = uncertainty.effective_freedom(g.contributions, g.freedoms)
+    return 2.3 < freedom < 48 and all(abs(freedom / row - 1) > 0.06 for row in ROWS)
+
+
+LIQUID, PEAK_LOW, PEAK_HIGH, SHORTEST, LONGEST = 217.0, 230.0, 245.0, 50.0, 80.0
+EVERY = 15
+
+
+def _reflow(stream, drawn):
+    """Return the joint's temperature every 15 s: a steady climb, a rounded peak, a slower fall."""
+    peak = stream.grid(228, 250, 0.5)
+    climb = [stream.grid(3, 7, 0.5), stream.grid(7, 11, 0.5), stream.grid(9, 13, 0.5), stream.grid(10, 13, 0.5)]
+    fall = [stream.grid(3, 7, 0.5), stream.grid(8, 14, 0.5), stream.grid(10, 15, 0.5), stream.grid(11, 15, 0.5)]
+    rise = [peak - sum(climb[: index + 1]) for index in reversed(range(4))]
+    return [*rise, peak, *(peak - sum(fall[: index + 1]) for index in range(4))]
+
+
+def _above(g, shift=0.0):
+    return profile_log.time_above(g.times, g.joint, LIQUID + shift)
+
+
+def _held_for_sure(g, short_if_low, long_if_high):
+    """Return what is left to each limit with the whole log shifted by U to the bad side."""
+    peak = max(g.joint)
+    return {
+        "hot enough": peak - g.doubt - PEAK_LOW,
+        "not too hot": PEAK_HIGH - peak - g.doubt,
+        "long enough": short_if_low - SHORTEST,
+        "not too long": LONGEST - long_if_high,
+    }
+
+
+LOG_WORKING = """
+def time_above(level):
+    total = 0
+    for t0, v0, t1, v1 in zip(times, joint, times[1:], joint[1:]):
+        low, high = min(v0, v1), max(v0, v1)
+        if low >= level:
+            total += t1 - t0
+        elif high > level:
+            total += (t1 - t0) * (high - level) / (high - low)
+    return total
+
+"""
+
+HOLD_THE_LOG = Exercise(
+    id="hold-the-log",
+    title="Hold the reflow log to its limits",
+    setup=story(
+        "The processor has been put down anew; this is the log of its coldest joint.",
+        "The table is the log, cut to what matters. Between its rows, read in straight lines; the peak is its highest row. "
+        "The budget of the thermometer gave an expanded uncertainty U = {doubt} (95 %). Most of it is wire and meter, which put the "
+        "**whole** log too high or too low by the same amount.\n\n"
+        "The shop's limits for this joint: peak at least 230 °C and at most 245 °C; time at or above 217 °C at least 50 s "
+        "and at most 80 s. The shop counts a limit as held *for sure* where it is held with the whole log shifted by U to "
+        "the bad side.",
+    ),
+    givens=dict(
+        doubt=Quantity(2.5, "K", 1.5, 3.5, 0.1),
+        times=Record(tuple(range(0, 9 * EVERY, EVERY)), "s", lambda stream, drawn: range(0, 9 * EVERY, EVERY)),
+        joint=Record((203.5, 213.5, 224.0, 233.0, 238.5, 234.0, 224.5, 213.0, 201.0), "°C", _reflow),
+    ),
+    table=("times", "joint"),
+    parts=(
+        Number(
+            "above",
+            "How long is the joint at or above 217 °C, as logged?",
+            points=2,
+            unit="s",
+            expected=lambda g, a: _above(g),
+            within=absolute(0.6),
+            because="the rows are 15 s apart and read to half a kelvin",
+            plausible=(10, 115),
+            working=LOG_WORKING + "above = time_above(217)",
+            hint="Find the moment it passes 217 °C on the way up and on the way down, each between two rows.",
+            slips=(
+                Slip(
+                    "rows above",
+                    lambda g, a: EVERY * (sum(value >= LIQUID for value in g.joint) - 1),
+                    "You counted from the first row above to the last. The joint passes 217 °C between rows.",
+                ),
+                Slip(
+                    "rows around",
+                    lambda g, a: EVERY * (sum(value >= LIQUID for value in g.joint) + 1),
+                    "You counted from the last row before to the first row after. It passes 217 °C between rows.",
+                ),
+                Slip(
+                    "fifteen seconds a row",
+                    lambda g, a: EVERY * sum(value >= LIQUID for value in g.joint),
+                    "You gave each row above 217 °C its fifteen seconds. Read the crossings between the rows.",
+                ),
+                Slip(
+                    "up to the peak",
+                    lambda g, a: (
+                        g.times[g.joint.index(max(g.joint))] - profile_log.crossings(g.times, g.joint, LIQUID).up[0]
+                    ),
+                    "That is the time from 217 °C to the peak. It stays molten on the way down too.",
+                ),
+            ),
+        ),
+        Number(
+            "left",
+            "By how much is the peak, as logged, below the 245 °C (below zero if it is above)?",
+            points=1,
+            unit="K",
+            expected=lambda g, a: PEAK_HIGH - max(g.joint),
+            within=absolute(0.2),
+            because="the log is read to half a kelvin",
+            plausible=(-10, 25),
+            working="left = 245 - max(joint)",
+            slips=(
+                Slip(
+                    "sign turned",
+                    lambda g, a: max(g.joint) - PEAK_HIGH,
+                    "The sign is turned round: a peak below the limit leaves a margin above zero.",
+                ),
+                Slip(
+                    "above the low limit",
+                    lambda g, a: max(g.joint) - PEAK_LOW,
+                    "That is the margin to the other limit, 230 °C.",
+                ),
+            ),
+        ),
+        Number(
+            "if_low",
+            "How long was it at or above 217 °C if the true temperatures are lower than the log by U throughout?",
+            points=2,
+            unit="s",
+            expected=lambda g, a: _above(g, g.doubt),
+            within=absolute(0.6),
+            because="the rows are 15 s apart and read to half a kelvin",
+            plausible=(3, 115),
+            working="if_low = time_above(217 + doubt)",
+            hint="A log that reads too high crosses 217 °C, in truth, where it shows more than 217 °C. How much more?",
+            slips=(
+                Slip(
+                    "other way",
+                    lambda g, a: _above(g, -g.doubt),
+                    "You shifted the other way. If the truth is lower, the joint was molten for less long than the log says.",
+                ),
+                Slip(
+                    "as logged",
+                    lambda g, a: _above(g),
+                    "That is the log as it stands. Shift it by U first.",
+                ),
+            ),
+        ),
+        Number(
+            "if_high",
+            "How long was it at or above 217 °C if the true temperatures are higher than the log by U throughout?",
+            points=1,
+            unit="s",
+            expected=lambda g, a: _above(g, -g.doubt),
+            within=absolute(0.6),
+            because="the rows are 15 s apart and read to half a kelvin",
+            plausible=(15, 118),
+            working="if_high = time_above(217 - doubt)",
+            slips=(
+                Slip(
+                    "other way",
+                    lambda g, a: _above(g, g.doubt),
+                    "You shifted the other way. If the truth is higher, the joint was molten for longer than the log says.",
+                ),
+            ),
+        ),
+        Several(
+            "sure",
+            "Which limits are held for sure?",
+            points=2,
+            options={
+                "hot enough": "peak at least 230 °C",
+                "not too hot": "peak at most 245 °C",
+                "long enough": "time at or above 217 °C at least 50 s",
+                "not too long": "time at or above 217 °C at most 80 s",
+            },
+            expected=lambda g, a: [name for name, left in _held_for_sure(g, a.if_low, a.if_high).items() if left >= 0],
+            slips={
+                "hot enough": "If the thermometer reads too high by U, the true peak is below 230 °C.",
+                "not too hot": "If the thermometer reads too low by U, the true peak is above 245 °C.",
+                "long enough": "With the log shifted down by U the time is below 50 s.",
+                "not too long": "With the log shifted up by U the time is above 80 s.",
+            },
+        ),
+    ),
+    caution=HOT,
+    sound=lambda drawn: _clear_of_limits(HOLD_THE_LOG.values(drawn)),
+    floor=0.34,
+)
+
+
+def _clear_of_limits(g):
+    margins = _held_for_sure(g, _above(g, g.doubt), _above(g, -g.doubt))
+    held = [left >= 0 for left in margins.values()]
+    spans = max(g.joint[0], g.joint[-1]) < LIQUID - g.doubt - 0.5
+    return spans and any(held) and not all(held) and min(abs(left) for left in margins.values()) > 0.3
