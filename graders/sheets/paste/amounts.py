@@ -73,7 +73,7 @@ VOLUME = Exercise(
             unit="µm",
             expected=lambda g, a: volumes.bond_line_from_volume(volumes.dot_volume(g.dot), g.side**2),
             within=relative(0.02),
-            because="the dot's width enters three times over",
+            because="the dot's width, in the third power, is hardly known better",
             plausible=(2, 2000),
             working="too_thick = pi * dot**3 / 12 / side**2 * 1000",
             slips=(
@@ -185,7 +185,7 @@ CROSS = Exercise(
         ),
         Number(
             "run",
-            "How long must each bead of the cross be for a joint of {bond_line}, with nothing left over?",
+            "How long must each bead of a cross be for a joint of {bond_line} over the whole die, with nothing left over?",
             points=2,
             unit="mm",
             expected=lambda g, a: volumes.bead_length(
@@ -638,7 +638,7 @@ blob_gap = (2 * yield_stress * (blob * 1e-9)**1.5 / (3 * sqrt(pi) * force))**0.4
         ),
         Number(
             "twice_force",
-            "How many times as wide is the rest gap of the blob if the force is doubled?",
+            "The force is doubled. By which factor does the rest gap of the blob change?",
             points=2,
             unit="1",
             expected=lambda g, a: (

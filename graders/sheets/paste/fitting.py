@@ -16,7 +16,6 @@ from graders.exercise import (
     Several,
     Slip,
     Written,
-    absolute,
     relative,
 )
 from graders.givens import Fixed, Pick, Quantity
@@ -33,7 +32,8 @@ REFIT = Exercise(
     title="Take a sink off and refit it in a safe order",
     setup=(
         "A sink sits on a bare square die, {side} on a side, with paste, and on pads around it. {screws} screws with springs "
-        "hold it. Screwed home, each spring gives {spring}. The pads then carry {on_pads} of the springs' force in all."
+        "hold it. Screwed home, each spring gives {spring}. The pads then carry {on_pads} of the springs' force in all. The paste "
+        "is soft, so that the sink comes off cold."
     ),
     givens=dict(
         side=Quantity(14, "mm", 10, 24, 1),
@@ -54,7 +54,7 @@ REFIT = Exercise(
                 "lower": "lower the sink straight down",
                 "dry": "let the faces dry, and touch them no more",
                 "new pads": "lay new pads around the die",
-                "wipe": "wipe the old paste off die and sink with a lint-free wipe and alcohol",
+                "wipe": "take the old pads off, and wipe the old paste off die and sink with a lint-free wipe and alcohol",
                 "loosen": "loosen the screws crosswise and lift the sink off",
                 "cool": "let it cool down",
                 "unplug": "switch off, unplug, discharge, and measure that it is so",
@@ -197,7 +197,7 @@ def _fitted(g, choices):
     squeeze = float(pads.compression_in_stack(free, g.step, gap)) * 100
     on_die = springs - float(_on_pads(g, free, gap))
     left = springs - float(_on_pads(g, free, g.most_bond_line))
-    covered, out = 100 * spread.coverage(rest), 100 * spread.overflow(rest)
+    covered, out = 100 * spread.coverage(rest), round(100 * spread.overflow(rest), 6)
     shut_in = max(spread.trapped_area(step) for step in wider) * 1e6
     bond_line, most_bond_line = gap * 1e6, g["most_bond_line"]
     return (
@@ -247,11 +247,12 @@ FIT = Exercise(
     setup=(
         "A sink goes on a bare square die, {side} on a side, in the middle of a square package, {package} on a side. The die "
         "stands {step} above the package. Pads cover all of the package around the die. The paste is stiff (invented): it "
-        "stops at a yield stress of {yield_stress}, and its largest grains are {grain}. On a square die full of paste it carries "
-        "F = τ a³ / (3 h), with yield stress τ, side a and gap h; the sink comes to rest where paste and pads together carry the "
-        "springs. Pads carry stiffness × compression × area, with a stiffness of {stiffness} (at a compression of 0.30 that is "
-        "0.30 × {stiffness}). A fitted pad is as thick as step and bond line together. Paste laid down in a pattern spreads "
-        "as the sink comes down; what passes the die's edge is lost for the joint."
+        "stops at a yield stress of {yield_stress}, and no gap gets narrower than its largest grains, {grain}. On a square die "
+        "full of paste it carries F = τ a³ / (3 h), with yield stress τ, side a and gap h, in SI units. The sink comes to rest "
+        "where paste and pads together carry the springs: what the pads do not carry presses on the die. Pads carry "
+        "stiffness × compression × area, with a stiffness of {stiffness} and the compression as a plain number (0.30 for 30 %). "
+        "A fitted pad is as thick as step and bond line together. Paste laid down in a pattern spreads as the sink comes down; "
+        "what passes the die's edge is lost for the joint."
     ),
     givens=dict(
         side=Pick(24, (20, 22, 24, 26), "mm"),
@@ -409,7 +410,7 @@ LIFT = Exercise(
             points=1,
             unit="%",
             expected=lambda g, a: 1 - g.bare / g.squares,
-            within=absolute(0.5),
+            within=relative(0.005),
             because="a square that is half bare can be counted either way",
             plausible=(30, 99.5),
             working="covered = (squares - bare) / squares * 100",

@@ -14,8 +14,8 @@ SQUEEZED = Exercise(
     title="Squeeze a gap pad",
     setup=(
         "A square gap pad, {side} on a side and {free} thick as it comes from the bag, has a conductivity of "
-        "{conductivity}. Fitted, it is squeezed by {squeeze} of its thickness. Each of its two faces adds a contact of "
-        "{contact}. It carries {heat}."
+        "{conductivity}. Fitted, it is squeezed by {squeeze} of its thickness. At each of its two faces the contact adds an "
+        "area resistance of {contact}. It carries {heat} of heat."
     ),
     givens=dict(
         side=Quantity(20, "mm", 12, 30, 1),
@@ -241,10 +241,10 @@ PAD_FOR_STEP = Exercise(
         ),
         Number(
             "die_gap",
-            "A colleague fits pads of {wrong_pad} instead. All pads together have {pad_area}, and squeezing them takes "
-            "{stiffness} for each unit of compression (so a compression of 0.10 takes a tenth of it, times the area). The "
-            "springs give {clamp} in all. The pads give way until they carry all of the springs' force. How wide is the gap "
-            "over the die then?",
+            "A colleague fits pads of {wrong_pad} instead. Pads carry stiffness × compression × area, with a stiffness of "
+            "{stiffness}, the compression as a plain number (0.10 for 10 %) and {pad_area} of pads in all. The springs of the "
+            "sink give {clamp} in all. The pads are squeezed until they carry all of that, and the sink rests on them. How wide "
+            "is the gap between die and sink then?",
             points=2,
             unit="mm",
             expected=lambda g, a: _settled(g).die_gap,
@@ -255,7 +255,7 @@ PAD_FOR_STEP = Exercise(
 compression = clamp / (stiffness * 1000 * pad_area * 1e-6)
 die_gap = wrong_pad * (1 - compression) - step
 """,
-            hint="Force = stiffness × compression × area gives the compression; the pad that is left stands on the package.",
+            hint="First the compression, from the force. The squeezed pad stands on the package, and the die stands up beside it.",
             slips=(
                 Slip(
                     "pads not squeezed",
@@ -290,8 +290,8 @@ PASTE_AND_PAD = Exercise(
     title="Put paste on the die and a pad around it",
     setup=(
         "A bare square die, {die} on a side, sits in the middle of a square package, {package} on a side. Paste on the die "
-        "is {bond_line} thick with {paste_conductivity}. A pad covers all of the package around the die; fitted, it is "
-        "{pad_thickness} thick and has {pad_conductivity}. Leave the contacts out. Take the package as one temperature and "
+        "is {bond_line} thick, with a conductivity of {paste_conductivity}. A pad covers all of the package around the die; fitted, it is "
+        "{pad_thickness} thick, with a conductivity of {pad_conductivity}. Leave the contacts out. Take the package as one temperature and "
         "the sink as another. The package sends {power} to the sink."
     ),
     givens=dict(

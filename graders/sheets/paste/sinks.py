@@ -77,7 +77,7 @@ DISC = Exercise(
         ),
         Number(
             "part_c",
-            "How hot is the part where it touches the block?",
+            "How hot is the face of the part, on its own side of the contact?",
             points=2,
             unit="°C",
             expected=lambda g, a: chain.junction_temperature(g.block_c, g.power, a.joint, a.block),
@@ -109,20 +109,20 @@ DISC = Exercise(
             ),
         ),
         Number(
-            "flow_share",
+            "contact_share",
             "Which share of the rise is made by the contact?",
             points=1,
             unit="%",
             expected=lambda g, a: a.joint / (a.joint + a.block),
-            within=absolute(1),
-            because="the two resistances are known to 2 %",
+            within=relative(0.02),
+            because="the two resistances are known to about this",
             plausible=(2, 98),
-            working="flow_share = joint / (joint + block) * 100",
+            working="contact_share = joint / (joint + block) * 100",
             slips=(
                 Slip(
                     "over the block",
                     lambda g, a: a.joint / a.block,
-                    "You divided by the block alone. A share is a part of the whole.",
+                    "You divided by the block alone. A share is a part of the whole way.",
                 ),
                 Slip(
                     "share of the block",
