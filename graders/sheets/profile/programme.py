@@ -262,8 +262,8 @@ neighbour_then = neighbour_c[0] + (plate_needed - plate_c[0]) * neighbour_by_pla
             ),
             points=6,
             settings=(
-                Setting("bottom_plate_c", "set point of the bottom plate", "°C", 200, 420),
-                Setting("top_gas_c", "set point of the gas", "°C", 200, 420),
+                Setting("bottom_plate_c", "set point of the bottom plate", "°C", 25, 425),
+                Setting("top_gas_c", "set point of the gas", "°C", 200, 500),
                 Setting("hold_s", "time at the full gas set point", "s", 10, 120),
                 Setting("soak_s", "time of the plate alone, before the nozzle comes down", "s", 30, 240),
             ),
