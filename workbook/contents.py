@@ -127,7 +127,9 @@ def is_open(source: str) -> bool:
 STYLE = """
 .rework-contents { max-width: 46rem; line-height: 1.5; color: var(--jp-content-font-color1, inherit);
   font-family: var(--jp-content-font-family, system-ui, sans-serif); font-size: var(--jp-content-font-size1, 14px); }
-.rework-contents h2 { font-size: 1.15em; font-weight: 600; margin: 1.3em 0 .1em; }
+.rework-contents details { margin: .8em 0; }
+.rework-contents summary { cursor: pointer; font-size: 1.08em; }
+.rework-contents summary .soft { font-size: .9em; white-space: nowrap; }
 .rework-contents p { margin: .1em 0 .3em; }
 .rework-contents ol.lines { list-style: none; margin: .2em 0; padding: 0; }
 .rework-contents li { display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 1em; padding: .2em 0;
@@ -142,8 +144,7 @@ STYLE = """
 def html(contents: Contents, said: str = "") -> str:
     """Return the contents as HTML that takes its colours from the page around it."""
     body = [f"<p>{escape(said)}</p>" if said else "", _next(contents)]
-    for topic in TOPICS:
-        body += _topic(topic, contents)
+    body += [_topic(topic, contents) for topic in TOPICS]
     return f'<style>{STYLE}</style><div class="rework-contents">{"".join(body)}</div>'
 
 
@@ -161,19 +162,22 @@ def _next(contents: Contents) -> str:
     return f'<div class="next">{"<br>".join(lines)}</div>'
 
 
-def _topic(topic: Topic, contents: Contents) -> list[str]:
+def _topic(topic: Topic, contents: Contents) -> str:
+    """Return a topic's lines, unfolded where the learner is."""
     lesson, lines = contents.lessons.get(topic.slug), contents.lines.get(topic.slug, [])
     if not lesson and not lines:
-        return []
-    body = [f"<h2>{topic.number}. {escape(topic.title)}</h2>"]
+        return ""
+    here = any(line in (contents.last, contents.following) for line in lines)
+    done = f'<span class="soft">{sum(line.done for line in lines)} of {len(lines)} done</span>' if lines else ""
+    body = f"<summary><strong>{topic.number}. {escape(topic.title)}</strong> {done}</summary>"
     if lesson:
-        body.append(f"<p>{_link(lesson, 'Lesson')}</p>")
+        body += f"<p>{_link(lesson, 'Lesson')}</p>"
     if lines:
         rows = (
             f'<li>{_link(line.path, line.title)}<span class="soft">{escape(line.state)}</span></li>' for line in lines
         )
-        body.append(f"<ol class=lines>{''.join(rows)}</ol>")
-    return body
+        body += f"<ol class=lines>{''.join(rows)}</ol>"
+    return f"<details{' open' if here else ''}>{body}</details>"
 
 
 def _link(path: str, words: str) -> str:
