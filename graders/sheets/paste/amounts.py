@@ -67,8 +67,8 @@ VOLUME = Exercise(
         ),
         Number(
             "too_thick",
-            "Someone puts down a dot {dot} wide instead. If all of it stays on the die and just fills it, how thick is the "
-            "joint?",
+            "Someone puts down a dot {dot} wide instead. If all of it stays on the die and just fills it, how thick "
+            "is the joint?",
             points=2,
             unit="µm",
             expected=lambda g, a: volumes.bond_line_from_volume(volumes.dot_volume(g.dot), g.side**2),
@@ -102,9 +102,9 @@ CROSS = Exercise(
     id="bead-and-cross",
     title="Measure out a bead and a cross",
     setup=(
-        "A nozzle lays beads of paste with a half-round section, flat side down, {width} wide on the die; the ends are cut "
-        "square. The square die is {side} on a side. In a cross of two such beads at a right angle, the paste where they "
-        "cross would be counted twice: width³ / 3 comes off once."
+        "A nozzle lays beads of paste with a half-round section, flat side down, {width} wide on the die; the ends "
+        "are cut square. The square die is {side} on a side. In a cross of two such beads at a right angle, the paste "
+        "where they cross would be counted twice: width³ / 3 comes off once."
     ),
     givens=dict(
         width=Quantity(1.5, "mm", 1.0, 2.0, 0.1),
@@ -185,7 +185,8 @@ CROSS = Exercise(
         ),
         Number(
             "run",
-            "How long must each bead of a cross be for a joint of {bond_line} over the whole die, with nothing left over?",
+            "How long must each bead of a cross be for a joint of {bond_line} over the whole die, with nothing left "
+            "over?",
             points=2,
             unit="mm",
             expected=lambda g, a: volumes.bead_length(
@@ -225,12 +226,13 @@ PATCHES = Exercise(
     id="bare-patches",
     title="Weigh bare patches in the paste",
     setup=(
-        "A square die, {side} on a side, sends {power}, evenly over its face, through paste of {bond_line} with a conductivity "
-        "of {conductivity}. After the sink is lifted, the print shows that only {covered} of the face was covered. In the "
-        "rest the gap held still air of {air}. Leave the contacts out. For small patches all over the face, paste and air "
-        "lie side by side. Over one large round void the heat must run sideways in the die to the void's rim; the "
-        "middle of the void is then hotter than the rim by q a² / (4 k t), where q is the die's power over its whole area, "
-        "a the void's radius, k the die's conductivity, {die_conductivity}, and t its thickness, {die_thickness}."
+        "A square die, {side} on a side, sends {power}, evenly over its face, through paste of {bond_line} with a "
+        "conductivity of {conductivity}. After the sink is lifted, the print shows that only {covered} of the face "
+        "was covered. In the rest the gap held still air of {air}. Leave the contacts out. For small patches all over "
+        "the face, paste and air lie side by side. Over one large round void the heat must run sideways in the die to "
+        "the void's rim; the middle of the void is then hotter than the rim by q a² / (4 k t), where q is the die's "
+        "power over its whole area, a the void's radius, k the die's conductivity, {die_conductivity}, and t its "
+        "thickness, {die_thickness}."
     ),
     givens=dict(
         side=Quantity(14, "mm", 10, 20, 1),
@@ -394,10 +396,10 @@ SQUEEZE_TIME = Exercise(
     id="time-to-close",
     title="Give the paste time to spread",
     setup=(
-        "Two round plates, each {radius} in radius, close on paste under a steady force of {force}. The paste flows like a thick "
-        "oil of {viscosity}. In parts 1 and 2 the gap is full of paste to the rim all the time, and what is too much leaves "
-        "there. The time from gap h0 to gap h1 is then 3 π µ R⁴ / (4 F) × (1 / h1² − 1 / h0²), with viscosity µ, plate "
-        "radius R and force F, all in SI units."
+        "Two round plates, each {radius} in radius, close on paste under a steady force of {force}. The paste flows "
+        "like a thick oil of {viscosity}. In parts 1 and 2 the gap is full of paste to the rim all the time, and what "
+        "is too much leaves there. The time from gap h0 to gap h1 is then 3 π µ R⁴ / (4 F) × (1 / h1² − 1 / h0²), "
+        "with viscosity µ, plate radius R and force F, all in SI units."
     ),
     givens=dict(
         viscosity=Quantity(100, "Pa·s", 60, 300, 20),
@@ -468,8 +470,9 @@ half_gap_time = 3 * pi * viscosity * (radius * 1e-3)**4 / (4 * force) * to_half
         ),
         Number(
             "blob_time",
-            "Now the plates are much larger, and {blob} of paste stays between them as a growing round pool. The time is then "
-            "3 µ V² / (8 π F) × (1 / h1⁴ − 1 / h0⁴), with the volume V. How long does it take from {start_gap} to {end_gap}?",
+            "Now the plates are much larger, and {blob} of paste stays between them as a growing round pool. The time "
+            "is then 3 µ V² / (8 π F) × (1 / h1⁴ − 1 / h0⁴), with the volume V. How long does it take from "
+            "{start_gap} to {end_gap}?",
             points=2,
             unit="s",
             expected=lambda g, a: squeeze.squeeze_time_of_fixed_volume(
@@ -533,11 +536,11 @@ REST_GAP = Exercise(
     id="where-paste-stops",
     title="Find where the paste stops the sink",
     setup=(
-        "A stiff paste stops flowing when the stress in it falls to its yield stress, {yield_stress}; the sink then rests. "
-        "Between round plates of radius R that are full to the rim, under a force F, the rest gap is 2 π τ R³ / (3 F), with "
-        "the yield stress τ. On larger plates a pool of volume V rests at (2 τ V^1.5 / (3 √π F))^0.4. All in SI units. The "
-        "formulas know a smooth paste; the largest grain of the filler is {grain}, and no gap can be narrower than that. "
-        "(This paste is invented.)"
+        "A stiff paste stops flowing when the stress in it falls to its yield stress, {yield_stress}; the sink then "
+        "rests. Between round plates of radius R that are full to the rim, under a force F, the rest gap is 2 π τ R³ "
+        "/ (3 F), with the yield stress τ. On larger plates a pool of volume V rests at (2 τ V^1.5 / (3 √π F))^0.4. "
+        "All in SI units. The formulas know a smooth paste; the largest grain of the filler is {grain}, and no gap "
+        "can be narrower than that. (This paste is invented.)"
     ),
     givens=dict(
         yield_stress=Quantity(200, "Pa", 100, 400, 20),
@@ -549,8 +552,8 @@ REST_GAP = Exercise(
     parts=(
         Number(
             "full_gap",
-            "Plates of {radius} in radius, full to the rim, are pressed with {force}. At which gap does a smooth paste stop "
-            "them?",
+            "Plates of {radius} in radius, full to the rim, are pressed with {force}. At which gap does a smooth "
+            "paste stop them?",
             points=2,
             unit="µm",
             expected=lambda g, a: squeeze.rest_gap_when_full(g.yield_stress, g.radius, g.force),
@@ -589,8 +592,8 @@ REST_GAP = Exercise(
         ),
         Number(
             "blob_gap",
-            "A blob of {blob} between much larger plates is pressed with the same force. At which gap does a smooth paste "
-            "stop them?",
+            "A blob of {blob} between much larger plates is pressed with the same force. At which gap does a smooth "
+            "paste stop them?",
             points=2,
             unit="µm",
             expected=lambda g, a: squeeze.rest_gap_of_fixed_volume(g.yield_stress, g.blob, g.force),

@@ -1,4 +1,4 @@
-"""Exercises on the way of the heat: a layer of paste, the chain to the air, a reading on top, two ways out, a tester."""
+"""Exercises on the way of the heat: a layer of paste, the chain to the air, a reading on top, two ways, a tester."""
 
 from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
 from graders.givens import Fixed, Quantity, Record
@@ -13,9 +13,9 @@ LAYER = Exercise(
     id="layer-of-paste",
     title="Find what a layer of paste costs",
     setup=(
-        "Paste fills the gap between a square die, {side} on a side, and its sink. The paste is {thickness} thick and its "
-        "conductivity is {conductivity}. At each of its two faces, towards die and sink, the contact adds an area resistance of {contact}. "
-        "The die sends {power} through the joint. All heat goes straight through."
+        "Paste fills the gap between a square die, {side} on a side, and its sink. The paste is {thickness} thick and "
+        "its conductivity is {conductivity}. At each of its two faces, towards die and sink, the contact adds an area "
+        "resistance of {contact}. The die sends {power} through the joint. All heat goes straight through."
     ),
     givens=dict(
         side=Quantity(14, "mm", 12, 24, 1),
@@ -149,10 +149,10 @@ JUNCTION = Exercise(
     id="junction-from-chain",
     title="Follow the heat from the junction to the air",
     setup=(
-        "A package turns {power} into heat. From the junction to the top of the case it has {theta_jc}. A square of paste, "
-        "{side} on a side and {thickness} thick, with a conductivity of {conductivity} and a contact of {contact} (area "
-        "resistance) on each of its two faces, joins the case to a sink. The sink has {sink} to the air, which is at {air_c}. All the heat "
-        "takes this one way."
+        "A package turns {power} into heat. From the junction to the top of the case it has {theta_jc}. A square of "
+        "paste, {side} on a side and {thickness} thick, with a conductivity of {conductivity} and a contact of "
+        "{contact} (area resistance) on each of its two faces, joins the case to a sink. The sink has {sink} to the "
+        "air, which is at {air_c}. All the heat takes this one way."
     ),
     givens=dict(
         power=Quantity(12, "W", 8, 20, 1),
@@ -199,7 +199,7 @@ JUNCTION = Exercise(
             unit="°C",
             expected=lambda g, a: chain.junction_temperature(g.air_c, g.power, a.joint, g.sink),
             within=absolute(0.3),
-            because="the sink is given to a tenth of a K/W and the air to a degree; a thermometer reads about this well",
+            because="the air is given to a degree, and a thermometer reads about this well",
             plausible=(20, 250),
             working="case_c = air_c + power * (joint + sink)",
             hint="Add up the resistances from the place asked for to the air.",
@@ -228,7 +228,7 @@ JUNCTION = Exercise(
             unit="°C",
             expected=lambda g, a: chain.junction_temperature(g.air_c, g.power, g.theta_jc, a.joint, g.sink),
             within=absolute(0.3),
-            because="the sink is given to a tenth of a K/W and the air to a degree; a thermometer reads about this well",
+            because="the air is given to a degree, and a thermometer reads about this well",
             plausible=(20, 300),
             working="junction_c = air_c + power * (theta_jc + joint + sink)",
             slips=(
@@ -267,8 +267,8 @@ JUNCTION = Exercise(
                 {"paste": a.joint, "package": g.theta_jc, "sink": g.sink}.items(), key=lambda item: item[1]
             )[0],
             slips={
-                "paste": "Compare the three resistances you have. The paste is not the largest here: good paste on a poor "
-                "sink saves little.",
+                "paste": "Compare the three resistances you have. The paste is not the largest here: good paste on a "
+                "poor sink saves little.",
                 "package": "Compare the three resistances you have. The largest one gives most.",
             },
         ),
@@ -304,9 +304,9 @@ TOP_READING = Exercise(
     title="Read a junction from the top of the package",
     setup=(
         "A package on a board, without a sink, turns {power} into heat. A thermocouple at the centre of its top reads "
-        "{top_c}. The data sheet gives two figures. Psi-JT, {psi_jt}, is junction less top, divided by the package's total power, "
-        "most of which leaves through the board (JESD51-12). Theta-JC(top), {theta_jc}, is junction less top, divided by the heat "
-        "that really leaves through the top."
+        "{top_c}. The data sheet gives two figures. Psi-JT, {psi_jt}, is junction less top, divided by the package's "
+        "total power, most of which leaves through the board (JESD51-12). Theta-JC(top), {theta_jc}, is junction less "
+        "top, divided by the heat that really leaves through the top."
     ),
     givens=dict(
         power=Quantity(6, "W", 2, 10, 0.5),
@@ -330,8 +330,8 @@ TOP_READING = Exercise(
                 Slip(
                     "theta with total power",
                     lambda g, a: g.theta_jc * g.power,
-                    "You sent the whole power through the top. Without a sink most of it leaves through the board; theta-JC "
-                    "goes only with the heat that really passes the top.",
+                    "You sent the whole power through the top. Without a sink most of it leaves through the board; "
+                    "theta-JC goes only with the heat that really passes the top.",
                 ),
                 Slip(
                     "both added",
@@ -399,8 +399,8 @@ TOP_READING = Exercise(
             },
             expected=lambda g, a: "theta",
             slips={
-                "psi": "Psi holds only as long as the heat leaves as it did in the test. It is no resistance and is never put "
-                "in series.",
+                "psi": "Psi holds only as long as the heat leaves as it did in the test. It is no resistance and "
+                "is never put in series.",
                 "both": "Each of them alone reaches from junction to top; together they would count that way twice.",
             },
         ),
@@ -425,11 +425,11 @@ TWO_WAYS = Exercise(
     id="two-ways-out",
     title="Let the heat out on two sides",
     setup=(
-        "A thin chip makes {heat}, counted over its own area. Upwards, air takes the heat at once with a film coefficient of {film}. "
-        "Downwards the chip is glued to aluminium, {thickness} thick with a conductivity of {conductivity}; the glue has "
-        "{glue}, contacts included, and below the aluminium the same air takes the heat with the same film coefficient. "
-        "The air is at {air_c} on both sides. Work with area resistances: all layers have the area of the chip, and the "
-        "area resistance of a film is 1 / film coefficient."
+        "A thin chip makes {heat}, counted over its own area. Upwards, air takes the heat at once with a film "
+        "coefficient of {film}. Downwards the chip is glued to aluminium, {thickness} thick with a conductivity of "
+        "{conductivity}; the glue has {glue}, contacts included, and below the aluminium the same air takes the heat "
+        "with the same film coefficient. The air is at {air_c} on both sides. Work with area resistances: all layers "
+        "have the area of the chip, and the area resistance of a film is 1 / film coefficient."
     ),
     givens=dict(
         heat=Quantity(10, "kW/m²", 4, 12, 0.5),
@@ -570,9 +570,9 @@ TESTER = Exercise(
     id="paste-on-a-tester",
     title="Tell the paste from its contacts",
     setup=(
-        "A tester after ASTM D5470 presses a layer of paste between two metal bars and gives the area resistance of the "
-        "whole joint. Four layers of the same paste (invented data) gave the table below. The readings lie on a straight "
-        "line: thickness / conductivity + both contacts together."
+        "A tester after ASTM D5470 presses a layer of paste between two metal bars and gives the area resistance of "
+        "the whole joint. Four layers of the same paste (invented data) gave the table below. The readings lie on a "
+        "straight line: thickness / conductivity + both contacts together."
     ),
     givens=dict(
         layer=Record(THICKNESSES, "mm", lambda stream, drawn: THICKNESSES),
@@ -640,8 +640,8 @@ TESTER = Exercise(
         ),
         Number(
             "seeming",
-            "Someone has measured only the layer of 0.25 mm and takes the whole reading for paste. Which conductivity do "
-            "they print?",
+            "Someone has measured only the layer of 0.25 mm and takes the whole reading for paste. Which conductivity "
+            "do they print?",
             points=1,
             unit="W/mK",
             expected=lambda g, a: bond_line.apparent_conductivity(g.layer[0], g.reading[0]),

@@ -22,18 +22,18 @@ from graders.givens import Fixed, Pick, Quantity
 from workbook.bench.paste import closing, coverage, deposits, pads, spread, volumes
 
 CLEANING = (
-    "Alcohol burns: keep it off warm boards and away from hot tools, with extraction, gloves and little of it at a time. Work "
-    "only on a device that is unplugged, discharged and cold; where mains capacitors are near, by people allowed to and by "
-    "your local rules. A die chips easily: press evenly."
+    "Alcohol burns: keep it off warm boards and away from hot tools, with extraction, gloves and little of it at a "
+    "time. Work only on a device that is unplugged, discharged and cold; where mains capacitors are near, by people "
+    "allowed to and by your local rules. A die chips easily: press evenly."
 )
 
 REFIT = Exercise(
     id="refit-in-order",
     title="Take a sink off and refit it in a safe order",
     setup=(
-        "A sink sits on a bare square die, {side} on a side, with paste, and on pads around it. {screws} screws with springs "
-        "hold it. Screwed home, each spring gives {spring}. The pads then carry {on_pads} of the springs' force in all. The paste "
-        "is soft, so that the sink comes off cold."
+        "A sink sits on a bare square die, {side} on a side, with paste, and on pads around it. {screws} screws with "
+        "springs hold it. Screwed home, each spring gives {spring}. The pads then carry {on_pads} of the springs' "
+        "force in all. The paste is soft, so that the sink comes off cold."
     ),
     givens=dict(
         side=Quantity(14, "mm", 10, 24, 1),
@@ -44,8 +44,8 @@ REFIT = Exercise(
     parts=(
         Order(
             "steps",
-            "Put the steps in order. Paste and pads may go on in either order, as both have to lie there before the sink comes "
-            "down.",
+            "Put the steps in order. Paste and pads may go on in either order, as both have to lie there before the "
+            "sink comes down.",
             points=3,
             options={
                 "power up": "run the device and watch the temperatures",
@@ -54,7 +54,7 @@ REFIT = Exercise(
                 "lower": "lower the sink straight down",
                 "dry": "let the faces dry, and touch them no more",
                 "new pads": "lay new pads around the die",
-                "wipe": "take the old pads off, and wipe the old paste off die and sink with a lint-free wipe and alcohol",
+                "wipe": "old pads off; old paste off die and sink with a lint-free wipe and alcohol",
                 "loosen": "loosen the screws crosswise and lift the sink off",
                 "cool": "let it cool down",
                 "unplug": "switch off, unplug, discharge, and measure that it is so",
@@ -84,13 +84,13 @@ REFIT = Exercise(
             points=1,
             options={
                 "faster": "it is faster than one after the other",
-                "level": "the sink stays level, so that the die is not pressed on one edge and the paste spreads evenly",
+                "level": "the sink stays level: no edge of the die is pressed alone, and the paste spreads evenly",
                 "thread": "the threads last longer",
             },
             expected=lambda g, a: "level",
             slips={
                 "faster": "It takes longer. Think of what the sink does when one corner is pulled down first.",
-                "thread": "The threads would not mind. Think of what the sink does when one corner is pulled down first.",
+                "thread": "The threads would not mind. Think of the sink when one corner is pulled down first.",
             },
         ),
         Number(
@@ -245,14 +245,15 @@ FIT = Exercise(
     id="fit-the-sink",
     title="Choose pattern, paste, pads and springs for a sink",
     setup=(
-        "A sink goes on a bare square die, {side} on a side, in the middle of a square package, {package} on a side. The die "
-        "stands {step} above the package. Pads cover all of the package around the die. The paste is stiff (invented): it "
-        "stops at a yield stress of {yield_stress}, and no gap gets narrower than its largest grains, {grain}. On a square die "
-        "full of paste it carries F = τ a³ / (3 h), with yield stress τ, side a and gap h, in SI units. The sink comes to rest "
-        "where paste and pads together carry the springs: what the pads do not carry presses on the die. Pads carry "
-        "stiffness × compression × area, with a stiffness of {stiffness} and the compression as a plain number (0.30 for 30 %). "
-        "A fitted pad is as thick as step and bond line together. Paste laid down in a pattern spreads as the sink comes down; "
-        "what passes the die's edge is lost for the joint."
+        "A sink goes on a bare square die, {side} on a side, in the middle of a square package, {package} on a side. "
+        "The die stands {step} above the package. Pads cover all of the package around the die. The paste is stiff "
+        "(invented): it stops at a yield stress of {yield_stress}, and no gap gets narrower than its largest grains, "
+        "{grain}. On a square die full of paste it carries F = τ a³ / (3 h), with yield stress τ, side a and gap h, "
+        "in SI units. The sink comes to rest where paste and pads together carry the springs: what the pads do not "
+        "carry presses on the die. Pads carry stiffness × compression × area, with a stiffness of {stiffness} and the "
+        "compression as a plain number (0.30 for 30 %). A fitted pad is as thick as step and bond line together. "
+        "Paste laid down in a pattern spreads as the sink comes down; what passes the die's edge is lost for the "
+        "joint."
     ),
     givens=dict(
         side=Pick(24, (20, 22, 24, 26), "mm"),
@@ -267,8 +268,8 @@ FIT = Exercise(
     parts=(
         Number(
             "least_force",
-            "The bond line on the die may be at most {most_bond_line}. Which force on the die brings a full square of paste down to "
-            "that?",
+            "The bond line on the die may be at most {most_bond_line}. Which force on the die brings a full square of "
+            "paste down to that?",
             points=2,
             unit="N",
             expected=lambda g, a: _least_force(g),
@@ -343,13 +344,13 @@ FIT = Exercise(
         ),
         Design(
             "fit",
-            "Choose how to fit the sink. The pattern is a number: 1 one dot in the middle, 2 one straight bead, 3 a cross of two "
-            "beads from corner to corner, 4 five dots (middle and corners), 5 a ring; each spans 60 % of the die. The volume is "
-            "that of the whole pattern, and the springs' force is that of all together. The fitted joint is simulated with level "
-            "faces and must hold: at least 96 % of the die covered; at most 20 % of the paste over the edge; no air shut in on the "
-            "way down; a bond line of at most {most_bond_line}; a force of at most {most_force} on the die; pads squeezed by at "
-            "least 20 % and at most 45 %; and a sink that is not lifted, so that the springs can press the pads down to the bond "
-            "line allowed.",
+            "Choose how to fit the sink. The pattern is a number: 1 one dot in the middle, 2 one straight bead, 3 a "
+            "cross of two beads from corner to corner, 4 five dots (middle and corners), 5 a ring; each spans 60 % of "
+            "the die. The volume is that of the whole pattern, and the springs' force is that of all together. The "
+            "fitted joint is simulated with level faces and must hold: at least 96 % of the die covered; at most 20 % "
+            "of the paste over the edge; no air shut in on the way down; a bond line of at most {most_bond_line}; a "
+            "force of at most {most_force} on the die; pads squeezed by at least 20 % and at most 45 %; and a sink "
+            "that is not lifted, so that the springs can press the pads down to the bond line allowed.",
             points=4,
             settings=(
                 Setting("pattern", "number of the pattern", "1", 1, len(PATTERNS), whole=True),
@@ -388,11 +389,11 @@ LIFT = Exercise(
     id="read-the-print",
     title="Lift the sink once and read the print",
     setup=(
-        "After the first fitting a sink is lifted once, to see the print of the paste on the die, which is square and {side} on "
-        "a side. Under a grid of {squares} equal squares, {bare} are bare. All the paste, wiped off die and sink, weighs "
-        "{mass}; its density is {density} and its conductivity {conductivity}. None went over the edge. Between the bare parts "
-        "there was air of {air}. Leave the contacts out; the bare squares are scattered, so paste and air lie side by side in a "
-        "gap of one thickness."
+        "After the first fitting a sink is lifted once, to see the print of the paste on the die, which is square and "
+        "{side} on a side. Under a grid of {squares} equal squares, {bare} are bare. All the paste, wiped off die and "
+        "sink, weighs {mass}; its density is {density} and its conductivity {conductivity}. None went over the edge. "
+        "Between the bare parts there was air of {air}. Leave the contacts out; the bare squares are scattered, so "
+        "paste and air lie side by side in a gap of one thickness."
     ),
     givens=dict(
         side=Quantity(20, "mm", 14, 26, 1),
@@ -502,19 +503,20 @@ resistance = bond_line / (share * conductivity + (1 - share) * air) / side**2
         ),
         Written(
             "why_once",
-            "The print is good. Say why you lift the sink once at all, why you do not simply lower it again on the same paste, and "
-            "why new pads go on for the last fitting.",
+            "The print is good. Say why you lift the sink once at all, why you do not simply lower it again on the "
+            "same paste, and why new pads go on for the last fitting.",
             points=3,
             model=(
-                "Lifting once is the only way to see what the closed joint hides: whether the paste reached every corner, whether "
-                "it is even (sink level, pads of the right thickness) and whether the pads touched. A temperature reading would "
-                "show only that something is wrong, not what. The lifting tears the film: it is pulled into ridges and strings, "
-                "and where it is lowered again air is shut in between them, so the second joint is not the one that was looked "
-                "at. So both faces are cleaned and dried and fresh paste goes on, in the same pattern and amount. The pads have "
-                "been squeezed: they keep a set and have lost some oil, so they press less the second time and may not touch; "
-                "that new pads go on each time is good practice in the trade, though one maker allows some thin pads to be used "
-                "again on the same chip (the pad's own data sheet decides). A good answer names seeing, torn film with air, and "
-                "the set of the pads; 1 point each."
+                "Lifting once is the only way to see what the closed joint hides: whether the paste reached every "
+                "corner, whether it is even (sink level, pads of the right thickness) and whether the pads touched. A "
+                "temperature reading would show only that something is wrong, not what. The lifting tears the film: "
+                "it is pulled into ridges and strings, and where it is lowered again air is shut in between them, so "
+                "the second joint is not the one that was looked at. So both faces are cleaned and dried and fresh "
+                "paste goes on, in the same pattern and amount. The pads have been squeezed: they keep a set and have "
+                "lost some oil, so they press less the second time and may not touch; that new pads go on each time "
+                "is good practice in the trade, though one maker allows some thin pads to be used again on the same "
+                "chip (the pad's own data sheet decides). A good answer names seeing, torn film with air, and the set "
+                "of the pads; 1 point each."
             ),
         ),
     ),

@@ -5,8 +5,8 @@ from graders.givens import Quantity
 from workbook.bench.paste import chain, coverage, pads
 
 PADS = (
-    "Silicone pads heated in air above 150 °C may give off formaldehyde: take pads off before a board is heated, and use "
-    "extraction. Work only on a board that is unplugged, discharged and cold, and follow your shop's rules."
+    "Silicone pads heated in air above 150 °C may give off formaldehyde: take pads off before a board is heated, and "
+    "use extraction. Work only on a board that is unplugged, discharged and cold, and follow your shop's rules."
 )
 
 SQUEEZED = Exercise(
@@ -14,8 +14,8 @@ SQUEEZED = Exercise(
     title="Squeeze a gap pad",
     setup=(
         "A square gap pad, {side} on a side and {free} thick as it comes from the bag, has a conductivity of "
-        "{conductivity}. Fitted, it is squeezed by {squeeze} of its thickness. At each of its two faces the contact adds an "
-        "area resistance of {contact}. It carries {heat} of heat."
+        "{conductivity}. Fitted, it is squeezed by {squeeze} of its thickness. At each of its two faces the contact "
+        "adds an area resistance of {contact}. It carries {heat} of heat."
     ),
     givens=dict(
         side=Quantity(20, "mm", 12, 30, 1),
@@ -50,7 +50,8 @@ SQUEEZED = Exercise(
                 Slip(
                     "divided",
                     lambda g, a: g.free / (1 - g.squeeze),
-                    "You divided, and made the pad thicker. Squeezing takes thickness away: multiply by the share left.",
+                    "You divided, and made the pad thicker. Squeezing takes thickness away: multiply by the share "
+                    "left.",
                 ),
             ),
         ),
@@ -155,10 +156,11 @@ PAD_FOR_STEP = Exercise(
     id="pad-for-a-step",
     title="Choose the pad that fits a step",
     setup=(
-        "A sink rests on the paste of a bare die. The die stands {step} above the package around it, and the bond line on "
-        "the die should be {bond_line}. Pads fill the space between package and sink, so a fitted pad is as thick as step "
-        "and bond line together. The pad's supplier wants 20 % to 45 % of compression, compression being the share of the "
-        "free thickness that is squeezed away. The drawer holds pads of 0.5, 0.75, 1.0, 1.25, 1.5 and 2.0 mm."
+        "A sink rests on the paste of a bare die. The die stands {step} above the package around it, and the bond "
+        "line on the die should be {bond_line}. Pads fill the space between package and sink, so a fitted pad is as "
+        "thick as step and bond line together. The pad's supplier wants 20 % to 45 % of compression, compression "
+        "being the share of the free thickness that is squeezed away. The drawer holds pads of 0.5, 0.75, 1.0, 1.25, "
+        "1.5 and 2.0 mm."
     ),
     givens=dict(
         step=Quantity(0.65, "mm", 0.4, 1.0, 0.05),
@@ -184,7 +186,8 @@ PAD_FOR_STEP = Exercise(
                 Slip(
                     "20 % on top",
                     lambda g, a: (g.step + g.bond_line) * 1.2,
-                    "You added 20 % to the space. The 20 % count from the free thickness, which is more than the space.",
+                    "You added 20 % to the space. The 20 % count from the free thickness, which is more than the "
+                    "space.",
                 ),
                 Slip(
                     "no bond line",
@@ -241,10 +244,10 @@ PAD_FOR_STEP = Exercise(
         ),
         Number(
             "die_gap",
-            "A colleague fits pads of {wrong_pad} instead. Pads carry stiffness × compression × area, with a stiffness of "
-            "{stiffness}, the compression as a plain number (0.10 for 10 %) and {pad_area} of pads in all. The springs of the "
-            "sink give {clamp} in all. The pads are squeezed until they carry all of that, and the sink rests on them. How wide "
-            "is the gap between die and sink then?",
+            "A colleague fits pads of {wrong_pad} instead. Pads carry stiffness × compression × area, with a "
+            "stiffness of {stiffness}, the compression as a plain number (0.10 for 10 %) and {pad_area} of pads in "
+            "all. The springs of the sink give {clamp} in all. The pads are squeezed until they carry all of that, "
+            "and the sink rests on them. How wide is the gap between die and sink then?",
             points=2,
             unit="mm",
             expected=lambda g, a: _settled(g).die_gap,
@@ -255,7 +258,7 @@ PAD_FOR_STEP = Exercise(
 compression = clamp / (stiffness * 1000 * pad_area * 1e-6)
 die_gap = wrong_pad * (1 - compression) - step
 """,
-            hint="First the compression, from the force. The squeezed pad stands on the package, and the die stands up beside it.",
+            hint="First the compression, from the force. The squeezed pad and the die both stand on the package.",
             slips=(
                 Slip(
                     "pads not squeezed",
@@ -270,7 +273,8 @@ die_gap = wrong_pad * (1 - compression) - step
                 Slip(
                     "pressed home",
                     lambda g, a: g.bond_line,
-                    "That is the bond line wanted. Check whether the springs have the force to press the pads that far.",
+                    "That is the bond line wanted. Check whether the springs have the force to press the pads that "
+                    "far.",
                 ),
             ),
         ),
@@ -289,10 +293,11 @@ PASTE_AND_PAD = Exercise(
     id="paste-and-pad",
     title="Put paste on the die and a pad around it",
     setup=(
-        "A bare square die, {die} on a side, sits in the middle of a square package, {package} on a side. Paste on the die "
-        "is {bond_line} thick, with a conductivity of {paste_conductivity}. A pad covers all of the package around the die; fitted, it is "
-        "{pad_thickness} thick, with a conductivity of {pad_conductivity}. Leave the contacts out. Take the package as one temperature and "
-        "the sink as another. The package sends {power} to the sink."
+        "A bare square die, {die} on a side, sits in the middle of a square package, {package} on a side. Paste on "
+        "the die is {bond_line} thick, with a conductivity of {paste_conductivity}. A pad covers all of the package "
+        "around the die; fitted, it is {pad_thickness} thick, with a conductivity of {pad_conductivity}. Leave the "
+        "contacts out. Take the package as one temperature and the sink as another. The package sends {power} to the "
+        "sink."
     ),
     givens=dict(
         die=Quantity(14, "mm", 10, 18, 1),

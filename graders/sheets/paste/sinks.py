@@ -8,18 +8,18 @@ from workbook.bench.paste import chain, fins, spreading
 from workbook.bench.profile import films
 
 HOT_SINK = (
-    "A sink at work can burn you. Nothing is touched, loosened or measured by hand while the device runs; it is unplugged, "
-    "discharged and cold first. Follow your shop's rules."
+    "A sink at work can burn you. Nothing is touched, loosened or measured by hand while the device runs; it is "
+    "unplugged, discharged and cold first. Follow your shop's rules."
 )
 
 DISC = Exercise(
     id="disc-on-a-block",
     title="Press a hot disc on a block of aluminium",
     setup=(
-        "A round part, {diameter} in diameter, sends {power} into a block of aluminium that is very large beside it. The "
-        "contact between them has an area resistance of {contact}. In the block, whose conductivity is {conductivity}, the heat "
-        "spreads to all sides; for a disc of diameter D on a very large body the resistance is 1 / (2 D k). Far away the "
-        "block is at {block_c}."
+        "A round part, {diameter} in diameter, sends {power} into a block of aluminium that is very large beside it. "
+        "The contact between them has an area resistance of {contact}. In the block, whose conductivity is "
+        "{conductivity}, the heat spreads to all sides; for a disc of diameter D on a very large body the resistance "
+        "is 1 / (2 D k). Far away the block is at {block_c}."
     ),
     givens=dict(
         diameter=Quantity(20, "mm", 12, 30, 1),
@@ -188,13 +188,12 @@ SPREAD = Exercise(
     title="Spread the heat in the base of a sink",
     setup=(
         "A square chip, {source} on a side, sits in the middle of the square base of a sink, {side} on a side and "
-        "{thickness} thick, of {conductivity}. From the whole far face of the base to the air there is {below}. The closed "
-        "form of Lee, Song, Au and Moran (1995) gives the way from the hottest point of the chip's face to the mean of the "
-        "far face. Make both squares round: a = source / √π, b = side / √π. Then ε = a / b, τ = thickness / b, "
-        "Bi = 1 / (π k b R), with R the resistance from far face to air, λ = π + 1 / (√π ε), "
-        "φ = (tanh(λ τ) + λ / Bi) / (1 + (λ / Bi) tanh(λ τ)), and the spreading resistance is "
-        "(ε τ + (1 − ε) φ) / √π / (k a √π). It holds the straight way through the base already. The chip sends {power}; the "
-        "air is at {air_c}."
+        "{thickness} thick, of {conductivity}. From the whole far face of the base to the air there is {below}. The "
+        "closed form of Lee, Song, Au and Moran (1995) gives the way from the hottest point of the chip's face to the "
+        "mean of the far face. Make both squares round: a = source / √π, b = side / √π. Then ε = a / b, τ = thickness "
+        "/ b, Bi = 1 / (π k b R), with R the resistance from far face to air, λ = π + 1 / (√π ε), φ = (tanh(λ τ) + λ "
+        "/ Bi) / (1 + (λ / Bi) tanh(λ τ)), and the spreading resistance is (ε τ + (1 − ε) φ) / √π / (k a √π). It "
+        "holds the straight way through the base already. The chip sends {power}; the air is at {air_c}."
     ),
     givens=dict(
         source=Quantity(25, "mm", 12, 30, 1),
@@ -251,8 +250,8 @@ spread_resistance = (eps * depth + (1 - eps) * phi) / sqrt(pi) / (conductivity *
                 Slip(
                     "column below the chip",
                     lambda g, a: g.thickness / (g.conductivity * g.source**2),
-                    "That is a straight column below the chip. The heat spreads sideways through the thin base, which is a "
-                    "longer way.",
+                    "That is a straight column below the chip. The heat spreads sideways through the thin base, which "
+                    "is a longer way.",
                 ),
                 Slip(
                     "half for one over root pi",
@@ -346,11 +345,11 @@ FINS = Exercise(
     id="fins",
     title="Find what fins are worth",
     setup=(
-        "A sink has a square base, {base} on a side. On it stand {count} plate fins as long as the base, {thickness} thick and "
-        "{reach} high, of {conductivity}. Air passes fins and bare base with a film coefficient of {film}. A fin is cooler at "
-        "its tip. Its parameter is m = √(2 h / (k t)), with film coefficient h, conductivity k and thickness t, and its "
-        "efficiency tanh(m L) / (m L), with the height L; tips and ends of the fins are left out. Bare base is what lies "
-        "between the fins."
+        "A sink has a square base, {base} on a side. On it stand {count} plate fins as long as the base, {thickness} "
+        "thick and {reach} high, of {conductivity}. Air passes fins and bare base with a film coefficient of {film}. "
+        "A fin is cooler at its tip. Its parameter is m = √(2 h / (k t)), with film coefficient h, conductivity k and "
+        "thickness t, and its efficiency tanh(m L) / (m L), with the height L; tips and ends of the fins are left "
+        "out. Bare base is what lies between the fins."
     ),
     givens=dict(
         base=Quantity(60, "mm", 40, 90, 5),
@@ -429,8 +428,8 @@ fin_area = 2 * count * reach * base * 1e-6
 bare_area = (base - count * thickness) * base * 1e-6
 resistance = 1 / (film * (efficiency * fin_area + bare_area))
 """,
-            hint="A resistance to the air is 1 / (h × area). The fins' area, both faces, counts by their efficiency; the bare "
-            "base counts in full.",
+            hint="A resistance to the air is 1 / (h × area). Both faces of the fins count by their efficiency; the "
+            "bare base counts in full.",
             slips=(
                 Slip(
                     "fins fully hot",
@@ -510,10 +509,10 @@ STILL_AIR = Exercise(
     id="plate-in-still-air",
     title="Cool a plate in still air",
     setup=(
-        "A square plate, {side} on a side, hangs upright in still air and is at {plate_c} all over. Air and walls are at "
-        "{air_c}. Rising air takes heat from each face with a film coefficient of {convection}. The faces are painted, "
-        "with an emissivity ε of {emissivity}, and radiate ε σ (T⁴ − T₀⁴), with T of the plate and T₀ of the walls in kelvin "
-        "(0 °C is 273.15 K) and σ = 5.670 × 10⁻⁸ W/m²K⁴. The edges are left out."
+        "A square plate, {side} on a side, hangs upright in still air and is at {plate_c} all over. Air and walls are "
+        "at {air_c}. Rising air takes heat from each face with a film coefficient of {convection}. The faces are "
+        "painted, with an emissivity ε of {emissivity}, and radiate ε σ (T⁴ − T₀⁴), with T of the plate and T₀ of the "
+        "walls in kelvin (0 °C is 273.15 K) and σ = 5.670 × 10⁻⁸ W/m²K⁴. The edges are left out."
     ),
     givens=dict(
         side=Quantity(50, "mm", 40, 100, 5),
@@ -629,7 +628,7 @@ STILL_AIR = Exercise(
             expected=lambda g, a: "hotter",
             slips={
                 "same": "The air does not, but compare your two film coefficients: radiation is a large part here.",
-                "cooler": "The polish changes the face, not the metal inside. Which of the two ways does the face rule?",
+                "cooler": "The polish changes the face, not the metal inside. Which of the two ways is ruled by it?",
             },
         ),
     ),

@@ -7,19 +7,23 @@ from graders.givens import Fixed, Pick, Quantity
 from workbook.bench.paste import solder_ball
 
 SOLDER = (
-    "Solder paste may hold lead, and its flux fumes when it melts: gloves, extraction, no food at the bench, wash your hands. "
-    "Hot air and hot parts burn. Follow your shop's rules and the data sheets."
+    "Solder paste may hold lead, and its flux fumes when it melts: gloves, extraction, no food at the bench, wash "
+    "your hands. Hot air and hot parts burn. Follow your shop's rules and the data sheets."
 )
 
-RULES = "IPC-7525 asks for an aspect ratio, width / foil thickness, above 1.5, and for an area ratio, opening / walls, above 0.66."
+RULES = (
+    "IPC-7525 asks for an aspect ratio, width / foil thickness, above 1.5, and for an area ratio, opening / walls, "
+    "above 0.66."
+)
 
 SLOT = Exercise(
     id="stencil-slot",
     title="Check a slot in a stencil",
     setup=(
-        "A stencil of {foil} has a rectangular slot, {reach} long and {width} wide. The paste's largest grains are {grain}. "
-        f"{RULES} The area ratio is the area of the opening, divided by the area of its four walls. Of the paste in the slot, "
-        "{transfer} stays on the land."
+        "A stencil of {foil} has a rectangular slot, {reach} long and {width} wide. The paste's largest grains are "
+        "{grain}. "
+        f"{RULES} The area ratio is the area of the opening, divided by the area of its four walls. Of the paste in "
+        "the slot, {transfer} stays on the land."
     ),
     givens=dict(
         reach=Quantity(1.0, "mm", 0.7, 2.0, 0.05),
@@ -210,10 +214,10 @@ PASTE_BALL = Exercise(
     id="ball-from-paste",
     title="Make a ball from paste alone",
     setup=(
-        "For reballing, paste is printed through round openings of {opening} in a foil of {foil}; {transfer} of it stays on "
-        "the land. By mass, {metal} of the paste is alloy. The alloy has {alloy_density}, the flux {flux_density}, and their "
-        "volumes add up. The flux leaves, the alloy melts and draws together to a ball. For a round opening the area ratio, "
-        "opening over wall, is diameter / (4 × foil)."
+        "For reballing, paste is printed through round openings of {opening} in a foil of {foil}; {transfer} of it "
+        "stays on the land. By mass, {metal} of the paste is alloy. The alloy has {alloy_density}, the flux "
+        "{flux_density}, and their volumes add up. The flux leaves, the alloy melts and draws together to a ball. For "
+        "a round opening the area ratio, opening over wall, is diameter / (4 × foil)."
     ),
     givens=dict(
         opening=Quantity(0.40, "mm", 0.3, 0.6, 0.02),
@@ -334,8 +338,8 @@ metal_share = alloy / (alloy + flux) * 100
         ),
         Number(
             "foil_needed",
-            "The package wants balls of {wanted}. Through the same openings and with the same transfer, how thick would the "
-            "foil have to be?",
+            "The package wants balls of {wanted}. Through the same openings and with the same transfer, how thick "
+            "would the foil have to be?",
             points=1,
             unit="mm",
             expected=lambda g, a: solder_ball.ball_volume(g.wanted) / (a.metal_share * g.transfer * _opening(g)),
@@ -369,7 +373,7 @@ metal_share = alloy / (alloy + flux) * 100
             expected=lambda g, a: "preformed balls",
             slips={
                 "thick foil": "The paste would hang on the wall of such an opening and not on the land.",
-                "print twice": "A second pass through the same openings finds them standing on the first print: nothing is added.",
+                "print twice": "The second pass finds the openings standing on the first print: nothing is added.",
             },
         ),
     ),
@@ -435,10 +439,11 @@ JOINT_HEIGHT = Exercise(
     id="joint-height",
     title="Find how high a ball stands once it is melted",
     setup=(
-        "A solder ball, {ball} in diameter, melts between two equal round lands, one on the package and one on the board. Each "
-        "land is {reduction} smaller in diameter than the ball. Leave the weight of the package out. The joint is then a slice "
-        "of a sphere, cut off flat at both lands, with the ball's volume: V = (π h / 6) × (6 r² + h²), with the land's radius r "
-        "and the joint's height h. There is only one h for a volume: find it by trying, or solve for it."
+        "A solder ball, {ball} in diameter, melts between two equal round lands, one on the package and one on the "
+        "board. Each land is {reduction} smaller in diameter than the ball. Leave the weight of the package out. The "
+        "joint is then a slice of a sphere, cut off flat at both lands, with the ball's volume: V = (π h / 6) × (6 r² "
+        "+ h²), with the land's radius r and the joint's height h. There is only one h for a volume: find it by "
+        "trying, or solve for it."
     ),
     givens=dict(
         ball=Pick(0.6, (0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.75), "mm"),
@@ -535,7 +540,8 @@ for step in range(40):
         ),
         Number(
             "belly",
-            "How wide is the joint at its middle? (It is a slice of a sphere, and the sphere's middle lies halfway up.)",
+            "How wide is the joint at its middle? (It is a slice of a sphere, and the sphere's middle lies halfway "
+            "up.)",
             points=2,
             unit="mm",
             expected=lambda g, a: solder_ball.joint_belly(a.height, a.land / 2, a.land / 2),
@@ -559,8 +565,8 @@ for step in range(40):
         ),
         Choice(
             "sags",
-            "The board is brought to melting once more, and now some joints near one corner are clearly lower than you found, "
-            "with wider bellies. What do you suspect first?",
+            "The board is brought to melting once more, and now some joints near one corner are clearly lower than "
+            "you found, with wider bellies. What do you suspect first?",
             points=1,
             options={
                 "more solder": "these balls had more solder than the others",
@@ -570,7 +576,7 @@ for step in range(40):
             expected=lambda g, a: "warped",
             slips={
                 "more solder": "More solder between the same lands stands higher, not lower.",
-                "lost solder": "Less solder would be lower, but thinner too. These bellies are wider: the solder is still there.",
+                "lost solder": "Less solder would be thinner too. These bellies are wider: the solder is there.",
             },
         ),
     ),
