@@ -69,7 +69,7 @@ FUME_DAY = Exercise(
             ),
             within=relative(0.02),
             because="rounding costs less",
-            plausible=(0.001, 5),
+            plausible=(0.005, 0.5),
             working="day_average = (soldering * solder_time + touching_up * touch_time + rest * rest_time) / 8",
             hint="Multiply each concentration by its hours. The hours away from fume count with nothing.",
             slips=(
@@ -98,7 +98,7 @@ FUME_DAY = Exercise(
             expected=lambda g, a: air.worst_short_term_average((g.quiet, g.burst, g.quiet), (30, g["burst_time"], 30)),
             within=relative(0.02),
             because="rounding costs less",
-            plausible=(0.005, 5),
+            plausible=(0.02, 1),
             working="short_average = (burst * burst_time + quiet * (15 - burst_time)) / 15",
             hint="The burst is shorter than 15 min. What fills the other minutes?",
             slips=(
@@ -229,7 +229,7 @@ SOLVENT = Exercise(
             expected=lambda g, a: air.vapour_volume(g.liquid, g.density, MOLAR_MASS, g.air_c),
             within=relative(0.01),
             because="the numbers are given to two or more figures and rounding costs less",
-            plausible=(0.1, 100),
+            plausible=(0.2, 20),
             working="vapour = liquid * density / 60.10 * {20: 24.06, 25: 24.46}[air_c]",
             hint="How many grams are that, how many moles, and how much room does a mole take?",
             slips=(
@@ -258,7 +258,7 @@ SOLVENT = Exercise(
             expected=lambda g, a: air.vapour_ppm(a.vapour, g.room) * 1e-6,
             within=relative(0.01),
             because="it carries the rounding of the litres",
-            plausible=(5, 20000),
+            plausible=(5, 2000),
             working="room_ppm = vapour / (room * 1000) * 1e6",
             slips=(
                 Slip(
@@ -281,7 +281,7 @@ SOLVENT = Exercise(
             expected=lambda g, a: air.ppm_to_mg_per_m3(a.room_ppm * 1e6, MOLAR_MASS, g.air_c) * 1e-6,
             within=relative(0.01),
             because="it carries the rounding of the ppm",
-            plausible=(10, 50000),
+            plausible=(10, 5000),
             working="as_mass = room_ppm * 60.10 / {20: 24.06, 25: 24.46}[air_c]",
             slips=(
                 Slip(
@@ -301,7 +301,7 @@ SOLVENT = Exercise(
             expected=lambda g, a: air.air_volume_to_ppm(a.vapour, 20000),
             within=relative(0.01),
             because="it carries the rounding of the litres",
-            plausible=(2, 5000),
+            plausible=(10, 1000),
             working="burning_air = vapour / (2.0 / 100)",
             slips=(
                 Slip(
@@ -416,7 +416,7 @@ HOOD = Exercise(
             expected=lambda g, a: air.capture_velocity(g.fan, g.far, _area(g)),
             within=relative(0.01),
             because="the form itself is cruder; this holds the sum",
-            plausible=(0.005, 5),
+            plausible=(0.01, 1),
             working="""
 area = pi * (opening / 1000)**2 / 4
 velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
@@ -448,7 +448,7 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
             expected=lambda g, a: air.capture_flow(g.wanted, g.far, _area(g)),
             within=relative(0.01),
             because="the form itself is cruder; this holds the sum",
-            plausible=(50, 10000),
+            plausible=(400, 10000),
             working="needed_flow = wanted * (10 * (far / 1000)**2 + area) * 3600",
             slips=(
                 Slip(
@@ -476,7 +476,7 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
             expected=lambda g, a: sqrt((g.fan / g.wanted - _area(g)) / 10),
             within=relative(0.01),
             because="the form itself is cruder; this holds the sum",
-            plausible=(20, 500),
+            plausible=(30, 300),
             working="reach = sqrt((fan / 3600 / wanted - area) / 10) * 1000",
             hint="Solve v = Q / (10 x² + A) for x.",
             slips=(

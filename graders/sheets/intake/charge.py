@@ -35,7 +35,7 @@ STORED = Exercise(
             expected=lambda g, a: capacitors.stored_energy(g.capacitance, g.voltage),
             within=relative(0.01),
             because="the numbers are taken as marked, and rounding costs less",
-            plausible=(0.1, 500),
+            plausible=(0.5, 150),
             working="energy = capacitance * 1e-6 * voltage**2 / 2",
             hint="The energy of a capacitor is half its capacitance times its voltage squared.",
             slips=(
@@ -75,7 +75,7 @@ STORED = Exercise(
             expected=lambda g, a: a.energy * (g.residual / g.voltage) ** 2,
             within=relative(0.02),
             because="it carries the rounding of part 1",
-            plausible=(0.001, 100),
+            plausible=(0.05, 5),
             working="energy_left = energy * (residual / voltage)**2",
             hint="What does the energy do when the voltage falls to a half?",
             slips=(
@@ -154,7 +154,7 @@ DRAIN = Exercise(
             expected=lambda g, a: g.resistor * g.capacitance,
             within=relative(0.01),
             because="the parts are taken as exact, and rounding costs less",
-            plausible=(0.1, 100),
+            plausible=(0.5, 30),
             working="time_constant = resistor * 1e3 * capacitance * 1e-6",
             slips=(
                 Slip(
@@ -172,7 +172,7 @@ DRAIN = Exercise(
             expected=lambda g, a: g.voltage * exp(-g.moment / a.time_constant),
             within=relative(0.02),
             because="it carries the rounding of the time constant",
-            plausible=(0.5, 400),
+            plausible=(5, 400),
             working="voltage_left = voltage * exp(-moment / time_constant)",
             hint="In each time constant the voltage falls to 37 % of what it was.",
             slips=(
@@ -202,7 +202,7 @@ DRAIN = Exercise(
             expected=lambda g, a: a.time_constant * log(g.voltage / g.residual),
             within=relative(0.02),
             because="it carries the rounding of the time constant",
-            plausible=(0.1, 200),
+            plausible=(0.5, 60),
             working="wait = time_constant * log(voltage / residual)",
             slips=(
                 Slip(
@@ -363,7 +363,7 @@ RESISTOR = Exercise(
             expected=lambda g, a: capacitors.peak_power(g.voltage, a.chosen),
             within=relative(0.02),
             because="the resistor is known to a few per cent at best",
-            plausible=(0.5, 500),
+            plausible=(1, 200),
             working="first_power = voltage**2 / (chosen * 1e3)",
             slips=(
                 Slip(

@@ -251,7 +251,7 @@ CHARGED_HAND = Exercise(
             expected=lambda g, a: static.hbm_peak_current(g.body_voltage),
             within=relative(0.02),
             because="the tester itself is only held to 10 %, and rounding costs less than 2 %",
-            plausible=(0.01, 20),
+            plausible=(0.1, 10),
             working="peak_current = body_voltage / 1500",
             slips=(
                 Slip(
@@ -274,7 +274,7 @@ CHARGED_HAND = Exercise(
             expected=lambda g, a: static.hbm_energy(g.body_voltage),
             within=relative(0.02),
             because="rounding costs less",
-            plausible=(0.001, 20),
+            plausible=(0.005, 5),
             working="body_energy = 100e-12 * body_voltage**2 / 2 * 1e3",
             slips=(
                 Slip(
@@ -297,7 +297,7 @@ CHARGED_HAND = Exercise(
             expected=lambda g, a: static.time_to_drain_body(g.low_voltage, g.body_voltage, g.strap),
             within=relative(0.02),
             because="rounding costs less",
-            plausible=(0.01, 50),
+            plausible=(0.05, 20),
             working="drain_time = strap * 1e6 * 100e-12 * log(body_voltage / low_voltage) * 1e3",
             slips=(
                 Slip(
@@ -325,7 +325,7 @@ CHARGED_HAND = Exercise(
             expected=lambda g, a: static.strap_current(g.touched, g.strap),
             within=relative(0.02),
             because="rounding costs less",
-            plausible=(0.0005, 1),
+            plausible=(0.0003, 0.2),
             working="body_current = touched / (strap * 1e6) * 1e3",
             slips=(
                 Slip(

@@ -43,7 +43,7 @@ CAME_BACK = Exercise(
             expected=lambda g, a: capacitors.time_to_voltage(g.residual, g.capacitance, g.bleeder, g.voltage),
             within=relative(0.02),
             because="the parts are hardly ever better known",
-            plausible=(1, 2000),
+            plausible=(5, 600),
             working="bleed_time = bleeder * 1e3 * capacitance * 1e-6 * log(voltage / residual)",
             slips=(
                 Slip(
@@ -71,7 +71,7 @@ CAME_BACK = Exercise(
             expected=lambda g, a: g.open_days - 3600 * moisture.floor_life_hours("3"),
             within=absolute(0.1),
             because="hours are counted whole",
-            plausible=(0, 2000),
+            plausible=(12, 1000),
             working="over = open_days * 24 - 168",
             slips=(
                 Slip(
