@@ -58,10 +58,11 @@ def demo(folder):
 @click.argument("roster", type=click.Path(path_type=Path))
 @click.option("--to", "folder", type=click.Path(path_type=Path), required=True, help="The cohort's folder.")
 @click.option("--topic", "topics", multiple=True, help="Hand out this topic only; may be given again.")
+@click.option("--exercise", "exercises", multiple=True, help="Of its topic, hand out this one only: TOPIC/EXERCISE.")
 @click.option("--title", default="", help="How pages name the cohort.")
 @click.option("--only", help="With --again: the learner whose lost handout is written again.")
 @click.option("--again", is_flag=True, help="Write a lost handout again, with the same numbers.")
-def handout(roster, folder, topics, title, only, again):
+def handout(roster, folder, topics, exercises, title, only, again):
     """Make a cohort's folder with a handout in own numbers for every learner of a CSV file.
 
     Example: graders handout learners.csv --to spring
@@ -70,7 +71,7 @@ def handout(roster, folder, topics, title, only, again):
 
     if again != bool(only):
         raise click.UsageError("--again goes with --only LEARNER.")
-    work.hand_out(roster, folder, topics, title, only)
+    work.hand_out(roster, folder, topics, title, only, exercises)
 
 
 @main.command()
@@ -86,8 +87,10 @@ def mark(cohort, came_in, topics, only, trust_submissions, time_limit):
     Example: graders mark spring inbox --topic profile
     """
     from graders import work
+    from graders.runner.job import Limits
 
-    work.mark(cohort, topics, only, trust_submissions, time_limit, came_in)
+    limits = Limits(topic_seconds=time_limit) if time_limit else Limits()
+    work.mark(cohort, topics, only, trust_submissions, came_in, limits)
 
 
 @main.command()

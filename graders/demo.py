@@ -7,26 +7,39 @@ from pathlib import Path
 from graders import record, sheets
 from graders.exercise import Choice, Design, Exercise, Number, Written
 from graders.folder import Cohort, write_whole
+from graders.handout import printable_topics
 from graders.roster import Learner
 from workbook import units
 
 
 def learners(contained: bool) -> list[Learner]:
-    """Return the invented learners; without containment the hostile ones are left out."""
-    return [
-        Learner(id_, f"{name} (invented)") for id_, (name, _, hostile) in HABITS.items() if contained or not hostile
-    ]
+    """Return the invented cohort; without containment a few honest learners only, for each needs kernels of its own."""
+    honest = [id_ for id_, (_, _, hostile) in HABITS.items() if not hostile]
+    ids = HABITS if contained else honest[:6]
+    return [Learner(id_, f"{HABITS[id_][0]} (invented)") for id_ in ids]
+
+
+def exercises(contained: bool) -> dict[str, tuple[str, ...]]:
+    """Return what the demo hands out of each topic: from its beginning, its middle and its end."""
+    chosen = {}
+    for topic in printable_topics():
+        ids = [exercise.id for exercise in sheets.exercises(topic)]
+        places = (0, len(ids) // 2, -2, -1) if contained else (0,)
+        chosen[topic] = tuple(dict.fromkeys(ids[place] for place in places))
+    return chosen
 
 
 def hand_in(cohort: Cohort) -> None:
     """Fill every learner's handout in as such a learner would, and put it where submissions go."""
-    for handed in record.read(cohort.record).values():
-        if handed.learner not in HABITS:
+    known = record.read(cohort.record)
+    for handed in known.values():
+        if handed.learner not in HABITS or (handed.learner, handed.topic) in NOT_HANDED_IN:
             continue
         _, habit, _ = HABITS[handed.learner]
         source = cohort.handout(handed.learner) / handed.topic / f"{handed.notebook}.ipynb"
         notebook = json.loads(source.read_text(encoding="utf-8"))
-        fill_in(notebook, sheets.find(handed.topic, handed.exercise), handed.givens, habit)
+        whose = known.get((COPIES.get(handed.learner, handed.learner), handed.topic, handed.exercise), handed)
+        fill_in(notebook, sheets.find(handed.topic, handed.exercise), whose.givens, habit)
         target = cohort.submitted(handed.learner, handed.topic) / source.name
         write_whole(target, json.dumps(notebook, ensure_ascii=False, indent=1, sort_keys=True) + "\n")
 
@@ -141,8 +154,30 @@ HABITS: dict[str, tuple[str, Callable, bool]] = {
     "fern": ("Fern Example", broken, False),
     "ginkgo": ("Ginkgo Example", endless, True),
     "hazel": ("Hazel Example", thief, True),
+    "iris": ("Iris Example", worked, False),
+    "juniper": ("Juniper Example", typed, False),
+    "kale": ("Kale Example", wrong_first_step, False),
+    "laurel": ("Laurel Example", slips, False),
+    "maple": ("Maple Example", worked, False),
+    "nettle": ("Nettle Example", half_done, False),
+    "olive": ("Olive Example", wrong_first_step, False),
+    "pine": ("Pine Example", typed, False),
+    "quince": ("Quince Example", worked, False),
+    "rowan": ("Rowan Example", half_done, False),
+    "sage": ("Sage Example", slips, False),
+    "thyme": ("Thyme Example", worked, False),
+    "ulmus": ("Ulmus Example", broken, False),
+    "violet": ("Violet Example", wrong_first_step, False),
+    "willow": ("Willow Example", typed, False),
+    "yarrow": ("Yarrow Example", worked, False),
 }
 """Who, how they work, and whether they can only be marked contained."""
+
+COPIES = {"juniper": "amber"}
+"""Who types in what is right for someone else's numbers."""
+
+NOT_HANDED_IN = {("nettle", "signoff"), ("rowan", "paste"), ("rowan", "signoff")}
+"""What never came."""
 
 
 def default_folder() -> Path:

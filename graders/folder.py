@@ -19,6 +19,7 @@ SETTINGS = """\
 
 title = "{title}"
 topics = {topics}
+exercises = {exercises}   # of a topic named here, only these; without, all of it
 
 # What a part earns whose answer does not follow fresh numbers: "flag" (nothing is taken), "half" or "zero".
 # A cost is fair only if the handout says so; "flag" needs no saying.
@@ -75,6 +76,11 @@ class Settings:
     late: str = "none"
     due: dict[str, datetime] = field(default_factory=dict)
     extensions: dict[tuple[str, str], timedelta] = field(default_factory=dict)
+    exercises: dict[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def hands_out(self, topic: str, exercise: str) -> bool:
+        """Whether an exercise of one of the cohort's topics is handed out."""
+        return topic not in self.exercises or exercise in self.exercises[topic]
 
     def is_late(self, learner: str, topic: str, when: datetime | None) -> bool:
         """Whether something came after its due time, extension included. What has no time is not late."""
@@ -111,7 +117,7 @@ class Cohort:
             raw = tomllib.loads(where.read_text(encoding="utf-8-sig"))
         except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
             raise Problem(f"{where} cannot be read: {error}", "mend the file and run the command again") from None
-        known = {"title", "topics", "fresh_numbers", "show_working", "void", "late", "due", "extensions"}
+        known = {"title", "topics", "fresh_numbers", "show_working", "void", "late", "due", "extensions", "exercises"}
         for key in raw:
             if key not in known:
                 raise Problem(f"{where}: unknown setting {key!r}", f"known settings: {', '.join(sorted(known))}")
@@ -133,7 +139,18 @@ class Cohort:
             late=raw.get("late", "none"),
             due=self._due(where, raw.get("due", {}), slugs),
             extensions=self._extensions(where, raw.get("extensions", {}), slugs),
+            exercises=self._exercises(where, raw.get("exercises", {}), slugs),
         )
+
+    @staticmethod
+    def _exercises(where: Path, fields, slugs: list[str]) -> dict[str, tuple[str, ...]]:
+        sound = isinstance(fields, dict) and all(
+            topic in slugs and isinstance(names, list) and names and all(isinstance(name, str) for name in names)
+            for topic, names in fields.items()
+        )
+        if not sound:
+            raise Problem(f'{where}: exercises need names, such as profile = ["bead-lag"]', "mend the setting")
+        return {topic: tuple(names) for topic, names in fields.items()}
 
     @staticmethod
     def _due(where: Path, fields, slugs: list[str]) -> dict[str, datetime]:
@@ -237,6 +254,11 @@ def write_whole(path: Path, content: str | bytes) -> None:
     os.replace(half, path)
 
 
-def settings_text(title: str, topics: tuple[str, ...]) -> str:
+def settings_text(title: str, topics: tuple[str, ...], exercises: dict[str, tuple[str, ...]]) -> str:
     """Return the text of a new cohort.toml."""
-    return SETTINGS.format(title=json.dumps(title, ensure_ascii=False)[1:-1], topics=json.dumps(list(topics)))
+    chosen = ", ".join(f"{topic} = {json.dumps(list(names))}" for topic, names in exercises.items())
+    return SETTINGS.format(
+        title=json.dumps(title, ensure_ascii=False)[1:-1],
+        topics=json.dumps(list(topics)),
+        exercises=f"{{ {chosen} }}" if chosen else "{}",
+    )

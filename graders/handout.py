@@ -8,7 +8,8 @@ from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from graders import gradebook, pipeline, printer, record, roster, sheets
-from graders.folder import Cohort, settings_text, write_whole
+from graders.exercise import Exercise
+from graders.folder import Cohort, Settings, settings_text, write_whole
 from graders.problems import Problem
 from graders.roster import Learner
 from workbook.topics import TOPICS, by_slug
@@ -19,6 +20,7 @@ def make(
     root: Path,
     topics: tuple[str, ...] = (),
     title: str = "",
+    exercises: dict[str, tuple[str, ...]] | None = None,
     told: Callable[[str], None] = lambda line: None,
 ) -> Cohort:
     """Make a cohort's folder, or add the learners a cohort does not have yet. What was handed out never changes.
@@ -32,6 +34,8 @@ def make(
         The topics handed out; every topic that has a sheet without.
     title : str
         How pages name the cohort; the folder's name without.
+    exercises : dict, optional
+        Of the topics named here, only these exercises.
     told : callable
         Called with one line for each learner done, for a progress bar.
     """
@@ -44,7 +48,7 @@ def make(
     else:
         if root.exists() and any(root.iterdir()):
             raise Problem(f"{root} is not empty and is no cohort folder.", "give a new folder with --to")
-        cohort = _new_cohort(root, topics or printable_topics(), title or root.name)
+        cohort = _new_cohort(root, topics or printable_topics(), title or root.name, exercises or {})
         new = everyone = list(learners)
     gradebook.add_learners(cohort, new)
     for learner in new:
@@ -59,7 +63,12 @@ def printable_topics() -> tuple[str, ...]:
     return tuple(topic.slug for topic in TOPICS if sheets.exercises(topic.slug))
 
 
-def _new_cohort(root: Path, topics: tuple[str, ...], title: str) -> Cohort:
+def chosen(settings: Settings, topic: str) -> list[Exercise]:
+    """Return the exercises of a topic that a cohort gets, in teaching order."""
+    return [one for one in sheets.exercises(topic) if settings.hands_out(topic, one.id)]
+
+
+def _new_cohort(root: Path, topics: tuple[str, ...], title: str, exercises: dict[str, tuple[str, ...]]) -> Cohort:
     """Build the folder beside its place and move it there once it is whole."""
     building = root.with_name(f".{root.name}.making")
     shutil.rmtree(building, ignore_errors=True)
@@ -67,10 +76,10 @@ def _new_cohort(root: Path, topics: tuple[str, ...], title: str) -> Cohort:
     building.mkdir(parents=True)
     cohort.make_secret()
     cohort.record.touch()
-    write_whole(building / "cohort.toml", settings_text(title, topics))
+    write_whole(building / "cohort.toml", settings_text(title, topics, exercises))
     write_whole(cohort.roster, roster.text_of([]))
     for slug in topics:
-        for exercise in sheets.exercises(slug):
+        for exercise in chosen(cohort.settings(), slug):
             name = printer.notebook_name(by_slug(slug), exercise)
             text = printer.text_of(printer.solution_notebook(by_slug(slug), exercise))
             write_whole(building / "source" / slug / f"{name}.ipynb", text)
@@ -89,10 +98,10 @@ def hand_out(cohort: Cohort, learner: Learner) -> None:
 
     The record is written last: a learner without a record line has no handout yet and is made again.
     """
-    secret, lines, files = cohort.secret(), [], {}
-    for slug in cohort.settings().topics:
+    secret, settings, lines, files = cohort.secret(), cohort.settings(), [], {}
+    for slug in settings.topics:
         topic = by_slug(slug)
-        for exercise in sheets.exercises(slug):
+        for exercise in chosen(settings, slug):
             givens = json.loads(json.dumps(exercise.draw(secret, learner.id)))
             edition = exercise.edition()
             seal = record.seal(secret, learner.id, slug, exercise.id, edition, givens)

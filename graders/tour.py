@@ -7,6 +7,10 @@ from graders import demo, work
 from graders.pipeline import put_interpreter_on_path
 from graders.problems import Problem
 from graders.runner import contained
+from graders.runner.job import Limits
+
+QUICK = Limits(cell_seconds=3)
+"""The endless loop in the demo is stopped sooner than a learner's slow cell would be."""
 
 
 def run(folder: Path | None) -> None:
@@ -25,15 +29,16 @@ def run(folder: Path | None) -> None:
             soft_wrap=True,
         )
     work.console.print(f"An invented cohort of {len(people)} learners; nobody in it is real.")
-    cohort = work.make_cohort(people, folder, title="Demo cohort (invented)")
+    chosen = demo.exercises(contained=why_not is None)
+    cohort = work.make_cohort(people, folder, title="Demo cohort (invented)", exercises=chosen)
     demo.hand_in(cohort)
-    work.mark(cohort.root, trust_submissions=why_not is not None)
+    work.mark(cohort.root, trust_submissions=why_not is not None, limits=QUICK)
     page = work.report(cohort.root)
     work.console.print(f"Done in {time.monotonic() - began:.0f} s. What to do next:")
     steps = (
         f"open {page} in a browser: the report",
         f"open a page under {cohort.root / 'feedback_pages'}: what a learner gets back",
-        f"graders why {cohort.root} cedar bead-lag: the judge's reasons",
+        f"graders why {cohort.root} cedar {chosen['profile'][0]}: the judge's reasons",
         f"edit {cohort.root / 'submitted'} and run graders mark {cohort.root} again",
         "workbook open: the lessons and exercises, as a learner sees them",
     )

@@ -29,7 +29,7 @@ def progress(words: str, of: int | None):
         yield lambda done, of, what="": bar.update(task, completed=done, total=of)
 
 
-def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None) -> Cohort:
+def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, exercises=()) -> Cohort:
     """Make or extend a cohort's folder."""
     put_interpreter_on_path()
     if only:
@@ -38,20 +38,36 @@ def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None) ->
         return Cohort.open(folder)
     check_topics(topics)
     learners = roster.read(roster_file)
-    cohort = make_cohort(learners, folder, tuple(topics), title)
+    cohort = make_cohort(learners, folder, tuple(topics), title, by_topic(exercises))
     console.print(f"{len(learners)} learners. Handouts: {cohort.root / 'handouts'}", soft_wrap=True)
     console.print(f"Put what comes back into {cohort.root / 'submitted'}/LEARNER/TOPIC/", soft_wrap=True)
     console.print(f"Then: graders mark {cohort.root}", soft_wrap=True)
     return cohort
 
 
-def make_cohort(learners, folder, topics=(), title="") -> Cohort:
+def by_topic(names) -> dict[str, tuple[str, ...]]:
+    """Return exercises named topic/exercise by their topic, or raise Problem for one there is not."""
+    chosen = {}
+    for name in names:
+        topic, _, exercise = name.partition("/")
+        check_topics([topic])
+        if exercise not in [one.id for one in sheets.exercises(topic)]:
+            known = ", ".join(one.id for one in sheets.exercises(topic))
+            raise Problem(f"topic {topic} has no exercise {exercise!r}.", f"exercises are {known}")
+        chosen[topic] = (*chosen.get(topic, ()), exercise)
+    return chosen
+
+
+def make_cohort(learners, folder, topics=(), title="", exercises=None) -> Cohort:
     """Make a cohort's folder with a progress bar."""
     with progress("Handing out", len(learners)) as told:
         done = []
-        return handing.make(
-            learners, folder, topics, title, lambda learner: (done.append(learner), told(len(done), len(learners)))
-        )
+
+        def one_more(learner: str) -> None:
+            done.append(learner)
+            told(len(done), len(learners))
+
+        return handing.make(learners, folder, topics, title, exercises, one_more)
 
 
 def check_topics(topics) -> None:
@@ -81,7 +97,9 @@ def sandbox(trust_submissions: bool):
         walls.__exit__(None, None, None)
 
 
-def mark(folder: Path, topics=(), only=(), trust_submissions=False, time_limit=None, came_in=()) -> marking.Summary:
+def mark(
+    folder: Path, topics=(), only=(), trust_submissions=False, came_in=(), limits: Limits = Limits()
+) -> marking.Summary:
     """File what came in, mark a cohort, and print what came of it."""
     cohort = Cohort.open(folder)
     check_topics(topics)
@@ -89,7 +107,6 @@ def mark(folder: Path, topics=(), only=(), trust_submissions=False, time_limit=N
     for learner in only:
         if learner not in known:
             raise Problem(f"{learner!r} is no learner of this cohort.", f"look at {cohort.roster}")
-    limits = Limits(topic_seconds=time_limit) if time_limit else Limits()
     with cohort.locked():
         if came_in:
             tell_filed(filing.file_all(cohort, list(came_in)))

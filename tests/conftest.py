@@ -42,15 +42,18 @@ def _cannot_contain() -> str | None:
     return f"{reason} (apt-get install bubblewrap)" if reason else None
 
 
-PROFILE = ("profile",)
+FIVE = ("read-the-log", "cold-junction", "two-fixed-points", "bead-lag", "set-point-and-joint")
+SMALL = ("amber", "birch", "cedar", "dahlia", "elder", "fern", "ginkgo", "hazel")
 
 
 @pytest.fixture(scope="session")
 def made(tmp_path_factory):
-    """A demo cohort on the profile topic, handed out and handed in, not marked."""
+    """Eight invented learners and five exercises of one topic, handed out and handed in, not marked."""
     put_interpreter_on_path()
     root = tmp_path_factory.mktemp("cohort") / "made"
-    cohort = handout.make(demo.learners(contained=True), root, PROFILE, "A cohort of the tests (invented)")
+    people = [learner for learner in demo.learners(contained=True) if learner.id in SMALL]
+    title = "A cohort of the tests (invented)"
+    cohort = handout.make(people, root, ("profile",), title, {"profile": FIVE})
     demo.hand_in(cohort)
     return cohort
 
