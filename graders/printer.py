@@ -255,6 +255,8 @@ def _question_text(number: int, part: Part, exercise: Exercise, givens: dict) ->
 def _width(within: Tolerance, unit: str) -> str:
     share = f"{within.relative * 100:g} %" if within.relative else ""
     width = f"{within.absolute:g}{units.shown(unit)}" if within.absolute else ""
+    if width and unit == "%":
+        width = "1 percentage point" if within.absolute == 1 else f"{within.absolute:g} percentage points"
     return " or ".join(text for text in (share, width) if text)
 
 

@@ -53,7 +53,7 @@ CRACK_AREA = Exercise(
             unit="%",
             expected=lambda g, a: inspection.ring_crack_area_fraction(g.depth, g.joint),
             within=absolute(0.7),
-            because="that is, 0.7 percentage points; a depth in a picture is not read more finely",
+            because="a depth in a picture is not read more finely",
             plausible=(5, 99.5),
             working="ring = (1 - (joint - 2 * depth)**2 / joint**2) * 100",
             hint="What still holds is a smaller circle.",
@@ -83,7 +83,7 @@ CRACK_AREA = Exercise(
             unit="%",
             expected=lambda g, a: inspection.straight_crack_area_fraction(g.depth, g.joint),
             within=absolute(0.5),
-            because="that is, half a percentage point; a depth in a picture is not read more finely",
+            because="a depth in a picture is not read more finely",
             plausible=(1, 70),
             working="""
 cosine = 1 - 2 * depth / joint
@@ -116,7 +116,7 @@ straight = (joint**2 / 8) * (theta - sin(theta)) / (pi * joint**2 / 4) * 100
             unit="%",
             expected=lambda g, a: inspection.void_area_fraction(_voids(g), g.ball),
             within=absolute(0.5),
-            because="that is, half a percentage point; an X-ray picture is not read more finely",
+            because="an X-ray picture is not read more finely",
             plausible=(2, 70),
             working="voids = (large_void**2 + small_voids * small_void**2) / ball**2 * 100",
             hint="Areas go with the square of the width.",
@@ -358,7 +358,7 @@ RESISTANCE_LOG = Exercise(
             unit="%",
             expected=lambda g, a: a.failed_open / a.failed_hot - 1,
             within=absolute(1),
-            because="that is, one percentage point, for rounding",
+            because="only rounding stands between",
             plausible=(5, 600),
             working="too_long = (failed_open / failed_hot - 1) * 100",
             slips=(
@@ -430,7 +430,7 @@ GOOD_READING = Exercise(
             unit="%",
             expected=lambda g, a: inspection.resistance_rise(g.room_now, g.before),
             within=absolute(0.3),
-            because="that is, 0.3 percentage points; the meter reads to 0.01 Ω",
+            because="the meter reads to 0.01 Ω",
             plausible=(0.2, 20),
             working="rise_room = (room_now / before - 1) * 100",
             slips=(
@@ -476,7 +476,7 @@ GOOD_READING = Exercise(
             unit="%",
             expected=lambda g, a: inspection.resistance_rise(g.hot_now, a.sound_hot),
             within=absolute(0.8),
-            because="that is, 0.8 percentage points; the sound value is rounded",
+            because="the sound value is rounded",
             plausible=(1, 150),
             working="rise_hot = (hot_now / sound_hot - 1) * 100",
             hint="Compare with what a sound chain reads at the same temperature.",

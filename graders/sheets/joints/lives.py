@@ -33,7 +33,7 @@ READ_A_FIT = Exercise(
             unit="%",
             expected=lambda g, a: weibull.fraction_failed(g.cycles_run, g.characteristic_life, g.shape),
             within=absolute(0.3),
-            because="that is, 0.3 percentage points; a fit from few boards is not surer",
+            because="a fit from few boards is not surer",
             plausible=(0.1, 99.5),
             working="failed = (1 - exp(-(cycles_run / characteristic_life)**shape)) * 100",
             slips=(
@@ -275,7 +275,7 @@ characteristic_life = (sum(powers) / len(failed_at))**(1 / shape)
             unit="%",
             expected=lambda g, a: 1 - a.without_them / a.characteristic_life,
             within=absolute(1),
-            because="that is, one percentage point; it carries the rounding of both lives",
+            because="it carries the rounding of both lives",
             plausible=(5, 90),
             working="too_short = (1 - without_them / characteristic_life) * 100",
             slips=(
@@ -390,7 +390,7 @@ MEDIAN_RANKS = Exercise(
             unit="%",
             expected=lambda g, a: weibull.median_rank(1, g.boards, "benard"),
             within=absolute(0.03),
-            because="that is, 0.03 percentage points: the formula is exact to rounding",
+            because="the formula is exact to rounding",
             plausible=(0.5, 50),
             working="first_share = (1 - 0.3) / (boards + 0.4) * 100",
             slips=(
@@ -418,7 +418,7 @@ MEDIAN_RANKS = Exercise(
             unit="%",
             expected=lambda g, a: weibull.median_rank(5, g.boards, "benard"),
             within=absolute(0.03),
-            because="that is, 0.03 percentage points: the formula is exact to rounding",
+            because="the formula is exact to rounding",
             plausible=(5, 99),
             working="fifth_share = (5 - 0.3) / (boards + 0.4) * 100",
             slips=(
@@ -571,7 +571,7 @@ MANY_JOINTS = Exercise(
             unit="%",
             expected=lambda g, a: weibull.package_reliability(1 - a.joint_failed, g.joints),
             within=absolute(0.3),
-            because="that is, 0.3 percentage points: the share failed of one joint is rounded",
+            because="the share failed of one joint is rounded",
             plausible=(30, 99.99),
             working="package_good = (1 - joint_failed / 100)**joints * 100",
             hint="All joints must be good at once.",

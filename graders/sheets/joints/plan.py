@@ -257,7 +257,7 @@ acceleration = swings**1.9 * (test_minutes / 360)**(1/3) * heat
             unit="%",
             expected=lambda g, a: _chance_all_hold(g, 12, 1.4),
             within=absolute(0.5),
-            because="that is, half a percentage point, for rounding",
+            because="only rounding stands between",
             plausible=(0.5, 99.9),
             working="chance = exp(-12 * (1.4 / life_ratio)**shape) * 100",
             hint="First the chance that one board holds; all of them must.",

@@ -295,7 +295,7 @@ boards = -int(-run // 1)
             unit="%",
             expected=lambda g, a: evidence.success_run_reliability(g.clean, g.confidence),
             within=absolute(0.02),
-            because="that is, 0.02 percentage points; the rule of part 3 differs by more",
+            because="the rule of part 3 differs by more",
             plausible=(50, 99.9),
             working="shown = (1 - confidence / 100)**(1 / clean) * 100",
             slips=(
@@ -314,7 +314,7 @@ boards = -int(-run // 1)
             unit="%",
             expected=lambda g, a: evidence.success_run_reliability_uniform_prior(g.clean, g.confidence),
             within=absolute(0.02),
-            because="that is, 0.02 percentage points; the two rules differ by more",
+            because="the two rules differ by more",
             plausible=(50, 99.9),
             working="shown_kindly = (1 - confidence / 100)**(1 / (clean + 1)) * 100",
             slips=(

@@ -124,7 +124,7 @@ CORNER_STRAIN = Exercise(
             unit="%",
             expected=lambda g, a: a.quick_distance / a.distance - 1,
             within=absolute(0.15),
-            because="that is, 0.15 percentage points; carry four digits of each distance",
+            because="carry four digits of each distance",
             plausible=(0.5, 20),
             working="too_much = (quick_distance / distance - 1) * 100",
             slips=(
