@@ -6,12 +6,14 @@ import re
 import signal
 import subprocess
 import sys
+import zipfile
 from pathlib import Path
 
 import pytest
 
 import workbook
 from graders import printer, sheets
+from graders.desk import packing
 from workbook.topics import by_slug
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
@@ -138,6 +140,11 @@ def test_from_the_first_page_to_a_checked_exercise(tab, opened):
     tab.get_by_role("tab", name="start.ipynb").click()
     run_first_code_cell(tab, tab.get_by_text("You were last in"))
     expect(tab.get_by_text(f"done, {BEAD.points} of {BEAD.points} points")).to_be_visible()
+
+    lines = list(packing.pack(root, root.parent / "hand-in.zip"))
+    assert f"{PLACE.removesuffix('.ipynb')}: every part answered" in lines
+    with zipfile.ZipFile(root.parent / "hand-in.zip") as packed:
+        assert packed.read(f"mine/{PLACE}") == (root / PLACE).read_bytes()
 
 
 def run_first_code_cell(tab, shows):
