@@ -107,7 +107,11 @@ def judge_part(exercise: Exercise, name: str, givens: dict, answers: Answers) ->
         """Work out the learner's own way only where the answer is not right: most are."""
         return exercise.answers(_carried_answers(exercise, part, g, true, answers.given))
 
-    return _JUDGES[type(part)](part, g, true, follow, answers.given)
+    try:
+        return _JUDGES[type(part)](part, g, true, follow, answers.given)
+    except Exception as error:  # a sheet that cannot judge an answer must not stop the cohort, nor give points
+        remark = "This answer could not be judged. Your instructor looks at it."
+        return Verdict(name, 0.0, part.points, LOOK, remark, f"the sheet failed: {type(error).__name__}: {error}"[:200])
 
 
 def _carried_answers(exercise: Exercise, until: Part, g: Values, true: Values, given: Mapping) -> dict:

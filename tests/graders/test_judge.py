@@ -55,7 +55,7 @@ BOARD = Exercise(
             points=2,
             settings=(Setting("plate_c", "plate", "°C", 25, 400),),
             simulate=lambda g, a, c: (
-                Margin("at least 100", c["plate_c"], c["plate_c"] - 100, "°C", guard=1),
+                Margin("at least 100", c["plate_c"], c["plate_c"] - 100 + 0 / (c["plate_c"] - 77), "°C", guard=1),
                 Margin("at most 200", c["plate_c"], 200 - c["plate_c"], "°C"),
             ),
             example=lambda g, a: {"plate_c": 150},
@@ -179,6 +179,13 @@ def test_an_order_without_every_word_once_needs_a_look(words):
 @pytest.mark.parametrize(("plate", "points"), [(150, 2), (99.5, 2), (98, 1), (201, 1), (24, 0), (401, 0), ("150", 0)])
 def test_a_design_is_held_against_each_limit_with_its_guard_band(plate, points):
     assert verdict("plate", plate_c=plate).points == points
+
+
+def test_a_sheet_that_fails_on_an_answer_gives_nothing_and_is_flagged():
+    """At 77 the sheet of these tests divides by zero."""
+    found = verdict("plate", plate_c=77)
+    assert (found.points, found.verdict) == (0, "needs a look")
+    assert "ZeroDivisionError" in found.flag
 
 
 def test_a_borderline_margin_is_said():
