@@ -132,13 +132,13 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
     for topic in topics:
         table.add_column(topic, justify="right")
     table.add_column("needs a look", justify="right")
-    for learner, name in marking.names(cohort).items():
+    for learner in marking.names(cohort):
         own = [row for row in rows if row.learner == learner]
         if not own:
             continue
         cells = [_points(row for row in own if row.topic == topic) for topic in topics]
         look = sum(row.verdict in ("needs a look", "by hand") for row in own)
-        table.add_row(f"{learner}  {name}", *cells, str(look) if look else "")
+        table.add_row(learner, *cells, str(look) if look else "")
     console.print(table)
     for problem in summary.problems:
         console.print(f"LOOK   {problem}", soft_wrap=True, markup=False, highlight=False)
