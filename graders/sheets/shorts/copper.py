@@ -312,7 +312,7 @@ narrow_current = 0.048 * warming**0.44 * narrow_area**0.725
         ),
     ),
     caution=INJECT,
-    floor=0.2,
+    floor=0.0,
 )
 
 
@@ -600,7 +600,7 @@ disc_factor = pi / (log(2) + log((x**2 + 3) / (x**2 - 3)))
         ),
     ),
     caution=INJECT,
-    floor=0.2,
+    floor=0.0,
     sound=lambda drawn: 7 <= drawn["disc"] / drawn["spacing"] <= 20,
 )
 
@@ -647,7 +647,7 @@ THERMAL = Exercise(
         ),
         Number(
             "warmer",
-            "By how much is one needle's joint warmer than the other's?",
+            "From the same two readings: by how much is one needle's joint warmer than the other's?",
             points=1,
             unit="K",
             expected=lambda g, a: abs(g.forward + g.backward) / 2 / 5e-6,

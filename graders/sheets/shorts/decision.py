@@ -157,7 +157,7 @@ chance_above = (1 + erf(z / sqrt(2))) / 2 * 100
         ),
     ),
     caution=DEAD,
-    floor=0.2,
+    floor=0.17,
     sound=lambda drawn: _clear_of_the_edges(DECIDE.values(drawn)),
 )
 

@@ -631,7 +631,7 @@ wire = 1.7241e-8 * 2 * lead_length / (pi * wire_diameter**2 / 4) * 1e3
     ),
     caution=DEAD,
     sound=lambda drawn: copper.wire_resistance(drawn["gauge"], 2 * drawn["lead_length"]) < drawn["together"] - 0.05,
-    floor=0.2,
+    floor=0.0,
 )
 
 EXERCISES = (EMPTY_THE_CAPACITOR, READING_STANDS_STILL, HOW_FAR_OFF, LEADS_OFF)

@@ -130,7 +130,7 @@ LEAK_BEHIND = Exercise(
         Case("leak", 8.88, 0.005, "two resistors in parallel solved for one: 64 Ω reads 7.8 Ω", "computed"),
     ),
     caution=DEAD,
-    floor=0.2,
+    floor=0.0,
     sound=lambda drawn: (
         drawn["leaky_part"] < 0.8 * drawn["reference"]
         and drawn["now"] < 0.85 * drawn["reference"]
@@ -444,7 +444,7 @@ DIODE_MODE = Exercise(
         ),
     ),
     caution=DEAD,
-    floor=0.15,
+    floor=0.0,
 )
 
 
@@ -458,7 +458,7 @@ LET_IT_COOL = Exercise(
     setup=(
         "A rail of a large silicon circuit that is off is no resistor: it leaks. At {cold_c} a meter with a test current of "
         "{test_current} reads {cold_reading}. A simple model of such a circuit with the leakage I0 reads "
-        "R = (VT/It) × ln(1/(1 − It/I0)), so I0 = It / (1 − exp(−It R/VT)). It is the test current; VT is "
+        "R = (VT/Im) × ln(1/(1 − Im/I0)), so I0 = Im / (1 − exp(−Im R/VT)), with Im the meter's test current. VT is "
         "0.08617 mV/K times the temperature in kelvin (°C + 273.15). Let the leakage double every {doubling} (a rule of thumb). "
         "The model is right to a factor of about 3: it shows the direction."
     ),
@@ -487,9 +487,11 @@ leakage = test_current / (1 - exp(-test_current * 1e-3 * cold_reading / cold_vol
 """,
             slips=(
                 Slip(
-                    "degrees Celsius",
-                    lambda g, a: g.test_current / -np.expm1(-g.test_current * g.cold_reading / (8.617e-5 * g.cold_c)),
-                    "You put °C into VT. T counts from absolute zero.",
+                    "minus lost",
+                    lambda g, a: (
+                        g.test_current / np.expm1(g.test_current * g.cold_reading / junctions.thermal_voltage(g.cold_c))
+                    ),
+                    "The exponent has lost its minus sign.",
                 ),
                 Slip(
                     "resistor",
@@ -613,7 +615,7 @@ warm_reading = warm_volts / (test_current * 1e-3) * log(1 / (1 - test_current / 
         ),
     ),
     caution=HEAT,
-    floor=0.1,
+    floor=0.0,
 )
 
 EXERCISES = (LEAK_BEHIND, IN_CIRCUIT, DIODE_MODE, LET_IT_COOL)
