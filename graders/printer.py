@@ -192,7 +192,7 @@ def _notebook(topic: Topic, exercise: Exercise, givens: dict, solved: bool, own:
         cells += _answer_cells(topic, exercise, part, answers, givens if own else None, solved)
     cells += [
         _text("closing-text", "### Check\n\nWhat is marked is the saved notebook, run from the top."),
-        _locked_code("closing", closing_source(name), folded=False),
+        _locked_code("closing", closing_source(name), folded=True),
     ]
     if not solved:
         _add_checksums(cells)
