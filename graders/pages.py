@@ -11,8 +11,9 @@ from graders import cohort as marking
 from graders import gradebook, record, sheets
 from graders.exercise import Design, Exercise, Number, Part, Written
 from graders.folder import Cohort, write_whole
+from graders.handout import zipped
 from graders.marks import NOT_HANDED_IN, ExercisePage, PartPage, Row, total
-from graders.printer import filled
+from graders.printer import filled, setup_text
 from graders.record import Handed
 from graders.report import cohort as cohort_page
 from graders.report import feedback as feedback_page
@@ -41,10 +42,19 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
         links[learner, topic] = f"../{path.relative_to(cohort.root).as_posix()}"
         told(done, len(grouped), learner)
     findings, copied = marking.all_findings(cohort), marking.all_copied(cohort)
+    for learner in {learner for learner, _ in grouped}:
+        pack(cohort, learner)
     title, folder = cohort.settings().title, cohort.root / "report"
     for name, html in cohort_page.pages(title, rows, names, findings, copied, links, when, edition).items():
         write_whole(folder / name, html)
     return folder / cohort_page.INDEX
+
+
+def pack(cohort: Cohort, learner: str) -> None:
+    """Pack a learner's feedback pages into one archive to send back."""
+    folder = cohort.feedback(learner, "any").parent
+    texts = {f"{learner}/{path.name}": path.read_text(encoding="utf-8") for path in sorted(folder.glob("*.html"))}
+    write_whole(folder.with_name(f"{learner}.zip"), zipped(texts))
 
 
 def _shares(grouped: dict[tuple[str, str], list[Row]]) -> dict[str, list[float]]:
@@ -79,7 +89,7 @@ def exercise_pages(
             for part in exercise.parts
             if part.name in own
         )
-        pages.append(ExercisePage(exercise.title, filled(exercise.setup, exercise, handed.givens), parts))
+        pages.append(ExercisePage(exercise.title, setup_text(exercise, handed.givens), parts))
     return pages
 
 

@@ -209,9 +209,13 @@ def _notebook(topic: Topic, exercise: Exercise, givens: dict, solved: bool, own:
 
 
 def _title_text(topic: Topic, exercise: Exercise, givens: dict) -> str:
-    blocks = [f"# {exercise.title}", f"*Topic {topic.number}, {topic.slug}. {exercise.points} points.*"]
-    if exercise.caution:
-        blocks.append(f"> **Caution.** {exercise.caution}")
+    head = f"*Topic {topic.number}, {topic.slug}. {exercise.points} points.*"
+    return "\n\n".join((f"# {exercise.title}", head, setup_text(exercise, givens)))
+
+
+def setup_text(exercise: Exercise, givens: dict) -> str:
+    """Return what stands above an exercise's questions: the caution, the setup, and its table."""
+    blocks = [f"> **Caution.** {exercise.caution}"] if exercise.caution else []
     blocks.append(filled(exercise.setup, exercise, givens))
     if exercise.table:
         blocks.append(_table_text(exercise, givens))
