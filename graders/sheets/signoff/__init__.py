@@ -4,7 +4,7 @@ In the order of the job: it comes in, the thermometer and the log, the rail, the
 what steps and returns leave of a promise, and at last the signature.
 """
 
-from graders.sheets.signoff import arrival, junction, rail, thermometer
+from graders.sheets.signoff import arrival, junction, promises, rail, signed, thermometer, verdicts
 
 EXERCISES = (
     arrival.ARRIVAL,
@@ -14,4 +14,10 @@ EXERCISES = (
     rail.RAIL,
     junction.BARE_TOP,
     junction.JUNCTION,
+    verdicts.CONFORMITY,
+    verdicts.RISKS,
+    promises.CHAIN,
+    promises.RETURNS,
+    promises.WARRANTY,
+    signed.SIGN,
 )

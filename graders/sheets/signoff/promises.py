@@ -1,0 +1,616 @@
+"""What may be promised: a chain of steps and joints, the returns of the shop, and a warranty the data can bear."""
+
+from math import comb
+
+from graders.exercise import Case, Choice, Design, Exercise, Margin, Number, Setting, Slip, absolute, relative
+from graders.givens import Pick, Quantity, Record
+from graders.sheets.signoff.words import story
+from workbook.bench.signoff import promise
+
+BOUNDS = "Clopper and Pearson's exact bound by scipy"
+GUIDES = "guides on zero-failure sample size"
+
+
+def _steps(g):
+    return promise.chain_reliability(*g.steps)
+
+
+def _balls(g, failing):
+    return promise.chain_reliability(1 - failing) ** g.balls
+
+
+CHAIN = Exercise(
+    id="chain-of-steps",
+    title="Multiply what every step and joint leaves",
+    setup=story(
+        "The work is done; what does a board have to come through?",
+        "From the shop's book: its five steps (drain, lift off, clean, set and reflow, refit the sink) come out right with "
+        "the chances {steps}, one after the other. The processor stands on {balls} balls, and in the time of the warranty "
+        "one of them fails in {per_million} of a million. The board is good if **all** steps are right and **all** balls hold. "
+        "None knows of the others.",
+    ),
+    givens=dict(
+        steps=Record(
+            (99.5, 98.5, 99.0, 96.5, 98.0),
+            "%",
+            lambda stream, drawn: [
+                stream.grid(*span, 0.5) for span in ((98, 99.5), (96, 99), (96, 99.5), (93, 98), (95, 99))
+            ],
+        ),
+        balls=Pick(676, (484, 576, 676, 780), "1"),
+        per_million=Quantity(90, "ppm", 40, 250, 10),
+        target=Pick(95, (85, 90, 95), "%"),
+    ),
+    parts=(
+        Number(
+            "all_steps",
+            "How probable is it that all five steps are right?",
+            points=1,
+            unit="%",
+            expected=lambda g, a: _steps(g),
+            within=absolute(0.1),
+            because="in points of percent; only rounding is left",
+            plausible=(50, 99.9),
+            working="""
+all_steps = 100
+for step in steps:
+    all_steps = all_steps * step / 100
+""",
+            slips=(
+                Slip(
+                    "mean",
+                    lambda g, a: sum(g.steps) / 5,
+                    "You took the mean. Every step takes its share away from what the last one left.",
+                ),
+                Slip(
+                    "weakest",
+                    lambda g, a: min(g.steps),
+                    "That is the weakest step. The others lose boards too.",
+                ),
+            ),
+        ),
+        Number(
+            "all_balls",
+            "How probable is it that all balls hold?",
+            points=2,
+            unit="%",
+            expected=lambda g, a: _balls(g, g.per_million),
+            within=absolute(0.2),
+            because="in points of percent; only rounding is left",
+            plausible=(50, 99.9),
+            working="all_balls = (1 - per_million * 1e-6)**balls * 100",
+            hint="One ball holds with nearly certainty. All of them must.",
+            slips=(
+                Slip(
+                    "some fail",
+                    lambda g, a: 1 - _balls(g, g.per_million),
+                    "That is the probability that at least one fails.",
+                ),
+                Slip(
+                    "one ball",
+                    lambda g, a: 1 - g.per_million,
+                    "That is one ball. All of them must hold.",
+                ),
+            ),
+        ),
+        Number(
+            "board_good",
+            "How probable is it that the board is good?",
+            points=1,
+            unit="%",
+            expected=lambda g, a: promise.chain_reliability(a.all_steps, a.all_balls),
+            within=absolute(0.3),
+            because="in points of percent; it carries the rounding of both",
+            plausible=(30, 99.8),
+            working="board_good = all_steps * all_balls / 100",
+            slips=(
+                Slip(
+                    "weaker of the two",
+                    lambda g, a: min(a.all_steps, a.all_balls),
+                    "You took the weaker of the two. The board has to come through both.",
+                ),
+                Slip(
+                    "mean",
+                    lambda g, a: (a.all_steps + a.all_balls) / 2,
+                    "You took the mean. Both must hold together.",
+                ),
+            ),
+        ),
+        Number(
+            "allowed",
+            "So that all balls together hold with {target}: in how many of a million may one ball fail at most?",
+            points=2,
+            unit="ppm",
+            expected=lambda g, a: 1 - promise.step_reliability_needed(g.target, g.balls),
+            within=relative(0.01),
+            because="only rounding is left",
+            plausible=(20, 2000),
+            working="allowed = (1 - (target / 100)**(1 / balls)) * 1e6",
+            hint="What number, multiplied by itself once for each ball, gives the target?",
+            slips=(
+                Slip(
+                    "shared out straight",
+                    lambda g, a: (1 - g.target) / g.balls,
+                    "Nearly. You shared the losses out straight; the balls multiply. Take the root of the target.",
+                    worth=0.5,
+                ),
+                Slip(
+                    "one ball",
+                    lambda g, a: 1 - g.target,
+                    "That is what all of them together may lose. Each may lose far less.",
+                ),
+            ),
+        ),
+        Choice(
+            "where",
+            "Where is more to be gained?",
+            points=1,
+            options={
+                "balls": "in the balls: they lose more boards than the steps",
+                "steps": "in the steps: they lose more boards than the balls",
+            },
+            expected=lambda g, a: "steps" if a.all_steps < a.all_balls else "balls",
+        ),
+    ),
+    published=(
+        Case(
+            "all_steps",
+            90.4,
+            0.05,
+            "five steps of 98 %: 0.98 to the fifth power",
+            "computed",
+            givens={"steps": (98, 98, 98, 98, 98)},
+        ),
+        Case(
+            "allowed",
+            38,
+            0.5,
+            "two packages of 676 joints, together 95 %: 3.8e-5 a joint",
+            "computed",
+            givens={"balls": 2 * 676, "target": 95},
+        ),
+    ),
+    sound=lambda drawn: (
+        abs(_steps(CHAIN.values(drawn)) - _balls(CHAIN.values(drawn), drawn["per_million"] * 1e-6)) > 0.01
+    ),
+    floor=0.15,
+)
+
+
+def _none_back_bound(g, confidence):
+    return promise.return_rate_bound(0, g.sent, confidence)
+
+
+RETURNS = Exercise(
+    id="what-returns-bear",
+    title="Say what the shop's returns bear",
+    setup=story(
+        "The shop's book: boards of this kind, sent out and watched for a whole year.",
+        "The book has two pages. On the first, {sent} boards, and none came back. On the second, from before the shop had a "
+        "preheater, {older} boards, and {back} came back. What may be said with confidence C = {confidence}, one-sided? The "
+        "upper bound p of the return rate is where so few returns, or fewer, would come with probability 1 − C only: "
+        "(1 − p)ⁿ = 1 − C when none of n came back; with k returns of n, the sum over j = 0 … k of "
+        "C(n, j) pʲ (1 − p)ⁿ⁻ʲ = 1 − C, where C(n, j) says in how many ways j can be picked out of n.",
+    ),
+    givens=dict(
+        sent=Quantity(40, "1", 25, 90, 1),
+        older=Quantity(50, "1", 30, 80, 2),
+        back=Pick(2, (1, 2, 3), "1"),
+        confidence=Pick(95, (90, 95), "%"),
+        wanted=Pick(5, (2, 3, 4, 5), "%"),
+        bad=Pick(10, (6, 8, 10, 12), "%"),
+    ),
+    parts=(
+        Number(
+            "bound_none",
+            "First page: which return rate is not ruled out by none of {sent}?",
+            points=2,
+            unit="%",
+            expected=lambda g, a: _none_back_bound(g, g.confidence),
+            within=relative(0.01),
+            because="only rounding is left",
+            plausible=(1, 30),
+            working="bound_none = (1 - (1 - confidence / 100)**(1 / sent)) * 100",
+            hint="Solve (1 − p)ⁿ = 1 − C for p: first take the n-th root.",
+            slips=(
+                Slip(
+                    "two-sided",
+                    lambda g, a: _none_back_bound(g, (1 + g.confidence) / 2),
+                    "You split what is left over two sides. Nothing can lie below none: the bound is one-sided.",
+                ),
+                Slip(
+                    "one in so many",
+                    lambda g, a: 1 / g.sent,
+                    "That is one return of so many. None of them rules out less than you think.",
+                ),
+                Slip(
+                    "C for 1 - C",
+                    lambda g, a: 1 - g.confidence ** (1 / g.sent),
+                    "You took the root of C. The root is of what is left over, 1 − C.",
+                ),
+            ),
+        ),
+        Number(
+            "luck",
+            "A shop with a true return rate of {bad}: how probable is it that it, too, sees none of {sent} come back?",
+            points=1,
+            unit="%",
+            expected=lambda g, a: promise.chance_of_returns_at_most(0, g.sent, g.bad),
+            within=relative(0.03),
+            because="a power this high multiplies the rounding",
+            plausible=(1e-4, 60),
+            working="luck = (1 - bad / 100)**sent * 100",
+            slips=(
+                Slip(
+                    "at least one",
+                    lambda g, a: promise.chance_of_any_return(g.bad, g.sent),
+                    "That is the probability that at least one comes back.",
+                ),
+                Slip(
+                    "one board",
+                    lambda g, a: 1 - g.bad,
+                    "That is one board. All of them must stay away.",
+                ),
+            ),
+        ),
+        Number(
+            "needed",
+            "How many boards, none of them back, bear a promise of at most {wanted}? (The smallest whole number.)",
+            points=2,
+            unit="1",
+            expected=lambda g, a: promise.repairs_to_promise(g.wanted, g.confidence),
+            within=absolute(0.4),
+            because="it is a whole number",
+            plausible=(20, 200),
+            working="""
+needed = 1
+while (1 - wanted / 100)**needed > 1 - confidence / 100:
+    needed = needed + 1
+""",
+            hint="The same equation, solved for n with the logarithm. Then to which whole number?",
+            slips=(
+                Slip(
+                    "rounded down",
+                    lambda g, a: promise.repairs_to_promise(g.wanted, g.confidence) - 1,
+                    "One too few: the last board is what brings the bound down to the promise.",
+                ),
+                Slip(
+                    "one in so many",
+                    lambda g, a: 1 / g.wanted,
+                    "So many boards give one return on average. To rule the rate out takes more than that.",
+                ),
+                Slip(
+                    "two-sided",
+                    lambda g, a: promise.repairs_to_promise(g.wanted, (1 + g.confidence) / 2),
+                    "You split what is left over two sides. The promise has one side only.",
+                ),
+            ),
+        ),
+        Number(
+            "bound_some",
+            "Second page: which return rate is not ruled out by {back} of {older}? (Find p by trial: try, and halve the step.)",
+            points=3,
+            unit="%",
+            expected=lambda g, a: promise.return_rate_bound(g.back, g.older, g.confidence),
+            within=relative(0.01),
+            because="trials can be driven as far as you like",
+            plausible=(2, 40),
+            working="""
+def at_most(k, n, p):
+    total, ways = 0, 1
+    for j in range(k + 1):
+        total = total + ways * p**j * (1 - p)**(n - j)
+        ways = ways * (n - j) / (j + 1)
+    return total
+
+low, high = 0, 1
+for trial in range(60):
+    middle = (low + high) / 2
+    if at_most(back, older, middle) > 1 - confidence / 100:
+        low = middle
+    else:
+        high = middle
+bound_some = middle * 100
+""",
+            slips=(
+                Slip(
+                    "share that came back",
+                    lambda g, a: g.back / g.older,
+                    "That is what came back. The true rate may be higher, and so few have come by luck.",
+                ),
+                Slip(
+                    "as if none",
+                    lambda g, a: promise.return_rate_bound(0, g.older, g.confidence),
+                    "You left the returns out of it. That bound is for none.",
+                ),
+                Slip(
+                    "two-sided",
+                    lambda g, a: promise.return_rate_interval(g.back, g.older, g.confidence)[1],
+                    "That is the upper end of a two-sided interval. Here one side takes all that is left over.",
+                ),
+                Slip(
+                    "exactly so many",
+                    lambda g, a: _exactly(g.back, g.older, g.confidence),
+                    "You used the chance of exactly so many. Fewer returns would have pleased you as well: add them up.",
+                ),
+            ),
+        ),
+        Choice(
+            "longer",
+            "A dealer asks for the same promise over three years. What do the two pages bear out?",
+            points=1,
+            options={
+                "three times": "the same bound times three: each year is like the first",
+                "nothing": "nothing for the second and third year: no board was watched so long",
+                "the same": "the same bound: what holds a year holds on",
+            },
+            expected=lambda g, a: "nothing",
+            slips={
+                "three times": "That takes it for granted that wear does not grow. The pages end after a year.",
+                "the same": "A board has three times as long to fail, and wear comes late. The pages end after a year.",
+            },
+        ),
+    ),
+    published=(
+        Case("bound_none", 7.2, 0.05, f"{BOUNDS}: none of 40, 95 %", "computed", givens={"sent": 40, "confidence": 95}),
+        Case(
+            "needed",
+            59,
+            0.01,
+            f"{GUIDES}: 95 % at 95 %",
+            "published",
+            givens={"wanted": 5, "confidence": 95},
+        ),
+        Case(
+            "needed",
+            22,
+            0.01,
+            f"{GUIDES}: 90 % at 90 %",
+            "published",
+            givens={"wanted": 10, "confidence": 90},
+        ),
+        Case(
+            "bound_some",
+            12.1,
+            0.05,
+            f"{BOUNDS}: two of 50, 95 %",
+            "computed",
+            givens={"older": 50, "back": 2, "confidence": 95},
+        ),
+        Case("luck", 12, 0.5, "0.9 to the 20th power", "computed", givens={"sent": 20, "bad": 10}),
+    ),
+    floor=0.15,
+)
+
+
+def _exactly(back, older, confidence):
+    """Return the rate above the observed one at which exactly so many returns have the probability left over."""
+    low, high = back / older, 1.0
+    for _ in range(60):
+        middle = (low + high) / 2
+        chance = comb(int(older), int(back)) * middle**back * (1 - middle) ** (older - back)
+        low, high = (middle, high) if chance > 1 - confidence else (low, middle)
+    return low
+
+
+TRIAL_RETURNS, TRIAL = 1, 30
+CHANCE_WANTED = 60.0
+LOT = 100
+NEVER_SHORT = 0.9
+
+
+def _share_back(g, months):
+    """Return the share that comes back in so many months, if the shop's own expectation is right."""
+    return promise.chance_of_any_return(g.monthly, months)
+
+
+def _margins(g, choices):
+    """Return the six limits of a warranty, each with its own margin."""
+    watched, allowed, months = choices["watched"], choices["allowed"], choices["months"]
+    promised, confidence = choices["promised"], choices["confidence"]
+    bound = 100 * float(promise.return_rate_bound(min(allowed, watched), watched, confidence / 100))
+    chance = 100 * float(promise.chance_of_returns_at_most(min(allowed, watched), watched, _share_back(g, months)))
+    waiting = watched / g["per_month"] + months
+    hours = g["hours_each"] * promise.returns_to_allow_for(promised / 100, LOT, NEVER_SHORT)
+    limits = (
+        (
+            "warranty against what the dealer asks",
+            months,
+            months - g["months_asked"],
+            "1",
+            0.0,
+            "The dealer asks for a longer warranty.",
+        ),
+        (
+            "confidence",
+            confidence,
+            confidence - g["confidence_asked"],
+            "%",
+            0.05,
+            "The dealer asks for more confidence.",
+        ),
+        (
+            "promise against what the count will bear",
+            bound,
+            promised - bound,
+            "%",
+            0.05,
+            "A count that just passes does not rule out a higher rate than you promise: watch more, allow less, or promise less.",
+        ),
+        (
+            "chance that the count passes",
+            chance,
+            chance - CHANCE_WANTED,
+            "%",
+            0.5,
+            "A shop as good as you expect will often have more returns than you allow: watch fewer, or allow more.",
+        ),
+        (
+            "months until you may promise",
+            waiting,
+            g["deadline"] - waiting,
+            "1",
+            0.05,
+            "The dealer will not wait so long: watch fewer boards, or for less long.",
+        ),
+        (
+            "hours to hold back for returns",
+            hours,
+            g["hours_held"] - hours,
+            "h",
+            0.0,
+            "If the rate is what you promise, the returns take more hours than the shop has: promise fewer returns.",
+        ),
+    )
+    return tuple(
+        Margin(limit, float(value), float(margin), unit, guard, advice)
+        for limit, value, margin, unit, guard, advice in limits
+    )
+
+
+def _best(g):
+    """Return the warranty whose count passes most surely while every other limit is held clearly; None if there is none."""
+    months, confidence = g["months_asked"], g["confidence_asked"] + 0.5
+    bearable = [
+        tenths / 10
+        for tenths in range(10, 400)
+        if g["hours_each"] * promise.returns_to_allow_for(tenths / 1000, LOT, NEVER_SHORT) <= g["hours_held"]
+    ]
+    promised = max(bearable, default=0.5)
+    plans = []
+    for allowed in range(8):
+        watched = promise.repairs_to_promise((promised - 0.2) / 100, confidence / 100, allowed)
+        plan = dict(watched=watched, allowed=allowed, months=months, promised=promised, confidence=confidence)
+        margins = {margin.limit: margin for margin in _margins(g, plan)}
+        if all(margin.margin >= 2 * margin.guard for margin in margins.values()):
+            plans.append((margins["chance that the count passes"].margin, plan))
+    return max(plans, key=lambda scored: scored[0])[1] if plans else None
+
+
+WARRANTY = Exercise(
+    id="warranty",
+    title="Promise a warranty that the data can bear",
+    setup=story(
+        "A dealer has more boards of this kind, and asks for a warranty on the repair.",
+        "The promise is: with confidence C, no more than a promised share of boards comes back within the warranty. The dealer asks for "
+        "at least {months_asked} months and C of at least {confidence_asked}. The shop sends out {per_month} such boards a "
+        "month. It lays down beforehand how many boards it will watch, each for the whole warranty, and how many returns it "
+        "allows among them. If no more come back, the promise is made; it must then be no lower than the upper bound (one-sided, "
+        "exact) for the returns allowed. The shop expects that in each month {monthly} of the boards still out come back (its own "
+        "guess), so (1 − that share)^m of them stay out m months.",
+    ),
+    givens=dict(
+        months_asked=Pick(6, (3, 4, 6), "1"),
+        confidence_asked=Pick(90, (80, 85, 90), "%"),
+        per_month=Quantity(20, "1", 14, 30, 1),
+        monthly=Quantity(0.5, "%", 0.3, 0.8, 0.1),
+        deadline=Quantity(12, "1", 10, 14, 1),
+        hours_each=Quantity(3, "h", 2, 4, 0.5),
+        hours_held=Quantity(36, "h", 24, 60, 2),
+    ),
+    parts=(
+        Number(
+            "share_back",
+            "If the shop's guess is right, which share comes back within {months_asked} months?",
+            points=1,
+            unit="%",
+            expected=lambda g, a: _share_back(g, g.months_asked),
+            within=relative(0.003),
+            because="only rounding is left",
+            plausible=(0.3, 10),
+            working="share_back = (1 - (1 - monthly / 100)**months_asked) * 100",
+            slips=(
+                Slip(
+                    "added up",
+                    lambda g, a: g.monthly * g.months_asked,
+                    "Nearly. You counted boards again that had come back before: what stays out multiplies.",
+                    worth=0.5,
+                ),
+                Slip(
+                    "stay out",
+                    lambda g, a: 1 - _share_back(g, g.months_asked),
+                    "That is the share that stays out.",
+                ),
+            ),
+        ),
+        Number(
+            "passes",
+            "If 30 boards are watched and at most 1 return is allowed: how probable is it, with that share, that the count passes?",
+            points=2,
+            unit="%",
+            expected=lambda g, a: promise.chance_of_returns_at_most(TRIAL_RETURNS, TRIAL, a.share_back),
+            within=absolute(0.3),
+            because="in points of percent; it carries the rounding of the share",
+            plausible=(15, 99.99),
+            working="""
+p = share_back / 100
+passes = ((1 - p)**30 + 30 * p * (1 - p)**29) * 100
+""",
+            hint="It passes with none, and it passes with one.",
+            slips=(
+                Slip(
+                    "none only",
+                    lambda g, a: promise.chance_of_returns_at_most(0, TRIAL, a.share_back),
+                    "That is the chance of none. One is allowed too.",
+                ),
+                Slip(
+                    "one only",
+                    lambda g, a: TRIAL * a.share_back * (1 - a.share_back) ** (TRIAL - 1),
+                    "That is the chance of exactly one. None passes as well.",
+                ),
+                Slip(
+                    "fails",
+                    lambda g, a: 1 - promise.chance_of_returns_at_most(TRIAL_RETURNS, TRIAL, a.share_back),
+                    "That is the chance that it does not pass.",
+                ),
+            ),
+        ),
+        Number(
+            "first_try",
+            "What could be promised after that count: the upper bound for none of 30, at {confidence_asked}?",
+            points=1,
+            unit="%",
+            expected=lambda g, a: promise.return_rate_bound(0, TRIAL, g.confidence_asked),
+            within=relative(0.01),
+            because="only rounding is left",
+            plausible=(2, 20),
+            working="first_try = (1 - (1 - confidence_asked / 100)**(1 / 30)) * 100",
+            slips=(
+                Slip(
+                    "two-sided",
+                    lambda g, a: promise.return_rate_bound(0, TRIAL, (1 + g.confidence_asked) / 2),
+                    "You split what is left over two sides. The promise has one side only.",
+                ),
+            ),
+        ),
+        Design(
+            "plan",
+            "Now lay the warranty down. Choose how many boards are watched (`watched`), how many returns among them are "
+            "allowed (`allowed`), how many months the warranty lasts (`months`), which share of returns you promise not to "
+            "exceed (`promised`), and with which confidence (`confidence`). It is worked through and held against six "
+            "limits, each on its own:\n\n"
+            "1. the warranty lasts at least {months_asked} months;\n"
+            "2. the confidence is at least {confidence_asked};\n"
+            "3. the promised share is no lower than the upper bound of the return rate for the returns allowed, at your "
+            "confidence;\n"
+            "4. if the shop's guess is right, the count passes with a probability of at least 60 %;\n"
+            "5. the last board has been watched to its end after no more than {deadline} months: `watched` / {per_month} + "
+            "`months`;\n"
+            "6. of the next 100 boards, so many may come back that, at the promised share, no more do with a probability of at least "
+            "90 % (the smallest such number); at {hours_each} each, they take no more than {hours_held}.\n\n"
+            "All held earns all points; one missed earns half.",
+            points=6,
+            settings=(
+                Setting("watched", "boards watched", "1", 5, 400, whole=True),
+                Setting("allowed", "returns allowed among them", "1", 0, 20, whole=True),
+                Setting("months", "length of the warranty in months", "1", 1, 24, whole=True),
+                Setting("promised", "share of returns promised not to be exceeded", "%", 0.5, 40),
+                Setting("confidence", "confidence of the promise", "%", 50, 99.5),
+            ),
+            simulate=lambda g, a, choices: _margins(g, choices),
+            example=lambda g, a: _best(g),
+        ),
+    ),
+    sound=lambda drawn: _best(WARRANTY.values(drawn)) is not None,
+    floor=0.05,
+)

@@ -1,0 +1,256 @@
+"""The last page: four readings with their doubt, one decision, and the sentence that goes with the board."""
+
+from graders.exercise import Choice, Exercise, Number, Several, Slip, Written, absolute, relative
+from graders.givens import Fixed, Pick, Quantity
+from graders.sheets.signoff.words import WHOLE, story
+from workbook.bench.signoff import conformity, promise
+
+READINGS = ("peak", "molten", "rail", "junction")
+
+
+def _limits(g):
+    """Return reading, standard uncertainty, and the one limit that counts, for each of the four readings."""
+    return {
+        "peak": (g.peak_c, g.peak_doubt, {"upper": g.peak_high_c}),
+        "molten": (g.molten, g.molten_doubt, {"lower": g.molten_least}),
+        "rail": (g.rail, g.rail_doubt, {"lower": g.rail_least}),
+        "junction": (g.junction_c, g.junction_doubt, {"upper": g.junction_high_c}),
+    }
+
+
+def _left(g):
+    """Return what is left to each limit, counted in expanded uncertainties: below zero outside."""
+    return {
+        name: (limit["upper"] - reading if "upper" in limit else reading - limit["lower"]) / (2 * doubt)
+        for name, (reading, doubt, limit) in _limits(g).items()
+    }
+
+
+def _holds(g):
+    """Return how probable it is that each limit holds."""
+    return {
+        name: conformity.probability_of_conformity(reading, doubt, **limit)
+        for name, (reading, doubt, limit) in _limits(g).items()
+    }
+
+
+def _answers(g):
+    return {
+        name: conformity.answer(reading, 2 * doubt, **limit) for name, (reading, doubt, limit) in _limits(g).items()
+    }
+
+
+def _decision(g):
+    answers = set(_answers(g).values())
+    if answers == {"pass"}:
+        return "send"
+    return "hold" if answers & {"conditional fail", "fail"} else "talk"
+
+
+SIGN = Exercise(
+    id="sign-the-board",
+    title="Sign the board, or do not send it back yet",
+    setup=story(
+        "The last page: four readings from the job, each with its standard uncertainty u, ready for the signature.",
+        "- **peak**: hottest reading of the package body in the reflow {peak_c}, u = {peak_doubt}; at most {peak_high_c}.\n"
+        "- **molten**: time of the coldest joint above 217 °C {molten}, u = {molten_doubt}; at least {molten_least}.\n"
+        "- **rail**: core rail against ground {rail}, u = {rail_doubt}; at least {rail_least}.\n"
+        "- **junction**: junction at the owner's place {junction_c}, u = {junction_doubt}; at most {junction_high_c}.\n\n"
+        "The shop's rule, agreed before the job, has a guard band of U = 2u and four answers: *pass* (inside by U or more), "
+        "*conditional pass* (inside by less than U), *conditional fail* (outside by no more than U), *fail*. All four "
+        "readings pass: the board is sent back (`'send'`). Some pass only with a condition and none is outside its limit: the owner is "
+        "told before anything else (`'talk'`). Any reading outside its limit: the board stays (`'hold'`).\n\n"
+        "The true values are spread about the readings as normal distributions: z below the limit, or above it, holds with "
+        "probability (1 + erf(z/√2)) / 2, where z is what is left to the limit over u. The four do not know of each other. "
+        "Of the last {sent} boards done like this one, each watched for a year, none came back.",
+    ),
+    givens=dict(
+        peak_c=Quantity(243.5, "°C", 242, 244.5, 0.5),
+        peak_doubt=Quantity(1.4, "K", 1.1, 1.8, 0.1),
+        peak_high_c=Fixed(245, "°C"),
+        molten=Quantity(59, "s", 52, 62, 1),
+        molten_doubt=Quantity(4, "s", 3, 6, 0.5),
+        molten_least=Pick(50, (45, 50), "s"),
+        rail=Quantity(2.3, "Ω", 2.0, 2.5, 0.1),
+        rail_doubt=Quantity(0.21, "Ω", 0.14, 0.3, 0.01),
+        rail_least=Pick(2.0, (1.8, 2.0), "Ω"),
+        junction_c=Quantity(99, "°C", 96, 103, 1),
+        junction_doubt=Quantity(2.1, "K", 1.8, 3, 0.1),
+        junction_high_c=Pick(105, (103, 105), "°C"),
+        sent=Quantity(40, "1", 30, 80, 1),
+    ),
+    parts=(
+        Number(
+            "peak_holds",
+            "How probable is it that the package body stayed at or below {peak_high_c}?",
+            points=2,
+            unit="%",
+            expected=lambda g, a: _holds(g)["peak"],
+            within=absolute(0.4),
+            because="in points of percent; the last digit of u moves it by as much",
+            plausible=(10, 100),
+            working="peak_holds = (1 + erf((peak_high_c - peak_c) / peak_doubt / sqrt(2))) / 2 * 100",
+            slips=(
+                Slip(
+                    "U for u",
+                    lambda g, a: conformity.probability_of_conformity(g.peak_c, 2 * g.peak_doubt, upper=g.peak_high_c),
+                    "You divided by U. z counts in standard uncertainties.",
+                ),
+                Slip(
+                    "too hot",
+                    lambda g, a: 1 - _holds(g)["peak"],
+                    "That is the probability that it was hotter.",
+                ),
+            ),
+        ),
+        Number(
+            "nearest",
+            "For each reading divide what is left to its limit by its U = 2u (below zero if it is outside). What is the smallest of the four?",
+            points=2,
+            unit="1",
+            expected=lambda g, a: min(_left(g).values()),
+            within=absolute(0.02),
+            because="two figures of u leave this",
+            plausible=(-4, 4),
+            working="""
+left = [
+    (peak_high_c - peak_c) / (2 * peak_doubt),
+    (molten - molten_least) / (2 * molten_doubt),
+    (rail - rail_least) / (2 * rail_doubt),
+    (junction_high_c - junction_c) / (2 * junction_doubt),
+]
+nearest = min(left)
+""",
+            hint="Four small divisions. For a lower limit, what is left is the reading less the limit.",
+            slips=(
+                Slip(
+                    "in u",
+                    lambda g, a: 2 * min(_left(g).values()),
+                    "You counted in u. The guard band of the rule is U = 2u.",
+                ),
+                Slip(
+                    "widest",
+                    lambda g, a: max(_left(g).values()),
+                    "That is the reading with the most room. The one that decides has the least.",
+                ),
+                Slip(
+                    "mean",
+                    lambda g, a: sum(_left(g).values()) / 4,
+                    "You took the mean. Room at one limit does not help at another: each stands alone.",
+                ),
+            ),
+        ),
+        Number(
+            "all_hold",
+            "How probable is it that all four limits hold?",
+            points=3,
+            unit="%",
+            expected=lambda g, a: promise.chain_reliability(*_holds(g).values()),
+            within=absolute(0.5),
+            because="in points of percent; it carries the rounding of four probabilities",
+            plausible=(1, 100),
+            working="""
+all_hold = 100
+for room in left:
+    all_hold = all_hold * (1 + erf(2 * room / sqrt(2))) / 2
+""",
+            hint="The probability of each limit first, as in Part 1. Then all of them together.",
+            slips=(
+                Slip(
+                    "weakest",
+                    lambda g, a: min(_holds(g).values()),
+                    "That is the weakest of the four. The others can fail too.",
+                ),
+                Slip(
+                    "mean",
+                    lambda g, a: sum(_holds(g).values()) / 4,
+                    "You took the mean. They must hold together.",
+                ),
+                Slip(
+                    "some fails",
+                    lambda g, a: 1 - promise.chain_reliability(*_holds(g).values()),
+                    "That is the probability that at least one does not hold.",
+                ),
+            ),
+        ),
+        Several(
+            "clean",
+            "Which readings pass without a condition?",
+            points=2,
+            options={
+                "peak": "the package body in the reflow",
+                "molten": "the time above 217 °C",
+                "rail": "the core rail",
+                "junction": "the junction at the owner's place",
+            },
+            expected=lambda g, a: [name for name, answer in _answers(g).items() if answer == "pass"],
+            slips={name: f"What is left at the limit of '{name}' is less than its U." for name in READINGS},
+        ),
+        Choice(
+            "decision",
+            "What does the shop's rule say?",
+            points=1,
+            options={
+                "hold": "the board stays: a reading is outside its limit",
+                "send": "all four pass: the board is sent back",
+                "talk": "the owner is told first: a reading passes only with a condition",
+            },
+            expected=lambda g, a: _decision(g),
+            hint="Go through the four answers. Is any reading outside its limit? Is any inside by less than U?",
+        ),
+        Number(
+            "bound",
+            "What return rate within a year is not ruled out for such boards, at 95 %, one-sided? With none of n back it "
+            "is where (1 − p)ⁿ = 0.05.",
+            points=1,
+            unit="%",
+            expected=lambda g, a: promise.return_rate_bound(0, g.sent),
+            within=relative(0.01),
+            because="only rounding is left",
+            plausible=(2, 20),
+            working="bound = (1 - 0.05**(1 / sent)) * 100",
+            slips=(
+                Slip(
+                    "one in so many",
+                    lambda g, a: 1 / g.sent,
+                    "That is one return of so many. None of them rules out less than you think.",
+                ),
+                Slip(
+                    "C for 1 - C",
+                    lambda g, a: 1 - 0.95 ** (1 / g.sent),
+                    "You took the root of 0.95. What is left over is 0.05.",
+                ),
+            ),
+        ),
+        Written(
+            "signature",
+            "Write what goes on the job sheet: say why you would, or would not, send the board back yet. Name the reading that decides, "
+            "with its number, its limit and its doubt; say what you would do next; and say in one sentence what you may "
+            "promise the owner, and what not.",
+            points=4,
+            model=(
+                "A good answer takes each limit on its own, names the reading with the least room (the learner's number of Part 2), with "
+                "its limit and U, and follows the rule agreed before the job: no mean over the four, no rule changed after "
+                "the reading. *Send*: all four are inside by U or more. *Talk*: the reading that passes with a condition is "
+                "told to the owner with its number, or read again by a surer way (four wires for the rail, a better bead, a longer run of the "
+                "set); reading again until it fits is not a surer way. *Hold*: the reading outside its limit names the "
+                "work: find what the rail leaks through, redo paste and clamp, or say that the reflow was too hot or too short and "
+                "what that may have cost the package. A peak that was too hot cannot be read again and cannot be undone. "
+                "The promise: of boards like this one, watched a year, the count does not rule out the rate of Part 6; so no "
+                "promise of none, and none beyond a year. It speaks of boards done like these, not of this one. Good answers also say that "
+                "the safety test of a mains set is still to be done by someone who may. Full points for another decision than the "
+                "rule's, if the reason is given and the rule is named; none for a bare word."
+            ),
+        ),
+    ),
+    caution=WHOLE,
+    sound=lambda drawn: _clear(SIGN.values(drawn)),
+    floor=0.25,
+)
+
+
+def _clear(g):
+    """Whether no reading stands on an edge of the rule, and at least one passes and one has little room."""
+    left = _left(g).values()
+    clear = all(abs(room - edge) > 0.03 for room in left for edge in (-1, 0, 1))
+    return clear and max(left) > 1 and -1.6 < min(left) < 1.6
