@@ -39,7 +39,9 @@ def shown(reference: Reference) -> str:
     """
     value = reference.value
     if isinstance(value, tuple):
-        return "a table"
+        if len(value) > 4 or any(isinstance(item, tuple) for item in value):
+            return "a table"
+        value = (" to " if len(value) == 2 else ", ").join(str(item) for item in value)
     unit = "" if reference.unit == "1" else f" {reference.unit}"
     return f"{value}{unit}"
 
@@ -51,7 +53,7 @@ def _place(reference: Reference) -> str:
 def show(topic: str, *keys: str) -> Sources:
     """Return the table of some references of a topic.
 
-    >>> show("profile", "sac305_solidus_c")
+    >>> show("profile", "sac305_solidus_c")  # doctest: +ELLIPSIS
     Solidus of SAC305: 217 °C (published: ...)
     """
     return Sources([entry(topic, key) for key in keys])
