@@ -25,7 +25,7 @@ ARRIVAL = Exercise(
     setup=story(
         "The board has just come in and is unplugged.",
         "The mains capacitor is marked {capacitance}. A resistor across it, the bleeder, is marked {marked} and drains "
-        "it once the plug is out. With a meter rated for it and insulated clips that were put on before, a licensed colleague reads "
+        "it once the plug is out. A licensed colleague, with a meter and leads rated for it, reads "
         "{first}, and {apart} later {second}. The meter itself drains next to nothing. A capacitor drains as "
         "V = V₀ · exp( −t/τ ), with τ = R · C. The shop calls a capacitor empty at {empty} or less.",
     ),
@@ -45,7 +45,7 @@ ARRIVAL = Exercise(
             unit="s",
             expected=lambda g, a: _bleeder(g) * g.capacitance,
             within=relative(0.02),
-            because="the readings are given to 5 V",
+            because="the readings are taken as printed, and rounding costs less",
             plausible=(5, 1500),
             working="constant = apart / log(first / second)",
             hint="Solve the law for τ: take the logarithm of the ratio of the two readings.",
@@ -69,7 +69,7 @@ ARRIVAL = Exercise(
             unit="kΩ",
             expected=lambda g, a: a.constant / g.capacitance,
             within=relative(0.02),
-            because="it carries the readings' 5 V",
+            because="it carries the rounding of τ",
             plausible=(20, 15000),
             working="bleeder = constant / (capacitance * 1e-6) / 1000",
             slips=(
@@ -124,7 +124,7 @@ ARRIVAL = Exercise(
         ),
         Order(
             "steps",
-            "In which order is the board made safe to touch?",
+            "The next set that comes in is still plugged in. In which order is it made safe to touch?",
             points=1,
             options={
                 "touch": "touch the board",

@@ -25,8 +25,8 @@ CHAIN = Exercise(
     setup=story(
         "The work is done; what does a board have to come through?",
         "From the shop's book: its five steps (drain, lift off, clean, set and reflow, refit the sink) come out right with "
-        "the chances {steps}, one after the other. The processor stands on {balls} balls, and in the time of the warranty "
-        "one of them fails in {per_million} of a million. The board is good if **all** steps are right and **all** balls hold. "
+        "the chances {steps}, one after the other. The processor stands on {balls} balls, and each "
+        "single ball fails within the warranty with a chance of {per_million} (parts in a million). The board is good if **all** steps are right and **all** balls hold. "
         "None knows of the others.",
     ),
     givens=dict(
@@ -49,7 +49,7 @@ CHAIN = Exercise(
             unit="%",
             expected=lambda g, a: _steps(g),
             within=absolute(0.1),
-            because="in points of percent; only rounding is left",
+            because="only rounding is left",
             plausible=(50, 99.9),
             working="""
 all_steps = 100
@@ -76,7 +76,7 @@ for step in steps:
             unit="%",
             expected=lambda g, a: _balls(g, g.per_million),
             within=absolute(0.2),
-            because="in points of percent; only rounding is left",
+            because="only rounding is left",
             plausible=(50, 99.9),
             working="all_balls = (1 - per_million * 1e-6)**balls * 100",
             hint="One ball holds with nearly certainty. All of them must.",
@@ -100,7 +100,7 @@ for step in steps:
             unit="%",
             expected=lambda g, a: promise.chain_reliability(a.all_steps, a.all_balls),
             within=absolute(0.3),
-            because="in points of percent; it carries the rounding of both",
+            because="it carries the rounding of both",
             plausible=(30, 99.8),
             working="board_good = all_steps * all_balls / 100",
             slips=(
@@ -118,7 +118,7 @@ for step in steps:
         ),
         Number(
             "allowed",
-            "So that all balls together hold with {target}: in how many of a million may one ball fail at most?",
+            "So that all balls together hold with {target}: with which chance may one single ball fail at most, in parts in a million?",
             points=2,
             unit="ppm",
             expected=lambda g, a: 1 - promise.step_reliability_needed(g.target, g.balls),
@@ -190,7 +190,8 @@ RETURNS = Exercise(
         "preheater, {older} boards, and {back} came back. What may be said with confidence C = {confidence}, one-sided? The "
         "upper bound p of the return rate is where so few returns, or fewer, would come with probability 1 − C only: "
         "(1 − p)ⁿ = 1 − C when none of n came back; with k returns of n, the sum over j = 0 … k of "
-        "C(n, j) pʲ (1 − p)ⁿ⁻ʲ = 1 − C, where C(n, j) says in how many ways j can be picked out of n.",
+        "W · pʲ · (1 − p)ⁿ⁻ʲ is 1 − C. W says in how many ways j boards can be picked out of n: 1 for j = 0, n for j = 1, "
+        "n(n − 1)/2 for j = 2, n(n − 1)(n − 2)/6 for j = 3.",
     ),
     givens=dict(
         sent=Quantity(40, "1", 25, 90, 1),
@@ -540,7 +541,7 @@ WARRANTY = Exercise(
             unit="%",
             expected=lambda g, a: promise.chance_of_returns_at_most(TRIAL_RETURNS, TRIAL, a.share_back),
             within=absolute(0.3),
-            because="in points of percent; it carries the rounding of the share",
+            because="it carries the rounding of the share",
             plausible=(15, 99.99),
             working="""
 p = share_back / 100
@@ -567,7 +568,7 @@ passes = ((1 - p)**30 + 30 * p * (1 - p)**29) * 100
         ),
         Number(
             "first_try",
-            "What could be promised after that count: the upper bound for none of 30, at {confidence_asked}?",
+            "And if no return is allowed among the 30: what could be promised then at {confidence_asked}, the upper bound for none of 30?",
             points=1,
             unit="%",
             expected=lambda g, a: promise.return_rate_bound(0, TRIAL, g.confidence_asked),
@@ -596,8 +597,9 @@ passes = ((1 - p)**30 + 30 * p * (1 - p)**29) * 100
             "4. if the shop's guess is right, the count passes with a probability of at least 60 %;\n"
             "5. the last board has been watched to its end after no more than {deadline} months: `watched` / {per_month} + "
             "`months`;\n"
-            "6. of the next 100 boards, so many may come back that, at the promised share, no more do with a probability of at least "
-            "90 % (the smallest such number); at {hours_each} each, they take no more than {hours_held}.\n\n"
+            "6. for returns among the next 100 boards the shop can hold back {hours_held}. Let k be the smallest number for which, at "
+            "the promised share, k or fewer of 100 come back with a probability of at least 90 %. At {hours_each} each, k returns take no "
+            "more than that.\n\n"
             "All held earns all points; one missed earns half.",
             points=6,
             settings=(

@@ -34,7 +34,8 @@ RAIL = Exercise(
         "The rail reads {raw}; with the probes pressed together the meter shows {together}. On this range the meter is good "
         "to ±({share} of the raw reading + {counts} counts of {digit}). The contacts move a reading by up to ±{contact} from one "
         "touch to the next, and the display moves in steps of {digit}, which is not in the meter's limit. Take each to be "
-        "evenly likely inside its bounds: half the width over √3 is its standard uncertainty. U = 2u.\n\n"
+        "evenly likely inside its bounds: half the width over √3 is its standard uncertainty. None of the three knows of the others; together they "
+        "make the combined standard uncertainty u, and U = 2u.\n\n"
         "Core rails are low by design. On sound boards of this kind the shop has found no less than {least}, and takes "
         "that as the lower limit (the shop's own figure). Before the job the same meter read {before} on the same rail, on the same range, with the "
         "same probes, not corrected for their leads.",
@@ -165,7 +166,7 @@ RAIL = Exercise(
         ),
         Choice(
             "moved",
-            "Has the rail changed?",
+            "Has the rail changed? Hold the change, the reading now less the one before, against your answer to Part 5.",
             points=1,
             options={
                 "not shown": "the change is no larger than its expanded uncertainty: the readings do not show it",

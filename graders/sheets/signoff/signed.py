@@ -60,15 +60,16 @@ SIGN = Exercise(
         "*conditional pass* (inside by less than U), *conditional fail* (outside by no more than U), *fail*. All four "
         "readings pass: the board is sent back (`'send'`). Some pass only with a condition and none is outside its limit: the owner is "
         "told before anything else (`'talk'`). Any reading outside its limit: the board stays (`'hold'`).\n\n"
-        "The true values are spread about the readings as normal distributions: z below the limit, or above it, holds with "
-        "probability (1 + erf(z/√2)) / 2, where z is what is left to the limit over u. The four do not know of each other. "
+        "The true values are spread about the readings as normal distributions: a limit holds with probability "
+        "(1 + erf(z/√2)) / 2, where z is what is left to the limit, over u (below zero if the reading is outside). Take the four as "
+        "not knowing of each other. "
         "Of the last {sent} boards done like this one, each watched for a year, none came back.",
     ),
     givens=dict(
         peak_c=Quantity(243.5, "°C", 242, 244.5, 0.5),
         peak_doubt=Quantity(1.4, "K", 1.1, 1.8, 0.1),
         peak_high_c=Fixed(245, "°C"),
-        molten=Quantity(59, "s", 52, 62, 1),
+        molten=Quantity(57, "s", 52, 62, 1),
         molten_doubt=Quantity(4, "s", 3, 6, 0.5),
         molten_least=Pick(50, (45, 50), "s"),
         rail=Quantity(2.3, "Ω", 2.0, 2.5, 0.1),
@@ -87,7 +88,7 @@ SIGN = Exercise(
             unit="%",
             expected=lambda g, a: _holds(g)["peak"],
             within=absolute(0.4),
-            because="in points of percent; the last digit of u moves it by as much",
+            because="the last digit of u moves it by as much",
             plausible=(10, 100),
             working="peak_holds = (1 + erf((peak_high_c - peak_c) / peak_doubt / sqrt(2))) / 2 * 100",
             slips=(
@@ -147,7 +148,7 @@ nearest = min(left)
             unit="%",
             expected=lambda g, a: promise.chain_reliability(*_holds(g).values()),
             within=absolute(0.5),
-            because="in points of percent; it carries the rounding of four probabilities",
+            because="it carries the rounding of four probabilities",
             plausible=(1, 100),
             working="""
 all_hold = 100

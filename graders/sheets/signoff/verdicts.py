@@ -55,7 +55,7 @@ CONFORMITY = Exercise(
             unit="%",
             expected=lambda g, a: _over(g),
             within=absolute(0.5),
-            because="in points of percent; the last digit of u moves it by more",
+            because="the last digit of u moves it by more",
             plausible=(0, 100),
             working="over = (1 - erf((high_c - peak_c) / doubt / sqrt(2))) / 2 * 100",
             slips=(
@@ -88,7 +88,7 @@ CONFORMITY = Exercise(
             unit="%",
             expected=lambda g, a: _inside(g),
             within=absolute(0.5),
-            because="in points of percent; the last digit of u moves it by more",
+            because="the last digit of u moves it by more",
             plausible=(2, 99.99),
             working="inside = 100 - over - (1 + erf((low_c - peak_c) / doubt / sqrt(2))) / 2 * 100",
             hint="It may lie above the window, below it, or inside: the three make a hundred.",
@@ -206,7 +206,7 @@ def _clear_of_edges(g):
 
 def _true(g, outside):
     """Return the classes of boards that truly lie outside the limit, or inside: their true value and how many."""
-    return [(true, many) for true, many in zip(g.classes, g.boards, strict=True) if (true > g.limit_c) == outside]
+    return [(true, many) for true, many in zip(g.true_body, g.boards, strict=True) if (true > g.limit_c) == outside]
 
 
 def _read_at_most(g, true, edge):
@@ -235,7 +235,7 @@ def _gamma_classes(width=0.01, end=6.0):
 
 
 _MIDDLES, _MANY = _gamma_classes()
-_AS_BEARINGS = {"classes": _MIDDLES, "boards": _MANY, "doubt": 0.25, "limit_c": 2.0}
+_AS_BEARINGS = {"true_body": _MIDDLES, "boards": _MANY, "doubt": 0.25, "limit_c": 2.0}
 
 READ_AT_MOST = """
 def read_at_most(true, edge):
@@ -248,13 +248,13 @@ RISKS = Exercise(
     title="Weigh the owner's risk against the shop's",
     setup=story(
         "One step back: all boards of this kind that the shop has reflowed.",
-        "The table sorts them by how hot the package body **truly** was at its peak (found later with a far better "
+        "The table sorts them by how hot the package body **truly** was at its peak (known from a trial with a far better "
         "thermometer). Take every board of a class to have the value of its row. The body may reach {limit_c}. In the daily work the body is "
         "read with a standard uncertainty of u = {doubt}: a board that truly had T reads no more than A with "
         "probability (1 + erf(z/√2)) / 2, z = (A − T) / u. All shares asked for are shares of **all** boards.",
     ),
     givens=dict(
-        classes=Record(
+        true_body=Record(
             tuple(238.5 + index for index in range(10)),
             "°C",
             lambda stream, drawn: [238.5 + index for index in range(10)],
@@ -264,7 +264,7 @@ RISKS = Exercise(
         doubt=Quantity(1.1, "K", 0.8, 1.6, 0.1),
         band=Quantity(2.2, "K", 1.4, 2.4, 0.1),
     ),
-    table=("classes", "boards"),
+    table=("true_body", "boards"),
     parts=(
         Number(
             "outside",
@@ -273,9 +273,9 @@ RISKS = Exercise(
             unit="%",
             expected=lambda g, a: sum(many for _, many in _true(g, outside=True)) / sum(g.boards),
             within=absolute(0.1),
-            because="in points of percent; only rounding is left",
+            because="only rounding is left",
             plausible=(1, 60),
-            working="outside = sum(many for true, many in zip(classes, boards) if true > limit_c) / sum(boards) * 100",
+            working="outside = sum(many for true, many in zip(true_body, boards) if true > limit_c) / sum(boards) * 100",
             slips=(
                 Slip(
                     "inside",
@@ -301,7 +301,7 @@ RISKS = Exercise(
             working=READ_AT_MOST
             + """
 owner_risk = 0
-for true, many in zip(classes, boards):
+for true, many in zip(true_body, boards):
     if true > limit_c:
         owner_risk += many * read_at_most(true, limit_c) / sum(boards) * 100
 """,
@@ -335,7 +335,7 @@ for true, many in zip(classes, boards):
             plausible=(0.1, 40),
             working="""
 shop_risk = 0
-for true, many in zip(classes, boards):
+for true, many in zip(true_body, boards):
     if true <= limit_c:
         shop_risk += many * (1 - read_at_most(true, limit_c)) / sum(boards) * 100
 """,
@@ -364,7 +364,7 @@ for true, many in zip(classes, boards):
             plausible=(1e-5, 5),
             working="""
 owner_risk_guarded = 0
-for true, many in zip(classes, boards):
+for true, many in zip(true_body, boards):
     if true > limit_c:
         owner_risk_guarded += many * read_at_most(true, limit_c - band) / sum(boards) * 100
 """,
@@ -375,7 +375,7 @@ for true, many in zip(classes, boards):
                     lambda g, a: (
                         sum(
                             many * _read_at_most(g, true, g.limit_c - g.band)
-                            for true, many in zip(g.classes, g.boards, strict=True)
+                            for true, many in zip(g.true_body, g.boards, strict=True)
                             if true > g.limit_c - g.band
                         )
                         / sum(g.boards)
@@ -400,7 +400,7 @@ for true, many in zip(classes, boards):
             plausible=(1, 80),
             working="""
 shop_risk_guarded = 0
-for true, many in zip(classes, boards):
+for true, many in zip(true_body, boards):
     if true <= limit_c:
         shop_risk_guarded += many * (1 - read_at_most(true, limit_c - band)) / sum(boards) * 100
 """,
@@ -410,7 +410,7 @@ for true, many in zip(classes, boards):
                     lambda g, a: (
                         sum(
                             many * (1 - _read_at_most(g, true, g.limit_c - g.band))
-                            for true, many in zip(g.classes, g.boards, strict=True)
+                            for true, many in zip(g.true_body, g.boards, strict=True)
                             if true <= g.limit_c - g.band
                         )
                         / sum(g.boards)

@@ -5,7 +5,7 @@ def story(place: str, told: str) -> str:
     """Return a setup: the board, where in the job the exercise stands, and what is told of it."""
     return (
         "*Job 117: an invented TV main board with a lead-free ball-array processor, a sink, and its mains supply on the "
-        f"same board. The shop and its figures are made up too. {place}*\n\n{told}"
+        f"same board. The shop and its figures are made up too, and each exercise gives its numbers anew. {place}*\n\n{told}"
     )
 
 
