@@ -2,6 +2,8 @@
 
 from math import comb
 
+import numpy as np
+
 from graders.exercise import Case, Choice, Design, Exercise, Margin, Number, Setting, Slip, absolute, relative
 from graders.givens import Pick, Quantity, Record
 from graders.sheets.signoff.words import story
@@ -406,7 +408,7 @@ def _share_back(g, months):
 
 
 def _margins(g, choices):
-    """Return the six limits of a warranty, each with its own margin."""
+    """Return the seven limits of a warranty, each with its own margin."""
     watched, allowed, months = choices["watched"], choices["allowed"], choices["months"]
     promised, confidence = choices["promised"], choices["confidence"]
     bound = 100 * float(promise.return_rate_bound(min(allowed, watched), watched, confidence / 100))
@@ -429,6 +431,14 @@ def _margins(g, choices):
             "%",
             0.05,
             "The dealer asks for more confidence.",
+        ),
+        (
+            "promised share against what the dealer asks",
+            promised,
+            g["asked"] - promised,
+            "%",
+            0.05,
+            "The dealer asks for fewer returns than you promise.",
         ),
         (
             "promise against what the count will bear",
@@ -472,14 +482,11 @@ def _margins(g, choices):
 def _best(g):
     """Return the warranty whose count passes most surely while every other limit is held clearly; None if there is none."""
     months, confidence = g["months_asked"], g["confidence_asked"] + 0.5
-    bearable = [
-        tenths / 10
-        for tenths in range(10, 400)
-        if g["hours_each"] * promise.returns_to_allow_for(tenths / 1000, LOT, NEVER_SHORT) <= g["hours_held"]
-    ]
-    promised = max(bearable, default=0.5)
+    shares = np.arange(10, round(10 * g["asked"]) - 1) / 10
+    hours = g["hours_each"] * promise.returns_to_allow_for(shares / 100, LOT, NEVER_SHORT)
+    promised = float(max(shares[hours <= g["hours_held"]], default=0.5))
     plans = []
-    for allowed in range(8):
+    for allowed in range(12):
         watched = promise.repairs_to_promise((promised - 0.2) / 100, confidence / 100, allowed)
         plan = dict(watched=watched, allowed=allowed, months=months, promised=promised, confidence=confidence)
         margins = {margin.limit: margin for margin in _margins(g, plan)}
@@ -494,7 +501,7 @@ WARRANTY = Exercise(
     setup=story(
         "A dealer has more boards of this kind, and asks for a warranty on the repair.",
         "The promise is: with confidence C, no more than a promised share of boards comes back within the warranty. The dealer asks for "
-        "at least {months_asked} months and C of at least {confidence_asked}. The shop sends out {per_month} such boards a "
+        "at least {months_asked} months, a promised share of at most {asked}, and C of at least {confidence_asked}. The shop sends out {per_month} such boards a "
         "month. It lays down beforehand how many boards it will watch, each for the whole warranty, and how many returns it "
         "allows among them. If no more come back, the promise is made; it must then be no lower than the upper bound (one-sided, "
         "exact) for the returns allowed. The shop expects that in each month {monthly} of the boards still out come back (its own "
@@ -503,11 +510,12 @@ WARRANTY = Exercise(
     givens=dict(
         months_asked=Pick(6, (3, 4, 6), "1"),
         confidence_asked=Pick(90, (80, 85, 90), "%"),
-        per_month=Quantity(20, "1", 14, 30, 1),
-        monthly=Quantity(0.5, "%", 0.3, 0.8, 0.1),
-        deadline=Quantity(12, "1", 10, 14, 1),
-        hours_each=Quantity(3, "h", 2, 4, 0.5),
-        hours_held=Quantity(36, "h", 24, 60, 2),
+        per_month=Quantity(20, "1", 18, 32, 1),
+        monthly=Quantity(0.5, "%", 0.3, 0.6, 0.05),
+        deadline=Quantity(13, "1", 12, 16, 1),
+        asked=Pick(8, (6, 7, 8), "%"),
+        hours_each=Quantity(3, "h", 2, 3.5, 0.5),
+        hours_held=Quantity(36, "h", 30, 48, 2),
     ),
     parts=(
         Number(
@@ -516,7 +524,7 @@ WARRANTY = Exercise(
             points=1,
             unit="%",
             expected=lambda g, a: _share_back(g, g.months_asked),
-            within=relative(0.003),
+            within=relative(0.002),
             because="only rounding is left",
             plausible=(0.3, 10),
             working="share_back = (1 - (1 - monthly / 100)**months_asked) * 100",
@@ -588,16 +596,17 @@ passes = ((1 - p)**30 + 30 * p * (1 - p)**29) * 100
             "plan",
             "Now lay the warranty down. Choose how many boards are watched (`watched`), how many returns among them are "
             "allowed (`allowed`), how many months the warranty lasts (`months`), which share of returns you promise not to "
-            "exceed (`promised`), and with which confidence (`confidence`). It is worked through and held against six "
+            "exceed (`promised`), and with which confidence (`confidence`). It is worked through and held against seven "
             "limits, each on its own:\n\n"
             "1. the warranty lasts at least {months_asked} months;\n"
             "2. the confidence is at least {confidence_asked};\n"
-            "3. the promised share is no lower than the upper bound of the return rate for the returns allowed, at your "
+            "3. the promised share is at most {asked};\n"
+            "4. the promised share is no lower than the upper bound of the return rate for the returns allowed, at your "
             "confidence;\n"
-            "4. if the shop's guess is right, the count passes with a probability of at least 60 %;\n"
-            "5. the last board has been watched to its end after no more than {deadline} months: `watched` / {per_month} + "
+            "5. if the shop's guess is right, the count passes with a probability of at least 60 %;\n"
+            "6. the last board has been watched to its end after no more than {deadline} months: `watched` / {per_month} + "
             "`months`;\n"
-            "6. for returns among the next 100 boards the shop can hold back {hours_held}. Let k be the smallest number for which, at "
+            "7. for returns among the next 100 boards the shop can hold back {hours_held}. Let k be the smallest number for which, at "
             "the promised share, k or fewer of 100 come back with a probability of at least 90 %. At {hours_each} each, k returns take no "
             "more than that.\n\n"
             "All held earns all points; one missed earns half.",
