@@ -197,7 +197,7 @@ def _draw_spread(figure, narrow):
     above, gap = figure.subplots(**shape)
     above.set(xlim=(-14.5, 14.5), ylim=(-14.5, 14.5), aspect="equal", xlabel="from the middle of the die [mm]")
     above.tick_params(labelsize=7)
-    swatches = (("both faces touched", PASTE_RGB), ("smeared", SMEAR_RGB), ("bare die", DIE_RGB))
+    swatches = (("both faces touched", PASTE_RGB), ("not reaching the sink", SMEAR_RGB), ("bare die", DIE_RGB))
     for words, rgb in swatches:
         above.scatter([], [], marker="s", s=40, color=[rgb / 255], label=words, edgecolors=COLOURS["grey"])
     above.scatter([], [], marker="o", s=20, facecolors="none", edgecolors=COLOURS["red"], label="air shut in")
@@ -269,7 +269,7 @@ def chain_picture(settings) -> Picture:
     )
     marks = [
         *_stack_marks(drops, edges),
-        Line([-1, 400], [HOTTEST_JUNCTION_C] * 2, "red", 1.5, (8, 3)),
+        Line([0, 1.1], [HOTTEST_JUNCTION_C] * 2, "red", 2.0, (8, 3)),
         Line([-1, 400], [HOTTEST_JUNCTION_C] * 2, "red", 1.5, (8, 3), axes=1),
         Line(lines, own, "orange", 2.5, axes=1),
         Line(lines, poor, "grey", 1.5, (6, 3), axes=1),
@@ -328,8 +328,10 @@ def _stack_marks(drops, edges):
     for part, middle, height in zip(PARTS, middles, _apart(middles), strict=True):
         yield Line([1, 1.12], [middle, height], "ink", 1.0)
         yield Label(1.16, height, f"{drops[part]:.1f} K {PARTS[part][0]}")
-    top = min(edges[-1], HOTTEST_SHOWN - 6)
-    yield Label(0.5, top + 3.5, f"{edges[-1]:.0f} °C", anchor="middle")
+    if edges[-1] < HOTTEST_SHOWN - LABEL_ROOM:
+        yield Label(0.5, edges[-1] + LABEL_ROOM / 2, f"{edges[-1]:.0f} °C", anchor="middle")
+    else:
+        yield Label(0.5, HOTTEST_SHOWN - LABEL_ROOM, f"↑ {edges[-1]:.0f} °C", BLACK, "middle")
     yield Label(0.5, (COLDEST_SHOWN + edges[0]) / 2, "air", anchor="middle")
 
 
