@@ -26,10 +26,8 @@ function element(kind, className, text) {
   return made;
 }
 
-let serial = 0;
-
 function controlRow(control, model, ask) {
-  const id = `rework-${++serial}-${control.name}`;
+  const id = `rework-${crypto.randomUUID()}`; // explorers of one page may have controls of the same name
   const row = element("div", `rework-control rework-${control.kind}`);
   const value = () => model.get("settings")[control.name];
   if (control.kind === "press") {
@@ -143,15 +141,18 @@ function paintCells(context, bytes, step) {
 function render({ model, el }) {
   const root = element("section", "rework-explorer");
   root.setAttribute("aria-label", model.get("title"));
+  root.setAttribute("data-lm-suppress-shortcuts", "true"); // arrow keys move the slider, not the notebook
   const controls = element("div", "rework-controls");
   const figure = element("div", "rework-picture");
   figure.setAttribute("role", "img");
   const canvas = element("canvas");
   canvas.setAttribute("aria-hidden", "true");
   figure.append(canvas);
+  const status = element("div");
+  status.setAttribute("role", "status");
   const readout = element("ul", "rework-readout");
-  readout.setAttribute("role", "status");
-  root.append(controls, figure, readout);
+  status.append(readout);
+  root.append(controls, figure, status);
   el.append(root);
 
   // One question at a time: while the kernel answers, only the newest setting waits.

@@ -1,0 +1,161 @@
+"""Every lesson in Chromium, as a learner opens it: it runs, every control changes the picture, and words say so."""
+
+import json
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from workbook import find
+
+sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+LESSONS = [pytest.param(path, id=path.stem) for path in sorted(find.lessons().glob("*.ipynb"))]
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+PATIENCE = 60_000
+READY = """async () => {
+  await jupyterapp.restored;
+  const panel = jupyterapp.shell.currentWidget;
+  await panel.context.ready;
+  await panel.sessionContext.ready;
+  await panel.sessionContext.session.kernel.info;
+}"""
+PIXELS = """canvas => {
+  const { data } = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height);
+  let sum = 0;
+  for (let i = 0; i < data.length; i += 4) sum = (sum * 31 + data[i] * 7 + data[i + 1] * 5 + data[i + 2]) % 2147483647;
+  return sum;
+}"""
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory):
+    """A notebook server on loopback with copies of the lessons."""
+    home = tmp_path_factory.mktemp("lessons")
+    for path in find.lessons().glob("*.ipynb"):
+        shutil.copy(path, home)
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    command = [sys.executable, "-m", "notebook", "--no-browser", f"--port={port}", "--allow-root"]
+    command += ["--IdentityProvider.token=", f"--ServerApp.root_dir={home}"]
+    command += ["--JupyterNotebookApp.expose_app_in_browser=True"]
+    settings = {"JUPYTER_CONFIG_DIR": str(home / ".config"), "HOME": str(home)}
+    with open(home / "server.log", "w") as said:
+        process = subprocess.Popen(command, cwd=home, env=os.environ | settings, stdout=said, stderr=said)
+    for _ in range(200):
+        try:
+            urllib.request.urlopen(f"http://127.0.0.1:{port}/api", timeout=2)
+            break
+        except OSError:
+            time.sleep(0.3)
+    yield f"http://127.0.0.1:{port}"
+    process.terminate()
+    process.wait(20)
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with sync_api.sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS)
+        yield browser
+        browser.close()
+
+
+def open_lesson(browser, address, path, **context):
+    """Open a lesson, run all of it, and return its tab once the explorers answer."""
+    tab = browser.new_context(**context).new_page()
+    tab.set_default_timeout(PATIENCE)
+    tab.goto(f"{address}/notebooks/{path.name}")
+    tab.wait_for_function("window.jupyterapp?.shell?.currentWidget?.sessionContext")
+    tab.evaluate(READY)
+    tab.evaluate("jupyterapp.commands.execute('notebook:run-all-cells')")
+    explorers = sum("_explorer(" in cell["source"] for cell in cells(path))
+    tab.wait_for_function(f"document.querySelectorAll('.rework-explorer canvas[data-answered]').length >= {explorers}")
+    return tab, explorers
+
+
+def cells(path):
+    return [
+        cell | {"source": "".join(cell["source"])}
+        for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]
+        if cell["cell_type"] == "code"
+    ]
+
+
+def moved(control):
+    """Move a control to another value as a person would, by keyboard or click."""
+    kind = control.get_attribute("type") or control.evaluate("node => node.tagName.toLowerCase()")
+    if kind == "range":
+        start = control.input_value()
+        for key in ("End", "Home"):
+            if control.input_value() == start:
+                control.press(key)
+    elif kind == "select":
+        options = control.locator("option").all()
+        value = control.input_value()
+        control.select_option(next(o.get_attribute("value") for o in options if o.get_attribute("value") != value))
+    else:
+        control.click()
+
+
+@pytest.mark.parametrize("path", LESSONS)
+def test_every_control_of_a_lesson_changes_its_picture_or_its_readout(path, browser, address):
+    tab, count = open_lesson(browser, address, path, viewport={"width": 1100, "height": 1000})
+    assert count >= 2
+    assert tab.locator(".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.stderr']").count() == 0
+    for explorer in tab.locator(".rework-explorer").all():
+        canvas, figure = explorer.locator("canvas"), explorer.locator("[role=img]")
+        assert explorer.get_attribute("aria-label")
+        for control in explorer.locator("input, select, button").all():
+            before = (canvas.evaluate(PIXELS), figure.get_attribute("aria-label"), explorer.inner_text())
+            answered = canvas.get_attribute("data-answered")
+            moved(control)
+            tab.wait_for_function(
+                "([canvas, before]) => canvas.dataset.answered !== before", arg=[canvas.element_handle(), answered]
+            )
+            tab.wait_for_timeout(60)
+            after = (canvas.evaluate(PIXELS), figure.get_attribute("aria-label"), explorer.inner_text())
+            name = control.evaluate("node => node.labels?.[0]?.textContent || node.textContent")
+            assert after != before, f"{explorer.get_attribute('aria-label')}: {name} changes nothing"
+            assert name.strip(), f"a control without a name: {control.evaluate('node => node.outerHTML')}"
+    tab.context.close()
+
+
+def test_less_bottom_heat_leaves_the_corner_joint_unmelted(browser, address):
+    tab, _ = open_lesson(
+        browser, address, find.lessons() / "03_profile.ipynb", viewport={"width": 1100, "height": 1000}
+    )
+    explorer = tab.locator(".rework-explorer").first
+    assert "Every joint melts." in explorer.locator("[role=img]").get_attribute("aria-label")
+    plate = explorer.get_by_role("slider", name="Bottom plate")
+    assert plate.get_attribute("aria-valuetext").endswith("°C")
+    for _ in range(12):
+        plate.press("ArrowLeft")
+    tab.wait_for_function(
+        "node => node.getAttribute('aria-label').includes('% of the joints melt.')",
+        arg=explorer.locator("[role=img]").element_handle(),
+    )
+    tab.context.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_an_explorer_breaks_no_accessibility_rule_on_a_phone(scheme, browser, address):
+    axe = os.environ.get("AXE_JS", "")
+    if not Path(axe).is_file():
+        pytest.skip("set AXE_JS to axe.min.js (npm install axe-core)")
+    look = {"viewport": {"width": 420, "height": 900}, "color_scheme": scheme}
+    tab, _ = open_lesson(browser, address, find.lessons() / "03_profile.ipynb", **look)
+    tab.add_script_tag(content=Path(axe).read_text(encoding="utf-8"))
+    found = tab.evaluate("axe.run('.rework-explorer', {resultTypes: ['violations']})")
+    assert [(one["id"], [node["html"] for node in one["nodes"]]) for one in found["violations"]] == []
+    width = tab.evaluate("document.querySelector('.rework-explorer').scrollWidth")
+    assert width <= 420
+    tab.context.close()
