@@ -141,7 +141,6 @@ function paintCells(context, bytes, step) {
 function render({ model, el }) {
   const root = element("section", "rework-explorer");
   root.setAttribute("aria-label", model.get("title"));
-  root.setAttribute("data-lm-suppress-shortcuts", "true"); // arrow keys move the slider, not the notebook
   const controls = element("div", "rework-controls");
   const figure = element("div", "rework-picture");
   figure.setAttribute("role", "img");
@@ -173,6 +172,9 @@ function render({ model, el }) {
 
   const rows = model.get("controls").map((control) => controlRow(control, model, ask));
   for (const { row, follow } of rows) {
+    for (const one of row.querySelectorAll("input, select, button")) {
+      one.setAttribute("data-lm-suppress-shortcuts", "true"); // arrow keys move the slider, not the notebook
+    }
     controls.append(row);
     follow();
   }
