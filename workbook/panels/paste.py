@@ -21,10 +21,15 @@ def _state(margin: float, doubt: float) -> str:
     return "borderline" if abs(margin) < doubt else "inside" if margin > 0 else "outside"
 
 
+def _signed(margin: float) -> str:
+    """Return a margin in whole units with its sign; what rounds to none has no minus."""
+    return f"{round(margin) or 0:+d}"
+
+
 # ---- how paste spreads
 
 SPREAD_DIE = deposits.Plate(24 * MM, 24 * MM)
-SPREAD_CELLS, TABLE_GAPS = 48, 14
+SPREAD_CELLS, TABLE_GAPS = 48, 12
 PASTE_CONDUCTIVITY = 4.0
 """Of the invented paste [W/m/K]."""
 FINEST_GRAIN, COARSEST_GRAIN = 15, 60
@@ -156,17 +161,17 @@ def spread_readings(found, settings) -> tuple[Reading, ...]:
     return (
         Reading(
             f"gap now, at most {MOST_BOND_LINE:.0f} µm",
-            f"{found['gap']:.0f} µm, margin {MOST_BOND_LINE - found['gap']:+.0f}",
+            f"{found['gap']:.0f} µm, margin {_signed(MOST_BOND_LINE - found['gap'])}",
             _state(MOST_BOND_LINE - found["gap"], 1),
         ),
         Reading(
             f"covered, at least {WANTED_COVERAGE:.0%}",
-            f"{covered:.0%}, margin {100 * (covered - WANTED_COVERAGE):+.0f}",
+            f"{covered:.0%}, margin {_signed(100 * (covered - WANTED_COVERAGE))}",
             _state(covered - WANTED_COVERAGE, 0.005),
         ),
         Reading(
             f"paste over the edge, at most {MOST_OVER_EDGE:.0%}",
-            f"{over:.0%}, margin {100 * (MOST_OVER_EDGE - over):+.0f}",
+            f"{over:.0%}, margin {_signed(100 * (MOST_OVER_EDGE - over))}",
             _state(MOST_OVER_EDGE - over, 0.005),
         ),
         Reading("air shut in on the way", f"{air:.0f} mm²" if air else "none", "outside" if air else "inside"),
@@ -273,7 +278,7 @@ def chain_picture(settings) -> Picture:
         Line([-1, 400], [HOTTEST_JUNCTION_C] * 2, "red", 1.5, (8, 3), axes=1),
         Line(lines, own, "orange", 2.5, axes=1),
         Line(lines, poor, "grey", 1.5, (6, 3), axes=1),
-        Line([0, 300], [pad, pad], "blue", 1.5, (2, 3), axes=1),
+        Line([0, 300], [pad, pad], "ink", 1.5, (2, 3), axes=1),
         Dots([settings.bond_line], [edges[-1]], "ink", 12, "ring", axes=1),
     ]
     return Picture(
@@ -362,7 +367,7 @@ def chain_readings(drops, edges, settings) -> tuple[Reading, ...]:
     return (
         Reading(
             f"junction, at most {HOTTEST_JUNCTION_C:.0f} °C",
-            f"{junction:.0f} °C, margin {margin:+.0f}",
+            f"{junction:.0f} °C, margin {_signed(margin)}",
             _state(margin, 3),
         ),
         *shares,
@@ -389,7 +394,7 @@ def _draw_chain(figure, narrow):
     over.grid(alpha=0.25)
     over.plot([], [], color=COLOURS["orange"], lw=2.5, label="the paste chosen")
     over.plot([], [], color=COLOURS["grey"], lw=1.5, ls=(0, (6, 3)), label="a paste of 1 W/m/K")
-    over.plot([], [], color=COLOURS["blue"], lw=1.5, ls=(0, (2, 3)), label="the pad in its place")
+    over.plot([], [], color=COLOURS["grey"], lw=1.5, ls=(0, (2, 3)), label="the pad in its place")
     over.plot([], [], color=COLOURS["red"], lw=1.5, ls=(0, (8, 3)), label=f"{HOTTEST_JUNCTION_C:.0f} °C")
     over.scatter([], [], s=40, facecolors="none", edgecolors=COLOURS["grey"], label="now")
     over.legend(fontsize=7, loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2 if narrow else 3, framealpha=0.9)
@@ -482,12 +487,12 @@ def pads_readings(settled, settings) -> tuple[Reading, ...]:
     return (
         Reading(
             f"gap over the die, {settings.bond_line:.0f} µm if not lifted",
-            f"{settled.die_gap / UM:.0f} µm, margin {over:+.0f}",
+            f"{settled.die_gap / UM:.0f} µm, margin {_signed(over)}",
             "outside" if settled.lifted else "inside",
         ),
         Reading(
             f"pad squeezed, {LEAST_COMPRESSION:.0%} to {MOST_COMPRESSION:.0%}",
-            f"{settled.compression:.0%}, margin {100 * inside:+.0f}",
+            f"{settled.compression:.0%}, margin {_signed(100 * inside)}",
             touching or _state(inside, 0.01),
         ),
         Reading("pads that fit this step", f"{thin:.2f} mm to {thick:.2f} mm"),
