@@ -238,7 +238,7 @@ RETURNS = Exercise(
             "A shop with a true return rate of {bad}: how probable is it that it, too, sees none of {sent} come back?",
             points=1,
             unit="%",
-            expected=lambda g, a: promise.chance_of_returns_at_most(0, g.sent, g.bad),
+            expected=lambda g, a: promise.chance_of_returns_at_most(0, int(g.sent), g.bad),
             within=relative(0.03),
             because="a power this high multiplies the rounding",
             plausible=(1e-4, 60),
@@ -258,7 +258,7 @@ RETURNS = Exercise(
         ),
         Number(
             "needed",
-            "How many boards, none of them back, bear a promise of at most {wanted}? (The smallest whole number.)",
+            "How many boards, none of them back, bear a promise of at most {wanted} with confidence C? (The smallest whole number.)",
             points=2,
             unit="1",
             expected=lambda g, a: promise.repairs_to_promise(g.wanted, g.confidence),
@@ -382,7 +382,7 @@ bound_some = middle * 100
         ),
         Case("luck", 12, 0.5, "0.9 to the 20th power", "computed", givens={"sent": 20, "bad": 10}),
     ),
-    floor=0.15,
+    floor=0.0,
 )
 
 
@@ -409,7 +409,7 @@ def _share_back(g, months):
 
 def _margins(g, choices):
     """Return the seven limits of a warranty, each with its own margin."""
-    watched, allowed, months = choices["watched"], choices["allowed"], choices["months"]
+    watched, allowed, months = int(choices["watched"]), int(choices["allowed"]), choices["months"]
     promised, confidence = choices["promised"], choices["confidence"]
     bound = 100 * float(promise.return_rate_bound(min(allowed, watched), watched, confidence / 100))
     chance = 100 * float(promise.chance_of_returns_at_most(min(allowed, watched), watched, _share_back(g, months)))

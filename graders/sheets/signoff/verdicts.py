@@ -37,14 +37,14 @@ CONFORMITY = Exercise(
         "{low_c} to {high_c}. Nothing else is known, so the true peak is spread about the reading as a normal distribution: "
         "it lies below x with probability Φ(z) = (1 + erf(z/√2)) / 2, with z = (x − reading) / u.\n\n"
         "The shop accepts a peak only up to the high limit less a guard band w, so that even a peak just accepted lies "
-        "above the limit with a risk of no more than {risk} (the low limit is far from there). w = z · u, with z = 1.282 for a risk of "
+        "above the limit with a risk of no more than {risk} (the low limit is not looked at here). w = z · u, with z = 1.282 for a risk of "
         "10 %, 1.645 for 5 %, 1.960 for 2.5 %, 2.326 for 1 %.",
     ),
     givens=dict(
-        peak_c=Quantity(242, "°C", 240, 244.5, 0.5),
-        doubt=Quantity(1.5, "K", 1.3, 2.2, 0.1),
-        low_c=Pick(239, (239, 240), "°C"),
-        high_c=Pick(244, (243, 244), "°C"),
+        peak_c=Quantity(242, "°C", 240.5, 244.75, 0.25),
+        doubt=Quantity(1.5, "K", 1.3, 1.9, 0.05),
+        low_c=Pick(239, (238.5, 239), "°C"),
+        high_c=Pick(244, (243.5, 244), "°C"),
         risk=Pick(5, (1, 2.5, 5, 10), "%"),
     ),
     parts=(
@@ -54,8 +54,8 @@ CONFORMITY = Exercise(
             points=2,
             unit="%",
             expected=lambda g, a: _over(g),
-            within=absolute(0.5),
-            because="the last digit of u moves it by more",
+            within=absolute(0.2),
+            because="the numbers are taken as printed, and rounding costs less",
             plausible=(0, 100),
             working="over = (1 - erf((high_c - peak_c) / doubt / sqrt(2))) / 2 * 100",
             slips=(
@@ -87,8 +87,8 @@ CONFORMITY = Exercise(
             points=2,
             unit="%",
             expected=lambda g, a: _inside(g),
-            within=absolute(0.5),
-            because="the last digit of u moves it by more",
+            within=absolute(0.2),
+            because="the numbers are taken as printed, and rounding costs less",
             plausible=(2, 99.99),
             working="inside = 100 - over - (1 + erf((low_c - peak_c) / doubt / sqrt(2))) / 2 * 100",
             hint="It may lie above the window, below it, or inside: the three make a hundred.",
@@ -195,13 +195,13 @@ CONFORMITY = Exercise(
     ),
     caution=HOT,
     sound=lambda drawn: _clear_of_edges(CONFORMITY.values(drawn)),
-    floor=0.3,
+    floor=0.15,
 )
 
 
 def _clear_of_edges(g):
     left, band = g.high_c - g.peak_c, _guard(g)
-    return all(abs(left - edge) > 0.15 for edge in (0, band, -band))
+    return g.high_c - band > g.low_c + 0.5 and all(abs(left - edge) > 0.15 for edge in (0, band, -band))
 
 
 def _true(g, outside):
