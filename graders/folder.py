@@ -95,9 +95,10 @@ class Settings:
 
 @dataclass(frozen=True)
 class Cohort:
-    """A cohort's folder."""
+    """A cohort's folder. ``policy``, where given, stands over what cohort.toml says of fresh numbers."""
 
     root: Path
+    policy: str | None = None
 
     @classmethod
     def open(cls, root: Path) -> "Cohort":
@@ -133,7 +134,7 @@ class Cohort:
         return Settings(
             title=str(raw.get("title", self.root.name)),
             topics=tuple(topics),
-            fresh_numbers=raw.get("fresh_numbers", "flag"),
+            fresh_numbers=self.policy or raw.get("fresh_numbers", "flag"),
             show_working=raw.get("show_working", True) is True,
             void=void,
             late=raw.get("late", "none"),

@@ -1,6 +1,7 @@
 """What the instructor's commands do, and what they say while they do it."""
 
 import contextlib
+from dataclasses import replace
 from pathlib import Path
 
 from rich.console import Console
@@ -98,10 +99,10 @@ def sandbox(trust_submissions: bool):
 
 
 def mark(
-    folder: Path, topics=(), only=(), trust_submissions=False, came_in=(), limits: Limits = Limits()
+    folder: Path, topics=(), only=(), trust_submissions=False, came_in=(), limits: Limits = Limits(), policy=None
 ) -> marking.Summary:
     """File what came in, mark a cohort, and print what came of it."""
-    cohort = Cohort.open(folder)
+    cohort = replace(Cohort.open(folder), policy=policy)
     check_topics(topics)
     known = {handed.learner for handed in record.read(cohort.record).values()}
     for learner in only:

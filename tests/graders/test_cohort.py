@@ -350,3 +350,17 @@ def test_what_comes_late_earns_nothing_where_the_cohort_says_so_and_an_extension
     assert {row.flag for row in rows if row.learner == "amber"} == {"late"}
     assert earned["elder"] > 0
     assert {name: score for name, (score, _) in exported(fresh).items() if name in earned} == earned
+
+
+@pytest.mark.parametrize(("policy", "share"), [("flag", 1), ("half", 0.5), ("zero", 0)])
+def test_typed_numbers_are_found_and_cost_what_the_policy_says(policy, share, fresh, sandbox):
+    keep_only(fresh, "amber", "elder")
+    cohort = Cohort(fresh.root, policy)
+    marking.mark(cohort, sandbox)
+    found = {(f.learner, f.finding) for f in marking.all_findings(fresh)}
+    assert ("amber", "follows the givens") in found
+    assert ("elder", "bare number") in found
+    assert ("amber", "bare number") not in found
+    lag = {row.learner: row for row in marking.all_rows(fresh) if row.part == "time_constant"}
+    assert (lag["amber"].points, lag["elder"].points) == (2, 2 * share)
+    assert scores(fresh)["elder", "04_bead-lag", "time_constant"] == (2 * share, False)
