@@ -1,4 +1,4 @@
-"""Exercises on copper: traces, what they carry, hatched planes, needles on foil, and the thermal voltages in the way."""
+"""Exercises on copper: traces and what they carry, hatched planes, needles on foil, thermal voltages in the way."""
 
 from math import log, pi
 
@@ -19,9 +19,9 @@ TRACE = Exercise(
     id="trace-resistance",
     title="Work out what a trace adds to a reading",
     setup=(
-        "A trace is {length} long and {width} wide, in copper foil of {ounces} oz: one ounce of foil has a mass of 0.305 kg "
-        "on each square metre. Copper has a density of {density} and at 20 °C a resistivity of {resistivity}; the "
-        "resistance grows by 0.393 % of its 20 °C value for each kelvin above 20 °C."
+        "A trace is {length} long and {width} wide, in copper foil of {ounces} oz: one ounce of foil has a mass of "
+        "0.305 kg on each square metre. Copper has a density of {density} and at 20 °C a resistivity of "
+        "{resistivity}; the resistance grows by 0.393 % of its 20 °C value for each kelvin above 20 °C."
     ),
     givens=dict(
         length=Quantity(120, "mm", 40, 180, 5),
@@ -46,7 +46,7 @@ TRACE = Exercise(
             slips=(
                 Slip(
                     "upside down",
-                    lambda g, a: 1e-6 * g.density / (OUNCE * g.ounces) / 1000,
+                    lambda g, a: 1e-6 * g.density / (OUNCE * g.ounces),
                     "The ratio is upside down: a denser metal gives a thinner foil for the same mass.",
                 ),
             ),
@@ -163,11 +163,11 @@ CHART = Exercise(
     id="trace-current",
     title="Keep an injected current within what a trace carries",
     setup=(
-        "Before current is injected, the narrowest trace on the way is checked against an old curve of IPC-2221: "
-        "I = k × ΔT^0.44 × A^0.725, with I in ampere, ΔT the warming in kelvin, and A the area of copper across the current "
-        "in square mil (1 mil = 25.4 µm). k is 0.048 on outer and 0.024 on inner layers. It is a curve laid through "
-        "old charts, for boards without planes: a rough guard, and no prediction. The foil is {foil} thick; the trace may "
-        "warm by {warming}."
+        "Before current is injected, the narrowest trace on the way is checked against an old curve of IPC-2221: I = "
+        "k × ΔT^0.44 × A^0.725, with I in ampere, ΔT the warming in kelvin, and A the area of copper across the "
+        "current in square mil (1 mil = 25.4 µm). k is 0.048 on outer and 0.024 on inner layers. It is a curve laid "
+        "through old charts, for boards without planes: a rough guard, and no prediction. The foil is {foil} thick; "
+        "the trace may warm by {warming}."
     ),
     givens=dict(
         current=Quantity(2.0, "A", 0.6, 3.5, 0.1),
@@ -225,7 +225,8 @@ CHART = Exercise(
                 Slip(
                     "square trace",
                     lambda g, a: a.outer_area**0.5 * MIL,
-                    "You took the root, as if the copper were a square bar. Divide the area by the thickness of the foil.",
+                    "You took the root, as if the copper were a square bar. Divide the area by the thickness of the "
+                    "foil.",
                 ),
             ),
         ),
@@ -255,7 +256,8 @@ CHART = Exercise(
         ),
         Number(
             "narrow_current",
-            "The narrowest trace on the way is {narrow} wide, on an outer layer. What current may be injected through it?",
+            "The narrowest trace on the way is {narrow} wide, on an outer layer. What current may be injected through "
+            "it?",
             points=2,
             unit="A",
             expected=lambda g, a: copper.chart_current(g.warming, g.narrow, g.foil),
@@ -325,11 +327,11 @@ HATCH = Exercise(
     title="Read a net of equal links",
     setup=(
         "Some ground areas are not solid but hatched: a square grid of links, {link} each, so wide that its edge "
-        "plays no part. Count distances in links. Let R(m, n) be the resistance between two crossings m links apart one way and n "
-        "the other; R(0, 0) = 0, R(1, 1) = 2/π links, and turning or mirroring changes nothing. For every crossing other "
-        "than (0, 0), four times its R is the sum of the R of its four neighbours. Between next neighbours it helps to "
-        "overlay two currents: one fed in at one crossing and leaving far away, one arriving from far away and "
-        "drawn out at the other."
+        "plays no part. Count distances in links. Let R(m, n) be the resistance between two crossings m links apart "
+        "one way and n the other; R(0, 0) = 0, R(1, 1) = 2/π links, and turning or mirroring changes nothing. For "
+        "every crossing other than (0, 0), four times its R is the sum of the R of its four neighbours. Between next "
+        "neighbours it helps to overlay two currents: one fed in at one crossing and leaving far away, one arriving "
+        "from far away and drawn out at the other."
     ),
     givens=dict(
         link=Quantity(10, "mΩ", 4, 40, 0.5),
@@ -421,8 +423,8 @@ HATCH = Exercise(
         ),
         Number(
             "through_cage",
-            "Twelve links of {cage_link} form the edges of a cube, a cage over a circuit. What does the meter show between two "
-            "corners that lie farthest apart?",
+            "Twelve links of {cage_link} form the edges of a cube, a cage over a circuit. What does the meter show "
+            "between two corners that lie farthest apart?",
             points=2,
             unit="mΩ",
             expected=lambda g, a: networks.resistance_between(networks.cube_links(g.cage_link), (0, 0, 0), (1, 1, 1)),
@@ -469,13 +471,14 @@ FOUR_NEEDLES = Exercise(
     id="four-needles",
     title="Measure the copper with four needles",
     setup=(
-        "Four needles stand in a row on bare copper, {spacing} from one to the next. {current} go through the outer two; "
-        "between the inner two the meter shows {drop}, thermal voltages taken out. On a sheet that is wide against the needles, "
-        "the resistance of a square is (π/ln 2) × V/I. In the middle of a round piece of diameter d the factor is instead "
-        "π / (ln 2 + ln((x² + 3)/(x² − 3))), with x = d / spacing. Copper has 1.7241 × 10⁻⁸ Ω·m at 20 °C."
+        "Four needles stand in a row on bare copper, {needle_spacing} from one to the next. {current} go through the "
+        "outer two; between the inner two the meter shows {drop}, thermal voltages taken out. On a sheet that is wide "
+        "against the needles, the resistance of a square is (π/ln 2) × V/I. In the middle of a round piece of "
+        "diameter d the factor is instead π / (ln 2 + ln((x² + 3)/(x² − 3))), with x = d over the distance of two "
+        "neighbours. Copper has 1.7241 × 10⁻⁸ Ω·m at 20 °C."
     ),
     givens=dict(
-        spacing=Pick(1.5, (1.27, 1.5, 2.0), "mm"),
+        needle_spacing=Pick(1.5, (1.27, 1.5, 2.0), "mm"),
         current=Quantity(1.0, "A", 0.8, 2.0, 0.1),
         drop=Quantity(110, "µV", 60, 160, 1),
         disc=Quantity(15, "mm", 12, 28, 1),
@@ -528,7 +531,7 @@ FOUR_NEEDLES = Exercise(
                 ),
                 Slip(
                     "needle spacing in it",
-                    lambda g, a: copper.ANNEALED_RESISTIVITY * g.spacing / (a.square_ohms * 1e-3),
+                    lambda g, a: copper.ANNEALED_RESISTIVITY * g.needle_spacing / (a.square_ohms * 1e-3),
                     "The spacing of the needles plays no part on a wide sheet.",
                 ),
             ),
@@ -538,24 +541,24 @@ FOUR_NEEDLES = Exercise(
             "On a round piece of {disc} across: which factor takes the place of π/ln 2?",
             points=2,
             unit="1",
-            expected=lambda g, a: probing.four_point_factor(g.disc / g.spacing),
+            expected=lambda g, a: probing.four_point_factor(g.disc / g.needle_spacing),
             within=relative(0.005),
             because="only rounding is left",
             plausible=(1, 4.6),
             working="""
-x = disc / spacing
+x = disc / needle_spacing
 disc_factor = pi / (log(2) + log((x**2 + 3) / (x**2 - 3)))
 """,
             slips=(
                 Slip("wide sheet", lambda g, a: WIDE, "That is the factor of the wide sheet. The edge is near here."),
                 Slip(
                     "x not squared",
-                    lambda g, a: pi / (log(2) + log((g.disc / g.spacing + 3) / (g.disc / g.spacing - 3))),
+                    lambda g, a: pi / (log(2) + log((g.disc / g.needle_spacing + 3) / (g.disc / g.needle_spacing - 3))),
                     "x is squared in both places.",
                 ),
                 Slip(
                     "radius",
-                    lambda g, a: probing.four_point_factor(g.disc / g.spacing / 2),
+                    lambda g, a: probing.four_point_factor(g.disc / g.needle_spacing / 2),
                     "You used the radius of the piece. x counts with the whole diameter.",
                 ),
             ),
@@ -574,7 +577,8 @@ disc_factor = pi / (log(2) + log((x**2 + 3) / (x**2 - 3)))
                 Slip(
                     "wide sheet",
                     lambda g, a: WIDE * g.drop / g.current,
-                    "You kept the factor of the wide sheet. Near the edge the current is squeezed and the drop is larger.",
+                    "You kept the factor of the wide sheet. Near the edge the current is squeezed and the drop is "
+                    "larger.",
                 ),
                 Slip("factor forgotten", lambda g, a: g.drop / g.current, "That is V/I. The factor is missing."),
             ),
@@ -601,17 +605,18 @@ disc_factor = pi / (log(2) + log((x**2 + 3) / (x**2 - 3)))
     ),
     caution=INJECT,
     floor=0.0,
-    sound=lambda drawn: 7 <= drawn["disc"] / drawn["spacing"] <= 20,
+    sound=lambda drawn: 7 <= drawn["disc"] / drawn["needle_spacing"] <= 20,
 )
 
 THERMAL = Exercise(
     id="thermal-voltage",
     title="Take the thermal voltage out of a small reading",
     setup=(
-        "Two needles read the drop on a plane while {current} go through it. Where copper, solder and needle meet and one "
-        "needle is warmer than the other, a thermal voltage arises and adds itself to the reading, whichever way the "
-        "current goes. Three readings at equal times: {forward} forward, {backward} with the current reversed, and forward again, "
-        "{change} more than the first time. Copper against tin-lead solder makes 5 µV for each kelvin."
+        "Two needles read the drop on a plane while {current} go through it. Where copper, solder and needle meet and "
+        "one needle is warmer than the other, a thermal voltage arises and adds itself to the reading, whichever way "
+        "the current goes. Three readings at equal times: {forward} forward, {backward} with the current reversed, "
+        "and forward again, {change} more than the first time. Copper against tin-lead solder makes 5 µV for each "
+        "kelvin."
     ),
     givens=dict(
         current=Quantity(1.0, "A", 0.5, 2.0, 0.1),
@@ -672,8 +677,8 @@ THERMAL = Exercise(
         ),
         Number(
             "drift_free",
-            "Meanwhile the needle cools steadily, so the thermal voltage drifts by the same step from each reading to the "
-            "next. From all three readings: which voltage belongs to the current?",
+            "Meanwhile the needle cools steadily, so the thermal voltage drifts by the same step from each reading to "
+            "the next. From all three readings: which voltage belongs to the current?",
             points=2,
             unit="µV",
             expected=lambda g, a: probing.drift_free(g.forward, g.backward, g.forward + g.change),
@@ -684,7 +689,8 @@ THERMAL = Exercise(
 again = forward + change
 drift_free = ((forward + again) / 2 - backward) / 2
 """,
-            hint="The mean of the first and the third is what a forward reading would have been at the time of the second.",
+            hint="The mean of the first and the third is what a forward reading would have been at the time of the "
+            "second.",
             slips=(
                 Slip(
                     "last two",

@@ -1,4 +1,4 @@
-"""Exercises on what may be said of a reading: a verdict with an undecided band, the gauge, readings that move together."""
+"""Exercises on what may be said of a reading: a verdict, the gauge behind it, readings that move together."""
 
 import numpy as np
 
@@ -16,13 +16,13 @@ DECIDE = Exercise(
     id="decide-on-a-reading",
     title="Decide on a low reading",
     setup=(
-        "A rail reads {raw}; with the probes pressed together the meter shows {together}. On this range the meter is good to "
-        "±({share} of the raw reading + {counts} counts of {digit}). From one touch to the next the contacts move the "
-        "reading by up to ±{contact}. Take both to be evenly likely inside their limits: each has a standard uncertainty "
-        "of its limit / √3, and the two add in squares to u. The expanded uncertainty is U = 2u. On this board your shop "
-        "calls {straight_short} a straight short (the shop's figure, no law of physics; no rail here is lower by design). At "
-        "the figure plus U or above, the rail has no straight short; at the figure minus U or below, it has one; between, "
-        "nothing is decided. Use U as you find it, not rounded."
+        "A rail reads {raw}; with the probes pressed together the meter shows {together}. On this range the meter is "
+        "good to ±({share} of the raw reading + {counts} counts of {digit}). From one touch to the next the contacts "
+        "move the reading by up to ±{contact}. Take both to be evenly likely inside their limits: each has a standard "
+        "uncertainty of its limit / √3, and the two add in squares to u. The expanded uncertainty is U = 2u. On this "
+        "board your shop calls {straight_short} a straight short (the shop's figure, no law of physics; no rail here "
+        "is lower by design). At the figure plus U or above, the rail has no straight short; at the figure minus U or "
+        "below, it has one; between, nothing is decided. Use U as you find it, not rounded."
     ),
     givens=dict(
         raw=Quantity(1.6, "Ω", 1.1, 1.6, 0.1),
@@ -98,14 +98,16 @@ expanded = 2 * sqrt((meter_limit / sqrt(3)) ** 2 + (contact / sqrt(3)) ** 2)
             expected=lambda g, a: decision.verdict(a.rail_ohms, a.expanded, g.straight_short),
             slips={
                 "undecided": "Compare with the two edges of the band: the reading lies outside it.",
-                "no straight short": "Compare with the upper edge, the shop's figure plus U, and not with the figure itself.",
-                "straight short": "Compare with the lower edge, the shop's figure minus U, and not with the figure itself.",
+                "no straight short": "Compare with the upper edge, the shop's figure plus U, and not with the figure "
+                "itself.",
+                "straight short": "Compare with the lower edge, the shop's figure minus U, and not with the figure "
+                "itself.",
             },
         ),
         Number(
             "chance_above",
-            "How probable is it that the rail lies above {straight_short}? Take the normal distribution with the standard "
-            "uncertainty u: P = (1 + erf(z/√2))/2, with z = (rail − {straight_short})/u.",
+            "How probable is it that the rail lies above {straight_short}? Take the normal distribution with the "
+            "standard uncertainty u: P = (1 + erf(z/√2))/2, with z = (rail − {straight_short})/u.",
             points=2,
             unit="%",
             expected=lambda g, a: decision.probability_above(a.rail_ohms, a.expanded / 2, g.straight_short),
@@ -176,14 +178,14 @@ GAUGE = Exercise(
     id="judge-the-gauge",
     title="Judge the gauge before the board",
     setup=(
-        "Three people read the same ten rails three times each with one milliohm meter (invented data). From their readings: "
-        "one person repeating on one rail scatters with EV = {repeat}, different people differ by AV = {people}, "
-        "and the rails themselves by PV = {rails}; all three are standard deviations. GRR is the root of EV² + AV², TV the "
-        "root of GRR² + PV²."
+        "Three people read the same ten rails three times each with one milliohm meter (invented data). From their "
+        "readings: one person repeating on one rail scatters with EV = {one_person}, different people differ by AV = "
+        "{between_people}, and the rails themselves by PV = {rails}; all three are standard deviations. GRR is the "
+        "root of EV² + AV², TV the root of GRR² + PV²."
     ),
     givens=dict(
-        repeat=Quantity(0.20, "mΩ", 0.10, 0.40, 0.01),
-        people=Quantity(0.23, "mΩ", 0.10, 0.40, 0.01),
+        one_person=Quantity(0.20, "mΩ", 0.10, 0.40, 0.01),
+        between_people=Quantity(0.23, "mΩ", 0.10, 0.40, 0.01),
         rails=Quantity(1.04, "mΩ", 0.80, 4.00, 0.02),
     ),
     parts=(
@@ -192,20 +194,20 @@ GAUGE = Exercise(
             "What is GRR, the scatter of the gauge with all its people?",
             points=1,
             unit="mΩ",
-            expected=lambda g, a: np.hypot(g.repeat, g.people),
+            expected=lambda g, a: np.hypot(g.one_person, g.between_people),
             within=relative(0.005),
             because="the standard deviations are exact as printed",
             plausible=(0.1, 0.7),
-            working="gauge_scatter = sqrt(repeat**2 + people**2)",
+            working="gauge_scatter = sqrt(one_person**2 + between_people**2)",
             slips=(
                 Slip(
                     "added straight",
-                    lambda g, a: g.repeat + g.people,
+                    lambda g, a: g.one_person + g.between_people,
                     "You added them straight. Independent scatters add in squares.",
                 ),
                 Slip(
                     "mean",
-                    lambda g, a: (g.repeat + g.people) / 2,
+                    lambda g, a: (g.one_person + g.between_people) / 2,
                     "A mean hides that both are in every reading. Their squares add.",
                 ),
             ),
@@ -263,8 +265,8 @@ GAUGE = Exercise(
         ),
         Choice(
             "band",
-            "The measurement handbook of the automotive industry (4th edition) calls a gauge good below 10 % of TV, poor above "
-            "30 %, and between them fit or not, depending on the job. Where is this one?",
+            "The measurement handbook of the automotive industry (4th edition) calls a gauge good below 10 % of TV, "
+            "poor above 30 %, and between them fit or not, depending on the job. Where is this one?",
             points=1,
             options={"poor": "above 30 %", "good": "below 10 %", "depends": "from 10 to 30 %"},
             expected=lambda g, a: "good" if a.share_of_all < 0.1 else "poor" if a.share_of_all > 0.3 else "depends",
@@ -277,7 +279,7 @@ GAUGE = Exercise(
             within,
             "AIAG, Measurement Systems Analysis, 4th ed., study by analysis of variance",
             "published-second-hand",
-            givens={"repeat": 0.199933, "people": 0.226838, "rails": 1.042327},
+            givens={"one_person": 0.199933, "between_people": 0.226838, "rails": 1.042327},
             note="from inputs printed to six figures the sixth figure of the result is open",
         )
         for part, answer, within in (
@@ -289,7 +291,8 @@ GAUGE = Exercise(
     caution=DEAD,
     floor=0.25,
     sound=lambda drawn: all(
-        abs(np.hypot(drawn["repeat"], drawn["people"]) / drawn["rails"] - edge) > 0.008 for edge in (0.1005, 0.3145)
+        abs(np.hypot(drawn["one_person"], drawn["between_people"]) / drawn["rails"] - edge) > 0.008
+        for edge in (0.1005, 0.3145)
     ),
 )
 
@@ -310,10 +313,10 @@ POOL = Exercise(
     id="pool-the-scatter",
     title="Pool the scatter of five probes",
     setup=(
-        "Five probes of a four-wire milliohm meter have each read the same test strip again and again (invented data). The "
-        "table gives, one probe a line, how many readings and their standard deviation. The probes are alike, so one "
-        "standard deviation serves for all: its square is the mean of the squares, each counted with its degrees of "
-        "freedom (readings − 1)."
+        "Five probes of a four-wire milliohm meter have each read the same test strip again and again (invented "
+        "data). The table gives, one probe a line, how many readings and their standard deviation. The probes are "
+        "alike, so one standard deviation serves for all: its square is the mean of the squares, each counted with "
+        "its degrees of freedom (readings − 1)."
     ),
     givens=dict(
         readings=Record((11, 21, 7, 16, 31), "1", _own_counts),
@@ -336,7 +339,8 @@ POOL = Exercise(
 freedom = [count - 1 for count in readings]
 pooled = sqrt(sum(f * s**2 for f, s in zip(freedom, scatter)) / sum(freedom))
 """,
-            hint="Square each, multiply by its degrees of freedom, add up, divide by all degrees of freedom, take the root.",
+            hint="Square each, multiply by its degrees of freedom, add up, divide by all degrees of freedom, take the "
+            "root.",
             slips=(
                 Slip(
                     "mean of the deviations",
@@ -357,8 +361,8 @@ pooled = sqrt(sum(f * s**2 for f, s in zip(freedom, scatter)) / sum(freedom))
         ),
         Number(
             "scatter_of_mean",
-            "A rail is read {repeats} times and the mean is taken. What is the standard uncertainty of the mean from this "
-            "scatter?",
+            "A rail is read {repeats} times and the mean is taken. What is the standard uncertainty of the mean from "
+            "this scatter?",
             points=1,
             unit="mΩ",
             expected=lambda g, a: a.pooled / np.sqrt(g.repeats),
@@ -455,10 +459,10 @@ MOVE_TOGETHER = Exercise(
     id="readings-that-move-together",
     title="Carry readings that move together into a result",
     setup=(
-        "A short on a dead rail is read with four wires. Five times, the voltage across it and the current through it were "
-        "read at the same moment (invented data). The current wanders a little and takes the voltage with it. n = 5; a mean has the "
-        "standard uncertainty u = s/√n, with s the standard deviation (divided by n − 1). The correlation of two means is "
-        "r = Σ(V − V̄)(I − Ī) / √(Σ(V − V̄)² Σ(I − Ī)²), with V̄ and Ī the means."
+        "A short on a dead rail is read with four wires. Five times, the voltage across it and the current through it "
+        "were read at the same moment (invented data). The current wanders a little and takes the voltage with it. n "
+        "= 5; a mean has the standard uncertainty u = s/√n, with s the standard deviation (divided by n − 1). The "
+        "correlation of two means is r = Σ(V − V̄)(I − Ī) / √(Σ(V − V̄)² Σ(I − Ī)²), with V̄ and Ī the means."
     ),
     givens=dict(
         injected=Record((998.5, 1004.0, 991.5, 1001.5, 1007.5), "mA", _own_currents),

@@ -18,12 +18,14 @@ WRITE_THE_FINDING = Exercise(
     id="write-the-finding",
     title="Write down what a reading does and does not say",
     setup=(
-        "A board comes straight from reflow to the bench, still warm. On its core rail a meter shows {raw}; with the probes "
-        "together it shows {together}. Leads taken out, the reading is uncertain by U = {expanded} (twice the standard "
-        'uncertainty). A colleague\'s note says: "below 1 Ω, shorted, change the processor". On a good board of this kind, at '
-        "{board_c}, the same meter with its test current of {test_current} reads {good_reading} on this rail. The rail is large "
-        "silicon that is off; a simple model reads R = (VT/Im) × ln(1/(1 − Im/I0)), with VT = 25.69 mV at {board_c} and the "
-        "leakage I0 = Im / (1 − exp(−Im R/VT)); Im is the test current."
+        "A board comes straight from reflow to the bench, still warm. On its core rail a meter shows {raw}; with the "
+        "probes together it shows {together}. Leads taken out, the reading is uncertain by U = {expanded} (twice the "
+        "standard "
+        'uncertainty). A colleague\'s note says: "below 1 Ω, shorted, change the processor". On a good board of this '
+        "kind, at "
+        "{board_c}, the same meter with its test current of {test_current} reads {good_reading} on this rail. The "
+        "rail is large silicon that is off; a simple model reads R = (VT/Im) × ln(1/(1 − Im/I0)), with VT = 25.69 mV "
+        "at {board_c} and the leakage I0 = Im / (1 − exp(−Im R/VT)); Im is the test current."
     ),
     givens=dict(
         raw=Quantity(1.2, "Ω", 0.8, 1.6, 0.1),
@@ -69,7 +71,8 @@ WRITE_THE_FINDING = Exercise(
         ),
         Number(
             "other_meter",
-            "Another meter of the shop has a test current of {other_current}. What does it read on the good rail at {board_c}?",
+            "Another meter of the shop has a test current of {other_current}. What does it read on the good rail at "
+            "{board_c}?",
             points=2,
             unit="Ω",
             expected=lambda g, a: _small_current_reading(g),
@@ -81,7 +84,8 @@ volts = 25.69e-3
 leakage = test_current / (1 - exp(-test_current * 1e-3 * good_reading / volts))
 other_meter = volts / (other_current * 1e-3) * log(1 / (1 - other_current / leakage))
 """,
-            hint="First the leakage from the known meter; it belongs to the rail. Then the model with the other current.",
+            hint="First the leakage from the known meter; it belongs to the rail. Then the model with the other "
+            "current.",
             slips=(
                 Slip(
                     "unchanged",
@@ -117,25 +121,27 @@ other_meter = volts / (other_current * 1e-3) * log(1 / (1 - other_current / leak
         ),
         Written(
             "finding",
-            "Say why this reading is not yet a verdict, why the board has to cool before it is measured, and what you would do "
-            "next, in which order, before anybody changes a part.",
+            "Say why this reading is not yet a verdict, why the board has to cool before it is measured, and what you "
+            "would do next, in which order, before anybody changes a part.",
             points=4,
             model=(
                 "A full answer says, in its own words:\n\n"
-                "- The reading has leads and contacts in it and an uncertainty of some tenths of an ohm. Inside the band around "
-                "the shop's figure nothing is decided; a four-wire reading is needed.\n"
-                "- One ohm is a figure of the shop, not a law: some rails of large silicon are near it by design. The limit "
-                "belongs to the rail, and a good board of the same kind tells it.\n"
-                "- A silicon rail is no resistor. Its leakage grows steeply with temperature, so a good board read warm looks "
-                "shorted. It also reads differently with another test current: compare on the same meter, range and "
-                "polarity.\n"
-                "- Next: unplugged, discharged, checked with a voltmeter; let it cool to room temperature; wait until the reading "
-                "stands still; read both polarities, leads taken out, and write down meter and range; compare with a good "
-                "board; four wires where it stays undecided; only then inject a small limited current and search for the part.\n"
-                '- Until then the finding is "undecided", with the reading, its uncertainty and the conditions. No part is '
+                "- The reading has leads and contacts in it and an uncertainty of some tenths of an ohm. Inside the "
+                "band around the shop's figure nothing is decided; a four-wire reading is needed.\n"
+                "- One ohm is a figure of the shop, not a law: some rails of large silicon are near it by design. The "
+                "limit belongs to the rail, and a good board of the same kind tells it.\n"
+                "- A silicon rail is no resistor. Its leakage grows steeply with temperature, so a good board read "
+                "warm looks shorted. It also reads differently with another test current: compare on the same meter, "
+                "range and polarity.\n"
+                "- Next: unplugged, discharged, checked with a voltmeter; let it cool to room temperature; wait until "
+                "the reading stands still; read both polarities, leads taken out, and write down meter and range; "
+                "compare with a good board; four wires where it stays undecided; only then inject a small limited "
+                "current and search for the part.\n"
+                '- Until then the finding is "undecided", with the reading, its uncertainty and the conditions. No '
+                "part is "
                 "changed on it.\n\n"
-                "One point each for: leads and uncertainty; the limit belongs to the rail; heat (and test current); a safe and "
-                "sensible order."
+                "One point each for: leads and uncertainty; the limit belongs to the rail; heat (and test current); a "
+                "safe and sensible order."
             ),
         ),
     ),

@@ -10,10 +10,10 @@ EMPTY_THE_CAPACITOR = Exercise(
     id="empty-the-capacitor",
     title="Let a mains capacitor empty before you measure",
     setup=(
-        "A capacitor of {capacitance} behind a mains rectifier is charged to {start_voltage}. The mains plug is out. A "
-        "trained person puts a discharge resistor of {resistance} across it with insulated clips. The voltage then falls "
-        "as start_voltage × exp(−t/RC), with R the resistor and C the capacitor. In this shop the resistor stays on until {safe_voltage} is reached, and then "
-        "the voltage is checked with a meter."
+        "A capacitor of {capacitance} behind a mains rectifier is charged to {start_voltage}. The mains plug is out. "
+        "A trained person puts a discharge resistor of {resistance} across it with insulated clips. The voltage then "
+        "falls as start_voltage × exp(−t/RC), with R the resistor and C the capacitor. In this shop the resistor "
+        "stays on until {safe_voltage} is reached, and then the voltage is checked with a meter."
     ),
     givens=dict(
         capacitance=Pick(470, (100, 150, 220, 330, 470, 680), "µF"),
@@ -262,8 +262,9 @@ shown = resistance * (1 - exp(-moment * 1e-3 / time_constant))
         ),
         Number(
             "other_capacitance",
-            "Another discharged rail has many kΩ to ground. There the reading climbs by {climb} in the first {early}. What "
-            "capacitance is on it? (At the start all the current goes into the capacitors: the reading climbs by t/C.)",
+            "Another discharged rail has many kΩ to ground. There the reading climbs by {climb} in the first {early}. "
+            "What capacitance is on it? (At the start all the current goes into the capacitors: the reading climbs by "
+            "t/C.)",
             points=1,
             unit="µF",
             expected=lambda g, a: g.early / g.climb,
@@ -286,8 +287,8 @@ shown = resistance * (1 - exp(-moment * 1e-3 / time_constant))
         ),
         Choice(
             "third_rail",
-            "On a third rail the reading is near zero from the first moment and stands still for ten seconds. What does "
-            "that suggest?",
+            "On a third rail the reading is near zero from the first moment and stands still for ten seconds. What "
+            "does that suggest?",
             points=1,
             options={
                 "charging": "its capacitors are charging",
@@ -322,8 +323,9 @@ HOW_FAR_OFF = Exercise(
     id="how-far-off",
     title="Say how far a reading may be off",
     setup=(
-        "A hand meter's data sheet gives ±({share} of the reading + {counts} counts) for resistance, on every range. One "
-        "count is one step of the last digit on the range in use: 0.1 Ω on the 200 Ω range, 1 Ω on the 2 kΩ range."
+        "A hand meter's data sheet gives ±({share} of the reading + {counts} counts) for resistance, on every range. "
+        "One count is one step of the last digit on the range in use: 0.1 Ω on the 200 Ω range, 1 Ω on the 2 kΩ "
+        "range."
     ),
     givens=dict(
         share=Pick(0.8, (0.5, 0.8, 1.0, 1.2), "%"),
@@ -415,9 +417,9 @@ HOW_FAR_OFF = Exercise(
         ),
         Choice(
             "told_apart",
-            "On the 2 kΩ range a second rail reads {apart} more than the first. Can this meter, on this range, say for sure "
-            "that the two rails differ? It can if the lowest value of the second lies above the highest of the first, each "
-            "with the limit of its own reading.",
+            "On the 2 kΩ range a second rail reads {apart} more than the first. Can this meter, on this range, say "
+            "for sure that the two rails differ? It can if the lowest value of the second lies above the highest of "
+            "the first, each with the limit of its own reading.",
             points=1,
             options={"yes": "the two intervals do not touch", "no": "the two intervals touch or overlap"},
             expected=lambda g, a: "yes" if g.apart > a.coarse_limit + _second_limit(g) else "no",
@@ -458,9 +460,10 @@ LEADS_OFF = Exercise(
     id="leads-off",
     title="Take the leads out of a low reading",
     setup=(
-        "A two-wire ohmmeter has two test leads of {lead_length} each. Their copper is worth a solid wire of gauge {gauge}. "
-        "A wire of American gauge n has the diameter 0.127 mm × 92^((36 − n)/39); copper has 1.7241 × 10⁻⁸ Ω·m at 20 °C. "
-        "With the probes pressed together the meter shows {together}, on the rail {raw}, both on the same range."
+        "A two-wire ohmmeter has two test leads of {lead_length} each. Their copper is worth a solid wire of gauge "
+        "{gauge}. A wire of American gauge n has the diameter 0.127 mm × 92^((36 − n)/39); copper has 1.7241 × 10⁻⁸ "
+        "Ω·m at 20 °C. With the probes pressed together the meter shows {together}, on the rail {raw}, both on the "
+        "same range."
     ),
     givens=dict(
         lead_length=Quantity(1.2, "m", 0.8, 2.0, 0.1),
@@ -522,14 +525,15 @@ wire = 1.7241e-8 * 2 * lead_length / (pi * wire_diameter**2 / 4) * 1e3
                 Slip(
                     "only the wire taken off",
                     lambda g, a: g.raw - copper.wire_resistance(g.gauge, 2 * g.lead_length),
-                    "You took off the copper of the leads only. Plugs and tips are in the reading too: use what the meter "
-                    "shows with the probes together.",
+                    "You took off the copper of the leads only. Plugs and tips are in the reading too: use what the "
+                    "meter shows with the probes together.",
                 ),
             ),
         ),
         Number(
             "not_wire",
-            "How much of what the meter shows with the probes together is not copper wire, but plugs, tips and contact?",
+            "How much of what the meter shows with the probes together is not copper wire, but plugs, tips and "
+            "contact?",
             points=1,
             unit="Ω",
             expected=lambda g, a: g.together - a.wire,
@@ -552,8 +556,8 @@ wire = 1.7241e-8 * 2 * lead_length / (pi * wire_diameter**2 / 4) * 1e3
         ),
         Number(
             "too_high",
-            "Someone reads a part of {small_part} with this meter and does not take the leads out ({together} in series with "
-            "the part). By how many percent of the part is the reading too high?",
+            "Someone reads a part of {small_part} with this meter and does not take the leads out ({together} in "
+            "series with the part). By how many percent of the part is the reading too high?",
             points=1,
             unit="%",
             expected=lambda g, a: (meter.two_wire_reading(g.small_part, g.together) - g.small_part) / g.small_part,

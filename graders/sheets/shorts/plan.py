@@ -93,7 +93,8 @@ def _plan_margins(g, a, choices):
             1e6 * g.meter_range - largest,
             "µV",
             guard=1,
-            advice="The injection adds the same to every part's reading: put it where both tips of a pair see it alike.",
+            advice="The injection adds the same to every part's reading: put it where both tips of a pair see it "
+            "alike.",
         ),
         Margin(
             "voltage at the supply",
@@ -189,25 +190,26 @@ PLAN = Exercise(
     id="plan-two-readings",
     title="Plan two readings that find the shorted part",
     setup=(
-        "Eight capacitors C1 to C8 join the core plane of a dead board to ground; one of them is shorted, and nobody knows "
-        "which (invented board). The plane is a sheet of copper, 200 mm along and 140 mm across, with {square_ohms}. The "
-        "table gives the places of the capacitors from the plane's lower left corner, C1 in the first line. The supply is "
-        "clipped to the plane at one place of your choice, through {leads} of leads and clips; the ground side loses nothing. "
-        "Good capacitors and the resting rail take no current worth counting. You may take two readings: from a tip at A to a "
-        "tip at B, and from a tip at C to a tip at D.\n\n"
+        "Eight capacitors C1 to C8 join the core plane of a dead board to ground; one of them is shorted, and nobody "
+        "knows which (invented board). The plane is a sheet of copper, 200 mm along and 140 mm across, with "
+        "{square_ohms}. The table gives the places of the capacitors from the plane's lower left corner, C1 in the "
+        "first line. The supply is clipped to the plane at one place of your choice, through {leads} of leads and "
+        "clips; the ground side loses nothing. Good capacitors and the resting rail take no current worth counting. "
+        "You may take two readings: from a tip at A to a tip at B, and from a tip at C to a tip at D.\n\n"
         "These limits have to hold:\n\n"
-        "- The short has anything up to {worst_short}. Whatever it has, the supply's voltage stays at or below {voltage_limit} "
-        "and the heat in the short at or below {most_heat}.\n"
+        "- The short has anything up to {worst_short}. Whatever it has, the supply's voltage stays at or below "
+        "{voltage_limit} and the heat in the short at or below {most_heat}.\n"
         "- Whichever capacitor is shorted, no reading is larger than the meter's {meter_range}, either way round.\n"
-        "- A reading is good to ±({reading_share} of it + {reading_floor}), thermal voltages included. For each pair of capacitors, "
-        "the readings with the one and with the other as the short differ, in at least one of the two readings, so much that the "
-        "difference less the limits of both leaves a gap of {least_gap} or more.\n"
+        "- A reading is good to ±({reading_share} of it + {reading_floor}), thermal voltages included. For each pair "
+        "of capacitors, the readings with the one and with the other as the short differ, in at least one of the two "
+        "readings, so much that the difference less the limits of both leaves a gap of {least_gap} or more.\n"
         "- Every tip stays {keep_off} or more from the middle of every capacitor and from the injection.\n\n"
-        "On an endless plane, a reading from P to Q is V(P) − V(Q) = I × Rs / (2π) × [ln(distance of Q from the injection / "
-        "distance of P from the injection) + ln(distance of P from the short / distance of Q from the short)]. No current "
-        "crosses an edge, so each edge works like a mirror: next to a point (x, y) stand its images with −x or 400 mm − x along, "
-        "and with −y or 280 mm − y across. With the logarithms of the eight images of injection and short added, the formula is good "
-        "to about 5 % here; without them true readings can be twice as large."
+        "On an endless plane, a reading from P to Q is V(P) − V(Q) = I × Rs / (2π) × [ln(distance of Q from the "
+        "injection / distance of P from the injection) + ln(distance of P from the short / distance of Q from the "
+        "short)]. No current crosses an edge, so each edge works like a mirror: next to a point (x, y) stand its "
+        "images with −x or 400 mm − x along, and with −y or 280 mm − y across. With the logarithms of the eight "
+        "images of injection and short added, the formula is good to about 5 % here; without them true readings can "
+        "be twice as large."
     ),
     givens=dict(
         part_along=Record((58, 80, 90, 110, 114, 136, 143, 156), "mm", _moved(0)),
@@ -223,14 +225,14 @@ PLAN = Exercise(
         least_gap=Fixed(20, "µV"),
         keep_off=Fixed(8, "mm"),
         pair_first=Fixed((40, 70), "mm"),
-        pair_second=Fixed((100, 120), "mm"),
+        pair_second=Fixed((110, 120), "mm"),
     ),
     table=("part_along", "part_across"),
     parts=(
         Number(
             "highest_current",
-            "What is the largest current that keeps the voltage limit and the limit of heat, for the worst short? (Leave out "
-            "the plane: it has less than 2 mΩ.)",
+            "What is the largest current that keeps the voltage limit and the limit of heat, for the worst short? "
+            "(Leave out the plane: it has less than 2 mΩ.)",
             points=2,
             unit="A",
             expected=lambda g, a: _highest_current(g),
@@ -265,8 +267,8 @@ highest_current = min(by_voltage, by_heat)
         ),
         Number(
             "told_apart_by",
-            "Take 1 A and a reading from ({pair_first}) to ({pair_second}), on an endless plane. By how much does it differ "
-            "between C1 and C2 as the short, as a positive number?",
+            "Take 1 A and a reading from ({pair_first}) to ({pair_second}), on an endless plane. By how much does it "
+            "differ between C1 and C2 as the short, as a positive number?",
             points=2,
             unit="µV",
             expected=lambda g, a: _difference(g),
@@ -317,8 +319,9 @@ told_apart_by = square_ohms * 1e3 / (2 * pi) * abs(log_of_short(1) - log_of_shor
         ),
         Design(
             "plan",
-            "Choose the injection, the current and the two pairs of tips. The plan is simulated on the whole plane, for each of "
-            "the eight capacitors as the short; every limit of the setup is held against it, each with its own margin.",
+            "Choose the injection, the current and the two pairs of tips. The plan is simulated on the whole plane, "
+            "for each of the eight capacitors as the short; every limit of the setup is held against it, each with "
+            "its own margin.",
             points=5,
             settings=(
                 *_spots("inject", "injection"),

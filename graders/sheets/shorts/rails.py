@@ -11,9 +11,9 @@ LEAK_BEHIND = Exercise(
     id="leak-behind-a-low-rail",
     title="Find the leak behind a low rail",
     setup=(
-        "On a good board a rail reads {reference} to ground, leads taken out. All readings here are of the same rail, with "
-        "the same meter, range and polarity, on boards at room temperature (invented). Take the rail as a resistor; a part "
-        "that leaks to ground lies in parallel with it."
+        "On a good board a rail reads {reference} to ground, leads taken out. All readings here are of the same rail, "
+        "with the same meter, range and polarity, on boards at room temperature (invented). Take the rail as a "
+        "resistor; a part that leaks to ground lies in parallel with it."
     ),
     givens=dict(
         reference=Quantity(64, "Ω", 30, 120, 1),
@@ -110,8 +110,8 @@ LEAK_BEHIND = Exercise(
         ),
         Choice(
             "next_step",
-            "Your shop passes a rail that still reads at least {least_share} of the good board (the shop's figure). What "
-            "follows for this one?",
+            "Your shop passes a rail that still reads at least {least_share} of the good board (the shop's figure). "
+            "What follows for this one?",
             points=1,
             options={
                 "always short": "below 10 Ω every rail is shorted, above it none is",
@@ -120,8 +120,8 @@ LEAK_BEHIND = Exercise(
             },
             expected=lambda g, a: "pass" if a.share_left >= g.least_share else "search",
             slips={
-                "always short": "There is no such limit for all rails: many good ones read a few ohm. It belongs to the rail, "
-                "and a good board tells it.",
+                "always short": "There is no such limit for all rails: many good ones read a few ohm. It belongs to "
+                "the rail, and a good board tells it.",
             },
         ),
     ),
@@ -147,9 +147,9 @@ IN_CIRCUIT = Exercise(
     id="read-in-the-circuit",
     title="Read a resistor that is still on the board",
     setup=(
-        "Three resistors join three nets in a triangle: {first} from A to B, {second} from B to C, {third} from C to A. "
-        "Nothing else is joined to them. The meter between two nets sees the resistor between them in parallel with the "
-        "way round through the other two."
+        "Three resistors join three nets in a triangle: {first} from A to B, {second} from B to C, {third} from C to "
+        "A. Nothing else is joined to them. The meter between two nets sees the resistor between them in parallel "
+        "with the way round through the other two."
     ),
     givens=dict(
         first=Quantity(30, "Ω", 10, 99, 1),
@@ -178,7 +178,8 @@ IN_CIRCUIT = Exercise(
                 Slip(
                     "all three beside each other",
                     lambda g, a: networks.parallel(g.first, g.second, g.third),
-                    "You put all three side by side. The current on the way round passes both others, one after the other.",
+                    "You put all three side by side. The current on the way round passes both others, one after the "
+                    "other.",
                 ),
                 Slip(
                     "all three in a row",
@@ -189,8 +190,8 @@ IN_CIRCUIT = Exercise(
         ),
         Number(
             "true_first",
-            "On another board like it the meter shows {reading} between A and B, and the other two resistors are as above. "
-            "What is the resistor from A to B there?",
+            "On another board like it the meter shows {reading} between A and B, and the other two resistors are as "
+            "above. What is the resistor from A to B there?",
             points=2,
             unit="Ω",
             expected=lambda g, a: decision.leak_behind(_round_the_other_way(g), g.reading),
@@ -227,8 +228,8 @@ true_first = way_round * reading / (way_round - reading)
         ),
         Number(
             "arm",
-            "No meter can tell the triangle from a star with one arm to each net. Its arm at A is the product of the two "
-            "resistors that meet at A, divided by the sum of all three. How large is it (with {first})?",
+            "No meter can tell the triangle from a star with one arm to each net. Its arm at A is the product of the "
+            "two resistors that meet at A, divided by the sum of all three. How large is it (with {first})?",
             points=1,
             unit="Ω",
             expected=lambda g, a: networks.star_from_delta(g.first, g.second, g.third)[0],
@@ -286,10 +287,10 @@ DIODE_MODE = Exercise(
     id="diode-mode",
     title="Read a junction in diode mode",
     setup=(
-        "In diode mode a meter feeds {test_current} and shows the voltage. A silicon junction follows "
-        "I = Is × (exp(V/VT) − 1), with Is = {saturation} at the board's temperature of {board_c}, and VT = kT/q: "
-        "k = 1.380649 × 10⁻²³ J/K, q = 1.602177 × 10⁻¹⁹ C, T in kelvin (°C + 273.15). The meter is good to ±(0.5 % of the "
-        "reading + 1 count of 0.001 V)."
+        "In diode mode a meter feeds {test_current} and shows the voltage. A silicon junction follows I = Is × "
+        "(exp(V/VT) − 1), with Is = {saturation} at the board's temperature of {board_c}, and VT = kT/q: k = 1.380649 "
+        "× 10⁻²³ J/K, q = 1.602177 × 10⁻¹⁹ C, T in kelvin (°C + 273.15). The meter is good to ±(0.5 % of the reading "
+        "+ 1 count of 0.001 V)."
     ),
     givens=dict(
         test_current=Pick(1.0, (0.5, 0.8, 1.0, 1.5), "mA"),
@@ -372,8 +373,8 @@ DIODE_MODE = Exercise(
         ),
         Number(
             "leaky",
-            "On another pin the junction has {leak} across it. The junction then never turns on, and all the current goes "
-            "through the leak. What does the meter show?",
+            "On another pin the junction has {leak} across it. The junction then never turns on, and all the current "
+            "goes through the leak. What does the meter show?",
             points=1,
             unit="V",
             expected=lambda g, a: junctions.diode_mode_reading(g.test_current, g.leak, 1, g.saturation, g.board_c),
@@ -456,11 +457,11 @@ LET_IT_COOL = Exercise(
     id="let-it-cool",
     title="Let the board cool before you judge it",
     setup=(
-        "A rail of a large silicon circuit that is off is no resistor: it leaks. At {cold_c} a meter with a test current of "
-        "{test_current} reads {cold_reading}. A simple model of such a circuit with the leakage I0 reads "
-        "R = (VT/Im) × ln(1/(1 − Im/I0)), so I0 = Im / (1 − exp(−Im R/VT)), with Im the meter's test current. VT is "
-        "0.08617 mV/K times the temperature in kelvin (°C + 273.15). Let the leakage double every {doubling} (a rule of thumb). "
-        "The model is right to a factor of about 3: it shows the direction."
+        "A rail of a large silicon circuit that is off is no resistor: it leaks. At {cold_c} a meter with a test "
+        "current of {test_current} reads {cold_reading}. A simple model of such a circuit with the leakage I0 reads R "
+        "= (VT/Im) × ln(1/(1 − Im/I0)), so I0 = Im / (1 − exp(−Im R/VT)), with Im the meter's test current. VT is "
+        "0.08617 mV/K times the temperature in kelvin (°C + 273.15). Let the leakage double every {doubling} (a rule "
+        "of thumb). The model is right to a factor of about 3: it shows the direction."
     ),
     givens=dict(
         cold_c=Fixed(25, "°C"),
@@ -550,7 +551,8 @@ warm_reading = warm_volts / (test_current * 1e-3) * log(1 / (1 - test_current / 
                 Slip(
                     "shared out",
                     lambda g, a: g.cold_reading * a.leakage / a.warm_leakage,
-                    "You divided the cold reading by the growth of the leakage. That holds for a resistor; this is none.",
+                    "You divided the cold reading by the growth of the leakage. That holds for a resistor; this is "
+                    "none.",
                 ),
                 Slip(
                     "log to base 10",
@@ -561,8 +563,8 @@ warm_reading = warm_volts / (test_current * 1e-3) * log(1 / (1 - test_current / 
         ),
         Number(
             "running",
-            "Running, the rail has {rail_volts} and takes {rail_watts}. What resistance is that worth? (A meter on the dead "
-            "board never sees it.)",
+            "Running, the rail has {rail_volts} and takes {rail_watts}. What resistance is that worth? (A meter on "
+            "the dead board never sees it.)",
             points=1,
             unit="mΩ",
             expected=lambda g, a: junctions.running_resistance(g.rail_volts, g.rail_watts),

@@ -1,4 +1,4 @@
-"""Exercises on finding the shorted part: heat, gradients along a trace and on a plane, and the part behind two readings."""
+"""Exercises on finding the shorted part: heat, gradients on a trace and a plane, the part behind two readings."""
 
 import math
 
@@ -13,12 +13,12 @@ HEAT_SPLIT = Exercise(
     id="where-the-heat-goes",
     title="See where the heat of an injection goes",
     setup=(
-        "A bench supply feeds a dead rail through leads and clips of {leads} in all. The rail has a short of {short}. The supply "
-        "is set to a current limit of {current} and a voltage limit of {voltage_limit}; here the current limit acts. The "
-        "volts are those at the supply's own terminals."
+        "A bench supply feeds a dead rail through leads and clips of {leads} in all. The rail has a short of "
+        "{short_ohms}. The supply is set to a current limit of {current} and a voltage limit of {voltage_limit}; here "
+        "the current limit acts. The volts are those at the supply's own terminals."
     ),
     givens=dict(
-        short=Quantity(50, "mΩ", 20, 200, 5),
+        short_ohms=Quantity(50, "mΩ", 20, 200, 5),
         leads=Quantity(110, "mΩ", 60, 180, 5),
         current=Quantity(1.8, "A", 0.6, 2.4, 0.1),
         voltage_limit=Pick(1.0, (0.9, 1.0, 1.1, 1.2), "V"),
@@ -31,15 +31,15 @@ HEAT_SPLIT = Exercise(
             "What voltage does the supply show?",
             points=1,
             unit="V",
-            expected=lambda g, a: injection.heat_split(g.current, g.short, g.leads)[0],
+            expected=lambda g, a: injection.heat_split(g.current, g.short_ohms, g.leads)[0],
             within=relative(0.01),
             because="the values are exact as printed",
             plausible=(0.02, 1.2),
-            working="supply_volts = current * (short + leads) / 1e3",
+            working="supply_volts = current * (short_ohms + leads) / 1e3",
             slips=(
                 Slip(
                     "short alone",
-                    lambda g, a: g.current * g.short,
+                    lambda g, a: g.current * g.short_ohms,
                     "That is the voltage across the short. The supply also sees its own leads.",
                 ),
                 Slip(
@@ -54,20 +54,20 @@ HEAT_SPLIT = Exercise(
             "How many watts of heat arise in the short?",
             points=1,
             unit="W",
-            expected=lambda g, a: injection.heat_split(g.current, g.short, g.leads)[1],
+            expected=lambda g, a: injection.heat_split(g.current, g.short_ohms, g.leads)[1],
             within=relative(0.01),
             because="the values are exact as printed",
             plausible=(0.005, 2),
-            working="short_watts = current**2 * short / 1e3",
+            working="short_watts = current**2 * short_ohms / 1e3",
             slips=(
                 Slip(
                     "in short and leads",
-                    lambda g, a: g.current**2 * (g.short + g.leads),
+                    lambda g, a: g.current**2 * (g.short_ohms + g.leads),
                     "That is all the heat. Only a share of it arises in the short.",
                 ),
                 Slip(
                     "not squared",
-                    lambda g, a: g.current * g.short,
+                    lambda g, a: g.current * g.short_ohms,
                     "I × R is the voltage. The heat is that voltage × the current once more.",
                 ),
                 Slip(
@@ -82,13 +82,13 @@ HEAT_SPLIT = Exercise(
             "What takes more of the heat?",
             points=1,
             options={"alike": "both exactly the same", "leads": "leads and clips", "short": "the short"},
-            expected=lambda g, a: "short" if g.short > g.leads else "leads" if g.leads > g.short else "alike",
+            expected=lambda g, a: "short" if g.short_ohms > g.leads else "leads" if g.leads > g.short_ohms else "alike",
             slips={"short": "The same current goes through both. Compare their resistances."},
         ),
         Number(
             "good_current",
-            "The same settings on a good rail of {good_rail}: now the voltage limit acts. What current flows? (The leads "
-            "hardly count there.)",
+            "The same settings on a good rail of {good_rail}: now the voltage limit acts. What current flows? (The "
+            "leads hardly count there.)",
             points=1,
             unit="mA",
             expected=lambda g, a: injection.injected_current(g.current, g.voltage_limit, g.good_rail),
@@ -100,16 +100,17 @@ HEAT_SPLIT = Exercise(
                 Slip(
                     "current limit",
                     lambda g, a: g.current,
-                    "That is the current limit. To drive it through this rail would take far more than the voltage limit.",
+                    "That is the current limit. To drive it through this rail would take far more than the voltage "
+                    "limit.",
                 ),
                 Slip("upside down", lambda g, a: g.good_rail / g.voltage_limit / 1e3, "The ratio is upside down."),
             ),
         ),
         Number(
             "drying",
-            "A wet film of {film} of isopropyl alcohol on the short shows the warm spot by drying first. It takes 664 J to dry "
-            "one gram. How long does it last, if all the heat of the short goes into it? (Supply off while wetting, no flame "
-            "or iron near, extraction on.)",
+            "A wet film of {film} of isopropyl alcohol on the short shows the warm spot by drying first. It takes 664 "
+            "J to dry one gram. How long does it last, if all the heat of the short goes into it? (Supply off while "
+            "wetting, no flame or iron near, extraction on.)",
             points=2,
             unit="s",
             expected=lambda g, a: solvent.drying_time(g.film, a.short_watts),
@@ -121,7 +122,7 @@ HEAT_SPLIT = Exercise(
             slips=(
                 Slip(
                     "all the heat",
-                    lambda g, a: solvent.drying_time(g.film, g.current**2 * (g.short + g.leads)),
+                    lambda g, a: solvent.drying_time(g.film, g.current**2 * (g.short_ohms + g.leads)),
                     "You used the heat of short and leads together. The film lies on the short.",
                 ),
                 Slip(
@@ -154,7 +155,9 @@ HEAT_SPLIT = Exercise(
     ),
     caution=INJECT + " Alcohol burns and its vapour can be lit well below room temperature: drops only.",
     floor=0.0,
-    sound=lambda drawn: drawn["short"] != drawn["leads"] and drawn["current"] * (drawn["short"] + drawn["leads"]) < 800,
+    sound=lambda drawn: (
+        drawn["short_ohms"] != drawn["leads"] and drawn["current"] * (drawn["short_ohms"] + drawn["leads"]) < 800
+    ),
 )
 
 PLACES = (0, 10, 20, 30, 40, 50)
@@ -183,10 +186,10 @@ BRANCH = Exercise(
     id="find-the-branch",
     title="Find where a trace loses its current",
     setup=(
-        "A trace of one width, {width}, feeds several parts of a dead rail; one of them is shorted. {current} are injected at its "
-        "start. A millivoltmeter is held with one tip at the start and the other farther and farther along; thermal "
-        "voltages are taken out. Up to the branch that leads to the short the drop grows evenly; beyond it "
-        "nothing flows and the drop stays the same. (Invented data.)"
+        "A trace of one width, {width}, feeds several parts of a dead rail; one of them is shorted. {current} are "
+        "injected at its start. A millivoltmeter is held with one tip at the start and the other farther and farther "
+        "along; thermal voltages are taken out. Up to the branch that leads to the short the drop grows evenly; "
+        "beyond it nothing flows and the drop stays the same. (Invented data.)"
     ),
     givens=dict(
         width=Pick(1.2, (0.8, 0.9, 1.1, 1.2, 1.4, 1.6), "mm"),
@@ -197,7 +200,7 @@ BRANCH = Exercise(
     table=("places", "drops"),
     parts=(
         Number(
-            "gradient",
+            "slope",
             "How much does the trace lose on each millimetre, from the first two readings?",
             points=1,
             unit="mV/mm",
@@ -205,7 +208,7 @@ BRANCH = Exercise(
             within=relative(0.01),
             because="the drops are read to 0.01 mV",
             plausible=(0.1, 1.2),
-            working="gradient = (drops[1] - drops[0]) / (places[1] - places[0])",
+            working="slope = (drops[1] - drops[0]) / (places[1] - places[0])",
             slips=(
                 Slip(
                     "over the whole",
@@ -220,11 +223,11 @@ BRANCH = Exercise(
             "How far from the start is the branch?",
             points=2,
             unit="mm",
-            expected=lambda g, a: _flat(g) / a.gradient,
+            expected=lambda g, a: _flat(g) / a.slope,
             within=absolute(0.6),
             because="one step of the meter in either reading moves it by a few tenths",
             plausible=(5, 60),
-            working="branch = max(drops) / gradient",
+            working="branch = max(drops) / slope",
             hint="The flat drop is the whole loss up to the branch.",
             slips=(
                 Slip(
@@ -245,26 +248,26 @@ BRANCH = Exercise(
             "What resistance does a square of this foil have?",
             points=1,
             unit="mΩ/sq",
-            expected=lambda g, a: a.gradient * g.width / g.current,
+            expected=lambda g, a: a.slope * g.width / g.current,
             within=relative(0.015),
             because="it carries the accuracy of the gradient",
             plausible=(0.1, 2),
-            working="square_ohms = gradient * width / current",
+            working="square_ohms = slope * width / current",
             hint="A length of one width is one square.",
             slips=(
                 Slip(
                     "width forgotten",
-                    lambda g, a: a.gradient * 1e-3 / g.current,
+                    lambda g, a: a.slope * 1e-3 / g.current,
                     "That is one millimetre of the trace. A square is as long as the trace is wide.",
                 ),
                 Slip(
                     "divided by the width",
-                    lambda g, a: a.gradient * 1e-6 / g.width / g.current,
+                    lambda g, a: a.slope * 1e-6 / g.width / g.current,
                     "You divided by the width. A square is as long as the trace is wide: multiply.",
                 ),
                 Slip(
                     "current forgotten",
-                    lambda g, a: a.gradient * g.width / 1.0,
+                    lambda g, a: a.slope * g.width / 1.0,
                     "That is the voltage along one square. The current is missing.",
                 ),
             ),
@@ -301,10 +304,10 @@ PLANE = Exercise(
     id="gradient-on-a-plane",
     title="Follow the voltage on a plane",
     setup=(
-        "A wide plane has {square_ohms}. {current} enter it at one point. Where the current spreads evenly to all sides, the "
-        "voltage between two tips at the distances r1 and r2 from that point is I × Rs / (2π) × ln(r2/r1). A short at another "
-        "point draws the same current out again: it adds the same formula with its own distances, and on the line "
-        "between the two points both add up."
+        "A wide plane has {square_ohms}. {current} enter it at one point. Where the current spreads evenly to all "
+        "sides, the voltage between two tips at the distances r1 and r2 from that point is I × Rs / (2π) × ln(r2/r1). "
+        "A short at another point draws the same current out again: it adds the same formula with its own distances, "
+        "and on the line between the two points both add up."
     ),
     givens=dict(
         square_ohms=Pick(0.495, (0.248, 0.495, 0.99), "mΩ/sq"),
@@ -351,8 +354,8 @@ PLANE = Exercise(
         ),
         Number(
             "midway",
-            "Now the short is {separation} from the injection point. On the straight line between them, halfway, the two tips "
-            "are {probe_spacing} apart (half of it to each side). What do they read?",
+            "Now the short is {separation} from the injection point. On the straight line between them, halfway, the "
+            "two tips are {probe_spacing} apart (half of it to each side). What do they read?",
             points=2,
             unit="µV",
             expected=lambda g, a: _mid_reading(g, g.current),
@@ -414,7 +417,8 @@ midway = 2 * current * square_ohms * 1e3 / (2 * pi) * log(r2 / r1)
         ),
         Choice(
             "two_hot_ends",
-            "You walk the pair along the line. The reading is large at both ends of it. How do you learn which end is the short?",
+            "You walk the pair along the line. The reading is large at both ends of it. How do you learn which end is "
+            "the short?",
             points=1,
             options={
                 "larger end": "the end with the larger reading is the short",
@@ -500,13 +504,14 @@ WHICH_PART = Exercise(
     id="which-part",
     title="Name the shorted part from two readings",
     setup=(
-        "Five capacitors C1 to C5 join a wide plane to ground; one is shorted. The table gives their places, C1 in the first "
-        "line, along and across from one corner of the board. {current} enter the plane at ({inject}) and leave through the "
-        "short. The plane has {square_ohms} and its edges are far.\n\n"
-        "From a tip at P to a tip at Q the meter reads V(P) − V(Q) = I × Rs / (2π) × [ln(distance of Q from the injection / "
-        "distance of P from the injection) + ln(distance of P from the short / distance of Q from the short)].\n\n"
-        "Two readings are taken, thermal voltages taken out and good to about 3 µV: from A ({tip_a}) to B ({tip_b}), and from C "
-        "({tip_c}) to D ({tip_d}). In this order the meter shows {readings}. (Invented data.)"
+        "Five capacitors C1 to C5 join a wide plane to ground; one is shorted. The table gives their places, C1 in "
+        "the first line, along and across from one corner of the board. {current} enter the plane at ({inject}) and "
+        "leave through the short. The plane has {square_ohms} and its edges are far.\n\n"
+        "From a tip at P to a tip at Q the meter reads V(P) − V(Q) = I × Rs / (2π) × [ln(distance of Q from the "
+        "injection / distance of P from the injection) + ln(distance of P from the short / distance of Q from the "
+        "short)].\n\n"
+        "Two readings are taken, thermal voltages taken out and good to about 3 µV: from A ({tip_a}) to B ({tip_b}), "
+        "and from C ({tip_c}) to D ({tip_d}). In this order the meter shows {readings}. (Invented data.)"
     ),
     givens=dict(
         part_along=Record((46, 59, 80, 90, 105), "mm", _moved(0)),
