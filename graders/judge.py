@@ -192,7 +192,8 @@ def _other_unit(part: Number, answer: float, expected: float) -> str | None:
     """Say which unit the answer is right in, or that a prefix is lost on the way."""
     for unit, factor in units.siblings(part.unit).items():
         if _near(part, answer * factor / units.FACTORS[part.unit], expected):
-            return f"Your number has the right size in {unit}. The question asks for {part.unit}."
+            told = "as a plain fraction" if unit == "1" else f"in {unit}"
+            return f"Your number has the right size {told}. The question asks for {part.unit}."
     if part.unit == "°C" and _near(part, answer - 273.15, expected):
         return "Your number has the right size in kelvin. The question asks for °C."
     if part.unit == "K" and _near(part, answer - 273.15, expected):

@@ -223,11 +223,16 @@ def setup_text(exercise: Exercise, givens: dict) -> str:
 
 
 def _table_text(exercise: Exercise, givens: dict) -> str:
-    heads = [f"{name.removesuffix('_c').replace('_', ' ')} [{exercise.givens[name].unit}]" for name in exercise.table]
+    heads = [_head(name, exercise.givens[name].unit) for name in exercise.table]
     lines = [f"| {' | '.join(heads)} |", f"|{'---:|' * len(heads)}"]
     for row in zip(*(givens[name] for name in exercise.table), strict=True):
         lines.append(f"| {' | '.join(number_text(value) for value in row)} |")
     return "\n".join(lines)
+
+
+def _head(name: str, unit: str) -> str:
+    words = name.removesuffix("_c").replace("_", " ")
+    return words if unit == "1" else f"{words} [{unit}]"
 
 
 def _question_text(number: int, part: Part, exercise: Exercise, givens: dict) -> str:
@@ -258,6 +263,8 @@ def _question_text(number: int, part: Part, exercise: Exercise, givens: dict) ->
 
 def _width(within: Tolerance, unit: str) -> str:
     share = f"{within.relative * 100:g} %" if within.relative else ""
+    if share and unit == "%":
+        share += " of the value"
     width = f"{within.absolute:g}{units.shown(unit)}" if within.absolute else ""
     if width and unit == "%":
         width = "1 percentage point" if within.absolute == 1 else f"{within.absolute:g} percentage points"

@@ -38,7 +38,8 @@ def inside(quantity: str, value, low: float, high: float, unit: str = "") -> Non
 
 
 def _hold(quantity, value, holds, wanted, unit) -> None:
-    if not np.all(holds & np.isfinite(value)):
+    sound = holds & np.isfinite(value)
+    if not np.all(sound):
         got = np.asarray(value)
-        first = got.ravel()[np.argmin(np.broadcast_to(holds & np.isfinite(value), got.shape).ravel())] if got.ndim else value
+        first = got.ravel()[np.argmin(np.broadcast_to(sound, got.shape).ravel())] if got.ndim else value
         raise ValueError(f"{quantity} must be {wanted}{' ' + unit if unit else ''} (got {first})")

@@ -580,7 +580,7 @@ tin_lead = swings**1.9 * exp(1414 * hotter)
         ),
         Number(
             "too_high",
-            "By which factor does the set of 2012 lie above the measurement?",
+            "How many times the measured factor is that of the 2012 set?",
             points=1,
             unit="1",
             expected=lambda g, a: a.later_set / g.measured,

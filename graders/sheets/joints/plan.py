@@ -284,7 +284,7 @@ acceleration = swings**1.9 * (test_minutes / 360)**(1/3) * heat
             "2. you claim no more than the boards show if none fails;\n"
             "3. if the shop's η is right, the chance that none fails is at least 60 %;\n"
             "4. no board runs more than 1.5 times the promised life;\n"
-            "5. the chamber is free for {chamber_days}, day and night;\n"
+            "5. the chamber is free for {chamber_days}, day and night; all boards run in it at once, and parts of a day count as parts;\n"
             "6. there are {work_hours} of work: 1.5 h to wire up each board and half an hour for each day in the chamber;\n"
             "7. the hot end stays at least 20 K below the glass transition of the laminate, {glass_c}.\n\n"
             "All held earns all points; one missed earns half.",

@@ -47,7 +47,7 @@ NO_FAILURES = Exercise(
         "k = 8.617 × 10⁻⁵ eV/K and T in kelvin (°C + 273.15). Suppose the failure rate is constant. With confidence C it is "
         "then at most\n\n"
         "rate = χ² / (2 · boards · time · AF)\n\n"
-        "where χ² is the C quantile of the chi-square law with 2 · (failures + 1) degrees of freedom. For no failure that "
+        "where χ² is the C quantile (C as a fraction, such as 0.60) of the chi-square law with 2 · (failures + 1) degrees of freedom. For no failure that "
         "is χ² = −2 · ln(1 − C); for one failure it is 4.045 at 60 % and 7.779 at 90 % confidence. Take "
         "C = {confidence}. One FIT is one failure in 10⁹ board hours."
     ),

@@ -346,11 +346,13 @@ FIT = Exercise(
             "fit",
             "Choose how to fit the sink. The pattern is a number: 1 one dot in the middle, 2 one straight bead, 3 a "
             "cross of two beads from corner to corner, 4 five dots (middle and corners), 5 a ring; each spans 60 % of "
-            "the die. The volume is that of the whole pattern, and the springs' force is that of all together. The "
+            "the die's side. The volume is that of the whole pattern, and the springs' force is that of all together. The "
             "fitted joint is simulated with level faces and must hold: at least 96 % of the die covered; at most 20 % "
             "of the paste over the edge; no air shut in on the way down; a bond line of at most {most_bond_line}; a "
             "force of at most {most_force} on the die; pads squeezed by at least 20 % and at most 45 %; and a sink "
-            "that is not lifted, so that the springs can press the pads down to the bond line allowed.",
+            "that is not lifted: all springs together must push harder than the pads do when the bond line is "
+            "{most_bond_line}. More force makes the bond line thinner than that, and the paste that is over goes off "
+            "the die: choose the volume for the bond line you will really get.",
             points=4,
             settings=(
                 Setting("pattern", "number of the pattern", "1", 1, len(PATTERNS), whole=True),
