@@ -8,6 +8,7 @@ import numpy as np
 from matplotlib import colormaps
 
 from workbook.bench.shorts import charging, copper, decision, injection, junctions, meter, networks, probing, rail
+from workbook.bench.shorts.uncertainty import display_step
 from workbook.panels.explorer import Explorer, Menu, Press, Slider, Tick
 from workbook.panels.pictures import COLOURS, Area, Cells, Dots, Frame, Label, Line, Picture, Reading
 from workbook.references import value
@@ -86,15 +87,15 @@ def meter_picture(settings) -> Picture:
         Line([settings.limit] * 2, [0, 4], "orange", 2.0, (2, 3)),
         Dots([_on_scale(found["true"])], [3.3], "ink", 11, "square"),
         Dots([_on_scale(found["shown"])], [2.3], "sky", 12),
-        Line(_on_scale([estimate - wide, estimate + wide]), [1.3, 1.3], "blue", 4.0),
-        Dots([_on_scale(estimate)], [1.3], "blue", 12, "ring"),
+        Line(_on_scale([estimate - wide, estimate + wide]), [1.3, 1.3], "red", 4.0),
+        Dots([_on_scale(estimate)], [1.3], "red", 12, "ring"),
         Label(_on_scale(settings.limit * 1.08), 0.35, f"limit {settings.limit:.1f} Ω"),
         Area([COLD_C, HOTTEST_C, HOTTEST_C, COLD_C], _on_scale([low, low, high, high]), "orange", 0.3, axes=1),
         Line([COLD_C, HOTTEST_C], [settings.limit] * 2, "orange", 2.0, (2, 3), axes=1),
         Line(temperatures, _on_scale(warm_rail(settings.cold, math.inf, temperatures)), "ink", 2.0, (7, 3), axes=1),
         Line(temperatures, _on_scale(warm_rail(settings.cold, _fault(settings), temperatures)), "blue", 3.0, axes=1),
-        Line([here, here], _on_scale([estimate - wide, estimate + wide]), "blue", 4.0, axes=1),
-        Dots([here], [_on_scale(estimate)], "blue", 12, "ring", axes=1),
+        Line([here, here], _on_scale([estimate - wide, estimate + wide]), "red", 4.0, axes=1),
+        Dots([here], [_on_scale(estimate)], "red", 12, "ring", axes=1),
     )
     return Picture(METER_FRAME, marks, meter_words(found, settings), meter_readings(found, settings))
 
@@ -113,8 +114,8 @@ def measured(settings) -> dict:
         together = float(meter.displayed(settings.leads + contact, digit, full_scale))
         estimate = float(meter.lead_null(shown, together)) if settings.subtract else shown
     uncertainty = float(decision.reading_uncertainty(estimate, settings.share / 100, settings.counts, digit, contact))
-    # a display never shows more than its last digit, even where the makers' counts are set to none
-    uncertainty = math.hypot(uncertainty, digit / math.sqrt(12))
+    # no reading is surer than its last digit, even where the accuracy is set to no counts at all
+    uncertainty = max(uncertainty, display_step(digit))
     low, high = decision.undecided_band(settings.limit, 2 * uncertainty)
     return {
         "true": true,
@@ -174,11 +175,11 @@ def meter_readings(found, settings) -> tuple[Reading, ...]:
     return (
         Reading("display", _ohms(found["shown"])),
         Reading("reading with its interval", f"{_ohms(estimate)} ± {_ohms(found['expanded'])}", wire),
-        Reading("nothing is decided between", f"{_ohms(found['band'][0])} and {_ohms(found['band'][1])}"),
+        Reading("undecided between", f"{_ohms(found['band'][0])} and {_ohms(found['band'][1])}"),
         Reading(f"chance of being over {settings.limit:.1f} Ω", f"{found['chance']:.1%}"),
         Reading("verdict", f"{found['verdict']}, {_beyond(found, settings)}", _state_of_verdict(found["verdict"])),
         Reading(
-            f"against a good board, cold (wanted {REFERENCE_SHARE:.0%})",
+            f"against a good board, wanted {REFERENCE_SHARE:.0%}",
             f"{share:.0%}, margin {100 * (share - REFERENCE_SHARE):+.0f} points",
             _state(share - REFERENCE_SHARE, found["expanded"] / settings.cold),
         ),
@@ -520,9 +521,9 @@ def find_readings(found, settings) -> tuple[Reading, ...]:
     free, free_doubt = found["free"]
     return (
         *_touch_readings(found["touched"], settings),
-        Reading("free tip against probe B", _over_current(free, free_doubt, settings)),
+        Reading("free tip", _over_current(free, free_doubt, settings)),
         Reading(
-            f"at the supply (limit {VOLTAGE_LIMIT:.1f} V)",
+            f"supply, limit {VOLTAGE_LIMIT:.1f} V",
             f"{found['supply']:.3f} V, margin {VOLTAGE_LIMIT - found['supply']:+.2f} V",
             _state(VOLTAGE_LIMIT - found["supply"]),
         ),
