@@ -39,11 +39,15 @@ def shown(reference: Reference) -> str:
     """
     value = reference.value
     if isinstance(value, tuple):
-        if len(value) > 4 or any(isinstance(item, tuple) for item in value):
+        if len(value) > 4 or "," in reference.unit or any(isinstance(item, tuple) for item in value):
             return "a table"
-        value = (" to " if len(value) == 2 else ", ").join(str(item) for item in value)
+        value = (" to " if len(value) == 2 else ", ").join(_number(item) for item in value)
     unit = "" if reference.unit == "1" else f" {reference.unit}"
-    return f"{value}{unit}"
+    return f"{_number(value)}{unit}"
+
+
+def _number(value) -> str:
+    return f"{value:.6g}" if isinstance(value, float) else str(value)
 
 
 def _place(reference: Reference) -> str:
