@@ -108,13 +108,15 @@ def mark(
         )
     wanted = [slug for slug in cohort.settings().topics if not topics or slug in topics]
     journal = read_journal(cohort)
+    left = {one.id for one in roster.read(cohort.roster) if one.left}
     jobs, unchanged, missing = {}, 0, []
     for (learner, topic), handed in by_learner_and_topic(known).items():
         if topic not in wanted or (only and learner not in only):
             continue
         digest = digest_of(cohort, learner, topic, handed)
         if digest is None:
-            missing.append((learner, topic))
+            if learner not in left:
+                missing.append((learner, topic))
         elif (learner, topic) in journal and journal[learner, topic].digest == digest:
             unchanged += 1
         else:
@@ -347,13 +349,13 @@ def read_journal(cohort: Cohort) -> dict[tuple[str, str], Result]:
 
 
 def all_rows(cohort: Cohort) -> list[Row]:
-    """Return the marks of everyone, with a row for every part of what was not handed in."""
-    journal, rows = read_journal(cohort), []
+    """Return the marks of everyone, with a row for every part not handed in by those who are still there."""
+    journal, rows, there = read_journal(cohort), [], names(cohort)
     for (learner, topic), handed in by_learner_and_topic(record.read(cohort.record)).items():
         if (learner, topic) in journal:
             rows += journal[learner, topic].rows
             continue
-        for one in handed:
+        for one in handed if learner in there else ():
             for part in sheets.find(topic, one.exercise).parts:
                 rows.append(
                     Row(learner, topic, one.exercise, part.name, 0.0, part.points, NOT_HANDED_IN, NOT_HANDED_IN, "")
@@ -404,5 +406,5 @@ def _cell(value):
 
 
 def names(cohort: Cohort) -> dict[str, str]:
-    """Return the learners' names by id."""
-    return {learner.id: learner.name for learner in roster.read(cohort.roster)}
+    """Return the names of those who are still with the cohort, by id."""
+    return {learner.id: learner.name for learner in roster.read(cohort.roster) if not learner.left}

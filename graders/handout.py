@@ -5,6 +5,8 @@ import json
 import shutil
 import zipfile
 from collections.abc import Callable, Iterable
+from dataclasses import replace
+from importlib.metadata import version
 from pathlib import Path
 
 from graders import gradebook, pipeline, printer, record, roster, sheets
@@ -13,6 +15,8 @@ from graders.folder import Cohort, Settings, settings_text, write_whole
 from graders.problems import Problem
 from graders.roster import Learner
 from workbook.topics import TOPICS, by_slug
+
+VERSION = version("rework-workbook")
 
 
 def make(
@@ -44,7 +48,8 @@ def make(
         cohort = Cohort.open(root)
         known = {learner.id: learner for learner in roster.read(cohort.roster)}
         new = [learner for learner in learners if learner.id not in known]
-        everyone = [*known.values(), *new]
+        left = {learner.id for learner in learners if learner.left}
+        everyone = [*(replace(one, left=one.left or one.id in left) for one in known.values()), *new]
     else:
         if root.exists() and any(root.iterdir()):
             raise Problem(f"{root} is not empty and is no cohort folder.", "give a new folder with --to")
@@ -108,7 +113,7 @@ def hand_out(cohort: Cohort, learner: Learner) -> None:
             name = printer.notebook_name(topic, exercise)
             marks = {"learner": learner.id, "edition": edition, "seal": seal}
             files[f"{slug}/{name}.ipynb"] = printer.text_of(printer.exercise_notebook(topic, exercise, givens, marks))
-            handed = record.Handed(learner.id, slug, exercise.id, name, givens, edition, seal)
+            handed = record.Handed(learner.id, slug, exercise.id, name, givens, edition, seal, VERSION)
             lines.append(record.line(handed))
     _write_handout(cohort, learner, files)
     with cohort.record.open("a", encoding="utf-8") as file:

@@ -11,7 +11,7 @@ from graders.problems import Problem
 
 @dataclass(frozen=True)
 class Handed:
-    """One exercise as handed to one learner: the givens as printed, the edition, and the seal in the notebook."""
+    """One exercise as handed to one learner: givens as printed, edition, the notebook's seal, the package's version."""
 
     learner: str
     topic: str
@@ -20,6 +20,7 @@ class Handed:
     givens: dict
     edition: str
     seal: str
+    version: str = ""
 
 
 def seal(secret: bytes, learner: str, topic: str, exercise: str, edition: str, givens: dict) -> str:

@@ -4,7 +4,7 @@ import csv
 import io
 import re
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from graders.problems import Problem
@@ -17,17 +17,19 @@ TIP = "mend the file in a spreadsheet and save it as CSV with the columns id and
 
 @dataclass(frozen=True)
 class Learner:
-    """One learner: the id used in folders, and the name on pages."""
+    """One learner: the id used in folders, the name on pages, and whether they left (kept, but not chased)."""
 
     id: str
     name: str
+    left: bool = False
 
 
 def read(path: Path) -> list[Learner]:
     """Return the learners of a CSV file, in its order.
 
     Takes UTF-8 with or without a byte order mark, commas, semicolons or tabs, and quotes. Other columns are left alone;
-    ``first_name`` and ``last_name`` make a name where there is no column ``name``.
+    ``first_name`` and ``last_name`` make a name where there is no column ``name``. Anything in a column ``left`` says
+    that a learner left.
 
     Raises
     ------
@@ -51,7 +53,8 @@ def read(path: Path) -> list[Learner]:
     for number, row in enumerate(rows[1:], 2):
         if not any(cell.strip() for cell in row):
             continue
-        learner = Learner(row[id_column].strip() if id_column < len(row) else "", _name(heads, row))
+        id_ = row[id_column].strip() if id_column < len(row) else ""
+        learner = Learner(id_, _name(heads, row), bool(_cell(heads, row, "left")))
         if not learner.id:
             raise Problem(f"{path}, line {number}: no id.", TIP)
         if not SAFE_ID.fullmatch(learner.id) or ".." in learner.id or learner.id.endswith("."):
@@ -63,7 +66,7 @@ def read(path: Path) -> list[Learner]:
         if folded in seen:
             raise Problem(f"{path}, line {number}: the id {learner.id!r} stands in line {seen[folded]} already.", TIP)
         seen[folded] = number
-        learners.append(learner if learner.name else Learner(learner.id, learner.id))
+        learners.append(learner if learner.name else replace(learner, name=learner.id))
     if not learners:
         raise Problem(f"{path} names no learners.", TIP)
     return learners
@@ -74,13 +77,14 @@ def _delimiter(text: str) -> str:
     return max(",;\t", key=head.count)
 
 
-def _name(heads: list[str], row: list[str]) -> str:
-    def cell(head):
-        index = heads.index(head) if head in heads else len(row)
-        return row[index].strip() if index < len(row) else ""
+def _cell(heads: list[str], row: list[str], head: str) -> str:
+    index = heads.index(head) if head in heads else len(row)
+    return row[index].strip() if index < len(row) else ""
 
-    whole = next((cell(head) for head in NAME_HEADS if cell(head)), "")
-    name = whole or f"{cell('first_name')} {cell('last_name')}".strip()
+
+def _name(heads: list[str], row: list[str]) -> str:
+    whole = next((_cell(heads, row, head) for head in NAME_HEADS if _cell(heads, row, head)), "")
+    name = whole or f"{_cell(heads, row, 'first_name')} {_cell(heads, row, 'last_name')}".strip()
     return unicodedata.normalize("NFC", name)
 
 
@@ -88,6 +92,6 @@ def text_of(learners: list[Learner]) -> str:
     """Return the roster as it is kept in the cohort's folder."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(["id", "name"])
-    writer.writerows([learner.id, learner.name] for learner in learners)
+    writer.writerow(["id", "name", "left"])
+    writer.writerows([learner.id, learner.name, "left" if learner.left else ""] for learner in learners)
     return out.getvalue()
