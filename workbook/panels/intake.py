@@ -211,7 +211,7 @@ def _draw_weigh(figure, narrow):
     shape = {"nrows": 2, "height_ratios": (1, 1)} if narrow else {"ncols": 2, "width_ratios": (6, 5)}
     ladder, boards = figure.subplots(**shape)
     ladder.set_xscale("logit")
-    ladder.set(xlim=(LOWEST, HIGHEST), ylim=(-0.7, len(FINDINGS) + 0.5), xlabel="probability of yes")
+    ladder.set(xlim=(LOWEST, HIGHEST), ylim=(-0.7, len(FINDINGS) + 0.7), xlabel="probability of yes")
     ticks = (0.001, 0.01, 0.1, 0.5, 0.9, 0.99, 0.999)
     ladder.set_xticks(ticks, [f"{100 * tick:g} %" for tick in ticks], fontsize=8)
     ladder.minorticks_off()
@@ -240,6 +240,8 @@ RESISTORS = {"100": "100 Ω", "1000": "1 kΩ", "2200": "2.2 kΩ", "4700": "4.7 k
              "22000": "22 kΩ", "47000": "47 kΩ", "100000": "100 kΩ"}  # fmt: skip
 RATINGS = {watts: f"{watts} W" for watts in ("0.25", "0.5", "1", "2", "3", "5", "10", "25", "50")}
 LONGEST, MOST_VOLTS = 60.0, 450.0
+LEAST_VOLTS, LEAST_JOULES = 5.0, 0.01
+"""Lower ends of the drawn plane; what is less is drawn there."""
 
 DRAIN_CONTROLS = (
     Slider("capacitance", "Capacitance", "µF", 10, 2000, 10, 470),
@@ -258,7 +260,7 @@ def drain_picture(settings) -> Picture:
     capacitance, ohms = settings.capacitance * MICRO, float(settings.resistor)
     reckoned = capacitors.voltage_after(time, capacitance, ohms, settings.volts)
     real = np.full_like(time, settings.volts) if settings.broken else reckoned
-    way = np.geomspace(max(found["volts_now"], 1e-2), settings.volts, 40)
+    way = np.geomspace(max(found["volts_now"], LEAST_VOLTS), settings.volts, 40)
     marks = (
         Line(time, reckoned, "grey", 2, (4, 3)),
         Line(time, real, "blue", 3),
@@ -267,7 +269,7 @@ def drain_picture(settings) -> Picture:
         Label(*_beside_time(settings.waited, found["volts_now"]), _volts(found["volts_now"]), *_turn(settings.waited)),
         Line(way, capacitors.stored_energy(capacitance, way), "blue", 3, axes=1),
         Dots([settings.volts], [found["energy"]], "blue", 9, "square", axes=1),
-        Dots([found["volts_now"]], [found["energy_now"]], "ink", 10, axes=1),
+        Dots([max(found["volts_now"], LEAST_VOLTS)], [max(found["energy_now"], LEAST_JOULES)], "ink", 10, axes=1),
     )
     return Picture(DRAIN_FRAME, marks, drain_words(found, settings), drain_readings(found, settings))
 
@@ -383,11 +385,11 @@ def _draw_drain(figure, narrow):
         over_time.axhline(volts, color=COLOURS["grey"], lw=1, ls="--")
         over_time.text(LONGEST - 0.5, volts + 4, f"{volts:.0f} V: {words}", fontsize=7.5, ha="right", va="bottom")
     over_time.set_title("solid: what is there; dashed: what the sum says", fontsize=9)
-    plane.set(xlim=(5, 1000), ylim=(0.01, 1000), xscale="log", yscale="log")
+    plane.set(xlim=(LEAST_VOLTS, 1000), ylim=(LEAST_JOULES, 1000), xscale="log", yscale="log")
     plane.set(xlabel="voltage [V]", ylabel="stored energy [J]")
     plane.set_title("published lines; below them, measure all the same", fontsize=8 if narrow else 9)
     plane.fill_between([SHOCK_VOLTAGE, 1000], SHOCK_ENERGY, 1000, color=COLOURS["red"], alpha=0.3, lw=0)
-    plane.fill_between([5, SHOCK_VOLTAGE], HEAT_ENERGY, 1000, color=COLOURS["orange"], alpha=0.3, lw=0)
+    plane.fill_between([LEAST_VOLTS, SHOCK_VOLTAGE], HEAT_ENERGY, 1000, color=COLOURS["orange"], alpha=0.3, lw=0)
     plane.fill_between([REFLEX_VOLTAGE, 1000], REFLEX_ENERGY, 1000, color=COLOURS["purple"], alpha=0.35, lw=0)
     for x, y, words in ((SHOCK_VOLTAGE * 1.1, 500, "shock"), (6, 500, "heat and flash")):
         plane.text(x, y, words, fontsize=8, va="center")
