@@ -1,4 +1,4 @@
-"""Explorers of the intake topic: findings weighed one by one, a capacitor drained, and a claim held to a count."""
+"""Explorers of the intake topic: a capacitor drained, a test and its base rate, findings weighed, a claim counted."""
 
 from functools import lru_cache
 
@@ -54,7 +54,7 @@ def weigh_picture(settings) -> Picture:
     steps = weighed(settings)
     return Picture(
         WEIGH_FRAME,
-        (*_ladder(steps), *_thousand(steps)),
+        (*_ladder(steps), *thousand(steps["yes"], steps["yes_like_it"], steps["no_like_it"])),
         weigh_words(steps, settings),
         weigh_readings(steps, settings),
     )
@@ -136,9 +136,8 @@ def _at_the_edge(highest: float, row: float, words: str) -> Label:
     return Label(0.9994 if right else 0.0006, row + 0.32, words, "ink", "end" if right else "start")
 
 
-def _thousand(steps):
-    """Yield a thousand boards column by column, yes at the left; those that show these findings meet at the border."""
-    yes, yes_like_it, no_like_it = steps["yes"], steps["yes_like_it"], steps["no_like_it"]
+def thousand(yes: int, yes_like_it: int, no_like_it: int):
+    """Yield a thousand boards column by column, yes at the left; those that look like yours meet at the border."""
     place = np.arange(BOARDS)
     x, y = place // ROWS, ROWS - 1 - place % ROWS
     like_yes = (place >= yes - yes_like_it) & (place < yes)
@@ -220,10 +219,14 @@ def _draw_weigh(figure, narrow):
     ladder.axvline(0.5, color=COLOURS["grey"], lw=1, ls=":")
     ladder.grid(alpha=0.2, axis="x")
     ladder.set_title("each finding multiplies the odds", fontsize=9)
-    boards.set(xlim=(-1, BOARDS / ROWS), ylim=(-1, ROWS), xticks=[], yticks=[], aspect="equal")
-    boards.set_title(f"{BOARDS} boards: left of the line yes, right of it no", fontsize=9)
+    _draw_boards(boards)
     boards.set_xlabel("blue squares and orange rings: all that look like yours", fontsize=8)
     return [ladder, boards]
+
+
+def _draw_boards(boards):
+    boards.set(xlim=(-1, BOARDS / ROWS), ylim=(-1, ROWS), xticks=[], yticks=[], aspect="equal")
+    boards.set_title(f"{BOARDS} boards: left of the line yes, right of it no", fontsize=9)
 
 
 WEIGH_FRAME = Frame("weigh", _draw_weigh, wide=(880, 400), narrow=(400, 640))
@@ -404,6 +407,100 @@ def _draw_drain(figure, narrow):
 DRAIN_FRAME = Frame("drain", _draw_drain, wide=(880, 400), narrow=(400, 660))
 
 
+# ---- a test and its base rate
+
+RATE_CONTROLS = (
+    Slider("base_rate", "Boards with the fault (base rate)", "%", 1, 99, 1, 10),
+    Slider("sensitivity", "Mark found, of boards with the fault", "%", 50, 99, 1, 80),
+    Slider("specificity", "Mark absent, of boards without it", "%", 50, 99, 1, 90),
+)
+
+
+def rate_picture(settings) -> Picture:
+    """Return what a mark found and a mark not found say at every base rate, and the thousand boards at this one."""
+    found = rated(settings)
+    before = np.linspace(0.002, 0.998, 120)
+    after_found, after_absent = _after(before, settings)
+    marks = (
+        Line([0, 1], [0, 1], "grey", 1.5, (2, 3)),
+        Line(before, after_found, "blue", 3),
+        Line(before, after_absent, "orange", 3, (8, 3)),
+        Line([found["base_rate"]] * 2, [found["after_absent"], found["after_found"]], "ink", 1, (2, 3)),
+        Dots([found["base_rate"]], [found["after_found"]], "blue", 10, "square"),
+        Dots([found["base_rate"]], [found["after_absent"]], "orange", 11, "ring"),
+        *thousand(found["faulty"], found["true_marks"], found["false_marks"]),
+    )
+    return Picture(RATE_FRAME, marks, rate_words(found), rate_readings(found))
+
+
+def rated(settings) -> dict:
+    """Return the probabilities after a mark found and not found, and the boards of a thousand behind them."""
+    base_rate = settings.base_rate * PERCENT
+    after_found, after_absent = _after(base_rate, settings)
+    faulty = round(BOARDS * base_rate)
+    return {
+        "base_rate": base_rate,
+        "after_found": float(after_found),
+        "after_absent": float(after_absent),
+        "faulty": faulty,
+        "true_marks": round(faulty * settings.sensitivity * PERCENT),
+        "false_marks": round((BOARDS - faulty) * (1 - settings.specificity * PERCENT)),
+    }
+
+
+def _after(base_rate, settings):
+    """Return the probability of the fault after the mark was found, and after it was looked for and not found."""
+    shares = settings.sensitivity * PERCENT, settings.specificity * PERCENT
+    return (
+        evidence.positive_predictive_value(base_rate, *shares),
+        1 - evidence.negative_predictive_value(base_rate, *shares),
+    )
+
+
+def rate_readings(found) -> tuple[Reading, ...]:
+    """Return the counts of a thousand boards, and the probabilities they stand for."""
+    marks = found["true_marks"] + found["false_marks"]
+    missed = found["faulty"] - found["true_marks"]
+    return (
+        Reading(f"of {BOARDS} boards, with the fault", f"{found['faulty']}", f"{missed} unmarked"),
+        Reading("show the mark", f"{marks}", f"{found['true_marks']} rightly"),
+        Reading("fault, after the mark was found", _share(found["after_found"])),
+        Reading("fault, after it was looked for and not found", _share(found["after_absent"])),
+    )
+
+
+def rate_words(found) -> str:
+    """Say what the mark is worth at this base rate."""
+    return (
+        f"Of {BOARDS} boards {found['faulty']} have the fault. {found['true_marks'] + found['false_marks']} show the "
+        f"mark, {found['true_marks']} of them with the fault. After the mark was found the fault is "
+        f"{_share(found['after_found'])} likely, after it was not found {_share(found['after_absent'])}; before, "
+        f"{_share(found['base_rate'])}."
+    )
+
+
+def _draw_rate(figure, narrow):
+    shape = {"nrows": 2, "height_ratios": (1, 1)} if narrow else {"ncols": 2, "width_ratios": (6, 5)}
+    curves, boards = figure.subplots(**shape)
+    ticks = np.linspace(0, 1, 6)
+    names = [f"{100 * tick:.0f} %" for tick in ticks]
+    curves.set(xlim=(0, 1), ylim=(-0.02, 1.02), xlabel="fault, before you look (base rate)")
+    curves.set_xticks(ticks, names, fontsize=8)
+    curves.set_yticks(ticks, names, fontsize=8)
+    curves.set_ylabel("fault, after you looked")
+    curves.plot([], [], color=COLOURS["blue"], lw=2, label="mark found")
+    curves.plot([], [], color=COLOURS["grey"], lw=1.5, ls=":", label="not looked")
+    curves.plot([], [], color=COLOURS["orange"], lw=2, ls="--", label="mark not found")
+    curves.legend(fontsize=7.5, framealpha=0.9, loc="lower right")
+    curves.grid(alpha=0.2)
+    _draw_boards(boards)
+    boards.set_xlabel("squares and rings: all that show the mark", fontsize=8)
+    return [curves, boards]
+
+
+RATE_FRAME = Frame("rate", _draw_rate, wide=(880, 360), narrow=(400, 640))
+
+
 # ---- a claim held to a count
 
 CONFIDENCES = {"0.9": "90 %", "0.95": "95 %", "0.99": "99 %"}
@@ -563,6 +660,11 @@ def weigh_explorer() -> Explorer:
 def drain_explorer() -> Explorer:
     """Return the explorer of a capacitor that is drained."""
     return Explorer("Draining a capacitor", DRAIN_CONTROLS, drain_picture)
+
+
+def rate_explorer() -> Explorer:
+    """Return the explorer of a test at every base rate."""
+    return Explorer("A test and its base rate", RATE_CONTROLS, rate_picture)
 
 
 def claim_explorer() -> Explorer:

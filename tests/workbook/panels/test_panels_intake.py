@@ -14,6 +14,7 @@ from workbook.references import table, value
 EXPLORERS = {
     "weigh": (intake.WEIGH_CONTROLS, intake.weigh_picture),
     "drain": (intake.DRAIN_CONTROLS, intake.drain_picture),
+    "rate": (intake.RATE_CONTROLS, intake.rate_picture),
     "claim": (intake.CLAIM_CONTROLS, intake.claim_picture),
 }
 
@@ -263,6 +264,42 @@ def test_no_setting_is_ever_called_safe(given):
 )  # fmt: skip
 def test_the_readout_names_the_published_lines_that_the_charge_reaches(given, line):
     assert reading(shown("drain", **given), "stored at the start").state == line
+
+
+# ---- a test and its base rate
+
+
+def test_the_mark_of_the_textbook_question_is_worth_what_is_printed():
+    found = intake.rated(given_settings("rate", base_rate=10, sensitivity=80, specificity=90))
+    assert found["after_found"] == pytest.approx(value("intake", "ppv_47"), abs=5e-4)
+    assert (found["true_marks"], found["false_marks"]) == (80, 90)
+
+
+def test_both_printed_predictive_values_stand_on_the_two_curves():
+    positive, negative = value("intake", "ppv_npv_80")
+    found = intake.rated(given_settings("rate", base_rate=80, sensitivity=90, specificity=95))
+    assert found["after_found"] == pytest.approx(positive, abs=5e-4)
+    assert 1 - found["after_absent"] == pytest.approx(negative, abs=5e-4)
+
+
+def test_a_coin_tossed_for_a_mark_leaves_you_where_you_were():
+    found = intake.rated(given_settings("rate", base_rate=30, sensitivity=50, specificity=50))
+    assert found["after_found"] == pytest.approx(0.3)
+    assert found["after_absent"] == pytest.approx(0.3)
+
+
+def test_the_rarer_the_fault_the_less_the_same_mark_says():
+    afters = [number(shown("rate", base_rate=rate), "fault, after the mark") for rate in (1, 10, 50, 90)]
+    assert afters == sorted(afters)
+    assert afters[0] < 10 < 90 < afters[-1]
+
+
+def test_the_dots_lie_on_their_curves():
+    picture = shown("rate", base_rate=35)
+    _, found, absent = [one for one in picture.marks if isinstance(one, Line)][:3]
+    square, ring = [one for one in picture.marks if isinstance(one, Dots) and one.axes == 0]
+    assert np.interp(square.x[0], found.x, found.y) == pytest.approx(square.y[0], abs=1e-3)
+    assert np.interp(ring.x[0], absent.x, absent.y) == pytest.approx(ring.y[0], abs=1e-3)
 
 
 # ---- claims
