@@ -26,6 +26,7 @@ from graders import sheets
 from graders.folder import Cohort, Settings
 from graders.judge import Verdict
 from graders.marks import Row
+from graders.pipeline import put_interpreter_on_path
 from graders.printer import TEXT_STUB, exercise_of
 from graders.problems import Problem
 from graders.roster import Learner
@@ -58,6 +59,7 @@ def handed_in(cohort: Cohort, learner: str, topic: str) -> datetime | None:
 @contextlib.contextmanager
 def opened(cohort: Cohort):
     """Open the gradebook, or raise Problem where the file is no database any more."""
+    put_interpreter_on_path()
     try:
         with Gradebook(url(cohort), course_id="") as gradebook:
             yield gradebook
@@ -71,6 +73,7 @@ def opened(cohort: Cohort):
 
 def register(cohort: Cohort, topics: Iterable[str]) -> None:
     """Run nbgrader's release step on the printed solutions, which tells the gradebook what is asked."""
+    put_interpreter_on_path()
     config = Config()
     config.CourseDirectory.root = str(cohort.root)
     config.CourseDirectory.course_id = ""

@@ -83,7 +83,8 @@ def test_outputs_are_those_of_a_kernel(runner):
     assert (error.status, error.outputs[0]["ename"]) == ("error", "ZeroDivisionError")
     assert (nothing.status, nothing.outputs) == ("ok", [])
     assert question.outputs[0]["ename"] == "StdinNotImplementedError"
-    assert "image/png" in picture.outputs[0]["data"]
+    # a kernel that draws for the first time on a machine says first that it builds its font cache
+    assert any("image/png" in output.get("data", {}) for output in picture.outputs)
     assert markup.outputs[0]["data"]["text/html"] == "<b>bold</b>"
     assert last.outputs[0]["text"] == "3\n"
 
