@@ -29,6 +29,7 @@ HABITS = {
 def spoil(notebook, how):
     """Do to a notebook what learners do to what is not theirs."""
     givens = next(cell for cell in notebook["cells"] if cell["id"] == "givens")
+    givens["source"] = "".join(givens["source"])
     if how == "givens edited":
         givens["source"] += "\n# I like other numbers better"
     elif how == "givens deleted":

@@ -75,7 +75,9 @@ def test_every_kind_of_answer_comes_back_as_plain_data_or_with_its_reason(runner
 
 
 def test_outputs_are_those_of_a_kernel(runner):
-    (sheet,) = runner.run([SHOWING])
+    # a kernel that draws for the first time on a machine builds its font cache, and says so
+    patient = Limits(cell_seconds=90, sheet_seconds=180, topic_seconds=200)
+    (sheet,) = runner.run([SHOWING], patient)
     printed, value, error, nothing, question, picture, markup, last = sheet.cells
     assert printed.outputs == [{"output_type": "stream", "name": "stdout", "text": "a\nb\n"}]
     assert value.outputs == [
@@ -83,7 +85,6 @@ def test_outputs_are_those_of_a_kernel(runner):
     assert (error.status, error.outputs[0]["ename"]) == ("error", "ZeroDivisionError")
     assert (nothing.status, nothing.outputs) == ("ok", [])
     assert question.outputs[0]["ename"] == "StdinNotImplementedError"
-    # a kernel that draws for the first time on a machine says first that it builds its font cache
     assert any("image/png" in output.get("data", {}) for output in picture.outputs)
     assert markup.outputs[0]["data"]["text/html"] == "<b>bold</b>"
     assert last.outputs[0]["text"] == "3\n"
