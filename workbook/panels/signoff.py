@@ -26,7 +26,7 @@ DISPLAY_STEP = 0.1
 
 LOOKS = {
     "pass": ("blue", "round"),
-    "conditional pass": ("sky", "ring"),
+    "conditional pass": ("green", "ring"),
     "conditional fail": ("orange", "ring"),
     "fail": ("red", "square"),
 }
@@ -64,11 +64,19 @@ class Check(NamedTuple):
         """Return the check and its limit as one line."""
         return f"{self.name}, at {'least' if self.side > 0 else 'most'} {self.limit:.{self.digits}f} {self.unit}"
 
-    def value(self, guard: float) -> str:
-        """Return the reading, its interval and its margin."""
+    def value(self) -> str:
+        """Return the reading and its margin."""
+        return f"{self.measured:.{self.digits}f} {self.unit}, margin {_signed(self.margin(), self.digits)}"
+
+    def interval(self, guard: float) -> str:
+        """Return the reading and the guard band to each side of it."""
+        return f"{self.measured:.{self.digits}f} ± {guard:.{self.digits or 1}f}"
+
+    def sentence(self, guard: float) -> str:
+        """Return all there is to say of the check."""
         return (
-            f"{self.measured:.{self.digits}f} ± {guard:.{self.digits or 1}f} {self.unit}, "
-            f"margin {_signed(self.margin(), self.digits)}"
+            f"{self.words()}: {self.interval(guard)} {self.unit}, margin {_signed(self.margin(), self.digits)}, "
+            f"{self.answer(guard)}"
         )
 
 
@@ -196,7 +204,7 @@ def reading_readings(checks, settings) -> tuple[Reading, ...]:
     for check in checks.values():
         guarded = settings.factor * check.standard
         answers += [
-            Reading(check.words(), check.value(guarded), check.answer(guarded)),
+            Reading(check.words(), check.value(), check.answer(guarded)),
             Reading(f"{check.name}: true value inside its limit", _chance(check.probability())),
         ]
     return (
@@ -214,8 +222,7 @@ def reading_readings(checks, settings) -> tuple[Reading, ...]:
 def reading_words(checks, settings) -> str:
     """Say each reading, its interval and its answer."""
     said = " ".join(
-        f"{check.words()}: {check.value(settings.factor * check.standard)}, "
-        f"{check.answer(settings.factor * check.standard)}, inside with {_chance(check.probability())}."
+        f"{check.sentence(settings.factor * check.standard)}, inside with {_chance(check.probability())}."
         for check in checks.values()
     )
     return (
@@ -338,7 +345,7 @@ def promise_readings(found, settings) -> tuple[Reading, ...]:
         Reading("returns to have time and parts for", f"{found['bear']}", f"promised {found['allowed']}"),
         Reading(
             f"promised for {settings.months:.0f} months, watched {settings.watched:.0f}",
-            f"margin {_signed(settings.watched - settings.months, 0)} months",
+            f"margin {settings.watched - settings.months:+.0f}",
             "shown" if settings.months <= settings.watched else "not shown",
         ),
     )
@@ -503,8 +510,7 @@ def _sheet_marks(row, check):
     yield Dots([bands], [strip], colour, 11, shape)
     sign = "≥" if check.side > 0 else "≤"
     yield Label(-WIDEST + 0.1, row + 0.24, f"{check.name} {sign} {check.limit:.{check.digits}f} {check.unit}")
-    measured = f"{check.measured:.{check.digits}f} ± {guard:.{max(check.digits, 1)}f}"
-    yield Label(WIDEST - 0.1, row + 0.24, f"{measured}: {answer}", "ink", "end")
+    yield Label(WIDEST - 0.1, row + 0.24, f"{check.interval(guard)}: {answer}", "ink", "end")
 
 
 def in_the_way(checks, rule: str) -> tuple[str, ...]:
@@ -520,16 +526,13 @@ def to_tell(checks) -> tuple[str, ...]:
 
 def sheet_readings(checks, settings) -> tuple[Reading, ...]:
     """Return each check with its own margin and answer, then the decision with what it rests on."""
-    each = (
-        Reading(check.words(), check.value(SHEET_FACTOR * check.standard), check.answer(SHEET_FACTOR * check.standard))
-        for check in checks
-    )
-    return (*each, Reading("under the rule agreed", decision(checks, settings.rule), _because(checks, settings.rule)))
+    each = (Reading(check.words(), check.value(), check.answer(SHEET_FACTOR * check.standard)) for check in checks)
+    return (*each, Reading(f"by the rule agreed ({_because(checks, settings.rule)})", decision(checks, settings.rule)))
 
 
 def decision(checks, rule: str) -> str:
     """Return whether the board goes out or is sent back to the bench."""
-    return "sent back to the bench" if in_the_way(checks, rule) else "may go out"
+    return "sent back" if in_the_way(checks, rule) else "may go out"
 
 
 def _because(checks, rule: str) -> str:
@@ -541,10 +544,7 @@ def _because(checks, rule: str) -> str:
 
 def sheet_words(checks, settings) -> str:
     """Say the whole page."""
-    said = " ".join(
-        f"{check.words()}: {check.value(SHEET_FACTOR * check.standard)}, {check.answer(SHEET_FACTOR * check.standard)}."
-        for check in checks
-    )
+    said = " ".join(f"{check.sentence(SHEET_FACTOR * check.standard)}." for check in checks)
     return (
         f"The sign-off page of an invented board. {said} By the rule agreed, {RULES[settings.rule]}, it is: "
         f"{decision(checks, settings.rule)} ({_because(checks, settings.rule)})."

@@ -214,7 +214,7 @@ def test_a_conditional_pass_goes_out_only_where_it_was_agreed():
     found = checks(bottom_plate_c=345, top_gas_c=255, hold=105)
     assert "conditional pass" in map(answer, found.values())
     assert signoff.decision(found.values(), "told") == "may go out"
-    assert signoff.decision(found.values(), "guarded") == "sent back to the bench"
+    assert signoff.decision(found.values(), "guarded") == "sent back"
     assert signoff.in_the_way(found.values(), "guarded") == signoff.to_tell(found.values())
 
 
