@@ -153,7 +153,7 @@ def _interval_marks(row, name, check, guard):
     yield Line(ends, [middle, middle], "ink", 2.5)
     for end in ends:
         yield Line([end, end], [middle - 0.1, middle + 0.1], "ink", 2.5)
-    yield Dots([at], [middle], colour, 13, shape)
+    yield Dots([at], [middle], colour, 13 if shape == "round" else 17, shape)
     yield Label(-FARTHEST + 0.4, row + 0.38, f"{CHECKED[name]}: {check.answer(guard)}")
 
 
@@ -375,7 +375,7 @@ def _draw_promise(figure, narrow):
     more.set_yticks(shares, [f"{100 * share:.0f} %" for share in shares], fontsize=8)
     more.set_ylabel("chance of more than so many", fontsize=9)
     more.plot([], [], color=COLOURS["blue"], lw=2.5, label="at the counted rate")
-    more.plot([], [], color=COLOURS["orange"], lw=2.5, ls=(0, (7, 3)), label="at the bound")
+    more.plot([], [], color=COLOURS["orange"], lw=2.5, ls=(0, (2.5, 1)), label="at the bound")
     more.legend(loc="center right", fontsize=8)
     for axes in (rate, more):
         axes.grid(alpha=0.2)
@@ -507,7 +507,7 @@ def _sheet_marks(row, check):
     yield Area([-1, 0, 0, -1], [strip - 0.15, strip - 0.15, strip + 0.15, strip + 0.15], "orange", 0.4)
     yield Line([0, 0], [strip - 0.2, strip + 0.2], "ink", 2)
     yield Line(ends, [strip, strip], "ink", 2.5)
-    yield Dots([bands], [strip], colour, 11, shape)
+    yield Dots([bands], [strip], colour, 11 if shape == "round" else 15, shape)
     sign = "≥" if check.side > 0 else "≤"
     yield Label(-WIDEST + 0.1, row + 0.24, f"{check.name} {sign} {check.limit:.{check.digits}f} {check.unit}")
     yield Label(WIDEST - 0.1, row + 0.24, f"{check.interval(guard)}: {answer}", "ink", "end")
