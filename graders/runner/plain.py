@@ -97,10 +97,14 @@ def run_sheet(sheet: Sheet, limits: Limits, pictures: bool, over: float) -> Shee
 
 
 def kernel_environment() -> dict[str, str]:
-    """Return an environment in which a kernel imports the same workbook as we do, wherever it is started."""
+    """Return an environment in which a kernel imports the same workbook as we do, wherever it is started.
+
+    A backend for pictures that was chosen for this process is not handed on: a kernel draws into its notebook.
+    """
     workbook = Path(find_spec("workbook").origin).parents[1]
     paths = [str(workbook), *filter(None, [os.environ.get("PYTHONPATH")])]
-    return {**os.environ, "PYTHONPATH": os.pathsep.join(paths)}
+    ours = {name: value for name, value in os.environ.items() if name != "MPLBACKEND"}
+    return {**ours, "PYTHONPATH": os.pathsep.join(paths)}
 
 
 def kill(client: NotebookClient) -> None:
