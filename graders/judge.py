@@ -176,7 +176,7 @@ def _judge_number(part: Number, g, true, follow, given) -> Verdict:
     followed = _safely(part.expected, g, carried)
     low, high = (units.to_si(bound, part.unit) for bound in part.plausible)
     if followed is not None and low <= followed <= high and _near(part, answer, followed):
-        remark = "Right method: it follows from your earlier answer, which is not right yet."
+        remark = "Right method: it follows from your earlier answer as it stands."
         return Verdict(part.name, float(part.points), part.points, "carried through", remark)
     for earlier in (true, carried):
         for slip, value in zip(part.slips, _slip_values(part, g, earlier), strict=True):
@@ -235,7 +235,7 @@ def _judge_choice(part: Choice, g, true, follow, given) -> Verdict:
     except (ArithmeticError, ValueError):
         followed = None
     if answer == followed:
-        remark = "It follows from your earlier answer, which is not right yet."
+        remark = "It follows from your earlier answer as it stands."
         return Verdict(part.name, float(part.points), part.points, "carried through", remark)
     if answer in part.slips:
         return Verdict(part.name, 0.0, part.points, "slip", part.slips[answer], answer)
@@ -263,7 +263,7 @@ def _judge_several(part: Several, g, true, follow, given) -> Verdict:
     if set(answer) == right:
         return Verdict(part.name, float(part.points), part.points, "right", "Right.")
     if set(answer) == _safely_words(part, g, follow()):
-        remark = "It follows from your earlier answer, which is not right yet."
+        remark = "It follows from your earlier answer as it stands."
         return Verdict(part.name, float(part.points), part.points, "carried through", remark)
     hits, wrong = set(answer) & right, set(answer) - right
     share = max(0, len(hits) - len(wrong)) / len(right)
