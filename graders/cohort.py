@@ -11,12 +11,12 @@ from datetime import UTC, datetime
 from importlib.metadata import version
 from pathlib import Path
 
-from graders import freshness, gradebook, handout, pipeline, record, roster, sheets, submission
+from graders import byhand, freshness, gradebook, handout, pipeline, record, roster, sheets, submission
 from graders.exercise import Exercise, Number
 from graders.folder import Cohort, Settings, write_whole
 from graders.gradebook import Marked
 from graders.judge import Verdict
-from graders.marks import COLUMNS, NOT_HANDED_IN, Copied, Finding, Row
+from graders.marks import COLUMNS, NOT_HANDED_IN, Copied, Finding, Override, Row
 from graders.problems import Problem
 from graders.record import Handed
 from graders.runner.job import Limits, Sheet, SheetOutcome
@@ -52,7 +52,10 @@ class Job:
 
 @dataclass(frozen=True)
 class Result:
-    """What one learner's topic came to; ``numbers`` and ``keys`` are by exercise and part."""
+    """What one learner's topic came to; ``numbers`` and ``keys`` are by exercise and part.
+
+    So are ``bases``, what a mark by hand would be given for, and ``given``, what those there are were given for.
+    """
 
     learner: str
     topic: str
@@ -62,6 +65,8 @@ class Result:
     findings: tuple[Finding, ...] = ()
     numbers: dict[str, dict[str, float]] = field(default_factory=dict)
     keys: dict[str, dict[str, float]] = field(default_factory=dict)
+    bases: byhand.ByPart = field(default_factory=dict)
+    given: byhand.ByPart = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -124,14 +129,21 @@ def mark(
     strangers = _strangers(cohort, {learner for learner, _, _ in known})
     results = []
     for chunk in _chunks(_finished(cohort, sandbox, jobs, limits, workers), CHUNK):
-        gradebook.write(cohort, [marked for _, marked in chunk])
-        _append_to_journal(cohort, [result for result, _ in chunk])
-        for result, _ in chunk:
+        chunk = [(result, _beside(marked, journal.get((result.learner, result.topic)))) for result, marked in chunk]
+        given = gradebook.write(cohort, [marked for _, marked in chunk])
+        done = [replace(result, given=by_part) for (result, _), by_part in zip(chunk, given, strict=True)]
+        _append_to_journal(cohort, done)
+        for result in done:
             results.append(result)
             told(len(results), len(jobs), f"{result.learner} / {result.topic}")
-    write_marks(cohort, gradebook.with_manual_marks(cohort, all_rows(cohort)))
+    write_marks(cohort, rows_now(cohort))
     problems = tuple(problem for result in results for problem in result.problems) + strangers
     return Summary(tuple(results), unchanged, tuple(missing), problems)
+
+
+def _beside(marked: Marked, before: Result | None) -> Marked:
+    """Return what goes into the gradebook with what stood there when it was last marked."""
+    return replace(marked, bases_before=before.bases, given_before=before.given) if before else marked
 
 
 def by_learner_and_topic(known: dict) -> dict[tuple[str, str], tuple[Handed, ...]]:
@@ -213,15 +225,17 @@ def finish(cohort: Cohort, job: Job, outcomes: Sequence[SheetOutcome]) -> tuple[
     settings = cohort.settings()
     policy, when = settings.fresh_numbers, gradebook.handed_in(cohort, job.learner, job.topic)
     late = settings.late == "zero" and settings.is_late(job.learner, job.topic, when)
-    rows, findings, numbers, keys, verdicts = [], [], {}, {}, {}
+    rows, findings, numbers, keys, verdicts, bases = [], [], {}, {}, {}, {}
     problems = [f"{job.learner} / {job.topic} / {name}.ipynb {why}" for name, why in sorted(job.broken.items())]
     for one in job.handed:
         exercise = sheets.find(one.topic, one.exercise)
+        answers = {}
         if one.notebook in job.notebooks:
             outcome, second = runs[one.notebook]
             fresh = submission.Fresh(job.fresh[one.notebook], second, policy)
             restored = job.notebooks[one.notebook]
             judged = submission.judged(restored.notebook, exercise, one.givens, outcome, fresh)
+            answers = submission.answers_written(judged.notebook)
             _write_safe_copy(cohort, job, one.notebook, judged.notebook)
             where = f"{job.learner} / {job.topic} / {one.notebook}"
             problems += [f"{where}: {note}" for note in (*restored.notes, *_stops(outcome))]
@@ -232,6 +246,7 @@ def finish(cohort: Cohort, job: Job, outcomes: Sequence[SheetOutcome]) -> tuple[
             found = _unmarked(exercise, f"The file {job.broken[one.notebook]}.", "file broken")
         else:
             found = _unmarked(exercise, "This notebook was not handed in.", NOT_HANDED_IN, NOT_HANDED_IN)
+        bases[one.exercise] = {verdict.part: _basis(verdict, answers) for verdict in found}
         verdicts[one.notebook] = found = tuple(_after_void(settings, one, verdict) for verdict in found)
         late_flag = "late" if late else ""
         rows += [
@@ -243,13 +258,21 @@ def finish(cohort: Cohort, job: Job, outcomes: Sequence[SheetOutcome]) -> tuple[
                 0.0 if late else v.points,
                 v.out_of,
                 v.verdict,
-                v.flag or late_flag,
+                late_flag or v.flag,
                 v.remark,
             )
             for v in found
         ]
-    result = Result(job.learner, job.topic, tuple(rows), tuple(problems), job.digest, tuple(findings), numbers, keys)
-    return result, Marked(job.learner, job.topic, verdicts, when)
+    result = Result(
+        job.learner, job.topic, tuple(rows), tuple(problems), job.digest, tuple(findings), numbers, keys, bases
+    )
+    return result, Marked(job.learner, job.topic, verdicts, when, bases)
+
+
+def _basis(verdict: Verdict, answers: dict[str, str]) -> byhand.Basis:
+    """Return what a mark by hand of this part would be given for."""
+    unmarked = verdict.flag in ("by hand", "cell missing")
+    return byhand.Basis(byhand.digest(answers.get(verdict.part, "")), None if unmarked else verdict.points)
 
 
 def _after_void(settings: Settings, one: Handed, verdict: Verdict) -> Verdict:
@@ -317,6 +340,8 @@ def _append_to_journal(cohort: Cohort, results: Sequence[Result]) -> None:
                 "findings": [asdict(finding) for finding in result.findings],
                 "numbers": result.numbers,
                 "keys": result.keys,
+                "bases": result.bases,
+                "given": result.given,
             }
             file.write(json.dumps(line, ensure_ascii=False) + "\n")
         file.flush()
@@ -340,12 +365,27 @@ def read_journal(cohort: Cohort) -> dict[tuple[str, str], Result]:
             rows = tuple(Row(**row) for row in line["rows"])
             key = line["learner"], line["topic"]
             findings = tuple(Finding(**finding) for finding in line["findings"])
-            results[key] = Result(
-                *key, rows, tuple(line["problems"]), line["digest"], findings, line["numbers"], line["keys"]
-            )
+            bases = _each_part(line.get("bases", {}), lambda found: byhand.Basis(*found))
+            given = _each_part(line.get("given", {}), lambda found: byhand.Given(found[0], byhand.Basis(*found[1])))
+            kept = tuple(line["problems"]), line["digest"], findings, line["numbers"], line["keys"], bases, given
+            results[key] = Result(*key, rows, *kept)
         except (ValueError, KeyError, TypeError):
             continue
     return results
+
+
+def _each_part(by_part: dict, made: Callable) -> byhand.ByPart:
+    return {exercise: {part: made(found) for part, found in parts.items()} for exercise, parts in by_part.items()}
+
+
+def rows_now(cohort: Cohort) -> list[Row]:
+    """Return the marks of everyone, with what was given by hand in the formgrader standing over ours."""
+    return byhand.over(all_rows(cohort), gradebook.by_hand(cohort), read_journal(cohort))
+
+
+def overrides(cohort: Cohort) -> list[Override]:
+    """Return the marks by hand that stand over another automatic mark than the one they were given over."""
+    return list(byhand.overrides(all_rows(cohort), gradebook.by_hand(cohort), read_journal(cohort)))
 
 
 def all_rows(cohort: Cohort) -> list[Row]:

@@ -2,7 +2,7 @@
 
 import contextlib
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from nbgrader.api import (
@@ -22,10 +22,10 @@ from sqlalchemy.exc import DatabaseError
 from sqlalchemy.orm import selectinload
 from traitlets.config import Config
 
-from graders import sheets
+from graders import byhand, sheets
+from graders.byhand import ByPart, HandMark
 from graders.folder import Cohort, Settings
 from graders.judge import Verdict
-from graders.marks import Row
 from graders.pipeline import put_interpreter_on_path
 from graders.printer import TEXT_STUB, exercise_of
 from graders.problems import Problem
@@ -34,12 +34,19 @@ from graders.roster import Learner
 
 @dataclass(frozen=True)
 class Marked:
-    """One learner's topic as it goes into the gradebook: verdicts by notebook name, part by part."""
+    """One learner's topic as it goes into the gradebook: verdicts by notebook name, part by part.
+
+    ``bases`` is what stands under marks by hand now, ``bases_before`` what stood when it was last marked, and
+    ``given_before`` what marks by hand were noted then to be given for.
+    """
 
     learner: str
     topic: str
     notebooks: dict[str, tuple[Verdict, ...]]
     when: datetime | None = None
+    bases: ByPart = field(default_factory=dict)
+    bases_before: ByPart = field(default_factory=dict)
+    given_before: ByPart = field(default_factory=dict)
 
 
 def url(cohort: Cohort) -> str:
@@ -92,11 +99,13 @@ def add_learners(cohort: Cohort, learners: Iterable[Learner]) -> None:
             gradebook.update_or_create_student(learner.id, first_name=learner.name, last_name="")
 
 
-def write(cohort: Cohort, marked: Iterable[Marked]) -> None:
+def write(cohort: Cohort, marked: Iterable[Marked]) -> list[ByPart]:
     """Write marks in one transaction: all of them are in the gradebook afterwards, or none.
 
-    Manual scores and comments are kept. A part without its marking cell has no automatic score and needs a person. What
-    cohort.toml voids is dropped or full for everybody; what comes late is left out where it says so.
+    Manual scores and comments are kept; what each score was given for is returned, one answer for each of ``marked``.
+    Where something else stands now, the formgrader asks for another look. A part without its marking cell has no
+    automatic score and needs a person. What cohort.toml voids is dropped or full for everybody; what comes late is left
+    out where it says so.
     """
     settings = cohort.settings()
     with opened(cohort) as gradebook:
@@ -106,9 +115,9 @@ def write(cohort: Cohort, marked: Iterable[Marked]) -> None:
             for assignment in assignments.values():
                 assignment.duedate = settings.due.get(assignment.name)
                 _set_points(assignment, settings)
-            for one in marked:
-                _write_one(session, assignments[one.topic], one, settings)
+            given = [_write_one(session, assignments[one.topic], one, settings) for one in marked]
             session.commit()
+    return given
 
 
 def _set_points(assignment, settings: Settings) -> None:
@@ -122,7 +131,7 @@ def _set_points(assignment, settings: Settings) -> None:
                 cell.max_score = points
 
 
-def _write_one(session, assignment, one: Marked, settings: Settings) -> None:
+def _write_one(session, assignment, one: Marked, settings: Settings) -> ByPart:
     submission = (
         session.query(SubmittedAssignment)
         .filter_by(assignment_id=assignment.id, student_id=one.learner)
@@ -135,27 +144,37 @@ def _write_one(session, assignment, one: Marked, settings: Settings) -> None:
     submission.extension = settings.extensions.get((one.learner, one.topic))
     by_id = {notebook.id: notebook for notebook in assignment.notebooks}
     late = settings.late == "zero" and settings.is_late(one.learner, one.topic, one.when)
+    given = {}
     for held in submission.notebooks:
         notebook = by_id[held.notebook_id or held.notebook.id]
         cell_names = {cell.id: cell.name for cell in notebook.grade_cells}
         verdicts = {verdict.part: verdict for verdict in one.notebooks.get(notebook.name, ())}
-        earned = 0.0
+        exercise = exercise_of(notebook.name)
         for grade in held.grades:
             verdict = verdicts.get(cell_names.get(grade.cell_id))
             if verdict is not None:
                 _set_score(grade, verdict)
-                earned += grade.manual_score if grade.manual_score is not None else grade.auto_score or 0.0
-        held.late_submission_penalty = earned if late else None
+                if grade.manual_score is not None:
+                    given.setdefault(exercise, {})[verdict.part] = _look_again(grade, one, exercise, verdict.part)
+        held.late_submission_penalty = sum(verdict.out_of for verdict in verdicts.values()) if late else None
+    return given
 
 
 def _set_score(grade, verdict: Verdict) -> None:
     unmarked = verdict.flag in ("by hand", "cell missing")
-    score = None if unmarked else float(verdict.points)
-    if grade.auto_score != score or score is None or grade.manual_score is not None:
-        grade.needs_manual_grade = score is None or grade.manual_score is not None
-    else:
-        grade.needs_manual_grade = False
-    grade.auto_score = score
+    grade.auto_score = None if unmarked else float(verdict.points)
+    if grade.manual_score is None:
+        grade.needs_manual_grade = unmarked
+
+
+def _look_again(grade, one: Marked, exercise: str, part: str) -> byhand.Given:
+    """Ask for another look at a score by hand if it was given for something else, and return what it was given for."""
+    now = byhand.find(one.bases, exercise, part)
+    noted = byhand.find(one.given_before, exercise, part)
+    before = byhand.find(one.bases_before, exercise, part) or now
+    given = byhand.given(grade.manual_score, grade.needs_manual_grade, noted, before)
+    grade.needs_manual_grade = given.basis != now
+    return given
 
 
 def _new_submission(session, assignment, learner: str):
@@ -171,29 +190,31 @@ def _new_submission(session, assignment, learner: str):
     return submission
 
 
-def with_manual_marks(cohort: Cohort, rows: list[Row]) -> list[Row]:
-    """Return rows in which a mark given by hand in the formgrader stands over ours."""
+def by_hand(cohort: Cohort) -> dict[tuple[str, str, str, str], HandMark]:
+    """Return the scores and comments given by hand, by learner, topic, exercise and part."""
     with opened(cohort) as gradebook:
-        query = (
-            gradebook.db.query(
-                SubmittedAssignment.student_id, Assignment.name, Notebook.name, BaseCell.name, Grade.manual_score
-            )
-            .select_from(Grade)
-            .join(SubmittedNotebook, Grade.notebook_id == SubmittedNotebook.id)
-            .join(SubmittedAssignment, SubmittedNotebook.assignment_id == SubmittedAssignment.id)
-            .join(Assignment, SubmittedAssignment.assignment_id == Assignment.id)
-            .join(Notebook, SubmittedNotebook.notebook_id == Notebook.id)
-            .join(BaseCell, Grade.cell_id == BaseCell.id)
-            .filter(Grade.manual_score.is_not(None))
-        )
-        by_hand = {
-            (learner, topic, exercise_of(notebook), part): score for learner, topic, notebook, part, score in query
-        }
-    return [_by_hand(row, by_hand.get((row.learner, row.topic, row.exercise, row.part))) for row in rows]
+        scored = _of_parts(gradebook.db, Grade, Grade.manual_score, Grade.extra_credit, Grade.needs_manual_grade)
+        scored = scored.filter(Grade.manual_score.is_not(None) | (Grade.extra_credit != 0)).all()
+        commented = _of_parts(gradebook.db, Comment, Comment.manual_comment).filter(Comment.manual_comment != "").all()
+    marks = {_part_of(*place): HandMark(score, extra or 0.0, asked) for *place, score, extra, asked in scored}
+    for *place, comment in commented:
+        part = _part_of(*place)
+        marks[part] = replace(marks.get(part, HandMark()), comment=comment)
+    return marks
 
 
-def _by_hand(row: Row, score: float | None) -> Row:
-    if score is None:
-        return row
-    flag = row.flag if row.verdict == "by hand" or score == row.points else "changed by hand"
-    return replace(row, points=score, verdict="marked by hand", flag="" if flag == "by hand" else flag)
+def _of_parts(session, kind, *columns):
+    """Ask for columns of grades or comments, each with its learner, topic, notebook and cell."""
+    return (
+        session.query(SubmittedAssignment.student_id, Assignment.name, Notebook.name, BaseCell.name, *columns)
+        .select_from(kind)
+        .join(SubmittedNotebook, kind.notebook_id == SubmittedNotebook.id)
+        .join(SubmittedAssignment, SubmittedNotebook.assignment_id == SubmittedAssignment.id)
+        .join(Assignment, SubmittedAssignment.assignment_id == Assignment.id)
+        .join(Notebook, SubmittedNotebook.notebook_id == Notebook.id)
+        .join(BaseCell, kind.cell_id == BaseCell.id)
+    )
+
+
+def _part_of(learner: str, topic: str, notebook: str, cell: str) -> tuple[str, str, str, str]:
+    return learner, topic, exercise_of(notebook), cell.removesuffix("-answer")

@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, fields
 
+from graders.judge import LOOK
+
 
 @dataclass(frozen=True)
 class Row:
@@ -17,12 +19,42 @@ class Row:
     verdict: str
     flag: str
     remark: str
+    comment: str = ""
 
 
 COLUMNS = tuple(field.name for field in fields(Row))
 
 NOT_HANDED_IN = "not handed in"
 """The verdict of a part whose notebook did not come: no silent zero."""
+
+
+VOIDED = ("dropped", "full for all")
+"""The verdicts of a part that cohort.toml voids: they stand over every other mark."""
+
+CHANGED_BY_HAND = "changed by hand"
+OLDER_ANSWER = "given for an older answer"
+AUTOMATIC_CHANGED = "automatic mark has changed"
+LOOK_AGAIN = (OLDER_ANSWER, AUTOMATIC_CHANGED)
+"""The flags of a mark by hand that somebody should look at again."""
+
+
+def wants_a_person(row: Row) -> bool:
+    """Whether a person should look: not understood, not marked yet, or marked by hand for something older."""
+    return row.verdict in (LOOK, "by hand") or row.flag in LOOK_AGAIN
+
+
+@dataclass(frozen=True)
+class Override:
+    """A mark by hand that stands over another automatic mark than the one it was given over."""
+
+    learner: str
+    topic: str
+    exercise: str
+    part: str
+    by_hand: float
+    automatic_then: float
+    automatic_now: float
+    out_of: int
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from pathlib import Path
 import nbformat
 
 from graders import cohort as marking
-from graders import gradebook, record, sheets
+from graders import record, sheets, submission
 from graders.exercise import Design, Exercise, Number, Part, Written
 from graders.folder import Cohort, write_whole
 from graders.handout import zipped
@@ -21,7 +21,7 @@ from graders.report import feedback as feedback_page
 
 def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda done, of, what: None) -> Path:
     """Write marks.csv, every feedback page and the cohort's report, and return the report's first page."""
-    rows = gradebook.with_manual_marks(cohort, marking.all_rows(cohort))
+    rows = marking.rows_now(cohort)
     marking.write_marks(cohort, rows)
     names, known = marking.names(cohort), record.read(cohort.record)
     grouped = {}
@@ -98,12 +98,7 @@ def answers_written(cohort: Cohort, handed: Handed) -> dict[str, str]:
     path = cohort.autograded(handed.learner, handed.topic) / f"{handed.notebook}.ipynb"
     if not path.is_file():
         return {}
-    notebook = nbformat.read(path, as_version=4)
-    return {
-        cell.id.removesuffix("-answer"): cell.source
-        for cell in notebook.cells
-        if cell.metadata.get("nbgrader", {}).get("solution")
-    }
+    return submission.answers_written(nbformat.read(path, as_version=4))
 
 
 def _working(part: Part, exercise: Exercise, givens: dict) -> str:

@@ -178,6 +178,15 @@ def _regular_ids(notebook) -> None:
         taken.add(cell.id)
 
 
+def answers_written(notebook) -> dict[str, str]:
+    """Return what stands in every answer cell of a restored notebook, by part."""
+    return {
+        cell.metadata.nbgrader.grade_id.removesuffix("-answer"): cell.source
+        for cell in notebook.cells
+        if cell.metadata.get("nbgrader", {}).get("solution")
+    }
+
+
 def is_closing(cell) -> bool:
     """Whether a cell of a restored notebook is the closing cell, which marking leaves out."""
     return cell.metadata.get(printer.METADATA_KEY) == CLOSING[printer.METADATA_KEY]

@@ -12,7 +12,7 @@ from graders import cohort as marking
 from graders import filing, pages, record, roster, sheets
 from graders import handout as handing
 from graders.folder import Cohort
-from graders.marks import NOT_HANDED_IN, total
+from graders.marks import NOT_HANDED_IN, total, wants_a_person
 from graders.pipeline import put_interpreter_on_path
 from graders.problems import Problem
 from graders.runner import contained, plain
@@ -126,7 +126,7 @@ def tell_filed(filed: filing.Filed) -> None:
 
 def tell(cohort: Cohort, summary: marking.Summary) -> None:
     """Print the table of marks, what needs a look, and where the files are."""
-    rows = marking.all_rows(cohort)
+    rows = marking.rows_now(cohort)
     topics = cohort.settings().topics
     table = Table(title=cohort.settings().title, title_justify="left")
     table.add_column("learner")
@@ -138,14 +138,30 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
         if not own:
             continue
         cells = [_points(row for row in own if row.topic == topic) for topic in topics]
-        look = sum(row.verdict in ("needs a look", "by hand") for row in own)
+        look = sum(map(wants_a_person, own))
         table.add_row(learner, *cells, str(look) if look else "")
     console.print(table)
+    tell_overrides(marking.overrides(cohort))
     for problem in summary.problems:
         console.print(f"LOOK   {problem}", soft_wrap=True, markup=False, highlight=False)
     marked = len(summary.results)
     console.print(f"{marked} marked now, {summary.unchanged} unchanged, {len(summary.not_handed_in)} not handed in.")
     console.print(f"Marks: {cohort.marks}", soft_wrap=True)
+
+
+def tell_overrides(overrides) -> None:
+    """Print the marks by hand that stand over another automatic mark than the one they were given over."""
+    if not overrides:
+        return
+    table = Table(title="Marks by hand whose automatic mark has changed: they stand", title_justify="left")
+    for head in ("learner", "exercise", "part"):
+        table.add_column(head, overflow="fold")
+    for head in ("by hand", "automatic then", "automatic now"):
+        table.add_column(head, justify="right")
+    for one in overrides:
+        points = (f"{value:g}" for value in (one.by_hand, one.automatic_then, one.automatic_now))
+        table.add_row(one.learner, one.exercise, one.part, *points)
+    console.print(table)
 
 
 def _points(rows) -> str:
@@ -168,7 +184,7 @@ def report(folder: Path) -> Path:
 def why(folder: Path, learner: str, exercise: str) -> None:
     """Print what the judge said of one learner's exercise."""
     cohort = Cohort.open(folder)
-    rows = [row for row in marking.all_rows(cohort) if (row.learner, row.exercise) == (learner, exercise)]
+    rows = [row for row in marking.rows_now(cohort) if (row.learner, row.exercise) == (learner, exercise)]
     if not rows:
         raise Problem(
             f"nothing is known of {learner} / {exercise}.",

@@ -98,7 +98,18 @@ def test_marks_and_export_and_gradebook_say_the_same(fresh, sandbox):
     assert len(summary.results) == 6
     with fresh.marks.open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
-    assert list(rows[0]) == ["learner", "topic", "exercise", "part", "points", "out_of", "verdict", "flag", "remark"]
+    assert list(rows[0]) == [
+        "learner",
+        "topic",
+        "exercise",
+        "part",
+        "points",
+        "out_of",
+        "verdict",
+        "flag",
+        "remark",
+        "comment",
+    ]
     nbgrader(fresh, "export")
     with (fresh.root / "grades.csv").open(newline="") as file:
         exported = {line["student_id"]: float(line["score"] or 0) for line in csv.DictReader(file)}
@@ -234,7 +245,7 @@ def test_a_manual_mark_survives_a_re_mark_and_stands_in_the_report(fresh, sandbo
         book.db.commit()
     fresh.journal.unlink()
     marking.mark(fresh, sandbox)
-    rows = gradebook.with_manual_marks(fresh, marking.all_rows(fresh))
+    rows = marking.rows_now(fresh)
     (row,) = [row for row in rows if row.part == "lag" and row.learner == "cedar"]
     assert (row.points, row.verdict, row.flag) == (1.0, "marked by hand", "changed by hand")
 
