@@ -16,7 +16,7 @@ from graders.exercise import Exercise, Number
 from graders.folder import Cohort, Settings, write_whole
 from graders.gradebook import Marked
 from graders.judge import Verdict
-from graders.marks import COLUMNS, NOT_HANDED_IN, Copied, Finding, Override, Row
+from graders.marks import COLUMNS, NOT_HANDED_IN, VOIDED, Copied, Finding, Override, Row
 from graders.problems import Problem
 from graders.record import Handed
 from graders.runner.job import Limits, Sheet, SheetOutcome
@@ -143,7 +143,10 @@ def mark(
 
 def _beside(marked: Marked, before: Result | None) -> Marked:
     """Return what goes into the gradebook with what stood there when it was last marked."""
-    return replace(marked, bases_before=before.bases, given_before=before.given) if before else marked
+    if before is None:
+        return marked
+    voided = frozenset((row.exercise, row.part) for row in before.rows if row.verdict in VOIDED)
+    return replace(marked, bases_before=before.bases, given_before=before.given, voided_before=voided)
 
 
 def by_learner_and_topic(known: dict) -> dict[tuple[str, str], tuple[Handed, ...]]:

@@ -26,6 +26,7 @@ from graders import byhand, sheets
 from graders.byhand import ByPart, HandMark
 from graders.folder import Cohort, Settings
 from graders.judge import Verdict
+from graders.marks import VOIDED
 from graders.pipeline import put_interpreter_on_path
 from graders.printer import TEXT_STUB, exercise_of
 from graders.problems import Problem
@@ -37,7 +38,8 @@ class Marked:
     """One learner's topic as it goes into the gradebook: verdicts by notebook name, part by part.
 
     ``bases`` is what stands under marks by hand now, ``bases_before`` what stood when it was last marked, and
-    ``given_before`` what marks by hand were noted then to be given for.
+    ``given_before`` what marks by hand were noted then to be given for; ``voided_before`` are the exercises and parts
+    that were voided then.
     """
 
     learner: str
@@ -47,6 +49,7 @@ class Marked:
     bases: ByPart = field(default_factory=dict)
     bases_before: ByPart = field(default_factory=dict)
     given_before: ByPart = field(default_factory=dict)
+    voided_before: frozenset[tuple[str, str]] = frozenset()
 
 
 def url(cohort: Cohort) -> str:
@@ -155,6 +158,7 @@ def _write_one(session, assignment, one: Marked, settings: Settings) -> ByPart:
             if verdict is not None:
                 _set_score(grade, verdict)
                 if grade.manual_score is not None:
+                    _void_by_hand(grade, verdict, (exercise, verdict.part) in one.voided_before)
                     given.setdefault(exercise, {})[verdict.part] = _look_again(grade, one, exercise, verdict.part)
         held.late_submission_penalty = sum(verdict.out_of for verdict in verdicts.values()) if late else None
     return given
@@ -165,6 +169,14 @@ def _set_score(grade, verdict: Verdict) -> None:
     grade.auto_score = None if unmarked else float(verdict.points)
     if grade.manual_score is None:
         grade.needs_manual_grade = unmarked
+
+
+def _void_by_hand(grade, verdict: Verdict, was_voided: bool) -> None:
+    """Bring a score by hand on a voided part to the points of the void, so that it comes back when the void goes."""
+    if verdict.verdict in VOIDED:
+        grade.extra_credit = verdict.points - grade.manual_score
+    elif was_voided:
+        grade.extra_credit = None
 
 
 def _look_again(grade, one: Marked, exercise: str, part: str) -> byhand.Given:
