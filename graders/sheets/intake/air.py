@@ -126,7 +126,7 @@ FUME_DAY = Exercise(
         ),
         Choice(
             "limits",
-            "Held against the two limits, what do the averages say? (Whatever they say, the extraction stays on.)",
+            "Each average held against its own limit: what do they say? (Whatever they say, the extraction stays on.)",
             points=1,
             options={
                 "both kept": "both averages are at or below their limits",
@@ -275,7 +275,7 @@ SOLVENT = Exercise(
         ),
         Number(
             "as_mass",
-            "Some tables give limits as mass. How many milligrams in a cubic metre of air are that?",
+            "Some tables give limits as mass. How many milligrams of it are in a cubic metre of that room's air?",
             points=1,
             unit="mg/m³",
             expected=lambda g, a: air.ppm_to_mg_per_m3(a.room_ppm * 1e6, MOLAR_MASS, g.air_c) * 1e-6,
@@ -499,8 +499,8 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
         ),
         Choice(
             "better",
-            "Fume slips past the hood. Which brings more air past the joint: twice the flow, or half the distance? (From "
-            "{far}.)",
+            "Fume slips past the hood, {far} away. Which brings the higher velocity at the joint: twice the flow, or half the "
+            "distance?",
             points=1,
             options={
                 "twice the flow": "a stronger fan at the same distance",

@@ -135,7 +135,7 @@ DRAIN = Exercise(
     title="Follow a capacitor while it drains",
     setup=(
         "An unplugged unit has a supply capacitor of {capacitance} that stands at {voltage}. At time zero a resistor of "
-        "{resistor} is connected across it and stays connected. Take both parts as exact and as whole."
+        "{resistor} is connected across it and stays connected. Take both parts as exact and undamaged."
     ),
     givens=dict(
         capacitance=Pick(470, (150, 180, 220, 270, 330, 390, 470), "µF"),

@@ -17,7 +17,7 @@ ONE_MARK = Exercise(
     setup=(
         "Invented numbers for one bench. Of {boards} boards that came in, {base} had been reflowed before by someone "
         "else. A mark (flux residue at the edge of the large package) was seen on {found} of those. It was also seen on "
-        "{false_alarm} of the boards that had **not** been reflowed, from other causes."
+        "{false_alarm} of the boards that had **not** been reflowed, from other causes. A share of 37 %, say, is written 37, not 0.37."
     ),
     givens=dict(
         boards=Fixed(BOARDS),
@@ -84,7 +84,7 @@ ONE_MARK = Exercise(
             unit="%",
             expected=lambda g, a: a.true_marks / (a.true_marks + a.false_marks),
             within=absolute(0.5),
-            because="that is, half a percentage point, the rounding of the counts",
+            because="it carries the rounding of the counts",
             plausible=(5, 99.9),
             working="given_mark = true_marks / (true_marks + false_marks) * 100",
             hint="Put all boards with the mark on one table. Which of them were reflowed?",
@@ -114,7 +114,7 @@ ONE_MARK = Exercise(
             unit="%",
             expected=lambda g, a: evidence.negative_predictive_value(g.base, g.found, 1 - g.false_alarm),
             within=absolute(0.3),
-            because="that is, 0.3 percentage points, the rounding of the counts",
+            because="it carries the rounding of the counts",
             plausible=(50, 99.95),
             working="""
 clean = boards * (1 - base / 100) * (1 - false_alarm / 100)
@@ -215,7 +215,8 @@ TWO_FINDINGS = Exercise(
         "seen on {found} of the reflowed boards and on {false_alarm} of the others. Then you look at the adhesive pads that "
         "hold the board down: they are flat and evenly stuck. That is {pads} times as likely on a reflowed board as on one "
         "that was not (its likelihood ratio). Take the two findings as not depending on each other. All shares are "
-        "invented.\n\nOdds are the chance for, over the chance against. A likelihood ratio multiplies the odds."
+        "invented.\n\nOdds are the chance for, over the chance against. A likelihood ratio multiplies the odds. Odds and ratios "
+        "are plain numbers; a chance is given in per cent. A share of 37 %, say, is written 37, not 0.37."
     ),
     givens=dict(
         before=Quantity(30, "%", 10, 45, 5),
@@ -282,7 +283,7 @@ TWO_FINDINGS = Exercise(
             unit="%",
             expected=lambda g, a: evidence.probability(a.odds_before * a.ratio),
             within=absolute(0.5),
-            because="that is, half a percentage point, the rounding of odds and ratio",
+            because="odds and ratio are rounded on the way",
             plausible=(2, 99.5),
             working="after_residue = odds_before * ratio / (1 + odds_before * ratio) * 100",
             hint="Multiply the odds, then turn odds back into a chance: odds over one more than the odds.",
@@ -311,7 +312,7 @@ TWO_FINDINGS = Exercise(
             unit="%",
             expected=lambda g, a: _given(a.after_residue, g.pads),
             within=absolute(0.5),
-            because="that is, half a percentage point, the rounding of part 3",
+            because="it carries the rounding of part 3",
             plausible=(0.5, 99),
             working="""
 odds = (after_residue / 100) / (1 - after_residue / 100) * pads
@@ -406,7 +407,7 @@ NINETY_NINE = Exercise(
         "something else is C(n, m) (1 − p)ᵐ pⁿ⁻ᵐ, where C(n, m) counts the ways to pick m of n: C(n, 2) = n (n − 1) / 2, "
         "C(n, 3) = n (n − 1) (n − 2) / 6, and so on.\n\n"
         "A count **bears out** the claim at a confidence of {confidence} if, with p exactly as claimed, so good a count or "
-        "a better one has a chance of no more than 100 % less the confidence. All counts are invented."
+        "a better one has a chance of no more than 100 % less the confidence. All counts are invented. A share of 37 %, say, is written 37, not 0.37."
     ),
     givens=dict(
         claim=Pick(99, (97, 98, 99), "%"),
@@ -424,7 +425,7 @@ NINETY_NINE = Exercise(
             unit="%",
             expected=lambda g, a: evidence.lower_bound(g["seen"], g["seen"], g.confidence),
             within=absolute(0.2),
-            because="that is, 0.2 percentage points, enough for rounding",
+            because="that leaves room for rounding",
             plausible=(20, 99.9),
             working="shown = (1 - confidence / 100)**(1 / seen) * 100",
             hint="For which p is pⁿ just 100 % less the confidence?",
@@ -443,7 +444,7 @@ NINETY_NINE = Exercise(
         ),
         Number(
             "needed",
-            "How many boards, all of them cracked joints, would bear out the claim?",
+            "What is the least number of boards, all of them cracked joints, that would bear out the claim?",
             points=2,
             unit="pieces",
             expected=lambda g, a: evidence.trials_to_support(g.claim, g.confidence),
@@ -476,7 +477,8 @@ needed = -int(-run // 1)
         ),
         Number(
             "needed_with_one",
-            "And how many boards would it take if exactly one of them had turned out to be something else?",
+            "And what is the least number of boards that would bear it out if exactly one of them had turned out to be "
+            "something else (a better count is none)?",
             points=3,
             unit="pieces",
             expected=lambda g, a: evidence.trials_to_support(g.claim, g.confidence, failures=1),
@@ -517,7 +519,7 @@ while p**needed_with_one + needed_with_one * (1 - p) * p**(needed_with_one - 1) 
             unit="%",
             expected=lambda g, a: _chance(g),
             within=relative(0.02),
-            because="that is, 2 % of the answer; rounding of the powers costs less",
+            because="rounding of the powers costs less",
             plausible=(0.01, 80),
             working="""
 p, few, ways = claim / 100, 0, 1
@@ -618,11 +620,12 @@ INTERVAL = Exercise(
     title="Give a share together with its doubt",
     setup=(
         "Of {trials} boards that one bench repaired, {failed} failed again within a year; the others held. The share that "
-        "held is p = k / n, with k that held of n. (Invented counts.) Three ways to give its doubt at 95 %, with z = 1.96:\n\n"
+        "held is p = k / n, with k that held of n. (Invented counts.) A share of 37 %, say, is written 37, not 0.37. Three ways to "
+        "give its doubt at 95 %, with z = 1.96:\n\n"
         "- Wald: p ± z √(p (1 − p) / n)\n"
         "- Wilson: [p + z²/(2n) ± z √(p (1 − p) / n + z²/(4n²))] / (1 + z²/n)\n"
-        "- exact (Clopper and Pearson): the lower end is the true share q at which so few failures, or fewer, have a chance "
-        "of 2.5 %; the chance of exactly m failures among n is C(n, m) (1 − q)ᵐ qⁿ⁻ᵐ, with C(n, 1) = n, "
+        "- exact (Clopper and Pearson): the lower end is that true share that holds, q, at which so few failures or fewer, "
+        "here 0 up to {failed}, have a chance of 2.5 % in all; the chance of exactly m failures among n is C(n, m) (1 − q)ᵐ qⁿ⁻ᵐ, with C(n, 1) = n, "
         "C(n, 2) = n (n − 1) / 2, C(n, 3) = n (n − 1) (n − 2) / 6, and so on"
     ),
     givens=dict(
@@ -637,7 +640,7 @@ INTERVAL = Exercise(
             unit="%",
             expected=lambda g, a: evidence.wald_interval(_held(g), g["trials"])[1],
             within=absolute(0.2),
-            because="that is, 0.2 percentage points, enough for rounding",
+            because="that leaves room for rounding",
             plausible=(20, 130),
             working="""
 p = (trials - failed) / trials
@@ -673,7 +676,7 @@ wald_high = (p + 1.96 * sqrt(p * (1 - p) / trials)) * 100
             unit="%",
             expected=lambda g, a: evidence.wilson_interval(_held(g), g["trials"])[0],
             within=absolute(0.2),
-            because="that is, 0.2 percentage points, enough for rounding",
+            because="that leaves room for rounding",
             plausible=(5, 99),
             working="""
 z = 1.96
@@ -701,7 +704,7 @@ wilson_low = (middle - half_width) / (1 + z**2 / trials) * 100
             unit="%",
             expected=lambda g, a: evidence.wilson_interval(_held(g), g["trials"])[1],
             within=absolute(0.2),
-            because="that is, 0.2 percentage points, enough for rounding",
+            because="that leaves room for rounding",
             plausible=(20, 100),
             working="wilson_high = (middle + half_width) / (1 + z**2 / trials) * 100",
             slips=(
@@ -724,7 +727,7 @@ wilson_low = (middle - half_width) / (1 + z**2 / trials) * 100
             unit="%",
             expected=lambda g, a: evidence.clopper_pearson_interval(_held(g), g["trials"])[0],
             within=absolute(0.15),
-            because="that is, 0.15 percentage points, near enough by trying",
+            because="trying by hand comes as near as this",
             plausible=(5, 99),
             working="""
 low, high = 0, p
@@ -763,7 +766,7 @@ exact_low = low * 100
             unit="%",
             expected=lambda g, a: evidence.wilson_interval(g["trials"], g["trials"])[0],
             within=absolute(0.2),
-            because="that is, 0.2 percentage points, enough for rounding",
+            because="that leaves room for rounding",
             plausible=(30, 99.9),
             working="""
 middle = 1 + z**2 / (2 * trials)

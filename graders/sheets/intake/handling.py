@@ -33,8 +33,8 @@ OPEN_HOURS = Exercise(
     id="open-hours",
     title="Count the open hours, then bake",
     setup=(
-        "Plastic packages take up water from the air; heated fast, it bursts them. **Floor life**, at no more than 30 °C "
-        "and 60 % relative humidity (J-STD-020, as data sheets quote it): level 2a 672 h, level 3 168 h, level 4 72 h, "
+        "Plastic packages take up water from the air; heated fast while damp, they can burst. **Floor life**, at no more "
+        "than 30 °C and 60 % relative humidity (J-STD-020, as data sheets quote it): level 2a 672 h, level 3 168 h, level 4 72 h, "
         "level 5 48 h. Times out of the dry bag add up as long as the part has not been baked.\n\n"
         "**User's bake** at 125 °C, in hours, for a part that is over its floor life (J-STD-033, rows that the editions from "
         "1999 to B.1 print alike, as data sheets quote them; packages above 17 mm by 17 mm have rows of their own):\n\n"
@@ -59,7 +59,7 @@ OPEN_HOURS = Exercise(
     parts=(
         Number(
             "floor_left",
-            "How much floor life has the memory chip left? (Below zero if it is over.)",
+            "How much floor life does the memory chip have left? (Below zero if it is over.)",
             points=1,
             unit="h",
             expected=lambda g, a: (
@@ -129,7 +129,7 @@ floor_left = floor_life[memory_level] - first_open - second_open - third_open
         ),
         Number(
             "bake_time",
-            "How long does the table have the radio chip baked?",
+            "How long must the radio chip be baked by the table?",
             points=2,
             unit="h",
             expected=lambda g, a: _bake(g, a),
@@ -291,7 +291,8 @@ CHARGED_HAND = Exercise(
         ),
         Number(
             "drain_time",
-            "The person puts the strap on. How long until the 100 pF are down from {body_voltage} to {low_voltage}?",
+            "The person puts the strap on. How long until the 100 pF are down from {body_voltage} to {low_voltage}, "
+            "through the {strap} alone?",
             points=2,
             unit="ms",
             expected=lambda g, a: static.time_to_drain_body(g.low_voltage, g.body_voltage, g.strap),

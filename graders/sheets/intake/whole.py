@@ -21,7 +21,7 @@ CAME_BACK = Exercise(
         "(flux residue and an odd screw, taken as **one** finding) is {ratio} times as likely on a reflowed board as on "
         "another.\n"
         "- Repairs hold for a year on {hold_fresh} of the boards that were never reflowed before and on {hold_again} of "
-        "those that were."
+        "those that were.\n\nA share of 37 %, say, is written 37, not 0.37."
     ),
     givens=dict(
         capacitance=Pick(330, (100, 150, 220, 330, 470), "µF"),
@@ -88,7 +88,7 @@ CAME_BACK = Exercise(
             unit="%",
             expected=lambda g, a: evidence.updated_probability(g.before, g.ratio),
             within=absolute(0.5),
-            because="that is, half a percentage point, enough for rounded odds",
+            because="the odds are rounded on the way",
             plausible=(5, 99.5),
             working="""
 odds = (before / 100) / (1 - before / 100) * ratio
@@ -125,7 +125,7 @@ reflowed = odds / (1 + odds) * 100
             unit="%",
             expected=lambda g, a: a.reflowed * g.hold_again + (1 - a.reflowed) * g.hold_fresh,
             within=absolute(0.4),
-            because="that is, 0.4 percentage points, the rounding of part 3",
+            because="it carries the rounding of part 3",
             plausible=(30, 99),
             working="holds = reflowed / 100 * hold_again + (1 - reflowed / 100) * hold_fresh",
             hint="Each kind of board counts by how likely it is.",
@@ -155,7 +155,8 @@ reflowed = odds / (1 + odds) * 100
         Order(
             "work",
             "Put the work on this set into a safe order, in which nothing is lost that a later step needs. (The large package "
-            "is to be changed. Whether you may open the supply yourself is for local codes to say.)",
+            "is to be changed. Whether you may open the supply yourself is for local codes to say.) "
+            "Where two steps may change places, either order is right.",
             points=4,
             options={
                 "reflow": "change the package with heat from above and below, under extraction",

@@ -3,17 +3,13 @@
 from functools import lru_cache
 
 from graders.exercise import Design, Exercise, Margin, Number, Setting, Slip, absolute, relative
-from graders.givens import Pick, Quantity
+from graders.givens import Fixed, Pick, Quantity
 from workbook.bench.intake import evidence
 from workbook.bench.joints import fatigue, weibull
 
 TIN_LEAD = fatigue.CyclingConstants.from_references("norris_landzberg_tin_lead")
-MINUTE, HOUR, DAY = 60.0, 3600.0, 86400.0
-COLD_END = 0.0
+DAY = 86400.0
 REFERENCE_HOT_END = 100.0
-REST = 10 * MINUTE
-RAMP = 10 / MINUTE
-FIELD_CYCLE = 6 * HOUR
 CLEAR_OF_GLASS = 20.0
 CHANCE_WANTED = 0.6
 LONGEST_RUN = 1.5
@@ -21,24 +17,28 @@ WIRING_HOURS = 1.5
 WATCHING_HOURS = 0.5
 
 
-def _cycle_time(hot_end):
+def _cycle_time(g, hot_end):
     """Return how long one test cycle takes [s]: a rest at each end, and the way there and back."""
-    return 2 * REST + 2 * (hot_end - COLD_END) / RAMP
+    return 2 * g.rest + 2 * (hot_end - g.test_cold_c) / g.ramp
 
 
 def _acceleration(g, hot_end):
-    return _acceleration_at(g.field_hot_c, hot_end)
+    field = fatigue.ThermalCycle(g.field_cold_c, g.field_hot_c)
+    test = fatigue.ThermalCycle(g.test_cold_c, hot_end)
+    return _acceleration_between(test, field, _cycle_time(g, hot_end), g.field_cycle)
 
 
 @lru_cache
-def _acceleration_at(field_hot_c, hot_end):
+def _acceleration_between(test, field, test_time, field_time):
     return fatigue.norris_landzberg_acceleration(
-        fatigue.ThermalCycle(COLD_END, hot_end),
-        fatigue.ThermalCycle(25, field_hot_c),
-        test_frequency=1 / _cycle_time(hot_end),
-        field_frequency=1 / FIELD_CYCLE,
-        constants=TIN_LEAD,
+        test, field, test_frequency=1 / test_time, field_frequency=1 / field_time, constants=TIN_LEAD
     )
+
+
+def _with_cycle_time(g, seconds):
+    """Return what AF would be if one test cycle up to the reference hot end took this long."""
+    test_time = _cycle_time(g, REFERENCE_HOT_END)
+    return _acceleration(g, REFERENCE_HOT_END) * (seconds / test_time) ** (1 / 3)
 
 
 def _field_cycles(g):
@@ -61,7 +61,7 @@ def _margins(g, choices):
     lives = cycles * _acceleration(g, hot_end) / _field_cycles(g)
     shown = 100 * _shown(g, boards, lives)
     chance = 100 * _chance_all_hold(g, boards, lives)
-    days = cycles * _cycle_time(hot_end) / DAY
+    days = cycles * _cycle_time(g, hot_end) / DAY
     hours = WIRING_HOURS * boards + WATCHING_HOURS * days
     below_glass = g["glass_c"] - hot_end
     claimed = choices["claimed"]
@@ -154,9 +154,9 @@ TEST_PLAN = Exercise(
     title="Plan a test and a promise it can bear",
     setup=(
         "A shop reworks the corner joints of a board with tin-lead solder and wants to promise how many will last "
-        "{promised_years} (made-up case). In use the joints go from 25 °C to {field_hot_c}, {per_day} a day, and one such "
-        "cycle takes 6 h. The test chamber goes from 0 °C to a hot end that can be chosen. It rests 10 min at each end and "
-        "heats and cools at 10 K/min, so one cycle takes 20 min + 2 × swing / (10 K/min).\n\n"
+        "{promised_years} (made-up case). In use the joints go from {field_cold_c} to {field_hot_c}, {per_day} a day, and one "
+        "such cycle takes {field_cycle}. The test chamber goes from {test_cold_c} to a hot end that can be chosen. It rests "
+        "{rest} at each end and heats and cools at {ramp}, so one cycle takes 2 × {rest} + 2 × swing / ({ramp}).\n\n"
         "One test cycle is worth AF field cycles (Norris and Landzberg, tin-lead): AF = (swing in test / swing in "
         "field)^1.9 × (time of a test cycle / time of a field cycle)^(1/3) × exp( 1414 · (1/T of field − 1/T of test) ), "
         "T the hottest temperature in kelvin (°C + 273.15).\n\n"
@@ -168,7 +168,12 @@ TEST_PLAN = Exercise(
     givens=dict(
         promised_years=Quantity(3, "yr", 3, 5, 1),
         per_day=Pick(2, (2, 3), "cycles"),
+        field_cold_c=Fixed(25, "°C"),
         field_hot_c=Quantity(65, "°C", 58, 72, 1),
+        field_cycle=Fixed(6, "h"),
+        test_cold_c=Fixed(0, "°C"),
+        rest=Fixed(10, "min"),
+        ramp=Fixed(10, "K/min"),
         shape=Quantity(3, "1", 2.5, 3.5, 0.1),
         life_ratio=Quantity(5.2, "1", 4.6, 6.6, 0.1),
         confidence=Pick(90, (80, 90), "%"),
@@ -198,7 +203,7 @@ TEST_PLAN = Exercise(
         ),
         Number(
             "acceleration",
-            "How many field cycles is one test cycle between 0 and 100 °C worth (AF)?",
+            "How many field cycles is one test cycle between {test_cold_c} and 100 °C worth (AF)?",
             points=2,
             unit="1",
             expected=lambda g, a: _acceleration(g, REFERENCE_HOT_END),
@@ -206,27 +211,25 @@ TEST_PLAN = Exercise(
             because="it carries the rounding of three factors",
             plausible=(0.5, 40),
             working="""
-test_minutes = 20 + 2 * 100 / 10
-swings = (100 - 0) / (field_hot_c - 25)
+test_minutes = 2 * rest + 2 * (100 - test_cold_c) / ramp
+swings = (100 - test_cold_c) / (field_hot_c - field_cold_c)
 heat = exp(1414 * (1 / (field_hot_c + 273.15) - 1 / (100 + 273.15)))
-acceleration = swings**1.9 * (test_minutes / 360)**(1/3) * heat
+acceleration = swings**1.9 * (test_minutes / (field_cycle * 60))**(1/3) * heat
 """,
             slips=(
                 Slip(
                     "times upside down",
-                    lambda g, a: (
-                        _acceleration(g, REFERENCE_HOT_END) * (FIELD_CYCLE / _cycle_time(REFERENCE_HOT_END)) ** (2 / 3)
-                    ),
+                    lambda g, a: _with_cycle_time(g, g.field_cycle**2 / _cycle_time(g, REFERENCE_HOT_END)),
                     "The ratio of the times is upside down: the time of a test cycle is on top.",
                 ),
                 Slip(
                     "rests only",
-                    lambda g, a: _acceleration(g, REFERENCE_HOT_END) * (20 / 40) ** (1 / 3),
+                    lambda g, a: _with_cycle_time(g, 2 * g.rest),
                     "You let a test cycle take the two rests alone. Heating and cooling take time as well.",
                 ),
                 Slip(
                     "one way only",
-                    lambda g, a: _acceleration(g, REFERENCE_HOT_END) * (30 / 40) ** (1 / 3),
+                    lambda g, a: _with_cycle_time(g, g.rest + _cycle_time(g, REFERENCE_HOT_END) / 2),
                     "You counted the way up or the way down. A cycle has both.",
                 ),
             ),
@@ -251,8 +254,8 @@ acceleration = swings**1.9 * (test_minutes / 360)**(1/3) * heat
         ),
         Number(
             "chance",
-            "12 boards each run 1.4 times the promised life. If the shop's η is right, what is the chance that none of "
-            "them fails?",
+            "12 boards each run 1.4 times the promised life. If the shop is right about η ({life_ratio} times the promised "
+            "life, see above), what is the chance that none of them fails?",
             points=2,
             unit="%",
             expected=lambda g, a: _chance_all_hold(g, 12, 1.4),
@@ -282,7 +285,7 @@ acceleration = swings**1.9 * (test_minutes / 360)**(1/3) * heat
             "worked through and held against seven limits, each on its own:\n\n"
             "1. you claim at least {asked}, which the customer asks for;\n"
             "2. you claim no more than the boards show if none fails;\n"
-            "3. if the shop's η is right, the chance that none fails is at least 60 %;\n"
+            "3. if the shop is right about η, the chance that none fails is at least 60 %;\n"
             "4. no board runs more than 1.5 times the promised life;\n"
             "5. the chamber is free for {chamber_days}, day and night; all boards run in it at once, and parts of a day count as parts;\n"
             "6. there are {work_hours} of work: 1.5 h to wire up each board and half an hour for each day in the chamber;\n"

@@ -81,7 +81,7 @@ CORNER_STRAIN = Exercise(
         ),
         Number(
             "shear",
-            "What is the shear strain of the corner joint, with the distance of part 2? Take the strain as positive.",
+            "What is the shear strain of the corner joint, with the distance of part 2? Take it as positive. (1 ppm is 10⁻⁶.)",
             points=2,
             unit="%",
             expected=lambda g, a: strain.mismatch_strain(
@@ -124,7 +124,7 @@ CORNER_STRAIN = Exercise(
             unit="%",
             expected=lambda g, a: a.quick_distance / a.distance - 1,
             within=absolute(0.15),
-            because="carry four digits of each distance",
+            because="it is a small difference: carry four digits of each distance",
             plausible=(0.5, 20),
             working="too_much = (quick_distance / distance - 1) * 100",
             slips=(

@@ -6,6 +6,11 @@ from graders.exercise import Case, Choice, Exercise, Number, Slip, relative
 from graders.givens import Fixed, Pick, Quantity
 from workbook.bench.paste import chain, coverage, squeeze, volumes
 
+PASTE = (
+    "A sink comes off only when the device is unplugged, discharged and cold. Wear gloves: keep paste off skin and out of "
+    "eyes, and follow its safety data sheet and your shop's rules."
+)
+
 VOLUME = Exercise(
     id="paste-volume",
     title="Put down the right amount of paste",
@@ -95,6 +100,7 @@ VOLUME = Exercise(
         Case("dot_diameter", 3.35, 0.005, "geometry: half a ball of 9.8 mm³", "computed"),
         Case("too_thick", 85.5, 0.05, "geometry: half a ball of 4 mm on 14 mm x 14 mm", "computed"),
     ),
+    caution=PASTE,
     floor=0.0,
 )
 
@@ -219,6 +225,7 @@ run = (film + width**3 / 3) / 2 / (pi * width**2 / 8)
         Case("cross", 20.08, 0.005, "geometry: two beads less half a Steinmetz solid", "computed"),
         Case("joint_line", 102, 0.5, "geometry: that cross on 14 mm x 14 mm", "computed"),
     ),
+    caution=PASTE,
     floor=0.2,
 )
 
@@ -389,6 +396,7 @@ void_rise = flux * (void_radius * 1e-3)**2 / (4 * die_conductivity * die_thickne
             earlier={"void_radius": 2},
         ),
     ),
+    caution=PASTE,
     floor=0.2,
 )
 
@@ -502,7 +510,7 @@ blob_time = 3 * viscosity * (blob * 1e-9)**2 / (8 * pi * force) * to_end
         ),
         Number(
             "pool_radius",
-            "Which radius has the pool at the end?",
+            "What radius does the pool have at the end?",
             points=1,
             unit="mm",
             expected=lambda g, a: squeeze.radius_of_fixed_volume(g.blob, g.end_gap),
@@ -618,7 +626,7 @@ blob_gap = (2 * yield_stress * (blob * 1e-9)**1.5 / (3 * sqrt(pi) * force))**0.4
         ),
         Number(
             "pool_radius",
-            "Which radius has the pool then?",
+            "What radius does the pool have then?",
             points=1,
             unit="mm",
             expected=lambda g, a: squeeze.radius_of_fixed_volume(g.blob, a.blob_gap),

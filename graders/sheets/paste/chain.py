@@ -674,6 +674,10 @@ TESTER = Exercise(
         Case("contacts", 30, 0.5, "straight line of a paste joint, made up with 30 mm²K/W", "computed"),
         Case("seeming", 2.21, 0.005, "straight line of a paste joint, 0.25 mm over 113.33 mm²K/W", "computed"),
     ),
+    caution=(
+        "The bars of a tester are hot and press hard: keep your fingers out, and follow its instructions and your shop's "
+        "rules."
+    ),
     floor=0.0,
 )
 

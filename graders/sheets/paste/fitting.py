@@ -79,7 +79,7 @@ REFIT = Exercise(
             hint="For each step ask: what must be done before it?",
         ),
         Choice(
-            "first_screw",
+            "why_crosswise",
             "Why are the screws tightened crosswise and a little at a time?",
             points=1,
             options={

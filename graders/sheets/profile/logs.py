@@ -89,8 +89,9 @@ READ_THE_LOG = Exercise(
     title="Read a thermocouple log",
     setup=(
         "A thermocouple at the top centre of a lead-free package (invented data) gave the log below. Between two "
-        "readings the temperature runs in a straight line. The rules you hold it against are those of IPC/JEDEC "
-        "J-STD-020D for lead-free packages: TL is 217 °C, the soak runs from 150 to 200 °C."
+        "readings the temperature runs in a straight line, and the highest reading counts as the peak. The rules you hold "
+        "it against are those of IPC/JEDEC J-STD-020D for lead-free packages: TL is 217 °C, the soak runs from 150 to "
+        "200 °C."
     ),
     givens=_log_givens(),
     table=("time", "temperature_c"),
@@ -283,7 +284,7 @@ NEAR_THE_PEAK = Exercise(
         "in the same words:\n\n"
         "- **020C** (2004): the time within 5 K of the *actual peak* is from 20 to 40 s.\n"
         "- **020D** (2007): a *user* (who solders the package) keeps the peak at Tc or below, and the time at or above "
-        "Tc less 5 K at 30 s or less. A *supplier* (who proves what the package stands) shows at least Tc and at least "
+        "Tc − 5 K at 30 s or less. A *supplier* (who proves what the package stands) shows at least Tc and at least "
         "30 s.\n\n"
         "In both, the time from 25 °C to the peak is at most 8 minutes."
     ),
@@ -320,7 +321,7 @@ near_peak = span_above(max(temperature_c) - 5)
                 Slip(
                     "band from Tc",
                     lambda g, a: profile_log.time_within(g.time, g.temperature_c, g.class_c),
-                    "You hung the 5 K from Tc. That is the rule of 020D; 020C hangs them from the actual peak.",
+                    "You counted the 5 K down from Tc. That is the rule of 020D; 020C counts them from the actual peak.",
                 ),
                 Slip(
                     "readings counted",
@@ -337,7 +338,7 @@ near_peak = span_above(max(temperature_c) - 5)
         ),
         Number(
             "near_class",
-            "By 020D: how long is the package at or above Tc less 5 K?",
+            "By 020D: how long is the package at or above Tc − 5 K?",
             points=1,
             unit="s",
             expected=lambda g, a: profile_log.time_within(g.time, g.temperature_c, g.class_c),
@@ -351,12 +352,12 @@ near_peak = span_above(max(temperature_c) - 5)
                     lambda g, a: profile_log.time_within_of_peak(
                         g.time, g.temperature_c, 5, SHORTEST_STEP_BESIDE_THE_PEAK
                     ),
-                    "You hung the 5 K from the peak of this log. That is the rule of 020C; 020D hangs them from Tc.",
+                    "You counted the 5 K down from the peak of this log. That is the rule of 020C; 020D counts them from Tc.",
                 ),
                 Slip(
                     "above TL",
                     lambda g, a: profile_log.time_above(g.time, g.temperature_c, 217),
-                    "That is the time above 217 °C. Here the level is Tc less 5 K.",
+                    "That is the time above 217 °C. Here the level is Tc − 5 K.",
                 ),
             ),
         ),
@@ -403,11 +404,13 @@ near_peak = span_above(max(temperature_c) - 5)
             "You are the supplier, and want to prove by 020D that this package stands Tc. Is this log a proof?",
             points=1,
             options={
-                "yes": "the package saw at least Tc, for at least 30 s in the last 5 K",
+                "yes": "the peak reached Tc, and it stayed at or above Tc − 5 K for at least 30 s",
                 "no": "it was not hot enough, or not for long enough",
             },
             expected=lambda g, a: "yes" if max(g.temperature_c) >= g.class_c and a.near_class >= 30 else "no",
-            slips={"yes": "Check both: did the peak reach Tc, and did it stay in the last 5 K for 30 s or more?"},
+            slips={
+                "yes": "Check both: did the peak reach Tc, and was the package at or above Tc − 5 K for 30 s or more?"
+            },
         ),
     ),
     published=(
@@ -448,7 +451,7 @@ CORNER_AND_CENTRE = Exercise(
     parts=(
         Number(
             "delay",
-            "At this rate: how much later than the centre does the corner reach 217 °C?",
+            "At the rate given: how much later than the centre does the corner reach 217 °C?",
             points=1,
             unit="s",
             expected=lambda g, a: g.behind / g.warming,
@@ -494,7 +497,7 @@ CORNER_AND_CENTRE = Exercise(
         ),
         Number(
             "corner_time",
-            "From the table: how long is the corner joint above 217 °C?",
+            "From the table, not from the rate of part 1: how long is the corner joint above 217 °C?",
             points=2,
             unit="s",
             expected=lambda g, a: profile_log.time_above(g.time, g.temperature_c, 217 + g.behind),
@@ -531,7 +534,8 @@ corner_time = down - up
         ),
         Number(
             "area",
-            "What is the area between the centre's log and 217 °C, where the log is above?",
+            "What is the area between the centre's log and 217 °C, from crossing to crossing, with straight lines between "
+            "readings?",
             points=2,
             unit="K·s",
             expected=lambda g, a: profile_log.area_above(g.time, g.temperature_c, 217),
@@ -591,7 +595,7 @@ PACKAGE_RATING = Exercise(
     id="package-rating",
     title="Find what the package is rated to",
     setup=(
-        "A package body is {length} long, {width} wide and {thickness} thick. Its balls stand {ball_height} below the body. "
+        "A package body is {length} long, {width} wide and {thickness} thick. Its balls reach {ball_height} below the body. "
         "The classification temperature Tc goes by the thickness and the volume of the body alone, without balls, leads "
         "or heat sink.\n\n"
         "Lead-free, by IPC/JEDEC J-STD-020D, Table 4-2:\n\n"
@@ -640,7 +644,7 @@ PACKAGE_RATING = Exercise(
         ),
         Number(
             "lead_free_c",
-            "Which Tc has it in lead-free work?",
+            "Which Tc does it have in lead-free work?",
             points=2,
             unit="°C",
             expected=lambda g, a: limits.class_temperature_c(g.thickness, a.body_volume, "lead-free", "020D"),
@@ -663,7 +667,7 @@ lead_free_c = [[260, 260, 260], [260, 250, 245], [250, 245, 245]][row][column]
         ),
         Number(
             "tin_lead_c",
-            "Which Tc has it in tin-lead work?",
+            "Which Tc does it have in tin-lead work?",
             points=1,
             unit="°C",
             expected=lambda g, a: limits.class_temperature_c(g.thickness, a.body_volume, "SnPb", "020D"),
@@ -686,7 +690,7 @@ lead_free_c = [[260, 260, 260], [260, 250, 245], [250, 245, 245]][row][column]
         ),
         Number(
             "room_to_work",
-            "In lead-free work: how many kelvin lie between the least joint peak and Tc?",
+            "In lead-free work: how many kelvin lie between the least joint peak your bench allows and Tc?",
             points=1,
             unit="K",
             expected=lambda g, a: a.lead_free_c - 230,
@@ -720,7 +724,7 @@ lead_free_c = [[260, 260, 260], [260, 250, 245], [250, 245, 245]][row][column]
             expected=lambda g, a: "body",
             slips={
                 "joint": "A joint is another place, often a cooler one. Tc is about what the package itself survives.",
-                "gas": "The gas is hotter than anything it heats. The package would be called cooked when it is not.",
+                "gas": "The gas is hotter than anything it heats. The package would be called overheated when it is not.",
                 "board": "The board's bottom sees the plate. The package may be hotter or colder than that.",
             },
         ),
@@ -749,5 +753,6 @@ lead_free_c = [[260, 260, 260], [260, 250, 245], [250, 245, 245]][row][column]
             "from-memory",
         ),
     ),
+    caution=HOT,
     floor=0.2,
 )

@@ -190,7 +190,8 @@ CHOOSE = Exercise(
         ),
         Number(
             "plate_needed",
-            "If straight lines held on: which plate set point, with gas at 260 °C, would bring the coldest joint to {aim_c}?",
+            "If straight lines held on: which plate set point, with gas at 260 °C, would bring the coldest joint to {aim_c} "
+            "(some kelvin above the least that is asked, 230 °C, for doubt)?",
             points=2,
             unit="°C",
             expected=lambda g, a: 310 + (g.aim_c - g.joint_c[0]) / a.by_plate,
@@ -213,7 +214,7 @@ CHOOSE = Exercise(
         ),
         Number(
             "neighbour_then",
-            "And how hot would the neighbour get with that plate, by straight lines?",
+            "And how hot would the neighbour get with the plate set point of part 3, by straight lines?",
             points=1,
             unit="°C",
             expected=lambda g, a: g.neighbour_c[0] + (a.plate_needed - 310) * _gain(g.neighbour_c, 1),
@@ -239,7 +240,8 @@ neighbour_then = neighbour_c[0] + (plate_needed - plate_c[0]) * neighbour_by_pla
         ),
         Choice(
             "plate_alone",
-            "The neighbour may reach {neighbour_limit_c}. Can the plate alone do it, by straight lines?",
+            "The neighbour may reach {neighbour_limit_c}. Can the plate alone bring the coldest joint to {aim_c} without passing "
+            "that, by straight lines?",
             points=1,
             options={"yes": "the neighbour stays within its limit", "no": "the neighbour gets too hot first"},
             expected=lambda g, a: "yes" if a.neighbour_then <= g.neighbour_limit_c else "no",
@@ -257,8 +259,9 @@ neighbour_then = neighbour_c[0] + (plate_needed - plate_c[0]) * neighbour_by_pla
                 "- hottest joint less coldest, at the moment the hottest peaks: at most 15 K (this bench's own limit).\n\n"
                 "Within 1 K or 10 s of a limit counts as held, and is told as borderline: the simulation is no better. "
                 "Limits of common practice are given here so that all work to the same ones. All limits held earns all "
-                "points, one missed earns half. Use your trials and the lesson's picture; the closing cell tells you each "
-                "margin, and you may try as often as you like."
+                "points, one missed earns half. Use your trials and the lesson's picture. A longer hold, which no trial shows, "
+                "gives every place more time to warm: peaks rise, and times above 217 °C grow. The closing cell tells you "
+                "each margin (of temperatures, in kelvin). Change one number at a time, and try as often as you like."
             ),
             points=6,
             settings=(
@@ -282,11 +285,11 @@ FROM_BELOW = Exercise(
     id="why-from-below",
     title="Say why the board is heated from below as well",
     setup=(
-        "Under a hot package the copper of a wide board carries heat away sideways: the hotter the place under the package "
-        "is than the board around it, the more, by {sideways}. The joints there are wanted at {joint_c}. From the "
-        "package top down to the joints, heat that comes from above meets a thermal resistance of {inside}. The room is at {room_c}; with the plate "
-        "below, the board around is at {warmed_c} instead. The package is rated to {rating_c}. Steady, and the heat the "
-        "package itself loses left out."
+        "Under a hot package the copper of a wide board carries heat away sideways: {sideways}, that is watts for each kelvin "
+        "by which the place under the package is hotter than the board around it. The joints there are wanted at {joint_c}. "
+        "From the package top down to the joints, heat that comes from above meets a thermal resistance of {inside}. The "
+        "room is at {room_c}; with the plate below, the board around is at {warmed_c} instead. The package is rated to "
+        "{rating_c}. Nothing changes with time any more, and the heat that the package itself loses is left out."
     ),
     givens=dict(
         sideways=Quantity(0.18, "W/K", 0.12, 0.26, 0.01),
@@ -380,7 +383,7 @@ FROM_BELOW = Exercise(
             ),
         ),
         Choice(
-            "cooked",
+            "within",
             "In which case, if any, does the package stay within its rating?",
             points=1,
             options={

@@ -196,7 +196,7 @@ BEAD_LAG = Exercise(
     id="bead-lag",
     title="See how far a bead lags behind",
     setup=(
-        "A thermocouple bead is a ball of {diameter} with density {density} and specific heat {specific_heat}. Hot air "
+        "A thermocouple bead is a ball {diameter} across, with density {density} and specific heat {specific_heat}. Hot air "
         "reaches it with a film coefficient of {film}. The air warms at {ramp}."
     ),
     givens=dict(
@@ -299,7 +299,7 @@ BEAD_SETTLES = Exercise(
     id="bead-settles",
     title="Wait until the bead has settled",
     setup=(
-        "A bare bead at {start_c} is put into hot gas of {gas_c}. It is a ball of {diameter}, with conductivity "
+        "A bare bead at {start_c} is put into hot gas of {gas_c}. It is a ball {diameter} across, with conductivity "
         "{conductivity}, density {density} and specific heat {specific_heat}. The film coefficient is {film}. A body is "
         "at one temperature throughout if its Biot number is 0.1 or less; for a ball, the length in the Biot number is "
         "volume over surface, a sixth of the diameter.\n\n"
@@ -351,7 +351,7 @@ BEAD_SETTLES = Exercise(
         ),
         Number(
             "settling",
-            "After how long is the bead within {left} of the gas?",
+            "After how long is the bead within {left} of the gas (walls at the gas's temperature)?",
             points=2,
             unit="s",
             expected=lambda g, a: conduction.lumped_time(
@@ -521,7 +521,7 @@ DOUBT = Exercise(
     parts=(
         Number(
             "joint_wire",
-            "How far may the wire at the joint be off?",
+            "How far may the wire at the joint be off (wire alone)?",
             points=1,
             unit="K",
             expected=lambda g, a: thermocouple.tolerance(230, 1),
@@ -544,7 +544,7 @@ DOUBT = Exercise(
         ),
         Number(
             "plate_wire",
-            "How far may the wire on the plate be off?",
+            "How far may the wire on the plate be off (wire alone)?",
             points=1,
             unit="K",
             expected=lambda g, a: thermocouple.tolerance(g.plate_c, 2),
@@ -591,7 +591,7 @@ DOUBT = Exercise(
         ),
         Number(
             "worst",
-            "How far may it be off in the worst case?",
+            "How far may the reading at the joint be off in the worst case?",
             points=1,
             unit="K",
             expected=lambda g, a: a.joint_wire + g.meter,
@@ -610,8 +610,8 @@ DOUBT = Exercise(
         Number(
             "apart",
             "You play safe and use the worst case at both ends: the coldest joint must *read* so high that it truly has "
-            "230 °C, and the package so low that it is truly within its rating. How many kelvin may lie at most between the two "
-            "readings?",
+            "230 °C, and the package so low that it is truly within its rating (both class 1 wire, same meter). How many kelvin "
+            "lie between the highest allowed reading of the package and the lowest allowed reading of the joint?",
             points=2,
             unit="K",
             expected=lambda g, a: g.rating_c - 230 - 2 * a.worst,
