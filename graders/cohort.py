@@ -67,6 +67,8 @@ class Result:
     keys: dict[str, dict[str, float]] = field(default_factory=dict)
     bases: byhand.ByPart = field(default_factory=dict)
     given: byhand.ByPart = field(default_factory=dict)
+    when: str = ""
+    version: str = ""
 
 
 @dataclass(frozen=True)
@@ -371,6 +373,7 @@ def read_journal(cohort: Cohort) -> dict[tuple[str, str], Result]:
             bases = _each_part(line.get("bases", {}), lambda found: byhand.Basis(*found))
             given = _each_part(line.get("given", {}), lambda found: byhand.Given(found[0], byhand.Basis(*found[1])))
             kept = tuple(line["problems"]), line["digest"], findings, line["numbers"], line["keys"], bases, given
+            kept += line["when"], line["version"]
             results[key] = Result(*key, rows, *kept)
         except (ValueError, KeyError, TypeError):
             continue

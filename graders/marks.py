@@ -38,9 +38,14 @@ LOOK_AGAIN = (OLDER_ANSWER, AUTOMATIC_CHANGED)
 """The flags of a mark by hand that somebody should look at again."""
 
 
+def needs_a_look(row: Row) -> bool:
+    """Whether a person should look: the judge did not understand, or a mark by hand is for something older."""
+    return row.verdict == LOOK or row.flag in LOOK_AGAIN
+
+
 def wants_a_person(row: Row) -> bool:
-    """Whether a person should look: not understood, not marked yet, or marked by hand for something older."""
-    return row.verdict in (LOOK, "by hand") or row.flag in LOOK_AGAIN
+    """Whether a person has something to do here: to look, or to mark an answer in words."""
+    return needs_a_look(row) or row.verdict == "by hand"
 
 
 @dataclass(frozen=True)

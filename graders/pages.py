@@ -1,7 +1,7 @@
 """Write a cohort's feedback pages and report from what is marked."""
 
-from collections.abc import Callable
-from datetime import UTC, datetime
+from collections.abc import Callable, Iterable
+from datetime import datetime
 from importlib.metadata import version
 from pathlib import Path
 
@@ -10,7 +10,7 @@ import nbformat
 from graders import cohort as marking
 from graders import record, sheets, submission
 from graders.exercise import Design, Exercise, Number, Part, Written
-from graders.folder import Cohort, write_whole
+from graders.folder import Cohort, Settings, write_whole
 from graders.handout import zipped
 from graders.marks import NOT_HANDED_IN, ExercisePage, PartPage, Row, total
 from graders.printer import filled, setup_text
@@ -27,13 +27,12 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
     grouped = {}
     for row in rows:
         grouped.setdefault((row.learner, row.topic), []).append(row)
-    when = datetime.now(UTC).strftime("%Y-%m-%d %H:%M UTC")
-    edition = f"rework-workbook {version('rework-workbook')}"
-    working = cohort.settings().show_working
+    marked, settings = marking.read_journal(cohort), cohort.settings()
     standing = {topic: feedback_page.spread(shares) for topic, shares in _shares(grouped).items()}
     links = {}
     for done, ((learner, topic), own) in enumerate(grouped.items(), 1):
-        exercises = exercise_pages(cohort, topic, own, known, working)
+        exercises = exercise_pages(cohort, topic, own, known, settings.show_working)
+        when, edition = _marked_by([marked[learner, topic]] if (learner, topic) in marked else [])
         html = feedback_page.page(
             learner, names.get(learner, learner), topic, exercises, when, edition, standing.get(topic)
         )
@@ -44,10 +43,40 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
     findings, copied = marking.all_findings(cohort), marking.all_copied(cohort)
     for learner in {learner for learner, _ in grouped}:
         pack(cohort, learner)
-    title, folder = cohort.settings().title, cohort.root / "report"
-    for name, html in cohort_page.pages(title, rows, names, findings, copied, links, when, edition).items():
+    folder, over = cohort.root / "report", marking.overrides(cohort)
+    when, edition = _marked_by(marked.values())
+    whole = settings.title, rows, names, findings, copied, links, when, edition, notes(settings), over
+    for name, html in cohort_page.pages(*whole).items():
         write_whole(folder / name, html)
     return folder / cohort_page.INDEX
+
+
+def _marked_by(results: Iterable[marking.Result]) -> tuple[str, str]:
+    """Return when the newest of some markings ran, and every version of the workbook that marked in them."""
+    results = list(results)
+    if not results:
+        return "", f"rework-workbook {version('rework-workbook')}"
+    newest = datetime.fromisoformat(max(result.when for result in results))
+    versions = ", ".join(sorted({result.version for result in results}))
+    return newest.strftime("%Y-%m-%d %H:%M UTC"), f"rework-workbook {versions}"
+
+
+COSTS = {
+    "half": "An answer that does not follow fresh numbers costs half of its points.",
+    "zero": "An answer that does not follow fresh numbers earns nothing.",
+}
+
+
+def notes(settings: Settings) -> list[str]:
+    """Return what somebody who reads the report must know first."""
+    voids = [
+        f"{one.topic} / {one.exercise} / {one.part} {'counts for nobody' if one.drops else 'is full for everybody'}: "
+        f"{one.reason}"
+        for one in settings.void
+    ]
+    late = ["What came after its due time earns nothing."] if settings.late == "zero" and settings.due else []
+    costs = [COSTS[settings.fresh_numbers]] if settings.fresh_numbers in COSTS else []
+    return voids + late + costs
 
 
 def pack(cohort: Cohort, learner: str) -> None:

@@ -6,10 +6,9 @@ stays usable for a thousand learners.
 
 from collections.abc import Mapping, Sequence
 
-from graders.judge import LOOK
-from graders.marks import NOT_HANDED_IN, Copied, Finding, Row, total
+from graders.marks import NOT_HANDED_IN, Copied, Finding, Override, Row, needs_a_look, total
 from graders.report import heatmap, html, sections, statistics
-from graders.report.feedback import WHAT_A_MARK_IS, topic_title
+from graders.report.feedback import WHAT_A_MARK_IS, marked_line, topic_title
 from graders.report.html import anchor, items, linked, percent, text
 from graders.report.learners import Learners
 
@@ -27,6 +26,7 @@ def pages(
     when: str,
     edition: str,
     notes: Sequence[str] = (),
+    overrides: Sequence[Override] = (),
 ) -> dict[str, str]:
     """Return the whole report, file name to page: an index, and a page for each topic. Arguments as in `page`."""
     by_topic = sections.grouped(rows, lambda row: row.topic)
@@ -35,7 +35,8 @@ def pages(
     for topic, file in files.items():
         found = [one for one in findings if one.topic == topic]
         taken = [one for one in copied if one.topic == topic]
-        made[file] = page(title, by_topic[topic], names, found, taken, links, when, edition, notes, home=INDEX)
+        over = [one for one in overrides if one.topic == topic]
+        made[file] = page(title, by_topic[topic], names, found, taken, links, when, edition, notes, over, INDEX)
     return made
 
 
@@ -49,6 +50,7 @@ def page(
     when: str,
     edition: str,
     notes: Sequence[str] = (),
+    overrides: Sequence[Override] = (),
     home: str = "",
 ) -> str:
     """Return the report of a cohort on the topics its rows hold.
@@ -69,6 +71,8 @@ def page(
         When the marking ran, and the version of the workbook that marked.
     notes : sequence of str
         What the reader must know first, such as parts that were voided and why.
+    overrides : sequence of Override
+        Marks by hand whose automatic mark has changed since.
     home : str, optional
         The index, to link back to.
     """
@@ -76,8 +80,9 @@ def page(
     by_topic = sections.grouped(rows, lambda row: row.topic)
     told = [
         ("Needs a look", sections.needs_a_look(rows, learners)),
-        ("Waits for a mark by hand", sections.waits_for_a_mark(rows)),
-        ("Changed by hand", sections.changed_by_hand(rows, learners)),
+        ("Waits for a mark by hand", sections.waits_for_a_mark(rows, learners)),
+        ("Marked by hand, automatic mark changed since", sections.overridden(overrides, learners)),
+        ("Marked by hand", sections.by_hand(rows, learners)),
         *((topic_title(topic), heatmap.of_parts(topic, of, learners)) for topic, of in by_topic.items()),
         *((f"Parts of {topic}", sections.parts(topic, of)) for topic, of in by_topic.items()),
         ("Commonest slips", sections.slips(rows)),
@@ -117,7 +122,7 @@ def _head(title: str, rows: Sequence[Row], learners: Learners, home: str = "") -
         f"<b>{len(learners.ids):,}</b>learners",
         f"<b>{len(handed_in):,}</b>handed something in",
         f"<b>{percent(points / out_of) if out_of else '–'}</b>of the points judged",
-        f"<b>{sum(row.verdict == LOOK for row in rows):,}</b>answers need a look",
+        f"<b>{sum(map(needs_a_look, rows)):,}</b>answers need a look",
     ]
     back = f"<p>{linked(home, 'All topics')}</p>" if home else ""
     return (
@@ -138,7 +143,7 @@ def _whole(
         f'<nav aria-label="Sections">{ways}</nav>',
         _FILTER,
         *(f'<section id="{id_}"><h2>{text(heading)}</h2>{body}</section>' for heading, body, id_ in told),
-        f"<footer><p>Marked {text(when)} by edition {text(edition)}.</p></footer>",
+        f"<footer><p>{marked_line(when, edition)}</p></footer>",
     ]
     return html.page(title, "\n".join(body), script="cohort.js")
 

@@ -8,7 +8,7 @@ from statistics import quantiles
 from graders.judge import LOOK, VERDICTS
 from graders.marks import NOT_HANDED_IN, ExercisePage, PartPage, Row, total
 from graders.report import html
-from graders.report.html import anchor, bars, count, items, markdown, number, percent, person, text
+from graders.report.html import LONGEST, anchor, bars, count, items, markdown, number, percent, person, text
 from workbook.topics import TOPICS
 
 WHAT_A_MARK_IS = (
@@ -99,9 +99,14 @@ def page(
         _next_steps(exercises),
         *(_exercise(place, exercise) for place, exercise in enumerate(exercises, 1)),
         _legend(rows),
-        f"<footer><p>{WHAT_A_MARK_IS}</p><p>Marked {text(when)} by edition {text(edition)}.</p></footer>",
+        f"<footer><p>{WHAT_A_MARK_IS}</p><p>{marked_line(when, edition)}</p></footer>",
     ]
     return html.page(f"{title}: feedback for {name}", "\n".join(body))
+
+
+def marked_line(when: str, edition: str) -> str:
+    """Return when something was marked, and by what, as a finished sentence."""
+    return f"Marked {text(when)} by edition {text(edition)}." if when else f"Not marked yet. Edition {text(edition)}."
 
 
 def topic_title(slug: str) -> str:
@@ -195,6 +200,11 @@ def _part(place: int, part: PartPage) -> str:
     row = part.row
     answer = f"<pre>{text(part.answer)}</pre>" if part.answer.strip() else '<p class="soft">nothing</p>'
     flag = f' <span class="flag">{text(row.flag, 200)}</span>' if row.flag and row.flag != row.verdict else ""
+    comment = (
+        f'<h4>Your instructor writes</h4><div class="prose comment">{markdown(row.comment[:LONGEST])}</div>'
+        if row.comment.strip()
+        else ""
+    )
     working = (
         f"<h4>One way to work it, with your numbers</h4><pre>{text(part.working.strip())}</pre>" if part.working else ""
     )
@@ -202,7 +212,8 @@ def _part(place: int, part: PartPage) -> str:
         f'<article class="part" id="{_part_id(row)}"><h3><span>Part {place}: <code>{text(row.part, 120)}</code></span> '
         f'<span class="points">{_points([row])}</span></h3>'
         f'<div class="prose">{markdown(part.ask)}</div><h4>What you gave</h4>{answer}'
-        f'<p class="verdict">{_chip(row.verdict)}{flag}</p><p class="remark">{text(row.remark)}</p>{working}</article>'
+        f'<p class="verdict">{_chip(row.verdict)}{flag}</p><p class="remark">{text(row.remark)}</p>'
+        f"{comment}{working}</article>"
     )
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from graders.judge import LOOK
-from graders.marks import NOT_HANDED_IN, Row, total
+from graders.marks import NOT_HANDED_IN, Row, needs_a_look, total
 from graders.report import statistics
 from graders.report.html import number, percent, text
 from graders.report.learners import Learners
@@ -71,8 +71,8 @@ def _part_cell(row: Row | None) -> str:
         return _cell("n", "–")
     if row.out_of == 0:
         return _cell("v", "×")
-    if row.verdict == LOOK:
-        return _cell("q", "?")
+    if needs_a_look(row):
+        return _cell("q", "?" if row.verdict == LOOK else f"{number(row.points)} ?")
     if statistics.waits(row):
         return _cell("w", "✎")
     if row.verdict == "not yet":
@@ -85,7 +85,7 @@ def _topic_cell(rows: Sequence[Row]) -> str:
         return _cell("n", "–")
     points, out_of = total(rows)
     share = points / out_of if out_of else 0
-    mark = " ?" if any(row.verdict == LOOK for row in rows) else ""
+    mark = " ?" if any(map(needs_a_look, rows)) else ""
     return _cell(_shade(share), percent(share) + mark)
 
 
@@ -98,7 +98,7 @@ def _kinds(rows: Sequence[Row]) -> str:
     """Return what the page's filter can pick a learner by."""
     points, out_of = total(row for row in rows if statistics.counts(row))
     kinds = {
-        "look": any(row.verdict == LOOK for row in rows),
+        "look": any(map(needs_a_look, rows)),
         "missing": not rows or any(row.verdict == NOT_HANDED_IN for row in rows),
         "low": points < out_of / 2,
     }

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 
 from graders.marks import Row
-from graders.report.html import linked, person, text
+from graders.report.html import anchor, href, linked, person, text
 
 
 class Learners:
@@ -32,6 +32,12 @@ class Learners:
     def named(self, learner: str, topic: str = "") -> str:
         """Return a learner's name, as a link where there is a feedback page."""
         return linked(self._links.get((learner, topic), ""), self._shown.get(learner) or text(learner, 120))
+
+    def part(self, record) -> str:
+        """Return the part of a row or a like record, as a link to its place on the learner's feedback page."""
+        shown = f"{text(record.exercise, 120)}: {text(record.part, 120)}"
+        path = self._links.get((record.learner, record.topic), "")
+        return f'<a href="{href(path)}#{anchor("part", record.exercise, record.part)}">{shown}</a>' if path else shown
 
     def line(self, learner: str, cells: str, topic: str = "", kinds: str = "") -> str:
         """Return one learner's line of a table, which the page's filter finds by name and by kind."""

@@ -3,8 +3,8 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
-from graders.judge import LOOK
-from graders.marks import FINDINGS, NOT_HANDED_IN, Copied, Finding, Row, total
+from graders.marks import FINDINGS, NOT_HANDED_IN, Copied, Finding, Override, Row, total
+from graders.marks import needs_a_look as is_to_look_at
 from graders.report import statistics
 from graders.report.html import count, items, linked, number, percent, text
 from graders.report.learners import Learners
@@ -29,30 +29,46 @@ def grouped(records: Iterable, key) -> dict:
 
 
 def needs_a_look(rows: Iterable[Row], learners: Learners) -> str:
-    """Return the answers the judge did not understand."""
+    """Return the answers the judge did not understand, and the marks by hand given for something older."""
     lines = [
-        learners.line(row.learner, _cells(_part(row), text(row.flag, 200)) + _long(row.remark), row.topic)
+        learners.line(row.learner, _cells(learners.part(row), text(row.flag, 200)) + _long(row.remark), row.topic)
         for row in rows
-        if row.verdict == LOOK
+        if is_to_look_at(row)
     ]
-    caption = "Answers the judge did not understand: 0 points until a person has looked"
+    caption = "What was not understood has 0 points, and a mark by hand stands, until a person has looked"
     return _table(caption, ("Learner", "Part", "Why", "Said to the learner"), lines)
 
 
-def waits_for_a_mark(rows: Iterable[Row]) -> str:
-    """Return how many answers in words wait, part by part."""
-    waiting = grouped(filter(statistics.waits, rows), _part)
-    return items(f"{part}, {count(len(of), 'answer')}" for part, of in waiting.items())
-
-
-def changed_by_hand(rows: Iterable[Row], learners: Learners) -> str:
-    """Return the marks given by hand that differ from the judge's."""
+def waits_for_a_mark(rows: Iterable[Row], learners: Learners) -> str:
+    """Return how many answers in words wait, part by part, and whose they are."""
+    waiting = [row for row in rows if statistics.waits(row)]
     lines = [
-        learners.line(row.learner, _cells(_part(row), f"{number(row.points)} of {row.out_of}"), row.topic)
-        for row in rows
-        if row.flag == "changed by hand"
+        learners.line(one.learner, _cells(learners.part(one)) + _numbers(one.out_of), one.topic) for one in waiting
     ]
-    return _table("Marks by hand that stand over the judge's", ("Learner", "Part", "Points"), lines)
+    counted = items(f"{part}, {count(len(of), 'answer')}" for part, of in grouped(waiting, _part).items())
+    return counted + _table("Answers in words that nobody has marked yet", ("Learner", "Part", "#Out of"), lines)
+
+
+def overridden(overrides: Sequence[Override], learners: Learners) -> str:
+    """Return the marks by hand that stand over another automatic mark than the one they were given over."""
+    lines = []
+    for one in overrides:
+        points = map(number, (one.by_hand, one.automatic_then, one.automatic_now))
+        cells = _cells(learners.part(one)) + _numbers(*points, one.out_of)
+        lines.append(learners.line(one.learner, cells, one.topic))
+    heads = ("Learner", "Part", "#By hand", "#Automatic then", "#Automatic now", "#Out of")
+    return _table("The mark by hand stands until you change it or confirm it in the formgrader", heads, lines)
+
+
+def by_hand(rows: Iterable[Row], learners: Learners) -> str:
+    """Return the marks and comments given by hand, with why a mark is out of the ordinary."""
+    lines = []
+    for row in rows:
+        if row.verdict == "marked by hand" or row.comment:
+            points, note = f"{number(row.points)} of {row.out_of}", text(row.flag, 200)
+            cells = _cells(learners.part(row), points, note) + _long(row.comment)
+            lines.append(learners.line(row.learner, cells, row.topic))
+    return _table("Marks and comments by hand", ("Learner", "Part", "Points", "Note", "Comment"), lines)
 
 
 def not_handed_in(rows: Iterable[Row], learners: Learners) -> str:
@@ -106,7 +122,7 @@ def topics(by_topic: Mapping[str, Sequence[Row]], titles: Mapping[str, str], lin
             percent(points / out_of) if out_of else "–",
             _decimals(figures.reliability),
             sum(bool(part.warnings) for part in figures.parts),
-            sum(row.verdict == LOOK for row in rows),
+            sum(map(is_to_look_at, rows)),
         )
         lines.append(f'<tr><th scope="row">{linked(links.get(topic, ""), text(titles[topic]))}</th>{numbers}</tr>')
     heads = ("Topic", "#Handed in", "#Share of points", "#Reliability", "#Parts with a warning", "#Need a look")
@@ -155,7 +171,7 @@ def fresh_numbers(findings: Sequence[Finding], learners: Learners) -> str:
 
 def copied_numbers(copied: Sequence[Copied], learners: Learners) -> str:
     """Return answers that are right for someone else's givens, with whose."""
-    lines = [learners.line(one.learner, _cells(_part(one), _whose(one, learners)), one.topic) for one in copied]
+    lines = [learners.line(one.learner, _cells(learners.part(one), _whose(one, learners)), one.topic) for one in copied]
     caption = "Answers that are wrong for the learner's own numbers and right for another's"
     return _table(caption, ("Learner", "Part", "Right for the numbers of"), lines)
 

@@ -1,11 +1,22 @@
 """The cohort's report names who, where and how many, links to what is to be read, and stays small."""
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
 
-from graders.marks import FINDINGS, NOT_HANDED_IN, Copied, Finding, Row
+from graders.marks import (
+    AUTOMATIC_CHANGED,
+    CHANGED_BY_HAND,
+    FINDINGS,
+    NOT_HANDED_IN,
+    OLDER_ANSWER,
+    Copied,
+    Finding,
+    Override,
+    Row,
+)
 from graders.report import cohort, statistics
 
 USUAL, TYPED, BARE = FINDINGS
@@ -48,8 +59,8 @@ class Page(HTMLParser):
         return next(row for row in self.rows if row[: len(start)] == list(start))
 
 
-def row(learner, part="gain", points=1.0, verdict="right", flag="", remark="", out_of=1, topic="profile"):
-    return Row(learner, topic, "two-fixed-points", part, points, out_of, verdict, flag, remark)
+def row(learner, part="gain", points=1.0, verdict="right", flag="", remark="", out_of=1, topic="profile", comment=""):
+    return Row(learner, topic, "two-fixed-points", part, points, out_of, verdict, flag, remark, comment)
 
 
 NAMES = {"l1": "Ada Example", "l2": "Bela Example", "l3": "Cora Example"}
@@ -124,13 +135,39 @@ def test_parts_carry_facility_discrimination_and_warnings():
 
 
 def test_marks_by_hand_that_stand_over_the_judge_are_listed():
-    shown = Page(page([row("l1", points=0.5, verdict="marked by hand", flag="changed by hand")]))
-    assert shown.row("Ada Example", "two-fixed-points: gain", "0.5 of 1")
+    given = row("l1", points=0.5, verdict="marked by hand", flag=CHANGED_BY_HAND, comment="<i>Method</i> is right.")
+    shown = Page(page([given]))
+    assert shown.row("Ada Example", "two-fixed-points: gain", "0.5 of 1")[3:] == [
+        "changed by hand",
+        "<i>Method</i> is right.",
+    ]
+
+
+def test_a_mark_by_hand_over_another_automatic_mark_stands_with_both_and_leads_to_the_part():
+    given = row("l1", points=0.5, verdict="marked by hand", flag=AUTOMATIC_CHANGED)
+    over = [Override("l1", "profile", "two-fixed-points", "gain", 0.5, 0.0, 1.0, 1)]
+    links = {("l1", "profile"): "../feedback_pages/l1/profile.html"}
+    shown = Page(page([given], links=links, overrides=over))
+    assert ["Ada Example", "two-fixed-points: gain", "0.5", "0", "1", "1"] in shown.rows
+    assert "../feedback_pages/l1/profile.html#part.two-fixed-points.gain" in shown.links
+    elsewhere = [replace(over[0], topic="shorts")]
+    pages = cohort.pages("Spring", [given], NAMES, [], [], links, "now", "0.1.0", overrides=elsewhere)
+    assert "Automatic then" not in pages["report-profile.html"]
+
+
+def test_a_mark_given_for_an_older_answer_needs_a_look_and_shows_its_points_in_the_map():
+    given = row("l1", points=0.5, verdict="marked by hand", flag=OLDER_ANSWER)
+    shown = Page(page([given]))
+    assert ["Ada Example", "0.5", "0.5 ?"] in shown.rows
+    assert shown.row("Ada Example", "two-fixed-points: gain", "given for an older answer")
+    assert "1answers need a look" in shown.text
 
 
 def test_answers_in_words_that_wait_are_counted_part_by_part():
     rows = [row(learner, "why", 0.0, "by hand", "by hand", out_of=2) for learner in NAMES]
-    assert "two-fixed-points: why, 3 answers" in Page(page(rows)).text
+    shown = Page(page(rows))
+    assert "two-fixed-points: why, 3 answers" in shown.text
+    assert shown.row("Ada Example", "two-fixed-points: why", "2")
 
 
 def test_a_part_dropped_for_all_is_crossed_out_and_the_note_says_why():

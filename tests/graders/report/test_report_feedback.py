@@ -37,9 +37,17 @@ class Tags(HTMLParser):
 
 
 def part(
-    name="gain", points=1.0, verdict="right", flag="", remark="Right.", answer="gain = 1.02", working="", out_of=1
+    name="gain",
+    points=1.0,
+    verdict="right",
+    flag="",
+    remark="Right.",
+    answer="gain = 1.02",
+    working="",
+    out_of=1,
+    comment="",
 ):
-    row = Row("l1", "profile", "two-fixed-points", name, points, out_of, verdict, flag, remark)
+    row = Row("l1", "profile", "two-fixed-points", name, points, out_of, verdict, flag, remark, comment)
     return PartPage("What is the gain?", answer, row, working)
 
 
@@ -62,6 +70,13 @@ def test_what_carried_through_is_said_in_words():
     words = Tags(page(exercise(part(points=0.0, verdict="not right"), carried))).text
     assert "carried through" in words
     assert VERDICTS["carried through"] in words
+
+
+def test_what_the_instructor_writes_stands_under_the_remark_and_runs_nothing():
+    by_hand = part(verdict="marked by hand", comment="The **corner** is missing. <script>x()</script>")
+    shown = Tags(page(exercise(by_hand, part("joint"))))
+    assert shown.text.count("Your instructor writes") == 1
+    assert "The corner is missing. <script>x()</script>" in shown.text
 
 
 def test_the_working_is_left_out_where_the_policy_gives_none():
