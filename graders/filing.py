@@ -64,7 +64,7 @@ def _place(cohort: Cohort, handed: dict[tuple, Handed], came: Came) -> str:
         return "is not UTF-8 text"
     except submission.Broken as error:
         return str(error)
-    ours = notebook.metadata.get(printer.METADATA_KEY, {})
+    ours = notebook["metadata"].get(printer.METADATA_KEY, {})
     key = tuple(ours.get(name) for name in ("learner", "topic", "exercise"))
     if not all(isinstance(word, str) for word in key) or not ours.get("seal"):
         return "has no seal of a handout"

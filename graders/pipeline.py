@@ -7,6 +7,7 @@ import sys
 from functools import cache, lru_cache
 from pathlib import Path
 
+import nbformat
 import nh3
 from nbgrader.preprocessors import NbGraderPreprocessor
 
@@ -98,7 +99,7 @@ class Restore(NbGraderPreprocessor):
         restored = submission.restore(regular, ours.topic, sheets.find(ours.topic, ours.exercise), ours.givens)
         for note in restored.notes:
             self.log.warning("%s / %s: %s", ours.learner, ours.notebook, note)
-        return restored.notebook, resources
+        return nbformat.from_dict(restored.notebook), resources
 
 
 class OwnGivens(NbGraderPreprocessor):
@@ -138,12 +139,17 @@ class ContainedExecute(NbGraderPreprocessor):
         policy = cohort.settings().fresh_numbers
         if policy == "flag":
             (outcome,) = _sandbox().run((run,))
-            return submission.judged(nb, exercise, ours.givens, outcome).notebook, resources
+            return _as_nodes(submission.judged(nb, exercise, ours.givens, outcome)), resources
         fresh = freshness.fresh_givens(exercise, cohort.secret(), ours.learner)
         again = submission.with_givens(run, exercise, ours.givens, fresh)
         outcome, second = _sandbox().run((run, again))
         second_run = submission.Fresh(fresh, second, policy)
-        return submission.judged(nb, exercise, ours.givens, outcome, second_run).notebook, resources
+        return _as_nodes(submission.judged(nb, exercise, ours.givens, outcome, second_run)), resources
+
+
+def _as_nodes(judged: submission.Judged):
+    """Return a judged notebook as nbgrader's later steps read it."""
+    return nbformat.from_dict(judged.notebook)
 
 
 PICTURES = ("image/png", "image/jpeg")
@@ -155,12 +161,13 @@ def harmless(notebook):
 
     Texts and HTML lose scripts, handlers and whatever fetches; kinds of output that could run are dropped.
     """
-    for cell in notebook.cells:
-        if cell.cell_type == "markdown":
-            cell.source = clean(cell.source)
+    for cell in notebook["cells"]:
+        if cell["cell_type"] == "markdown":
+            cell["source"] = clean(cell["source"])
         for output in cell.get("outputs", ()):
             if "data" in output:
-                output.data = {kind: _clean_output(kind, data) for kind, data in output.data.items() if kind in SHOWN}
+                shown = {kind: data for kind, data in output["data"].items() if kind in SHOWN}
+                output["data"] = {kind: _clean_output(kind, data) for kind, data in shown.items()}
     return notebook
 
 

@@ -1,15 +1,15 @@
 """Sheet to notebook: worked solutions, blank exercises, and a learner's own copy in own numbers.
 
-Printing is byte-stable: cell ids are fixed, there are no outputs, and the same sheet gives the same file.
+Printing is byte-stable: cell ids are fixed, there are no outputs, and the same sheet gives the same file. Notebooks are
+plain dicts here, because nbformat checks every cell as it is made, which a thousand handouts would pay for; that what
+is printed is valid is shown by a test.
 """
 
 import hashlib
+import json
 import re
 from functools import lru_cache
 from pathlib import Path
-
-import nbformat
-from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 
 from graders import sheets
 from graders.exercise import Choice, Design, Exercise, Number, Order, Part, Several, Tolerance, Written, right_answer
@@ -75,7 +75,7 @@ def exercise_of(notebook: str) -> str:
     return re.sub(r"^\d+_", "", notebook)
 
 
-def solution_notebook(topic: Topic, exercise: Exercise, givens: dict | None = None) -> nbformat.NotebookNode:
+def solution_notebook(topic: Topic, exercise: Exercise, givens: dict | None = None) -> dict:
     """Return nbgrader's source notebook of an exercise: answers worked, inside solution regions."""
     printed = exercise.worked() if givens is None else givens
     return _notebook(topic, exercise, printed, solved=True, own=givens is not None)
@@ -83,7 +83,7 @@ def solution_notebook(topic: Topic, exercise: Exercise, givens: dict | None = No
 
 def exercise_notebook(
     topic: Topic, exercise: Exercise, givens: dict | None = None, marks: dict | None = None
-) -> nbformat.NotebookNode:
+) -> dict:
     """Return the blank notebook of an exercise, as nbgrader's release step would make it.
 
     Parameters
@@ -95,13 +95,15 @@ def exercise_notebook(
     """
     printed = exercise.worked() if givens is None else givens
     notebook = _notebook(topic, exercise, printed, solved=False, own=givens is not None)
-    notebook.metadata[METADATA_KEY].update(marks or {})
+    notebook["metadata"][METADATA_KEY].update(marks or {})
     return notebook
 
 
-def text_of(notebook) -> str:
-    """Return the notebook's file text, laid out as nbformat does, ending in a newline."""
-    return nbformat.writes(notebook, indent=1) + "\n"
+def text_of(notebook: dict) -> str:
+    """Return a printed notebook's file text, laid out as nbformat does, ending in a newline."""
+    cells = [cell | {"source": cell["source"].splitlines(keepends=True)} for cell in notebook["cells"]]
+    text = json.dumps(notebook | {"cells": cells}, ensure_ascii=False, indent=1, sort_keys=True, separators=(",", ": "))
+    return text + "\n"
 
 
 def printed(to_solutions: Path, to_exercises: Path) -> dict[Path, str]:
@@ -164,8 +166,8 @@ def _plain(exercise: Exercise, givens: dict) -> dict:
 @lru_cache(maxsize=512)
 def graded_cells(topic: Topic, exercise: Exercise) -> dict:
     """Return the printed cells that carry nbgrader's metadata, by grade id, with the worked numbers."""
-    cells = exercise_notebook(topic, exercise).cells
-    return {cell.metadata.nbgrader.grade_id: cell for cell in cells if "nbgrader" in cell.metadata}
+    cells = exercise_notebook(topic, exercise)["cells"]
+    return {cell["metadata"]["nbgrader"]["grade_id"]: cell for cell in cells if "nbgrader" in cell["metadata"]}
 
 
 def closing_source(name: str) -> str:
@@ -183,7 +185,7 @@ def closing_source(name: str) -> str:
 
 def _notebook(topic: Topic, exercise: Exercise, givens: dict, solved: bool, own: bool):
     name = notebook_name(topic, exercise)
-    cells = [_text("title", _title_text(topic, exercise, givens)), _givens_cell(exercise, givens)]
+    cells = [_text("title", _title_text(topic, exercise, givens)), givens_cell(exercise, givens)]
     key = {}
     for number, part in enumerate(exercise.parts, 1):
         cells.append(_text(f"{part.name}-question", _question_text(number, part, exercise, givens)))
@@ -196,16 +198,12 @@ def _notebook(topic: Topic, exercise: Exercise, givens: dict, solved: bool, own:
     ]
     if not solved:
         _add_checksums(cells)
-    notebook = new_notebook(cells=cells)
-    notebook.nbformat, notebook.nbformat_minor = 4, 5
-    notebook.metadata.update(
-        {
-            "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
-            "language_info": {"name": "python"},
-            METADATA_KEY: {"topic": topic.slug, "exercise": exercise.id},
-        }
-    )
-    return notebook
+    metadata = {
+        "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
+        "language_info": {"name": "python"},
+        METADATA_KEY: {"topic": topic.slug, "exercise": exercise.id},
+    }
+    return {"cells": cells, "metadata": metadata, "nbformat": 4, "nbformat_minor": 5}
 
 
 def _title_text(topic: Topic, exercise: Exercise, givens: dict) -> str:
@@ -274,18 +272,18 @@ def _width(within: Tolerance, unit: str) -> str:
 def _answer_cells(topic, exercise, part, answers, own_givens, solved) -> list:
     if isinstance(part, Written):
         source = f"{BEGIN}\n{part.model}\n{END}" if solved else TEXT_STUB
-        cell = new_markdown_cell(source, id=part.name, metadata={} if solved else {"deletable": False})
-        cell.metadata["nbgrader"] = _nbgrader(part.name, grade=True, solution=True, points=part.points)
+        cell = _markdown(part.name, source, {} if solved else {"deletable": False})
+        cell["metadata"]["nbgrader"] = _nbgrader(part.name, grade=True, solution=True, points=part.points)
         return [cell]
     stub = _stub(part)
     working = part.working.strip() or "\n".join(f"{name} = {value!r}" for name, value in answers.items())
     source = f"{stub}\n{BEGIN}\n{working}\n{END}" if solved else f"{stub}\n"
-    answer = new_code_cell(source, id=f"{part.name}-answer", metadata={} if solved else {"deletable": False})
-    answer.metadata["nbgrader"] = _nbgrader(f"{part.name}-answer", solution=True)
+    answer = _code(f"{part.name}-answer", source, {} if solved else {"deletable": False})
+    answer["metadata"]["nbgrader"] = _nbgrader(f"{part.name}-answer", solution=True)
     marking = _locked_code(part.name, marking_source(topic.slug, exercise, part, own_givens), folded=True)
-    marking.metadata["nbgrader"] = _nbgrader(part.name, grade=True, locked=True, points=part.points)
+    marking["metadata"]["nbgrader"] = _nbgrader(part.name, grade=True, locked=True, points=part.points)
     if solved:  # nbgrader's release step locks the cell; the source is left open to its authors
-        del marking.metadata["deletable"], marking.metadata["editable"]
+        del marking["metadata"]["deletable"], marking["metadata"]["editable"]
     return [answer, marking]
 
 
@@ -304,36 +302,46 @@ def _nbgrader(grade_id, grade=False, solution=False, locked=False, points=None) 
     return metadata if points is None else metadata | {"points": points}
 
 
-def _text(name: str, source: str):
-    return new_markdown_cell(source, id=name, metadata={"deletable": False, "editable": False})
+def _markdown(name: str, source: str, metadata: dict) -> dict:
+    return {"cell_type": "markdown", "id": name, "metadata": metadata, "source": source}
 
 
-def _locked_code(name: str, source: str, folded: bool):
+def _code(name: str, source: str, metadata: dict) -> dict:
+    blank = {"execution_count": None, "outputs": []}
+    return {"cell_type": "code", "id": name, "metadata": metadata, "source": source} | blank
+
+
+def _text(name: str, source: str) -> dict:
+    return _markdown(name, source, {"deletable": False, "editable": False})
+
+
+def _locked_code(name: str, source: str, folded: bool) -> dict:
     metadata = {"deletable": False, "editable": False}
     if folded:
         metadata["jupyter"] = {"source_hidden": True}
-    return new_code_cell(source, id=name, metadata=metadata)
+    return _code(name, source, metadata)
 
 
-def _givens_cell(exercise: Exercise, givens: dict):
+def givens_cell(exercise: Exercise, givens: dict) -> dict:
+    """Return the cell with the givens, locked."""
     return _locked_code("givens", givens_source(exercise, givens), folded=False)
 
 
 def _add_checksums(cells) -> None:
     for cell in cells:
-        if "nbgrader" in cell.metadata:
-            cell.metadata.nbgrader["checksum"] = checksum(cell)
-            cell.metadata.nbgrader["cell_type"] = cell.cell_type
+        if "nbgrader" in cell["metadata"]:
+            cell["metadata"]["nbgrader"]["checksum"] = checksum(cell)
+            cell["metadata"]["nbgrader"]["cell_type"] = cell["cell_type"]
 
 
-def checksum(cell) -> str:
+def checksum(cell: dict) -> str:
     """Return nbgrader's checksum of a cell: over its text, its type, its role, its grade id and its points.
 
     Our own lines, so that printing needs no nbgrader (which takes two seconds to import); a test holds them to it.
     """
-    role = cell.metadata.nbgrader
-    locked = not role.solution and (role.grade or role.locked)
-    parts = [cell.source, cell.cell_type, role.grade, role.solution, locked, role.grade_id]
-    if role.grade:
-        parts.append(float(role.points))
+    role = cell["metadata"]["nbgrader"]
+    locked = not role["solution"] and (role["grade"] or role["locked"])
+    parts = [cell["source"], cell["cell_type"], role["grade"], role["solution"], locked, role["grade_id"]]
+    if role["grade"]:
+        parts.append(float(role["points"]))
     return hashlib.md5("".join(str(part) for part in parts).encode(), usedforsecurity=False).hexdigest()

@@ -9,8 +9,6 @@ import json
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-import nbformat
-
 from graders import freshness, printer
 from graders.exercise import Exercise, Number, Written
 from graders.freshness import Seen
@@ -27,7 +25,7 @@ class Broken(ValueError):
     """A file that is no notebook, said in one plain line."""
 
 
-def read(path: Path) -> nbformat.NotebookNode:
+def read(path: Path) -> dict:
     """Return the notebook in a file, in one regular shape, or raise Broken."""
     try:
         if path.is_symlink() or not path.is_file():
@@ -43,7 +41,7 @@ def read(path: Path) -> nbformat.NotebookNode:
     return parse(text)
 
 
-def parse(text: str) -> nbformat.NotebookNode:
+def parse(text: str) -> dict:
     """Return the notebook written in text, or raise Broken."""
     if not text.strip():
         raise Broken("is empty")
@@ -62,7 +60,7 @@ def parse(text: str) -> nbformat.NotebookNode:
     metadata = raw.get("metadata") if isinstance(raw.get("metadata"), dict) else {}
     ours = metadata.get(printer.METADATA_KEY)
     kept = {printer.METADATA_KEY: ours} if isinstance(ours, dict) else {}
-    return nbformat.from_dict({"cells": regular, "metadata": kept, "nbformat": 4, "nbformat_minor": 5})
+    return {"cells": regular, "metadata": kept, "nbformat": 4, "nbformat_minor": 5}
 
 
 def _regular_cell(cell, index: int) -> dict:
@@ -88,11 +86,11 @@ def _regular_cell(cell, index: int) -> dict:
 class Restored:
     """A submitted notebook in our shape, with the record's numbers in, and what had to be put right."""
 
-    notebook: nbformat.NotebookNode
+    notebook: dict
     notes: tuple[str, ...]
 
 
-def restore(notebook: nbformat.NotebookNode, topic: str, exercise: Exercise, givens: dict) -> Restored:
+def restore(notebook: dict, topic: str, exercise: Exercise, givens: dict) -> Restored:
     """Put a submission into the printed shape: roles, points, marking cells and givens are ours, answers are theirs.
 
     The notebook is changed in place. The last cell of a repeated grade id counts, as in nbgrader. A missing marking
@@ -100,21 +98,21 @@ def restore(notebook: nbformat.NotebookNode, topic: str, exercise: Exercise, giv
     """
     printed = printer.graded_cells(by_slug(topic), exercise)
     notes, seen = [], set()
-    for cell in reversed(notebook.cells):
-        grade_id = cell.metadata.get("nbgrader", {}).get("grade_id")
+    for cell in reversed(notebook["cells"]):
+        grade_id = grade_id_of(cell)
         model = printed.get(grade_id)
         if model is None or grade_id in seen:
             if grade_id is not None:
                 notes.append(f"repeated cell {grade_id}" if grade_id in seen else "a cell that is not ours")
-            cell.metadata.pop("nbgrader", None)
+            cell["metadata"].pop("nbgrader", None)
             continue
         seen.add(grade_id)
-        if cell.cell_type != model.cell_type:
+        if cell["cell_type"] != model["cell_type"]:
             notes.append(f"cell {grade_id} had another type")
-            _become(cell, model.cell_type)
-        cell.metadata = copy.deepcopy(model.metadata)
-        if model.metadata.nbgrader.locked:
-            cell.source = printer.marking_source(topic, exercise, exercise.part(grade_id), givens)
+            _become(cell, model["cell_type"])
+        cell["metadata"] = copy.deepcopy(model["metadata"])
+        if model["metadata"]["nbgrader"]["locked"]:
+            cell["source"] = printer.marking_source(topic, exercise, exercise.part(grade_id), givens)
     _put_givens(notebook, exercise, givens, notes)
     _mark_closing(notebook, printer.closing_source(printer.notebook_name(by_slug(topic), exercise)))
     _regular_ids(notebook)
@@ -122,89 +120,80 @@ def restore(notebook: nbformat.NotebookNode, topic: str, exercise: Exercise, giv
 
 
 def _become(cell, kind: str) -> None:
-    cell.cell_type = kind
+    cell["cell_type"] = kind
     for name in ("outputs", "execution_count"):
         cell.pop(name, None)
     if kind == "code":
-        cell.outputs, cell.execution_count = [], None
+        cell["outputs"], cell["execution_count"] = [], None
 
 
-def _is_givens(cell) -> bool:
-    return cell.cell_type == "code" and (cell.id == "givens" or cell.source.startswith(printer.GIVENS_HEAD))
+def is_givens(cell) -> bool:
+    """Whether a cell is the one with the givens, by its id or, where that is lost, by its first line."""
+    return cell["cell_type"] == "code" and (cell["id"] == "givens" or cell["source"].startswith(printer.GIVENS_HEAD))
 
 
 def _put_givens(notebook, exercise: Exercise, givens: dict, notes: list[str]) -> None:
     source = printer.givens_source(exercise, givens)
-    at = next((index for index, cell in enumerate(notebook.cells) if _is_givens(cell)), None)
+    cells = notebook["cells"]
+    at = next((index for index, cell in enumerate(cells) if is_givens(cell)), None)
     if at is None:
         notes.append("givens put back")
-        first_code = next((index for index, cell in enumerate(notebook.cells) if cell.cell_type == "code"), 0)
-        notebook.cells.insert(first_code, _code_cell(source))
+        first_code = next((index for index, cell in enumerate(cells) if cell["cell_type"] == "code"), 0)
+        cells.insert(first_code, printer.givens_cell(exercise, givens))
         return
-    cell = notebook.cells[at]
-    if cell.source.rstrip() != source.rstrip():
+    if cells[at]["source"].rstrip() != source.rstrip():
         notes.append("givens had been changed")
-    cell.source, cell.id = source, "givens"
-    cell.metadata = nbformat.from_dict({"deletable": False, "editable": False})
-
-
-def _code_cell(source: str):
-    return nbformat.from_dict(
-        {
-            "cell_type": "code",
-            "id": "givens",
-            "metadata": {"deletable": False, "editable": False},
-            "source": source,
-            "execution_count": None,
-            "outputs": [],
-        }
-    )
+    cells[at] = printer.givens_cell(exercise, givens)
 
 
 def _mark_closing(notebook, source: str) -> None:
     """Name the closing cell by its text, so that a learner's own cell is never left out."""
-    for cell in notebook.cells:
-        if cell.cell_type == "code" and cell.source.strip() == source:
-            cell.metadata = nbformat.from_dict({"deletable": False, "editable": False, **CLOSING})
+    for cell in notebook["cells"]:
+        if cell["cell_type"] == "code" and cell["source"].strip() == source:
+            cell["metadata"] = {"deletable": False, "editable": False, **CLOSING}
 
 
 def _regular_ids(notebook) -> None:
     """Give every cell an id that is valid and its own: ours to our cells, a number to the rest."""
     taken = set()
-    for index, cell in enumerate(notebook.cells):
-        grade_id = cell.metadata.get("nbgrader", {}).get("grade_id")
-        wanted = grade_id or (cell.id if cell.id in ("givens", "title", "closing") else f"cell-{index}")
-        cell.id = wanted if wanted not in taken else f"cell-{index}"
-        taken.add(cell.id)
+    for index, cell in enumerate(notebook["cells"]):
+        wanted = grade_id_of(cell) or (cell["id"] if cell["id"] in ("givens", "title", "closing") else f"cell-{index}")
+        cell["id"] = wanted if wanted not in taken else f"cell-{index}"
+        taken.add(cell["id"])
+
+
+def grade_id_of(cell) -> str | None:
+    """Return a cell's grade id, or None where it has none."""
+    return cell["metadata"].get("nbgrader", {}).get("grade_id")
 
 
 def answers_written(notebook) -> dict[str, str]:
     """Return what stands in every answer cell of a restored notebook, by part."""
     return {
-        cell.metadata.nbgrader.grade_id.removesuffix("-answer"): cell.source
-        for cell in notebook.cells
-        if cell.metadata.get("nbgrader", {}).get("solution")
+        grade_id_of(cell).removesuffix("-answer"): cell["source"]
+        for cell in notebook["cells"]
+        if cell["metadata"].get("nbgrader", {}).get("solution")
     }
 
 
 def is_closing(cell) -> bool:
     """Whether a cell of a restored notebook is the closing cell, which marking leaves out."""
-    return cell.metadata.get(printer.METADATA_KEY) == CLOSING[printer.METADATA_KEY]
+    return cell["metadata"].get(printer.METADATA_KEY) == CLOSING[printer.METADATA_KEY]
 
 
 def marked_part(cell, exercise: Exercise):
     """Return the part a cell of a restored notebook marks, or None."""
-    nbgrader = cell.metadata.get("nbgrader", {})
+    nbgrader = cell["metadata"].get("nbgrader", {})
     return exercise.part(nbgrader["grade_id"]) if nbgrader.get("grade") else None
 
 
-def sheet(name: str, notebook: nbformat.NotebookNode, exercise: Exercise) -> Sheet:
+def sheet(name: str, notebook: dict, exercise: Exercise) -> Sheet:
     """Return what is run of a restored notebook: every code cell but the closing one, marking cells as reports."""
     names = tuple(answer for part in exercise.parts for answer in part.answer_names)
     return Sheet(
         name,
         tuple(
-            Cell(cell.source) if marked_part(cell, exercise) is None else Cell("", names)
+            Cell(cell["source"]) if marked_part(cell, exercise) is None else Cell("", names)
             for cell in _run_cells(notebook)
         ),
     )
@@ -230,20 +219,20 @@ class Fresh:
 class Judged:
     """A marked notebook with outputs and points, the verdicts, the numbers given, and what fresh numbers showed."""
 
-    notebook: nbformat.NotebookNode
+    notebook: dict
     verdicts: tuple[Verdict, ...]
     numbers: dict[str, float]
     findings: dict[str, str]
 
 
 def judged(
-    notebook: nbformat.NotebookNode, exercise: Exercise, givens: dict, outcome: SheetOutcome, fresh: Fresh | None = None
+    notebook: dict, exercise: Exercise, givens: dict, outcome: SheetOutcome, fresh: Fresh | None = None
 ) -> Judged:
     """Judge a restored notebook by what its run brought, and fill outputs and points in, in place.
 
     Parameters
     ----------
-    notebook : NotebookNode
+    notebook : dict
         From `restore`.
     exercise, givens
         The exercise and the record's givens.
@@ -256,12 +245,12 @@ def judged(
     verdicts, sources, failed = {}, {}, set()
     runs = zip(outcome.cells, fresh.outcome.cells if fresh else [None] * len(outcome.cells), strict=True)
     for count, (cell, (result, again)) in enumerate(zip(_run_cells(marked.notebook), runs, strict=True), 1):
-        cell.execution_count = count
-        grade_id = cell.metadata.get("nbgrader", {}).get("grade_id")
+        cell["execution_count"] = count
+        grade_id = grade_id_of(cell)
         part = marked_part(cell, exercise)
         if part is None:
-            sources[grade_id] = cell.source
-            cell.outputs = [nbformat.from_dict(output) for output in result.outputs]
+            sources[grade_id] = cell["source"]
+            cell["outputs"] = list(result.outputs)
             if result.status == "error":
                 failed.add(grade_id)
             continue
@@ -276,20 +265,19 @@ def judged(
                 verdict = freshness.after_policy(verdict, found, fresh.policy)
                 marked.findings.update({part.name: found} if found else {})
         verdicts[part.name] = verdict
-        cell.outputs = [_shown_points(verdict.points, count)]
+        cell["outputs"] = [_shown_points(verdict.points, count)]
     found = tuple(_verdict(marked.notebook, exercise, givens, part, verdicts) for part in exercise.parts)
     return replace(marked, verdicts=found)
 
 
-def _shown_points(points: float, count: int):
+def _shown_points(points: float, count: int) -> dict:
     """Return the output nbgrader reads a part's points from."""
     data = {"text/plain": repr(float(points))}
-    output = {"output_type": "execute_result", "data": data, "execution_count": count, "metadata": {}}
-    return nbformat.from_dict(output)
+    return {"output_type": "execute_result", "data": data, "execution_count": count, "metadata": {}}
 
 
 def _run_cells(notebook):
-    return [cell for cell in notebook.cells if cell.cell_type == "code" and not is_closing(cell)]
+    return [cell for cell in notebook["cells"] if cell["cell_type"] == "code" and not is_closing(cell)]
 
 
 def _is_read(answers: Answers, name: str) -> bool:
@@ -301,7 +289,7 @@ def _verdict(notebook, exercise: Exercise, givens: dict, part, verdicts: dict) -
     """Return a part's verdict: from its marking cell, from its text, or because its cell is missing."""
     if part.name in verdicts:
         return verdicts[part.name]
-    texts = [cell.source.strip() for cell in notebook.cells if marked_part(cell, exercise) is part]
+    texts = [cell["source"].strip() for cell in notebook["cells"] if marked_part(cell, exercise) is part]
     if isinstance(part, Written) and texts:
         unanswered = {part.name: "not yet"} if texts[0] == printer.TEXT_STUB else {}
         return judge_part(exercise, part.name, givens, Answers({}, unanswered))

@@ -66,11 +66,7 @@ def check(path: Path) -> Checked:
     sheet = submission.sheet(path.stem, restored.notebook, exercise)
     outcome = inprocess.run(sheet)
     marked = submission.judged(restored.notebook, exercise, givens, outcome)
-    sources = {
-        cell.metadata.nbgrader.grade_id.removesuffix("-answer"): cell.source
-        for cell in marked.notebook.cells
-        if cell.metadata.get("nbgrader", {}).get("solution")
-    }
+    sources = submission.answers_written(marked.notebook)
     notes = tuple(note for note in restored.notes if note not in ("givens had been changed", "givens put back"))
     return Checked(path, topic, exercise, givens, marked.verdicts, _errors(marked.notebook), sources, notes)
 
@@ -85,7 +81,7 @@ def read(path: Path):
 
 def which(notebook, path: Path) -> tuple[str, Exercise]:
     """Return topic and exercise of a notebook: by what it says of itself, else by its file's name."""
-    ours = notebook.metadata.get(printer.METADATA_KEY, {})
+    ours = notebook["metadata"].get(printer.METADATA_KEY, {})
     told = [(ours.get("topic"), ours.get("exercise"))]
     told += [(topic.slug, printer.exercise_of(path.stem)) for topic in TOPICS]
     for topic, exercise in told:
@@ -102,9 +98,9 @@ def which(notebook, path: Path) -> tuple[str, Exercise]:
 def own_givens(notebook, exercise: Exercise) -> dict:
     """Return the givens written in the notebook's own cell of numbers, or raise Problem."""
     found = {}
-    for cell in notebook.cells:
-        if cell.id == "givens" or cell.source.startswith(printer.GIVENS_HEAD):
-            found = _assigned(cell.source)
+    for cell in notebook["cells"]:
+        if submission.is_givens(cell):
+            found = _assigned(cell["source"])
             break
     missing = [name for name in exercise.givens if name not in found]
     if missing:
@@ -134,8 +130,8 @@ def _assigned(source: str) -> dict:
 def _errors(notebook) -> dict[str, str]:
     """Return the plain line about each answer cell that failed, by part."""
     return {
-        cell.metadata.nbgrader.grade_id.removesuffix("-answer"): output.evalue
-        for cell in notebook.cells
+        submission.grade_id_of(cell).removesuffix("-answer"): output["evalue"]
+        for cell in notebook["cells"]
         for output in cell.get("outputs", ())
-        if output.output_type == "error" and cell.metadata.get("nbgrader", {}).get("solution")
+        if output["output_type"] == "error" and cell["metadata"].get("nbgrader", {}).get("solution")
     }

@@ -10,6 +10,6 @@ def clean(path: Path) -> bytes:
     """Return the notebook as it was handed out, made from the numbers and the seal it holds, or raise Problem."""
     notebook = read(path)
     topic, exercise = which(notebook, path)
-    marks = {name: notebook.metadata[printer.METADATA_KEY][name] for name in ("learner", "edition", "seal")}
+    marks = {name: notebook["metadata"][printer.METADATA_KEY][name] for name in ("learner", "edition", "seal")}
     givens = own_givens(notebook, exercise)
     return printer.text_of(printer.exercise_notebook(by_slug(topic), exercise, givens, marks)).encode()

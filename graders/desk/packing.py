@@ -95,11 +95,11 @@ def chosen(root: Path, topics: tuple[str, ...]) -> list[tuple[Path, str, str]]:
 def answered(path: Path) -> int:
     """Return how many answer cells of a notebook hold something."""
     try:
-        cells = checking.read(path).cells
+        cells = checking.read(path)["cells"]
     except Problem:
         return 0
-    answers = [cell for cell in cells if cell.id.endswith("-answer")]
-    return sum(not contents.is_open(cell.source) for cell in answers)
+    answers = [cell for cell in cells if cell["id"].endswith("-answer")]
+    return sum(not contents.is_open(cell["source"]) for cell in answers)
 
 
 def run(path: Path, topic: str, name: str) -> Packed:

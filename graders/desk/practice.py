@@ -60,7 +60,7 @@ class Question:
     def setup(self) -> str:
         """Title, caution, setup and table with these numbers, in Markdown, as the exercise prints them."""
         notebook = printer.exercise_notebook(by_slug(self.item.topic), self.item.exercise, self.givens)
-        return next(cell.source for cell in notebook.cells if cell.id == "title")
+        return next(cell["source"] for cell in notebook["cells"] if cell["id"] == "title")
 
     @property
     def ask(self) -> str:

@@ -30,16 +30,16 @@ def judged(topic, exercise, notebook):
 def as_stock_runs_it(notebook):
     """Run a notebook's cells in order, as a kernel would, and return what each marking cell shows."""
     namespace, shown = {}, {}
-    for cell in notebook.cells:
-        if cell.cell_type != "code" or cell.id == "closing":
+    for cell in notebook["cells"]:
+        if cell["cell_type"] != "code" or cell["id"] == "closing":
             continue
-        lines = cell.source
+        lines = cell["source"]
         with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()) as complaints:
-            if cell.metadata.get("nbgrader", {}).get("grade"):
+            if cell["metadata"].get("nbgrader", {}).get("grade"):
                 head, last = lines.rsplit("\n", 1)
                 exec(head, namespace)
-                shown[cell.id] = eval(last, namespace)
-                assert type(shown[cell.id]) is float
+                shown[cell["id"]] = eval(last, namespace)
+                assert type(shown[cell["id"]]) is float
             else:
                 exec(lines, namespace)
         assert complaints.getvalue() == ""
@@ -63,8 +63,8 @@ def test_the_untouched_exercise_earns_nothing_and_shows_no_error(topic, exercise
     found = judged(topic, exercise, notebook)
     assert sum(verdict.points for verdict in found.verdicts) == 0
     assert {verdict.verdict for verdict in found.verdicts} == {"not yet"}
-    for cell in found.notebook.cells:
-        assert not any(output.output_type == "error" for output in cell.get("outputs", [])), cell.source
+    for cell in found.notebook["cells"]:
+        assert not any(output["output_type"] == "error" for output in cell.get("outputs", [])), cell["source"]
     assert set(as_stock_runs_it(notebook).values()) <= {0.0}
 
 

@@ -38,18 +38,18 @@ def test_printing_is_nbgraders_release_step(topic, exercise):
     config = Config()
     config.ClearSolutions.code_stub = {"python": ""}
     config.ClearSolutions.text_stub = printer.TEXT_STUB
-    notebook = printer.solution_notebook(topic, exercise)
+    notebook = nbformat.from_dict(printer.solution_notebook(topic, exercise))
     for step in GenerateAssignment.preprocessors.default_args[0]:
         if step.__name__ not in ("IncludeHeaderFooter", "InstantiateTests", "SaveCells"):
             notebook, _ = step(config=config).preprocess(notebook, {"nbgrader": {}})
-    assert printer.text_of(notebook) == printer.text_of(printer.exercise_notebook(topic, exercise))
+    assert nbformat.writes(notebook, indent=1) + "\n" == printer.text_of(printer.exercise_notebook(topic, exercise))
 
 
 @pytest.mark.parametrize(("topic", "exercise"), EXERCISES)
 def test_a_printed_notebook_is_valid_and_bare(topic, exercise):
     for notebook in (printer.solution_notebook(topic, exercise), printer.exercise_notebook(topic, exercise)):
-        nbformat.validate(notebook)
-        assert all(not cell.get("outputs") for cell in notebook.cells)
+        nbformat.validate(nbformat.from_dict(notebook))
+        assert all(not cell.get("outputs") for cell in notebook["cells"])
 
 
 @pytest.mark.parametrize(("topic", "exercise"), EXERCISES)
@@ -63,12 +63,12 @@ def test_no_answer_stands_in_an_exercise(topic, exercise):
 @pytest.mark.parametrize(("topic", "exercise"), EXERCISES)
 def test_no_brace_is_left_unfilled_and_every_unit_is_said(topic, exercise):
     notebook = printer.exercise_notebook(topic, exercise)
-    for cell in notebook.cells:
-        if cell.cell_type == "markdown":
-            unfilled = [name for name in re.findall(r"\{(\w+)\}", cell.source) if name in exercise.givens]
+    for cell in notebook["cells"]:
+        if cell["cell_type"] == "markdown":
+            unfilled = [name for name in re.findall(r"\{(\w+)\}", cell["source"]) if name in exercise.givens]
             assert unfilled == []
     for part in exercise.parts:
-        question = next((cell.source for cell in notebook.cells if cell.id == f"{part.name}-question"), "")
+        question = next((c["source"] for c in notebook["cells"] if c["id"] == f"{part.name}-question"), "")
         if isinstance(part, Number):
             assert part.unit in question or part.unit == "1"
         assert isinstance(part, Written) or question
