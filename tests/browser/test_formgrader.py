@@ -1,5 +1,7 @@
 """The real formgrader in a cohort's folder: our marks, marks by hand over ours, its own button, no learner's script."""
 
+import contextlib
+import csv
 import json
 import os
 import socket
@@ -13,7 +15,10 @@ import pytest
 from test_cohort import keep_only, scores
 
 from graders import cohort as marking
-from graders import gradebook
+from graders import demo, gradebook, handout
+from graders.marks import OLDER_ANSWER, wants_a_person
+from graders.roster import Learner
+from graders.runner import contained
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -33,6 +38,7 @@ EVIL = [
         "source": "from IPython.display import HTML\nHTML(\"<script>document.title='owned'</script><b>bold</b>\")",
     },
 ]
+WORDS = {"profile": ("why-from-below",)}
 CHROMIUM = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 
 
@@ -48,17 +54,17 @@ def marked(fresh, sandbox):
     return fresh
 
 
-@pytest.fixture
-def server(marked, tmp_path):
-    """JupyterLab with nbgrader's extensions, on loopback, in the cohort's folder."""
+@contextlib.contextmanager
+def served(cohort, tmp_path):
+    """Serve JupyterLab with nbgrader's extensions, on loopback, in the cohort's folder."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
     command = [Path(sys.executable).parent / "jupyter", "lab", "--no-browser", f"--port={port}", "--allow-root"]
-    command += ["--IdentityProvider.token=", f"--ServerApp.root_dir={marked.root}"]
+    command += ["--IdentityProvider.token=", f"--ServerApp.root_dir={cohort.root}"]
     home = {"HOME": str(tmp_path), "JUPYTER_CONFIG_DIR": str(tmp_path / "config")}
     with open(tmp_path / "server.log", "w") as said:
-        process = subprocess.Popen(command, cwd=marked.root, env=os.environ | home, stdout=said, stderr=said)
+        process = subprocess.Popen(command, cwd=cohort.root, env=os.environ | home, stdout=said, stderr=said)
     address = f"http://127.0.0.1:{port}"
     try:
         for _ in range(200):
@@ -71,6 +77,27 @@ def server(marked, tmp_path):
     finally:
         process.terminate()
         process.wait(20)
+
+
+@pytest.fixture
+def server(marked, tmp_path):
+    with served(marked, tmp_path) as address:
+        yield address
+
+
+@pytest.fixture
+def in_words(tmp_path):
+    """A marked cohort of one learner and one exercise, whose last part is answered in words."""
+    cohort = handout.make([Learner("amber", "Amber (invented)")], tmp_path / "words", ("profile",), "", WORDS)
+    demo.hand_in(cohort)
+    graders("mark", cohort)
+    return cohort
+
+
+@pytest.fixture
+def words_server(in_words, tmp_path):
+    with served(in_words, tmp_path) as address:
+        yield address
 
 
 @pytest.fixture
@@ -125,3 +152,96 @@ def test_its_autograde_button_marks_contained_and_gives_the_same_marks(marked, s
         row.locator(".autograde a").click()
     assert told.value.json()["success"], told.value.json().get("log", "")
     assert scores(marked) == before
+
+
+def graders(command, cohort):
+    """Run a command as an instructor types it, and return what it prints."""
+    words = [Path(sys.executable).parent / "graders", command, cohort.root]
+    if command == "mark" and contained.why_not():
+        words.append("--trust-submissions")
+    environment = {"PATH": "/usr/bin:/bin", "COLUMNS": "200", "PYTHONPATH": os.environ.get("PYTHONPATH", "")}
+    return subprocess.run(words, env=environment, capture_output=True, text=True, check=True).stdout
+
+
+def why_row(cohort):
+    (row,) = [row for row in marking.rows_now(cohort) if row.part == "why"]
+    return row
+
+
+def hand_in_again(cohort, answer=None):
+    """Hand in again, with another answer in words or with nothing new but the time of saving."""
+    (path,) = cohort.submitted("amber", "profile").glob("*.ipynb")
+    notebook = json.loads(path.read_text())
+    notebook["metadata"]["saved"] = notebook["metadata"].get("saved", 0) + 1
+    (cell,) = [cell for cell in notebook["cells"] if cell["id"] == "why"]
+    cell["source"] = answer or cell["source"]
+    path.write_text(json.dumps(notebook))
+
+
+def open_submission(page, server, notebook):
+    """Go from the formgrader's list of submissions into the one there is."""
+    page.goto(f"{server}/formgrader/gradebook/profile/{notebook}")
+    page.locator("tbody a[href*='/submissions/']").first.click()
+    page.wait_for_selector("#why.score")
+    page.wait_for_timeout(1000)
+    return page.locator("#why.score")
+
+
+def saved(page, kind):
+    return page.expect_response(lambda reply: f"/api/{kind}/" in reply.url and reply.request.method == "PUT")
+
+
+def test_an_answer_in_words_is_marked_by_hand_and_the_mark_is_held_to_that_answer(in_words, words_server, page):
+    notebook = next(in_words.submitted("amber", "profile").glob("*.ipynb")).stem
+    assert why_row(in_words).verdict == "by hand"
+    box = open_submission(page, words_server, notebook)
+    assert "needs_manual_grade" in box.get_attribute("class")
+    box.fill("2")
+    with saved(page, "grade"):
+        box.press("Tab")
+    comment = page.locator("#why-comment")
+    comment.fill("Right about the corner. <b>Mind</b> the laminate too.")
+    with saved(page, "comment"):
+        comment.press("Tab")
+
+    graders("mark", in_words)
+    graders("report", in_words)
+    row = why_row(in_words)
+    assert (row.points, row.out_of, row.verdict, row.flag) == (2, 3, "marked by hand", "")
+    assert not wants_a_person(row)
+    with in_words.marks.open(encoding="utf-8-sig", newline="") as file:
+        (line,) = [line for line in csv.DictReader(file) if line["part"] == "why"]
+    assert (line["points"], line["comment"]) == ("2.0", "Right about the corner. <b>Mind</b> the laminate too.")
+    page.goto((in_words.root / "report" / "report-profile.html").as_uri())
+    listed = page.locator("tr", has_text="Mind").first
+    assert "2 of 3" in listed.inner_text()
+    assert "<b>Mind</b>" in listed.inner_text()
+    listed.locator("td a").click()
+    page.wait_for_url("**/amber/profile.html#part.*")
+    part = page.locator("article.part", has=page.locator("h3 code:text-is('why')"))
+    assert part.evaluate("part => part.matches(':target')")
+    assert "2 of 3 points" in part.inner_text()
+    assert "<b>Mind</b> the laminate too." in part.inner_text()
+
+    hand_in_again(in_words)
+    graders("mark", in_words)
+    assert why_row(in_words) == row
+    box = open_submission(page, words_server, notebook)
+    assert box.input_value() == "2"
+    assert "needs_manual_grade" not in box.get_attribute("class")
+
+    hand_in_again(in_words, "The plate only looks nice.")
+    graders("mark", in_words)
+    older = why_row(in_words)
+    assert (older.points, older.flag, older.comment) == (2, OLDER_ANSWER, row.comment)
+    assert wants_a_person(older)
+    graders("report", in_words)
+    page.goto((in_words.root / "report" / "report-profile.html").as_uri())
+    assert OLDER_ANSWER in page.locator("section", has_text="Needs a look").first.inner_text()
+    box = open_submission(page, words_server, notebook)
+    assert "The plate only looks nice." in page.inner_text("body")
+    assert box.input_value() == "2"
+    assert "needs_manual_grade" in box.get_attribute("class")
+    with saved(page, "grade"):
+        page.locator(".nbgrader_cell", has=page.locator("#why.score")).locator(".mark-graded").click()
+    assert why_row(in_words).flag == ""
