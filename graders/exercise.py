@@ -13,7 +13,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from graders import givens as own
 from graders.givens import Given, Values
@@ -270,18 +270,32 @@ class Exercise:
 
     def values(self, printed: dict) -> Values:
         """Return givens as printed, to be read in SI."""
-        return Values(printed, {name: given.unit for name, given in self.givens.items()})
+        return Values(printed, self._given_units)
+
+    @cached_property
+    def _given_units(self) -> dict[str, str]:
+        return {name: given.unit for name, given in self.givens.items()}
 
     def answers(self, printed: dict) -> Values:
         """Return answers as printed, to be read in SI."""
+        return Values(printed, self._answer_units)
+
+    @cached_property
+    def _answer_units(self) -> dict[str, str]:
         unit_of = {part.name: part.unit for part in self.parts if isinstance(part, Number)}
-        unit_of |= {s.name: s.unit for part in self.parts if isinstance(part, Design) for s in part.settings}
-        return Values(printed, unit_of)
+        return unit_of | {s.name: s.unit for part in self.parts if isinstance(part, Design) for s in part.settings}
 
     def key(self, printed_givens: dict) -> dict:
         """Return the right answers to numbers, words, lists and designs, as printed (not rounded)."""
+        return dict(self._solved(printed_givens)[0])
+
+    def solved(self, printed_givens: dict) -> tuple[Values, Values]:
+        """Return the givens and the right answers, both to be read in SI."""
+        return self._solved(printed_givens)[1:]
+
+    def _solved(self, printed_givens: dict) -> tuple[dict, Values, Values]:
         frozen = ((name, tuple(v) if isinstance(v, list) else v) for name, v in printed_givens.items())
-        return dict(_key(self, tuple(frozen)))
+        return _solved(self, tuple(frozen))
 
     def edition(self) -> str:
         """Return a short hash of everything that decides what is asked and what is right for the worked numbers."""
@@ -292,12 +306,12 @@ class Exercise:
 
 
 @lru_cache(maxsize=512)
-def _key(exercise: Exercise, frozen_givens: tuple) -> dict:
-    """Return the right answers for some givens. Kept, because each part of a notebook asks for them again."""
+def _solved(exercise: Exercise, frozen_givens: tuple) -> tuple[dict, Values, Values]:
+    """Work an exercise out for some givens. Kept, because each part of a notebook asks for it again."""
     g, answers = exercise.values(dict(frozen_givens)), {}
     for part in exercise.parts:
         answers |= right_answer(part, g, exercise.answers(answers))
-    return answers
+    return answers, g, exercise.answers(answers)
 
 
 def _mixed_up_numbers(part: Number, g: Values, a: Values, typed_back: list[float]) -> list[str]:

@@ -133,7 +133,8 @@ class Values:
             value = self._printed[name]
         except KeyError:
             raise AttributeError(f"no value named {name!r}; there are {', '.join(self._printed)}") from None
-        return _si(value, self._unit_of.get(name, "1"))
+        in_si = self.__dict__[name] = _si(value, self._unit_of.get(name, "1"))  # found there from now on
+        return in_si
 
 
 def _si(value, unit):

@@ -101,7 +101,7 @@ def judge_part(exercise: Exercise, name: str, givens: dict, answers: Answers) ->
         if reason:
             verdict, remark, flag = UNREADABLE.get(reason, (LOOK, f"This answer could not be read: {reason}.", reason))
             return Verdict(name, 0.0, part.points, verdict, remark, flag)
-    g, true = exercise.values(givens), exercise.answers(exercise.key(givens))
+    g, true = exercise.solved(givens)
 
     def follow() -> Values:
         """Work out the learner's own way only where the answer is not right: most are."""
