@@ -92,6 +92,15 @@ class Copied:
 
 
 @dataclass(frozen=True)
+class Happened:
+    """What was put right, stopped or could not be read when a learner's topic was marked."""
+
+    learner: str
+    topic: str
+    words: str
+
+
+@dataclass(frozen=True)
 class PartPage:
     """One part as a feedback page shows it. Texts are Markdown of ours; ``answer`` is the learner's, untrusted."""
 

@@ -6,7 +6,7 @@ stays usable for a thousand learners.
 
 from collections.abc import Mapping, Sequence
 
-from graders.marks import NOT_HANDED_IN, Copied, Finding, Override, Row, needs_a_look, total
+from graders.marks import NOT_HANDED_IN, Copied, Finding, Happened, Override, Row, needs_a_look, total
 from graders.report import heatmap, html, sections, statistics
 from graders.report.feedback import WHAT_A_MARK_IS, marked_line, topic_title
 from graders.report.html import anchor, items, linked, percent, text
@@ -27,6 +27,7 @@ def pages(
     edition: str,
     notes: Sequence[str] = (),
     overrides: Sequence[Override] = (),
+    happened: Sequence[Happened] = (),
 ) -> dict[str, str]:
     """Return the whole report, file name to page: an index, and a page for each topic. Arguments as in `page`."""
     by_topic = sections.grouped(rows, lambda row: row.topic)
@@ -36,7 +37,8 @@ def pages(
         found = [one for one in findings if one.topic == topic]
         taken = [one for one in copied if one.topic == topic]
         over = [one for one in overrides if one.topic == topic]
-        made[file] = page(title, by_topic[topic], names, found, taken, links, when, edition, notes, over, INDEX)
+        met = [one for one in happened if one.topic == topic]
+        made[file] = page(title, by_topic[topic], names, found, taken, links, when, edition, notes, over, met, INDEX)
     return made
 
 
@@ -51,6 +53,7 @@ def page(
     edition: str,
     notes: Sequence[str] = (),
     overrides: Sequence[Override] = (),
+    happened: Sequence[Happened] = (),
     home: str = "",
 ) -> str:
     """Return the report of a cohort on the topics its rows hold.
@@ -73,6 +76,8 @@ def page(
         What the reader must know first, such as parts that were voided and why.
     overrides : sequence of Override
         Marks by hand whose automatic mark has changed since.
+    happened : sequence of Happened
+        What was put right, stopped or could not be read in marking.
     home : str, optional
         The index, to link back to.
     """
@@ -80,6 +85,7 @@ def page(
     by_topic = sections.grouped(rows, lambda row: row.topic)
     told = [
         ("Needs a look", sections.needs_a_look(rows, learners)),
+        ("What happened in marking", sections.happened(happened, learners)),
         ("Waits for a mark by hand", sections.waits_for_a_mark(rows, learners)),
         ("Marked by hand, automatic mark changed since", sections.overridden(overrides, learners)),
         ("Marked by hand", sections.by_hand(rows, learners)),
@@ -123,6 +129,7 @@ def _head(title: str, rows: Sequence[Row], learners: Learners, home: str = "") -
         f"<b>{len(handed_in):,}</b>handed something in",
         f"<b>{percent(points / out_of) if out_of else '–'}</b>of the points judged",
         f"<b>{sum(map(needs_a_look, rows)):,}</b>answers need a look",
+        f"<b>{sum(map(statistics.waits, rows)):,}</b>answers wait for a mark by hand",
     ]
     back = f"<p>{linked(home, 'All topics')}</p>" if home else ""
     return (

@@ -31,6 +31,7 @@ SIGNS = {
 """A sign beside each verdict's words, so that colour is never alone in saying it."""
 
 MEANINGS = VERDICTS | {
+    "right": "as it should be",
     "marked by hand": "your instructor gave this mark",
     NOT_HANDED_IN: "the notebook did not come",
 }

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
-from graders.marks import FINDINGS, NOT_HANDED_IN, Copied, Finding, Override, Row, total
+from graders.marks import FINDINGS, NOT_HANDED_IN, Copied, Finding, Happened, Override, Row, total
 from graders.marks import needs_a_look as is_to_look_at
 from graders.report import statistics
 from graders.report.html import count, items, linked, number, percent, text
@@ -37,6 +37,12 @@ def needs_a_look(rows: Iterable[Row], learners: Learners) -> str:
     ]
     caption = "What was not understood has 0 points, and a mark by hand stands, until a person has looked"
     return _table(caption, ("Learner", "Part", "Why", "Said to the learner"), lines)
+
+
+def happened(met: Sequence[Happened], learners: Learners) -> str:
+    """Return what was put right, stopped or could not be read in marking."""
+    lines = [learners.line(one.learner, _long(one.words), one.topic) for one in met]
+    return _table("What was put right, stopped or could not be read", ("Learner", "What"), lines)
 
 
 def waits_for_a_mark(rows: Iterable[Row], learners: Learners) -> str:

@@ -6,6 +6,7 @@ Discrimination and reliability compare parts with one another. They use the part
 topic's learners, and the learners for whom all of these count.
 
 The rule of the warnings is `WARNINGS` with the numbers below: a warning asks to read the part again, it proves nothing.
+A part some of whose answers wait for a mark gets none: so far it is judged on those who left it empty.
 """
 
 import math
@@ -131,10 +132,12 @@ def counts(row: Row) -> bool:
 
 def topic_figures(rows: Iterable[Row]) -> TopicFigures:
     """Return the figures of one topic from all its rows."""
-    by_part = defaultdict(dict)
+    by_part, waiting = defaultdict(dict), set()
     for row in rows:
         if counts(row):
             by_part[row.topic, row.exercise, row.part][row.learner] = row
+        elif waits(row):
+            waiting.add((row.topic, row.exercise, row.part))
     met = set().union(*by_part.values())
     common = [key for key, of in by_part.items() if 2 * len(of) >= len(met)]
     compared = sorted(met.intersection(*(by_part[key] for key in common)))
@@ -142,15 +145,20 @@ def topic_figures(rows: Iterable[Row]) -> TopicFigures:
     table = table.reshape(len(compared), len(common))
     totals = table.sum(axis=1)
     scores = {key: table[:, place] for place, key in enumerate(common)}
-    parts = tuple(_part_figures(key, list(of.values()), scores.get(key), totals) for key, of in by_part.items())
+    parts = tuple(
+        _part_figures(key, list(of.values()), scores.get(key), totals, key not in waiting)
+        for key, of in by_part.items()
+    )
     reliability = alpha(table.var(axis=0, ddof=1).tolist(), float(totals.var(ddof=1))) if len(compared) > 2 else None
     return TopicFigures(parts, len(compared), reliability)
 
 
-def _part_figures(key, rows: Sequence[Row], scores: np.ndarray | None, totals: np.ndarray) -> PartFigures:
+def _part_figures(
+    key, rows: Sequence[Row], scores: np.ndarray | None, totals: np.ndarray, all_marked: bool
+) -> PartFigures:
     easy = facility([row.points / row.out_of for row in rows], 1)
     compared, separates = (0, None) if scores is None else (scores.size, discrimination(scores, totals))
-    found = tuple(_warnings(rows, easy, compared, separates))
+    found = tuple(_warnings(rows, easy, compared, separates)) if all_marked else ()
     return PartFigures(*key, rows[0].out_of, len(rows), easy, compared, separates, found)
 
 

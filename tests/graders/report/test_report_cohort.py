@@ -14,6 +14,7 @@ from graders.marks import (
     OLDER_ANSWER,
     Copied,
     Finding,
+    Happened,
     Override,
     Row,
 )
@@ -168,6 +169,13 @@ def test_answers_in_words_that_wait_are_counted_part_by_part():
     shown = Page(page(rows))
     assert "two-fixed-points: why, 3 answers" in shown.text
     assert shown.row("Ada Example", "two-fixed-points: why", "2")
+
+
+def test_what_was_stopped_in_marking_is_listed_with_the_way_to_the_feedback():
+    met = [Happened("l2", "profile", "01_read-the-log: a cell ran past its limits <b>")]
+    shown = Page(page(happened=met, links={("l2", "profile"): "../feedback_pages/l2/profile.html"}))
+    assert shown.row("Bela Example", "01_read-the-log: a cell ran past its limits <b>")
+    assert "../feedback_pages/l2/profile.html" in shown.links
 
 
 def test_a_part_dropped_for_all_is_crossed_out_and_the_note_says_why():

@@ -118,6 +118,13 @@ def test_an_answer_in_words_counts_only_once_it_is_marked():
     assert (part.judged, part.facility) == (1, 1.0)
 
 
+def test_a_part_whose_answers_wait_is_not_called_hard_because_those_who_left_it_empty_have_nothing():
+    empty = [row(f"l{place}", points=0.0, verdict="not yet") for place in range(12)]
+    assert statistics.topic_figures(empty).parts[0].warnings == ("hard",)
+    waiting = row("l12", points=0.0, verdict="by hand", flag="by hand")
+    assert statistics.topic_figures([*empty, waiting]).parts[0].warnings == ()
+
+
 def test_a_part_dropped_for_all_is_in_no_figure():
     assert statistics.topic_figures([row(points=0.0, out_of=0, verdict="dropped")]).parts == ()
 
