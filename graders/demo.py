@@ -4,10 +4,11 @@ import json
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from graders import record, sheets
+from graders import sheets
 from graders.exercise import Choice, Design, Exercise, Number, Written
 from graders.folder import Cohort, write_whole
 from graders.handout import printable_topics
+from graders.record import Record
 from graders.roster import Learner
 from workbook import units
 
@@ -31,14 +32,16 @@ def exercises(contained: bool) -> dict[str, tuple[str, ...]]:
 
 def hand_in(cohort: Cohort) -> None:
     """Fill every learner's handout in as such a learner would, and put it where submissions go."""
-    known = record.read(cohort.record)
-    for handed in known.values():
+    known = Record(cohort.record)
+    for handed in known:
         if handed.learner not in HABITS or (handed.learner, handed.topic) in NOT_HANDED_IN:
             continue
         _, habit, _ = HABITS[handed.learner]
         source = cohort.handout(handed.learner) / handed.topic / f"{handed.notebook}.ipynb"
         notebook = json.loads(source.read_text(encoding="utf-8"))
-        whose = known.get((COPIES.get(handed.learner, handed.learner), handed.topic, handed.exercise), handed)
+        whose = handed
+        if handed.learner in COPIES:
+            whose = known.find(COPIES[handed.learner], handed.topic, handed.exercise) or handed
         fill_in(notebook, sheets.find(handed.topic, handed.exercise), whose.givens, habit)
         target = cohort.submitted(handed.learner, handed.topic) / source.name
         write_whole(target, json.dumps(notebook, ensure_ascii=False, indent=1, sort_keys=True) + "\n")

@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from graders import gradebook, printer, record, submission
+from graders import gradebook, printer, submission
 from graders.folder import Cohort, write_whole
-from graders.record import Handed
+from graders.record import Handed, Record
 
 MOST_IN_AN_ARCHIVE = 2_000
 ARCHIVE_BYTES = 500_000_000
@@ -41,8 +41,8 @@ class Filed:
 
 def file_all(cohort: Cohort, sources: list[Path]) -> Filed:
     """Copy what came in to its learner's folder by its seal; hold what cannot be placed for certain."""
-    handed = record.read(cohort.record)
-    learners = {learner for learner, _, _ in handed}
+    handed = Record(cohort.record)
+    learners = set(handed.learners)
     filed, known, held = 0, 0, []
     for source in sources:
         for came in _found(source, learners, held):
@@ -56,7 +56,7 @@ def file_all(cohort: Cohort, sources: list[Path]) -> Filed:
     return Filed(filed, known, tuple(held))
 
 
-def _place(cohort: Cohort, handed: dict[tuple, Handed], came: Came) -> str:
+def _place(cohort: Cohort, handed: Record, came: Came) -> str:
     """File one notebook and return "filed" or "known", or say in a few words why it is held."""
     try:
         notebook = submission.parse(came.content.decode("utf-8-sig"))
@@ -68,7 +68,7 @@ def _place(cohort: Cohort, handed: dict[tuple, Handed], came: Came) -> str:
     key = tuple(ours.get(name) for name in ("learner", "topic", "exercise"))
     if not all(isinstance(word, str) for word in key) or not ours.get("seal"):
         return "has no seal of a handout"
-    one = handed.get(key)
+    one = handed.find(*key)
     if one is None:
         return "was not handed out by this cohort"
     if ours["seal"] != one.seal:

@@ -1,7 +1,7 @@
 """nbgrader's gradebook: registering what was handed out, and writing marks in bulk."""
 
 import contextlib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
@@ -102,59 +102,79 @@ def add_learners(cohort: Cohort, learners: Iterable[Learner]) -> None:
             gradebook.update_or_create_student(learner.id, first_name=learner.name, last_name="")
 
 
-def write(cohort: Cohort, marked: Iterable[Marked]) -> list[ByPart]:
-    """Write marks in one transaction: all of them are in the gradebook afterwards, or none.
+@contextlib.contextmanager
+def marking(cohort: Cohort) -> Iterator[Callable[[Sequence[Marked]], list[ByPart]]]:
+    """Open the gradebook for a marking, and give a function that writes some marks in one transaction.
 
-    Manual scores and comments are kept; what each score was given for is returned, one answer for each of ``marked``.
-    Where something else stands now, the formgrader asks for another look. A part without its marking cell has no
-    automatic score and needs a person. What cohort.toml voids is dropped or full for everybody; what comes late is left
-    out where it says so.
+    All of them are in the gradebook afterwards, or none. Manual scores and comments are kept; what each score was given
+    for is returned, one answer for each of what was written. Where something else stands now, the formgrader asks for
+    another look. A part without its marking cell has no automatic score and needs a person. What cohort.toml voids is
+    dropped or full for everybody; what comes late is left out where it says so.
     """
     settings = cohort.settings()
     with opened(cohort) as gradebook:
         session = gradebook.db
-        with session.no_autoflush:
-            assignments = {a.name: a for a in session.query(Assignment).options(selectinload(Assignment.notebooks))}
-            for assignment in assignments.values():
-                assignment.duedate = settings.due.get(assignment.name)
-                _set_points(assignment, settings)
-            given = [_write_one(session, assignments[one.topic], one, settings) for one in marked]
-            session.commit()
-    return given
+        asked = {assignment.name: _asked(assignment, settings) for assignment in session.query(Assignment)}
+        session.commit()
+
+        def write(marked: Sequence[Marked]) -> list[ByPart]:
+            with session.no_autoflush:
+                given = [_write_one(session, asked[one.topic], one, settings) for one in marked]
+                session.commit()
+            session.expunge_all()  # what is written need not be in memory any more
+            return given
+
+        yield write
 
 
-def _set_points(assignment, settings: Settings) -> None:
-    """Give every part its printed points, and a dropped part none."""
+@dataclass(frozen=True)
+class Asked:
+    """What the gradebook knows of a topic: of each notebook its name, its marking cells, its cells for comments."""
+
+    assignment: str
+    names: dict[str, str]
+    parts: dict[str, dict[str, str]]
+    """Part by marking cell, by notebook; all by their ids."""
+    commented: dict[str, tuple[str, ...]]
+
+
+def _asked(assignment, settings: Settings) -> Asked:
+    """Set a topic's due time and its points, a dropped part's to none, and return what is asked in it."""
+    assignment.duedate = settings.due.get(assignment.name)
     dropped = {(void.exercise, void.part) for void in settings.void if void.topic == assignment.name and void.drops}
+    asked = Asked(assignment.id, {}, {}, {})
     for notebook in assignment.notebooks:
         exercise = sheets.find(assignment.name, exercise_of(notebook.name))
-        for cell in notebook.grade_cells:
+        cells = list(notebook.grade_cells)
+        for cell in cells:
             points = 0 if (exercise.id, cell.name) in dropped else exercise.part(cell.name).points
             if cell.max_score != points:
                 cell.max_score = points
+        asked.names[notebook.id] = notebook.name
+        asked.parts[notebook.id] = {cell.id: cell.name for cell in cells}
+        asked.commented[notebook.id] = tuple(cell.id for cell in notebook.solution_cells)
+    return asked
 
 
-def _write_one(session, assignment, one: Marked, settings: Settings) -> ByPart:
+def _write_one(session, asked: Asked, one: Marked, settings: Settings) -> ByPart:
     submission = (
         session.query(SubmittedAssignment)
-        .filter_by(assignment_id=assignment.id, student_id=one.learner)
+        .filter_by(assignment_id=asked.assignment, student_id=one.learner)
         .options(selectinload(SubmittedAssignment.notebooks).selectinload(SubmittedNotebook.grades))
         .one_or_none()
     )
     if submission is None:
-        submission = _new_submission(session, assignment, one.learner)
+        submission = _new_submission(session, asked, one.learner)
     submission.timestamp = one.when
     submission.extension = settings.extensions.get((one.learner, one.topic))
-    by_id = {notebook.id: notebook for notebook in assignment.notebooks}
     late = settings.late == "zero" and settings.is_late(one.learner, one.topic, one.when)
     given = {}
     for held in submission.notebooks:
-        notebook = by_id[held.notebook_id or held.notebook.id]
-        cell_names = {cell.id: cell.name for cell in notebook.grade_cells}
-        verdicts = {verdict.part: verdict for verdict in one.notebooks.get(notebook.name, ())}
-        exercise = exercise_of(notebook.name)
+        name, parts = asked.names[held.notebook_id], asked.parts[held.notebook_id]
+        verdicts = {verdict.part: verdict for verdict in one.notebooks.get(name, ())}
+        exercise = exercise_of(name)
         for grade in held.grades:
-            verdict = verdicts.get(cell_names.get(grade.cell_id))
+            verdict = verdicts.get(parts.get(grade.cell_id))
             if verdict is not None:
                 _set_score(grade, verdict)
                 if grade.manual_score is not None:
@@ -189,16 +209,16 @@ def _look_again(grade, one: Marked, exercise: str, part: str) -> byhand.Given:
     return given
 
 
-def _new_submission(session, assignment, learner: str):
+def _new_submission(session, asked: Asked, learner: str):
     if session.get(Student, learner) is None:
         session.add(Student(id=learner))
-    submission = SubmittedAssignment(assignment=assignment, student_id=learner)
+    submission = SubmittedAssignment(assignment_id=asked.assignment, student_id=learner)
     session.add(submission)
-    for notebook in assignment.notebooks:
-        held = SubmittedNotebook(notebook=notebook, assignment=submission)
+    for notebook, parts in asked.parts.items():
+        held = SubmittedNotebook(notebook_id=notebook, assignment=submission)
         session.add(held)
-        session.add_all(Grade(cell_id=cell.id, notebook=held) for cell in notebook.grade_cells)
-        session.add_all(Comment(cell_id=cell.id, notebook=held) for cell in notebook.solution_cells)
+        session.add_all(Grade(cell_id=cell, notebook=held) for cell in parts)
+        session.add_all(Comment(cell_id=cell, notebook=held) for cell in asked.commented[notebook])
     return submission
 
 

@@ -9,7 +9,7 @@ from dataclasses import replace
 from importlib.metadata import version
 from pathlib import Path
 
-from graders import gradebook, pipeline, printer, record, roster, sheets
+from graders import freshness, gradebook, pipeline, printer, record, roster, sheets
 from graders.exercise import Exercise
 from graders.folder import Cohort, Settings, settings_text, write_whole
 from graders.problems import Problem
@@ -108,12 +108,13 @@ def hand_out(cohort: Cohort, learner: Learner) -> None:
         topic = by_slug(slug)
         for exercise in chosen(settings, slug):
             givens = json.loads(json.dumps(exercise.draw(secret, learner.id)))
+            fresh = json.loads(json.dumps(freshness.fresh_givens(exercise, secret, learner.id)))
             edition = exercise.edition()
             seal = record.seal(secret, learner.id, slug, exercise.id, edition, givens)
             name = printer.notebook_name(topic, exercise)
             marks = {"learner": learner.id, "edition": edition, "seal": seal}
             files[f"{slug}/{name}.ipynb"] = printer.text_of(printer.exercise_notebook(topic, exercise, givens, marks))
-            handed = record.Handed(learner.id, slug, exercise.id, name, givens, edition, seal, VERSION)
+            handed = record.Handed(learner.id, slug, exercise.id, name, givens, edition, seal, VERSION, fresh)
             lines.append(record.line(handed))
     _write_handout(cohort, learner, files)
     with cohort.record.open("a", encoding="utf-8") as file:
@@ -122,7 +123,7 @@ def hand_out(cohort: Cohort, learner: Learner) -> None:
 
 def again(cohort: Cohort, learner_id: str) -> Path:
     """Write a lost handout again, with the same numbers, and return its archive."""
-    known = [handed for handed in record.read(cohort.record).values() if handed.learner == learner_id]
+    known = record.Record(cohort.record).of(learner_id)
     if not known:
         raise Problem(f"{learner_id}: nothing was handed out.", "look at the id in learners.csv")
     files = {}
@@ -152,17 +153,25 @@ def zipped(files: dict[str, str]) -> bytes:
     return out.getvalue()
 
 
-def editions_that_differ(handed: Iterable[record.Handed]) -> list[record.Handed]:
-    """Return what was handed out under another edition than the sheets of this version have."""
-    now = {}
-    differing = []
-    for one in handed:
-        key = one.topic, one.exercise
-        if key not in now:
-            try:
-                now[key] = sheets.find(*key).edition()
-            except KeyError:
-                now[key] = ""
-        if now[key] != one.edition:
-            differing.append(one)
-    return differing
+def check_editions(handed: Iterable[tuple[str, str, str]]) -> None:
+    """Raise Problem where the sheets of this version ask otherwise than what was handed out.
+
+    Parameters
+    ----------
+    handed : iterable of (topic, exercise, edition)
+    """
+    differing = sorted(
+        f"{topic}/{exercise}" for topic, exercise, edition in handed if edition != _edition(topic, exercise)
+    )
+    if differing:
+        raise Problem(
+            f"This version of the workbook asks differently from what was handed out: {', '.join(differing)}.",
+            "mark with the version that made the handouts, or void these parts in cohort.toml",
+        )
+
+
+def _edition(topic: str, exercise: str) -> str:
+    try:
+        return sheets.find(topic, exercise).edition()
+    except KeyError:
+        return ""

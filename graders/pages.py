@@ -8,13 +8,14 @@ from pathlib import Path
 import nbformat
 
 from graders import cohort as marking
-from graders import record, sheets, submission
+from graders import sheets, submission
 from graders.exercise import Design, Exercise, Number, Part, Written
 from graders.folder import Cohort, Settings, write_whole
 from graders.handout import zipped
+from graders.journal import Journal, Result
 from graders.marks import NOT_HANDED_IN, ExercisePage, PartPage, Row, total
 from graders.printer import filled, setup_text
-from graders.record import Handed
+from graders.record import Handed, Record
 from graders.report import cohort as cohort_page
 from graders.report import feedback as feedback_page
 
@@ -23,16 +24,16 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
     """Write marks.csv, every feedback page and the cohort's report, and return the report's first page."""
     rows = marking.rows_now(cohort)
     marking.write_marks(cohort, rows)
-    names, known = marking.names(cohort), record.read(cohort.record)
+    names, record = marking.names(cohort), Record(cohort.record)
     grouped = {}
     for row in rows:
         grouped.setdefault((row.learner, row.topic), []).append(row)
-    marked, settings = marking.read_journal(cohort), cohort.settings()
+    marked, settings = Journal(cohort.journal), cohort.settings()
     standing = {topic: feedback_page.spread(shares) for topic, shares in _shares(grouped).items()}
     links = {}
     for done, ((learner, topic), own) in enumerate(grouped.items(), 1):
-        exercises = exercise_pages(cohort, topic, own, known, settings.show_working)
-        when, edition = _marked_by([marked[learner, topic]] if (learner, topic) in marked else [])
+        exercises = exercise_pages(cohort, topic, own, record, settings.show_working)
+        when, edition = _marked_by(filter(None, [marked.get((learner, topic))]))
         html = feedback_page.page(
             learner, names.get(learner, learner), topic, exercises, when, edition, standing.get(topic)
         )
@@ -44,14 +45,14 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
     for learner in {learner for learner, _ in grouped}:
         pack(cohort, learner)
     folder, over = cohort.root / "report", marking.overrides(cohort)
-    when, edition = _marked_by(marked.values())
+    when, edition = _marked_by(marked)
     whole = settings.title, rows, names, findings, copied, links, when, edition, notes(settings), over
     for name, html in cohort_page.pages(*whole).items():
         write_whole(folder / name, html)
     return folder / cohort_page.INDEX
 
 
-def _marked_by(results: Iterable[marking.Result]) -> tuple[str, str]:
+def _marked_by(results: Iterable[Result]) -> tuple[str, str]:
     """Return when the newest of some markings ran, and every version of the workbook that marked in them."""
     results = list(results)
     if not results:
@@ -98,15 +99,15 @@ def _shares(grouped: dict[tuple[str, str], list[Row]]) -> dict[str, list[float]]
 
 
 def exercise_pages(
-    cohort: Cohort, topic: str, rows: list[Row], known: dict[tuple, Handed], working: bool
+    cohort: Cohort, topic: str, rows: list[Row], record: Record, working: bool
 ) -> list[ExercisePage]:
     """Return what a feedback page shows of each exercise of a topic, in teaching order."""
-    pages = []
+    pages, handed_out = [], {one.exercise: one for one in record.by_topic(rows[0].learner)[topic]}
     for exercise in sheets.exercises(topic):
         own = {row.part: row for row in rows if row.exercise == exercise.id}
         if not own:
             continue
-        handed = known[rows[0].learner, topic, exercise.id]
+        handed = handed_out[exercise.id]
         wrote = answers_written(cohort, handed)
         parts = tuple(
             PartPage(

@@ -11,9 +11,10 @@ import nbformat
 import nh3
 from nbgrader.preprocessors import NbGraderPreprocessor
 
-from graders import freshness, printer, record, sheets, submission
+from graders import printer, sheets, submission
 from graders.folder import Cohort
 from graders.problems import Problem
+from graders.record import Handed, Record
 from graders.runner import contained
 
 CONFIG = """\
@@ -67,8 +68,8 @@ def put_interpreter_on_path() -> None:
 
 
 @cache
-def _record(path: Path, changed: float):
-    return record.read(path)
+def _record(path: Path, changed: float) -> Record:
+    return Record(path)
 
 
 def _cohort(resources) -> Cohort:
@@ -76,18 +77,18 @@ def _cohort(resources) -> Cohort:
     return Cohort.open(Path(resources["nbgrader"]["db_url"].removeprefix("sqlite:///")).parent)
 
 
-def handed(resources) -> record.Handed:
+def handed(resources) -> Handed:
     """Return what was handed out for the notebook nbgrader is working on, or raise Problem."""
     nbgrader, cohort = resources["nbgrader"], _cohort(resources)
     known = _record(cohort.record, cohort.record.stat().st_mtime)
     exercise = printer.exercise_of(nbgrader["notebook"])
-    try:
-        return known[nbgrader["student"], nbgrader["assignment"], exercise]
-    except KeyError:
+    one = known.find(nbgrader["student"], nbgrader["assignment"], exercise)
+    if one is None:
         raise Problem(
             f"{nbgrader['student']} / {nbgrader['assignment']}: nothing was handed out as {nbgrader['notebook']}.",
             "look at the learner's id and the file's name",
-        ) from None
+        )
+    return one
 
 
 class Restore(NbGraderPreprocessor):
@@ -135,15 +136,13 @@ class ContainedExecute(NbGraderPreprocessor):
         ours = handed(resources)
         exercise = sheets.find(ours.topic, ours.exercise)
         run = submission.sheet(ours.notebook, nb, exercise)
-        cohort = _cohort(resources)
-        policy = cohort.settings().fresh_numbers
+        policy = _cohort(resources).settings().fresh_numbers
         if policy == "flag":
             (outcome,) = _sandbox().run((run,))
             return _as_nodes(submission.judged(nb, exercise, ours.givens, outcome)), resources
-        fresh = freshness.fresh_givens(exercise, cohort.secret(), ours.learner)
-        again = submission.with_givens(run, exercise, ours.givens, fresh)
+        again = submission.with_givens(run, exercise, ours.givens, ours.fresh)
         outcome, second = _sandbox().run((run, again))
-        second_run = submission.Fresh(fresh, second, policy)
+        second_run = submission.Fresh(ours.fresh, second, policy)
         return _as_nodes(submission.judged(nb, exercise, ours.givens, outcome, second_run)), resources
 
 

@@ -3,15 +3,21 @@
 import hashlib
 import hmac
 import json
-from dataclasses import asdict, dataclass
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
 from graders.problems import Problem
 
+SAFE_COPY = "put the record back from your safe copy"
+
 
 @dataclass(frozen=True)
 class Handed:
-    """One exercise as handed to one learner: givens as printed, edition, the notebook's seal, the package's version."""
+    """One exercise as handed to one learner: givens as printed, edition, the notebook's seal, the package's version.
+
+    ``fresh`` are the other numbers the notebook is run with once more; no learner sees them.
+    """
 
     learner: str
     topic: str
@@ -21,6 +27,7 @@ class Handed:
     edition: str
     seal: str
     version: str = ""
+    fresh: dict = field(default_factory=dict)
 
 
 def seal(secret: bytes, learner: str, topic: str, exercise: str, edition: str, givens: dict) -> str:
@@ -34,19 +41,65 @@ def line(handed: Handed) -> str:
     return json.dumps(asdict(handed), sort_keys=True, ensure_ascii=False) + "\n"
 
 
-def read(path: Path) -> dict[tuple[str, str, str], Handed]:
-    """Read the record by (learner, topic, exercise), or raise Problem naming the line."""
-    record = {}
-    try:
-        lines = path.read_text(encoding="utf-8").splitlines()
-    except (OSError, UnicodeDecodeError) as error:
-        raise Problem(f"{path} cannot be read: {error}", "put the record back from your safe copy") from None
-    for number, text in enumerate(lines, 1):
+class Record:
+    """A cohort's record, read as it is asked for: a thousand learners' numbers need not be in memory.
+
+    Raises
+    ------
+    Problem
+        If the file cannot be read, naming the line.
+    """
+
+    def __init__(self, path: Path):
+        self._path = path
+        self._places: dict[str, list[int]] = {}
+        self.editions: set[tuple[str, str, str]] = set()
+        """Every (topic, exercise, edition) that was handed out."""
+        for place, handed in self._lines():
+            self._places.setdefault(handed.learner, []).append(place)
+            self.editions.add((handed.topic, handed.exercise, handed.edition))
+
+    def _lines(self) -> Iterator[tuple[int, Handed]]:
+        place = 0
         try:
-            handed = Handed(**json.loads(text))
+            with self._path.open("rb") as file:
+                for number, text in enumerate(file, 1):
+                    yield place, self._handed(text, number)
+                    place += len(text)
+        except OSError as error:
+            raise Problem(f"{self._path} cannot be read: {error}", SAFE_COPY) from None
+
+    def _handed(self, text: bytes, number: int) -> Handed:
+        try:
+            return Handed(**json.loads(text.decode("utf-8")))
         except (ValueError, TypeError):
-            raise Problem(
-                f"{path}, line {number}, is no line of a record.", "put the record back from your safe copy"
-            ) from None
-        record[handed.learner, handed.topic, handed.exercise] = handed
-    return record
+            raise Problem(f"{self._path}, line {number}, is no line of a record.", SAFE_COPY) from None
+
+    @property
+    def learners(self) -> tuple[str, ...]:
+        """The learners, in the order they were handed something."""
+        return tuple(self._places)
+
+    def of(self, learner: str) -> tuple[Handed, ...]:
+        """Return what a learner was handed; nothing for one who is unknown."""
+        with self._path.open("rb") as file:
+            return tuple(self._at(file, place) for place in self._places.get(learner, ()))
+
+    def _at(self, file, place: int) -> Handed:
+        file.seek(place)
+        return Handed(**json.loads(file.readline()))
+
+    def by_topic(self, learner: str) -> dict[str, tuple[Handed, ...]]:
+        """Return what a learner was handed, by topic."""
+        grouped: dict[str, tuple[Handed, ...]] = {}
+        for one in self.of(learner):
+            grouped[one.topic] = (*grouped.get(one.topic, ()), one)
+        return grouped
+
+    def find(self, learner: str, topic: str, exercise: str) -> Handed | None:
+        """Return one exercise as it was handed to a learner, or None."""
+        return next((one for one in self.of(learner) if (one.topic, one.exercise) == (topic, exercise)), None)
+
+    def __iter__(self) -> Iterator[Handed]:
+        for learner in self._places:
+            yield from self.of(learner)

@@ -9,12 +9,14 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from rich.table import Table
 
 from graders import cohort as marking
-from graders import filing, pages, record, roster, sheets
+from graders import filing, pages, roster, sheets
 from graders import handout as handing
+from graders.crew import Crew
 from graders.folder import Cohort
 from graders.marks import NOT_HANDED_IN, total, wants_a_person
 from graders.pipeline import put_interpreter_on_path
 from graders.problems import Problem
+from graders.record import Record
 from graders.runner import contained, plain
 from graders.runner.job import Limits
 
@@ -79,40 +81,28 @@ def check_topics(topics) -> None:
             raise Problem(f"there is no topic {topic!r} to hand out.", f"topics are {', '.join(printable)}")
 
 
-@contextlib.contextmanager
-def sandbox(trust_submissions: bool):
-    """Give a runner for strangers' notebooks, or raise Problem where this machine cannot contain them."""
-    if trust_submissions:
-        yield plain.Plain()
-        return
-    try:
-        walls = contained.Contained().__enter__()
-    except contained.CannotContain as reason:
-        raise Problem(
-            f"strangers' notebooks cannot be run safely here: {reason}",
-            "mark on Linux with user namespaces, or give --trust-submissions for notebooks you wrote yourself",
-        ) from None
-    try:
-        yield walls
-    finally:
-        walls.__exit__(None, None, None)
-
-
 def mark(
     folder: Path, topics=(), only=(), trust_submissions=False, came_in=(), limits: Limits = Limits(), policy=None
 ) -> marking.Summary:
     """File what came in, mark a cohort, and print what came of it."""
     cohort = replace(Cohort.open(folder), policy=policy)
     check_topics(topics)
-    known = {handed.learner for handed in record.read(cohort.record).values()}
+    known = Record(cohort.record).learners
     for learner in only:
         if learner not in known:
             raise Problem(f"{learner!r} is no learner of this cohort.", f"look at {cohort.roster}")
     with cohort.locked():
         if came_in:
             tell_filed(filing.file_all(cohort, list(came_in)))
-        with sandbox(trust_submissions) as runner, progress("Marking", None) as told:
-            summary = marking.mark(cohort, runner, topics, only, limits, told=told)
+        crew = Crew(plain.Plain if trust_submissions else contained.Contained)
+        with progress("Marking", None) as told:
+            try:
+                summary = marking.mark(cohort, crew, topics, only, limits, told)
+            except contained.CannotContain as reason:
+                raise Problem(
+                    f"strangers' notebooks cannot be run safely here: {reason}",
+                    "mark on Linux with user namespaces, or give --trust-submissions for notebooks you wrote yourself",
+                ) from None
     tell(cohort, summary)
     return summary
 
@@ -144,8 +134,8 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
     tell_overrides(marking.overrides(cohort))
     for problem in summary.problems:
         console.print(f"LOOK   {problem}", soft_wrap=True, markup=False, highlight=False)
-    marked = len(summary.results)
-    console.print(f"{marked} marked now, {summary.unchanged} unchanged, {len(summary.not_handed_in)} not handed in.")
+    missing = len(summary.not_handed_in)
+    console.print(f"{len(summary.marked)} marked now, {summary.unchanged} unchanged, {missing} not handed in.")
     console.print(f"Marks: {cohort.marks}", soft_wrap=True)
 
 
@@ -190,7 +180,7 @@ def why(folder: Path, learner: str, exercise: str) -> None:
             f"nothing is known of {learner} / {exercise}.",
             f"learners stand in {cohort.roster}; exercises in {cohort.root / 'source'}",
         )
-    handed = record.read(cohort.record)[learner, rows[0].topic, exercise]
+    handed = Record(cohort.record).find(learner, rows[0].topic, exercise)
     key = sheets.find(rows[0].topic, exercise).key(handed.givens)
     for row in rows:
         console.print(f"{row.part}: {row.points:g} of {row.out_of}, {row.verdict}", highlight=False, markup=False)

@@ -1,11 +1,13 @@
 """What tests need to start: reasons to skip, with the line that installs what is missing; a small cohort made once."""
 
+import contextlib
 import shutil
 
 import pytest
 from hypothesis import settings
 
 from graders import demo, handout
+from graders.crew import Crew
 from graders.folder import Cohort
 from graders.pipeline import put_interpreter_on_path
 from graders.runner import contained, plain
@@ -76,3 +78,9 @@ def sandbox():
         return
     with contained.Contained() as walls:
         yield walls
+
+
+@pytest.fixture(scope="session")
+def crew(sandbox):
+    """A crew of this process alone, in that sandbox."""
+    return Crew(lambda: contextlib.nullcontext(sandbox), hands=1)

@@ -43,14 +43,14 @@ CHROMIUM = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", 
 
 
 @pytest.fixture
-def marked(fresh, sandbox):
+def marked(fresh, crew):
     """A marked cohort in which amber also hands in scripts."""
     keep_only(fresh, "amber", "cedar")
     path = fresh.submitted("amber", "profile") / "04_bead-lag.ipynb"
     notebook = json.loads(path.read_text())
     notebook["cells"][2:2] = EVIL
     path.write_text(json.dumps(notebook))
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     return fresh
 
 

@@ -53,7 +53,7 @@ def row_of(cohort, learner, exercise, part):
 
 def hand_in(cohort, learner, exercise, part, answer):
     """Hand in again with another answer in one cell, or with nothing but another comment in the last cell."""
-    handed = record.read(cohort.record)[learner, "profile", exercise]
+    handed = record.Record(cohort.record).find(learner, "profile", exercise)
     path = cohort.submitted(learner, "profile") / f"{handed.notebook}.ipynb"
     notebook = json.loads(path.read_text())
     for cell in notebook["cells"]:
@@ -64,30 +64,30 @@ def hand_in(cohort, learner, exercise, part, answer):
 
 
 def right_answer(learner, cohort):
-    handed = record.read(cohort.record)[learner, "profile", "bead-lag"]
+    handed = record.Record(cohort.record).find(learner, "profile", "bead-lag")
     return dict(demo.worked(sheets.find("profile", "bead-lag"), handed.givens))["lag"]
 
 
 @pytest.fixture
-def by_hand(fresh, sandbox):
+def by_hand(fresh, crew):
     """A marked cohort of cedar alone, whose slip an instructor has given one point by hand, with a comment."""
     keep_only(fresh, "cedar")
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     in_the_formgrader(fresh, *LAG, score=0.5, comment="The method is *right*.\nMind <the> unit.")
     return fresh
 
 
-def test_a_score_and_a_comment_by_hand_stand_in_the_rows_and_in_marks_csv(by_hand, sandbox):
+def test_a_score_and_a_comment_by_hand_stand_in_the_rows_and_in_marks_csv(by_hand, crew):
     row = row_of(by_hand, *LAG)
     assert (row.points, row.verdict, row.flag) == (0.5, "marked by hand", CHANGED_BY_HAND)
-    marking.mark(by_hand, sandbox)
+    marking.mark(by_hand, crew)
     with by_hand.marks.open(encoding="utf-8-sig", newline="") as file:
         (line,) = [line for line in csv.DictReader(file) if (line["learner"], line["part"]) == ("cedar", "lag")]
     assert line["points"] == "0.5"
     assert line["comment"] == "The method is *right*.\nMind <the> unit."
 
 
-def test_the_same_answer_handed_in_again_leaves_the_score_and_asks_nobody(by_hand, sandbox):
+def test_the_same_answer_handed_in_again_leaves_the_score_and_asks_nobody(by_hand, crew):
     before = row_of(by_hand, *LAG)
     answer = next(
         cell["source"]
@@ -96,31 +96,31 @@ def test_the_same_answer_handed_in_again_leaves_the_score_and_asks_nobody(by_han
         if cell["id"] == "lag-answer"
     )
     hand_in(by_hand, *LAG, answer)
-    assert len(marking.mark(by_hand, sandbox).results) == 1
+    assert len(marking.mark(by_hand, crew).marked) == 1
     assert row_of(by_hand, *LAG) == before
     assert not asks_for_a_person(by_hand, *LAG)
 
 
-def test_another_answer_keeps_the_score_and_says_that_it_is_for_an_older_one(by_hand, sandbox):
+def test_another_answer_keeps_the_score_and_says_that_it_is_for_an_older_one(by_hand, crew):
     slip = row_of(by_hand, *LAG)
     hand_in(by_hand, *LAG, "lag = 'I do not know'")
-    marking.mark(by_hand, sandbox)
+    marking.mark(by_hand, crew)
     row = row_of(by_hand, *LAG)
     assert (row.points, row.comment) == (0.5, slip.comment)
     assert row.flag == OLDER_ANSWER
     assert wants_a_person(row)
     assert asks_for_a_person(by_hand, *LAG)
     hand_in(by_hand, "cedar", "bead-lag", "no part", "")
-    marking.mark(by_hand, sandbox)
+    marking.mark(by_hand, crew)
     assert row_of(by_hand, *LAG).flag == OLDER_ANSWER, "it waits until somebody has looked"
     in_the_formgrader(by_hand, *LAG, score=0.5)
     assert row_of(by_hand, *LAG).flag == CHANGED_BY_HAND
     hand_in(by_hand, "cedar", "bead-lag", "no part", "")
-    marking.mark(by_hand, sandbox)
+    marking.mark(by_hand, crew)
     assert not asks_for_a_person(by_hand, *LAG)
 
 
-def test_a_score_that_stands_over_another_automatic_mark_is_listed_with_both(by_hand, sandbox, capsys):
+def test_a_score_that_stands_over_another_automatic_mark_is_listed_with_both(by_hand, crew, capsys):
     assert marking.overrides(by_hand) == []
     hand_in(by_hand, *LAG, right_answer("cedar", by_hand))
     work.mark(by_hand.root, trust_submissions=contained.why_not() is not None)
@@ -136,37 +136,37 @@ def test_a_score_that_stands_over_another_automatic_mark_is_listed_with_both(by_
     assert row_of(by_hand, *LAG).flag == ""
 
 
-def test_a_marking_cut_off_before_its_journal_line_still_knows_what_the_score_was_given_for(by_hand, sandbox):
+def test_a_marking_cut_off_before_its_journal_line_still_knows_what_the_score_was_given_for(by_hand, crew):
     hand_in(by_hand, *LAG, right_answer("cedar", by_hand))
     journal = by_hand.journal.read_bytes()
-    marking.mark(by_hand, sandbox)
+    marking.mark(by_hand, crew)
     by_hand.journal.write_bytes(journal)
-    marking.mark(by_hand, sandbox)
+    marking.mark(by_hand, crew)
     assert [one.automatic_then for one in marking.overrides(by_hand)] == [0.0]
 
 
 @pytest.mark.parametrize(("points", "earned"), [("drop", (0.0, 0, "dropped")), ("full", (1.0, 1, "full for all"))])
 def test_what_the_cohort_voids_stands_over_a_score_by_hand_for_as_long_as_it_is_voided(
-    points, earned, by_hand, sandbox
+    points, earned, by_hand, crew
 ):
     before = row_of(by_hand, *LAG)
     void = f'[[void]]\ntopic = "profile"\nexercise = "bead-lag"\npart = "lag"\npoints = "{points}"\nreason = "misprint"'
     set_in(by_hand, "void = []", void)
-    marking.mark(by_hand, sandbox)
+    marking.mark(by_hand, crew)
     row = row_of(by_hand, *LAG)
     assert (row.points, row.out_of, row.verdict) == earned
     rows = [row for row in marking.rows_now(by_hand) if row.learner == "cedar"]
     assert exported(by_hand)["cedar"] == (sum(row.points for row in rows), sum(row.out_of for row in rows))
     set_in(by_hand, void, "void = []")
-    marking.mark(by_hand, sandbox)
+    marking.mark(by_hand, crew)
     assert row_of(by_hand, *LAG) == before
 
 
-def test_a_score_by_hand_on_work_that_came_too_late_earns_nothing_anywhere(by_hand, sandbox):
+def test_a_score_by_hand_on_work_that_came_too_late_earns_nothing_anywhere(by_hand, crew):
     set_in(by_hand, 'late = "none"', 'late = "zero"')
     set_in(by_hand, "due = {}", "due = { profile = 2026-12-01T18:00:00 }")
     (by_hand.submitted("cedar", "profile") / "timestamp.txt").write_text("2026-12-02 10:00:00 UTC\n")
-    marking.mark(by_hand, sandbox)
+    marking.mark(by_hand, crew)
     in_the_formgrader(by_hand, *LAG, score=1.0)
     assert sum(row.points for row in marking.rows_now(by_hand)) == 0
     assert row_of(by_hand, *LAG).flag == "late"
@@ -184,9 +184,9 @@ def test_extra_points_by_hand_are_added_as_nbgrader_adds_them(by_hand):
     assert row_of(by_hand, *LAG).points == 0.75
 
 
-def test_a_comment_without_a_score_leaves_the_automatic_mark(fresh, sandbox):
+def test_a_comment_without_a_score_leaves_the_automatic_mark(fresh, crew):
     keep_only(fresh, "cedar")
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     before = row_of(fresh, *LAG)
     in_the_formgrader(fresh, *LAG, comment="Come and see me.")
     after = row_of(fresh, *LAG)

@@ -56,7 +56,7 @@ def scores(cohort):
 
 def test_every_learner_has_own_numbers_and_no_answers(made):
     by_learner = {}
-    for handed in record.read(made.record).values():
+    for handed in record.Record(made.record):
         by_learner.setdefault(handed.learner, {})[handed.exercise] = json.dumps(handed.givens)
         text = (made.handout(handed.learner) / handed.topic / f"{handed.notebook}.ipynb").read_text()
         assert "BEGIN SOLUTION" not in text
@@ -92,10 +92,10 @@ def test_a_lost_handout_comes_back_with_the_same_numbers(fresh):
     assert notebook.read_bytes() == before
 
 
-def test_marks_and_export_and_gradebook_say_the_same(fresh, sandbox):
+def test_marks_and_export_and_gradebook_say_the_same(fresh, crew):
     keep_only(fresh, "amber", "birch", "cedar", "dahlia", "elder", "fern")
-    summary = marking.mark(fresh, sandbox)
-    assert len(summary.results) == 6
+    summary = marking.mark(fresh, crew)
+    assert len(summary.marked) == 6
     with fresh.marks.open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     assert list(rows[0]) == [
@@ -116,16 +116,16 @@ def test_marks_and_export_and_gradebook_say_the_same(fresh, sandbox):
     for learner, score in exported.items():
         assert score == pytest.approx(sum(float(row["points"]) for row in rows if row["learner"] == learner))
     held = scores(fresh)
-    names = {(one.learner, one.exercise): one.notebook for one in record.read(fresh.record).values()}
+    names = {(one.learner, one.exercise): one.notebook for one in record.Record(fresh.record)}
     for row in rows:
         if row["verdict"] != NOT_HANDED_IN:
             score, _ = held[row["learner"], names[row["learner"], row["exercise"]], row["part"]]
             assert score == float(row["points"])
 
 
-def test_each_habit_is_told_apart(fresh, sandbox):
+def test_each_habit_is_told_apart(fresh, crew):
     keep_only(fresh, "amber", "birch", "cedar", "dahlia", "elder", "fern")
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     rows = marking.all_rows(fresh)
 
     def verdicts(learner):
@@ -138,13 +138,13 @@ def test_each_habit_is_told_apart(fresh, sandbox):
     assert "right" not in verdicts("fern")
 
 
-def test_marking_again_marks_only_what_changed(fresh, sandbox):
+def test_marking_again_marks_only_what_changed(fresh, crew):
     keep_only(fresh, "amber", "birch")
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     notebook = next(fresh.submitted("birch", "profile").glob("*.ipynb"))
     notebook.write_text(notebook.read_text().replace("Check my answers", "Check  my answers"))
-    summary = marking.mark(fresh, sandbox)
-    assert [result.learner for result in summary.results] == ["birch"]
+    summary = marking.mark(fresh, crew)
+    assert summary.marked == (("birch", "profile"),)
     assert summary.unchanged == 1
 
 
@@ -162,12 +162,12 @@ BAD_FILES = {
 
 
 @pytest.mark.parametrize("kind", BAD_FILES)
-def test_a_bad_file_is_one_clear_line_and_the_rest_is_marked(kind, fresh, sandbox):
+def test_a_bad_file_is_one_clear_line_and_the_rest_is_marked(kind, fresh, crew):
     keep_only(fresh, "amber", "birch")
     content, words = BAD_FILES[kind]
     victim = sorted(fresh.submitted("amber", "profile").glob("*.ipynb"))[0]
     victim.write_bytes(content)
-    summary = marking.mark(fresh, sandbox)
+    summary = marking.mark(fresh, crew)
     (line,) = summary.problems
     assert "amber / profile / 01_read-the-log.ipynb" in line
     assert words in line
@@ -178,34 +178,34 @@ def test_a_bad_file_is_one_clear_line_and_the_rest_is_marked(kind, fresh, sandbo
     assert victim.read_bytes() == content, "what came is kept as it came"
 
 
-def test_a_200_megabyte_notebook_is_refused_without_being_read(fresh, sandbox):
+def test_a_200_megabyte_notebook_is_refused_without_being_read(fresh, crew):
     keep_only(fresh, "amber")
     victim = sorted(fresh.submitted("amber", "profile").glob("*.ipynb"))[0]
     with victim.open("wb") as file:
         file.truncate(200_000_000)
-    (line,) = marking.mark(fresh, sandbox).problems
+    (line,) = marking.mark(fresh, crew).problems
     assert "too large (200 MB" in line
 
 
-def test_a_missing_marking_cell_needs_a_look_and_the_others_are_marked(fresh, sandbox):
+def test_a_missing_marking_cell_needs_a_look_and_the_others_are_marked(fresh, crew):
     keep_only(fresh, "amber")
     path = fresh.submitted("amber", "profile") / "04_bead-lag.ipynb"
     notebook = json.loads(path.read_text())
     notebook["cells"] = [cell for cell in notebook["cells"] if cell["id"] != "lag"]
     path.write_text(json.dumps(notebook))
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     found = {row.part: row for row in marking.all_rows(fresh) if row.exercise == "bead-lag" and row.learner == "amber"}
     assert (found["lag"].verdict, found["lag"].flag) == (LOOK, "cell missing")
     assert found["time_constant"].verdict == found["reads"].verdict == "right"
     assert scores(fresh)["amber", "04_bead-lag", "lag"] == (None, True)
 
 
-def test_a_renamed_file_and_a_stranger_are_one_line_each_and_left_alone(fresh, sandbox):
+def test_a_renamed_file_and_a_stranger_are_one_line_each_and_left_alone(fresh, crew):
     keep_only(fresh, "amber")
     folder = fresh.submitted("amber", "profile")
     (folder / "04_bead-lag.ipynb").rename(folder / "my bead lag (1).ipynb")
     shutil.copytree(folder, fresh.submitted("nobody", "profile"))
-    problems = marking.mark(fresh, sandbox).problems
+    problems = marking.mark(fresh, crew).problems
     assert len(problems) == 2
     assert "my bead lag (1).ipynb has a name that was not handed out" in problems[0]
     assert problems[1].startswith("nobody: no learner of this cohort")
@@ -215,7 +215,7 @@ def test_a_renamed_file_and_a_stranger_are_one_line_each_and_left_alone(fresh, s
 
 
 @pytest.mark.parametrize("what", ["edited", "deleted", "assigned again"])
-def test_the_records_numbers_decide_whatever_happens_to_the_givens(what, fresh, sandbox):
+def test_the_records_numbers_decide_whatever_happens_to_the_givens(what, fresh, crew):
     keep_only(fresh, "amber")
     path = fresh.submitted("amber", "profile") / "04_bead-lag.ipynb"
     notebook = json.loads(path.read_text())
@@ -227,16 +227,16 @@ def test_the_records_numbers_decide_whatever_happens_to_the_givens(what, fresh, 
     else:
         notebook["cells"].insert(-1, {"cell_type": "code", "source": "film = 1", "metadata": {}, "id": "x"})
     path.write_text(json.dumps(notebook))
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     rows = [row for row in marking.all_rows(fresh) if row.exercise == "bead-lag" and row.learner == "amber"]
     assert {row.verdict for row in rows} == {"right"}
 
 
-def test_a_manual_mark_survives_a_re_mark_and_stands_in_the_report(fresh, sandbox):
+def test_a_manual_mark_survives_a_re_mark_and_stands_in_the_report(fresh, crew):
     from nbgrader.api import Grade
 
     keep_only(fresh, "cedar")
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     with gradebook.opened(fresh) as book:
         grade = next(
             g for g in book.db.query(Grade) if g.cell.name == "lag" and g.notebook.assignment.student_id == "cedar"
@@ -244,7 +244,7 @@ def test_a_manual_mark_survives_a_re_mark_and_stands_in_the_report(fresh, sandbo
         grade.manual_score = 1.0
         book.db.commit()
     fresh.journal.unlink()
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     rows = marking.rows_now(fresh)
     (row,) = [row for row in rows if row.part == "lag" and row.learner == "cedar"]
     assert (row.points, row.verdict, row.flag) == (1.0, "marked by hand", "changed by hand")
@@ -252,20 +252,20 @@ def test_a_manual_mark_survives_a_re_mark_and_stands_in_the_report(fresh, sandbo
 
 @pytest.mark.contained
 @pytest.mark.slow
-def test_nbgraders_own_command_gives_the_same_marks_as_ours(fresh, sandbox):
+def test_nbgraders_own_command_gives_the_same_marks_as_ours(fresh, crew):
     """The formgrader's button runs the same code."""
     keep_only(fresh, "birch", "dahlia", "fern")
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     ours = scores(fresh)
     nbgrader(fresh, "autograde", "profile", "--force")
     assert scores(fresh) == ours
 
 
 @pytest.mark.slow
-def test_stock_execution_gives_the_same_marks_as_ours(fresh, sandbox):
+def test_stock_execution_gives_the_same_marks_as_ours(fresh, crew):
     """Stock runs the printed marking cells in an ordinary kernel; in a folder without a key, as it must be."""
     keep_only(fresh, "birch", "cedar", "dahlia", "fern")
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     ours = scores(fresh)
     (fresh.root / "cohort.key").unlink()
     config = fresh.root / "nbgrader_config.py"
@@ -274,11 +274,11 @@ def test_stock_execution_gives_the_same_marks_as_ours(fresh, sandbox):
     assert scores(fresh) == ours
 
 
-def test_a_damaged_gradebook_is_one_clear_line(fresh, sandbox):
+def test_a_damaged_gradebook_is_one_clear_line(fresh, crew):
     keep_only(fresh, "amber")
     fresh.database.write_bytes(b"this is no database at all, not even nearly one")
     with pytest.raises(Problem, match="gradebook.db cannot be used"):
-        marking.mark(fresh, sandbox)
+        marking.mark(fresh, crew)
 
 
 @pytest.mark.parametrize(
@@ -335,11 +335,11 @@ def set_in(cohort, old, new):
 
 
 @pytest.mark.parametrize(("points", "cedars", "out_of"), [("drop", 0, 0), ("full", 1, 1)])
-def test_a_voided_part_counts_for_nobody_or_fully_for_everybody_and_says_why(points, cedars, out_of, fresh, sandbox):
+def test_a_voided_part_counts_for_nobody_or_fully_for_everybody_and_says_why(points, cedars, out_of, fresh, crew):
     keep_only(fresh, "amber", "cedar")
     void = f'[[void]]\ntopic = "profile"\nexercise = "bead-lag"\npart = "lag"\npoints = "{points}"\nreason = "misprint"'
     set_in(fresh, "void = []", void)
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     rows = {(row.learner, row.part): row for row in marking.all_rows(fresh) if row.exercise == "bead-lag"}
     assert (rows["cedar", "lag"].points, rows["cedar", "lag"].out_of) == (cedars, out_of)
     assert "misprint" in rows["cedar", "lag"].remark
@@ -347,14 +347,14 @@ def test_a_voided_part_counts_for_nobody_or_fully_for_everybody_and_says_why(poi
     assert exported(fresh)["amber"] == (sum(row.points for row in everything), sum(row.out_of for row in everything))
 
 
-def test_what_comes_late_earns_nothing_where_the_cohort_says_so_and_an_extension_saves_it(fresh, sandbox):
+def test_what_comes_late_earns_nothing_where_the_cohort_says_so_and_an_extension_saves_it(fresh, crew):
     keep_only(fresh, "amber", "elder")
     set_in(fresh, 'late = "none"', 'late = "zero"')
     set_in(fresh, "due = {}", "due = { profile = 2026-12-01T18:00:00 }")
     set_in(fresh, "extensions = {}", 'extensions = { "elder/profile" = 48 }')
     for learner in ("amber", "elder"):
         (fresh.submitted(learner, "profile") / "timestamp.txt").write_text("2026-12-02 10:00:00 UTC\n")
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     rows = marking.all_rows(fresh)
     earned = {name: sum(row.points for row in rows if row.learner == name) for name in ("amber", "elder")}
     assert earned["amber"] == 0
@@ -364,10 +364,10 @@ def test_what_comes_late_earns_nothing_where_the_cohort_says_so_and_an_extension
 
 
 @pytest.mark.parametrize(("policy", "share"), [("flag", 1), ("half", 0.5), ("zero", 0)])
-def test_typed_numbers_are_found_and_cost_what_the_policy_says(policy, share, fresh, sandbox):
+def test_typed_numbers_are_found_and_cost_what_the_policy_says(policy, share, fresh, crew):
     keep_only(fresh, "amber", "elder")
     cohort = Cohort(fresh.root, policy)
-    marking.mark(cohort, sandbox)
+    marking.mark(cohort, crew)
     found = {(f.learner, f.finding) for f in marking.all_findings(fresh)}
     assert ("amber", "follows the givens") in found
     assert ("elder", "bare number") in found

@@ -156,7 +156,7 @@ def points(cohort, learner, exercise):
 
 
 @pytest.mark.parametrize("row", ROWS)
-def test_a_notebook_that_lies_earns_what_its_answers_earn_and_costs_nobody(row, fresh, sandbox):
+def test_a_notebook_that_lies_earns_what_its_answers_earn_and_costs_nobody(row, fresh, crew):
     build, earned = ROWS[row]
     keep_only(fresh, "amber", "birch")
     path = fresh.submitted("amber", "profile") / f"{NOTEBOOK}.ipynb"
@@ -164,7 +164,7 @@ def test_a_notebook_that_lies_earns_what_its_answers_earn_and_costs_nobody(row, 
     build(notebook)
     path.write_text(json.dumps(notebook))
     before = {name: (fresh.root / name).read_bytes() for name in ("cohort.key", "record.jsonl", "learners.csv")}
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     assert points(fresh, "amber", "bead-lag") == earned
     for part, score in earned.items():
         held, manual = scores(fresh)["amber", NOTEBOOK, part]
@@ -177,7 +177,7 @@ def test_a_notebook_that_lies_earns_what_its_answers_earn_and_costs_nobody(row, 
 
 
 @pytest.mark.parametrize("kind", ["link", "folder", "pipe"])
-def test_what_is_no_plain_file_is_not_opened(kind, fresh, sandbox):
+def test_what_is_no_plain_file_is_not_opened(kind, fresh, crew):
     keep_only(fresh, "amber")
     path = fresh.submitted("amber", "profile") / f"{NOTEBOOK}.ipynb"
     kept = path.with_suffix(".kept")
@@ -185,7 +185,7 @@ def test_what_is_no_plain_file_is_not_opened(kind, fresh, sandbox):
     {"link": lambda: path.symlink_to(fresh.root / "cohort.key"), "folder": path.mkdir, "pipe": lambda: os.mkfifo(path)}[
         kind
     ]()
-    (line,) = marking.mark(fresh, sandbox).problems
+    (line,) = marking.mark(fresh, crew).problems
     assert "is not a plain file" in line
     copy = fresh.autograded("amber", "profile") / f"{NOTEBOOK}.ipynb"
     assert not copy.exists()
@@ -210,7 +210,7 @@ HTML = {
 
 
 @pytest.mark.parametrize("row", HTML)
-def test_nothing_a_learner_wrote_can_run_in_the_safe_copy(row, fresh, sandbox):
+def test_nothing_a_learner_wrote_can_run_in_the_safe_copy(row, fresh, crew):
     kind, text = HTML[row]
     keep_only(fresh, "amber")
     path = fresh.submitted("amber", "profile") / f"{NOTEBOOK}.ipynb"
@@ -219,7 +219,7 @@ def test_nothing_a_learner_wrote_can_run_in_the_safe_copy(row, fresh, sandbox):
         2, code(text) if kind == "code" else {"cell_type": kind, "id": "m", "source": text, "metadata": {}}
     )
     path.write_text(json.dumps(notebook))
-    marking.mark(fresh, sandbox)
+    marking.mark(fresh, crew)
     copied = json.loads((fresh.autograded("amber", "profile") / path.name).read_text())
     shown = [one["source"] for one in copied["cells"] if one["cell_type"] == "markdown"]
     for one in copied["cells"]:

@@ -111,4 +111,4 @@ def test_one_limit_missed_earns_half_and_more_earn_nothing():
 def test_a_programme_beyond_the_station_earns_nothing_and_is_told_so():
     verdict = judged(CHOOSE.worked(), 900, 270, 60, 120)
     assert verdict.points == 0
-    assert "outside what the station can do" in verdict.remark
+    assert "outside its bounds" in verdict.remark

@@ -50,7 +50,7 @@ def everyone(tmp_path_factory):
     every = 1 if os.environ.get("REWORK_ALL") else 4
     chosen = {topic: tuple(e.id for e in sheets.exercises(topic)[::every]) for topic in handout.printable_topics()}
     cohort = handout.make(people, root, exercises=chosen)
-    for number, one in enumerate(record.read(cohort.record).values()):
+    for number, one in enumerate(record.Record(cohort.record)):
         source = cohort.handout(one.learner) / one.topic / f"{one.notebook}.ipynb"
         notebook = json.loads(source.read_text(encoding="utf-8"))
         state = STATES[number % len(STATES)]
@@ -72,10 +72,10 @@ def moved(cohort, root):
 @pytest.mark.contained
 @pytest.mark.slow
 @pytest.mark.timeout(900)
-def test_the_same_points_three_ways(everyone, sandbox, tmp_path):
-    marking.mark(everyone, sandbox)
+def test_the_same_points_three_ways(everyone, crew, tmp_path):
+    marking.mark(everyone, crew)
     ours = scores(everyone)
-    handed = record.read(everyone.record).values()
+    handed = list(record.Record(everyone.record))
     assert len(ours) == sum(len(sheets.find(one.topic, one.exercise).parts) for one in handed)
     contained_road, stock_road = moved(everyone, tmp_path / "contained"), moved(everyone, tmp_path / "stock")
     (stock_road.root / "cohort.key").unlink()
