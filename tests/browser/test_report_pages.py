@@ -8,7 +8,19 @@ from pathlib import Path
 
 import pytest
 
-from graders.marks import FINDINGS, NOT_HANDED_IN, Copied, ExercisePage, Finding, PartPage, Row
+from graders.marks import (
+    AUTOMATIC_CHANGED,
+    FINDINGS,
+    NOT_HANDED_IN,
+    OLDER_ANSWER,
+    Copied,
+    ExercisePage,
+    Finding,
+    Happened,
+    Override,
+    PartPage,
+    Row,
+)
 from graders.report import cohort, feedback
 
 CHROMIUM = Path("/usr/bin/chromium")
@@ -58,8 +70,8 @@ def show(browser, tmp_path):
         context.close()
 
 
-def row(learner, part, points, verdict="right", flag="", remark="", out_of=2, topic="profile"):
-    return Row(learner, topic, "two-fixed-points", part, points, out_of, verdict, flag, remark)
+def row(learner, part, points, verdict="right", flag="", remark="", out_of=2, topic="profile", comment=""):
+    return Row(learner, topic, "two-fixed-points", part, points, out_of, verdict, flag, remark, comment)
 
 
 def invented_report(text="", topics=("profile",)):
@@ -79,6 +91,8 @@ def invented_report(text="", topics=("profile",)):
             rows.append(row(learner, "joint", n / 12, "partly", topic=topic))
     rows.append(row("l00", "why", 0.0, "needs a look", text or "not a number", text or "One number, please."))
     rows.append(row("l01", "why", 0.0, "by hand", "by hand"))
+    rows.append(row("l02", "why", 1.0, "marked by hand", OLDER_ANSWER, comment=text or "Say which joint."))
+    rows.append(row("l03", "why", 0.5, "marked by hand", AUTOMATIC_CHANGED, comment="Come and see me."))
     if text:
         names["l00"] = text
         rows.append(row("l00", text, 0.0, text, text, text))
@@ -87,8 +101,10 @@ def invented_report(text="", topics=("profile",)):
     ]
     copied = [Copied("l03", "profile", "two-fixed-points", "gain", ("l00", "l07"))]
     links = {(learner, "profile"): f"../feedback/{learner}/profile.html" for learner in names}
-    when, edition = "2 March 2026, 14:05", "0.1.0"
-    return cohort.pages("Invented cohort", rows, names, findings, copied, links, when, edition, ["An invented note."])
+    over = [Override("l03", "profile", "two-fixed-points", "why", 0.5, 0.0, 2.0, 2)]
+    met = [Happened("l00", "profile", text or "01_read-the-log: a cell ran past its limits and was stopped")]
+    first, when, edition = ["An invented note."], "2 March 2026, 14:05", "0.1.0"
+    return cohort.pages("Invented cohort", rows, names, findings, copied, links, when, edition, first, over, met)
 
 
 def invented_feedback(text="gain = (189 - 2) / 183"):
@@ -96,7 +112,7 @@ def invented_feedback(text="gain = (189 - 2) / 183"):
         PartPage(
             f"Which number, in {unit}, **do you** get for $x_{{1}}*2$?",
             text,
-            row("l00", part, points, verdict, text, text),
+            row("l00", part, points, verdict, text, text, comment=text),
             text,
         )
         for part, unit, points, verdict in (
@@ -167,7 +183,7 @@ def test_the_kind_filter_keeps_who_needs_a_look_or_has_not_handed_in(show):
     tab = show(PAGES["topic"]())
     kind = tab.get_by_label("Show in the maps")
     kind.select_option("look")
-    assert visible_names(tab) == ["Ada Example 0"]
+    assert visible_names(tab) == ["Ada Example 0", "Cora Example 2", "Dan Example 3"]
     kind.select_option("missing")
     assert visible_names(tab) == ["Bela Example 5"]
     kind.select_option("")
