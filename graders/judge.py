@@ -137,7 +137,7 @@ def _carried_answers(exercise: Exercise, until: Part, g: Values, true: Values, g
             carried[part.name] = _word(own)
         elif isinstance(part, (Several, Order)) and _words(own) is not None and set(_words(own)) <= set(part.options):
             carried[part.name] = _words(own)
-        elif isinstance(part, Design) and _outside_station(part, given) is None:
+        elif isinstance(part, Design) and _outside_bounds(part, given) is None:
             carried |= {name: given[name] for name in part.answer_names}
     return carried
 
@@ -209,9 +209,10 @@ def _nudge(part: Number, answer: float) -> str:
     far = (
         ""
         if low <= answer <= high
-        else f"This lies far from anything a bench would show ({low:g} to {high:g}{units.shown(part.unit)}). "
+        else f"This is far outside what can be right here ({low:g} to {high:g}{units.shown(part.unit)}). "
     )
-    return f"{far}{part.hint or 'Not this yet. Go back to the question and check each step and its unit.'}"
+    steps = "each step" if part.unit == "1" else "each step and its unit"
+    return f"{far}{part.hint or f'Not this yet. Go back to the question and check {steps}.'}"
 
 
 def _word(answer) -> str | None:
@@ -293,8 +294,8 @@ def _to_hundredths(points: float) -> float:
     return round(points, 2)
 
 
-def _outside_station(part: Design, given: Mapping) -> str | None:
-    """Say which choice the station cannot do, or None."""
+def _outside_bounds(part: Design, given: Mapping) -> str | None:
+    """Say which choice is no choice, or is outside its bounds, or None."""
     for setting in part.settings:
         choice = given.get(setting.name)
         if not _is_number(choice):
@@ -302,17 +303,17 @@ def _outside_station(part: Design, given: Mapping) -> str | None:
         if setting.whole and choice != int(choice):
             return f"{setting.name} should be a whole number."
         if not setting.low <= choice <= setting.high:
-            return (
-                f"{setting.name} is outside what the station can do "
-                f"({setting.low:g} to {setting.high:g}{units.shown(setting.unit)})."
-            )
+            bounds = f"({setting.low:g} to {setting.high:g}{units.shown(setting.unit)})"
+            as_share = setting.unit == "%" and 0 < choice < 1 and setting.low <= 100 * choice <= setting.high
+            told = f" Type {100 * choice:g} for {100 * choice:g} %." if as_share else ""
+            return f"{setting.name} is outside its bounds {bounds}.{told}"
     return None
 
 
 def _judge_design(part: Design, g, true, follow, given) -> Verdict:
-    outside = _outside_station(part, given)
+    outside = _outside_bounds(part, given)
     if outside:
-        return Verdict(part.name, 0.0, part.points, "not right", outside, "outside the station")
+        return Verdict(part.name, 0.0, part.points, "not right", outside, "outside its bounds")
     choices = {setting.name: given[setting.name] for setting in part.settings}
     margins = tuple(part.simulate(g, true, choices))
     missed = [margin for margin in margins if not margin.held]
@@ -323,7 +324,9 @@ def _judge_design(part: Design, g, true, follow, given) -> Verdict:
 
 
 def _told(margin: Margin) -> str:
-    state = "borderline" if margin.borderline else "held" if margin.held else "missed"
+    state = "held" if margin.held else "missed"
+    if margin.borderline or margin.margin == 0:
+        state = "borderline: at the limit, counted as held"
     advice = f" {margin.advice}" if margin.advice and not margin.held else ""
     return (
         f"{margin.limit}: {margin.value:.4g}{units.shown(margin.unit)}, {state}, "

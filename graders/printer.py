@@ -81,9 +81,7 @@ def solution_notebook(topic: Topic, exercise: Exercise, givens: dict | None = No
     return _notebook(topic, exercise, printed, solved=True, own=givens is not None)
 
 
-def exercise_notebook(
-    topic: Topic, exercise: Exercise, givens: dict | None = None, marks: dict | None = None
-) -> dict:
+def exercise_notebook(topic: Topic, exercise: Exercise, givens: dict | None = None, marks: dict | None = None) -> dict:
     """Return the blank notebook of an exercise, as nbgrader's release step would make it.
 
     Parameters
@@ -253,7 +251,7 @@ def _question_text(number: int, part: Part, exercise: Exercise, givens: dict) ->
             + (", a whole number" if s.whole else "")
             for s in part.settings
         ]
-        blocks.append("\n".join(["Your choices, inside what the station can do:", "", *lines]))
+        blocks.append("\n".join(["Your choices, within these bounds:", "", *lines]))
     else:
         blocks.append("Answer in a few sentences. Your instructor reads this one.")
     return "\n\n".join(blocks)

@@ -57,7 +57,9 @@ def text(checked: Checked, older: str = "") -> str:
 
 
 def _total(checked: Checked) -> str:
-    return f"{_number(checked.points)} of {_count(checked.exercise.points)}."
+    waiting = sum(verdict.out_of for verdict in checked.verdicts if verdict.verdict == "by hand")
+    rest = f"; {waiting} {'waits' if waiting == 1 else 'wait'} for your instructor" if waiting else ""
+    return f"{_number(checked.points)} of {_count(checked.exercise.points)}{rest}."
 
 
 def _points(verdict: Verdict) -> str:
@@ -89,8 +91,11 @@ def _shade(verdict: Verdict) -> str:
 
 
 def _lines(checked: Checked, verdict: Verdict) -> list[str]:
-    """Return what to say under a part: the remark, unless the words say it, and what Python could not run."""
-    error = checked.errors.get(verdict.part)
+    """Return what to say under a part: the remark, unless the words say it, and what Python could not run.
+
+    A line that fails below a right answer costs nothing, and is not told.
+    """
+    error = checked.errors.get(verdict.part) if verdict.points < verdict.out_of else None
     if _failed(checked, verdict):
         return [error]
     remark = "" if verdict.remark in ("Right.", "No answer yet.") else verdict.remark

@@ -10,6 +10,7 @@ import pytest
 
 from graders import demo, desk, printer, sheets, submission
 from graders.desk import checking, closing, inprocess, shown
+from graders.exercise import Written
 from graders.runner.job import Cell, Limits, Sheet
 from workbook import progress
 from workbook.problems import Problem
@@ -88,6 +89,22 @@ def test_an_error_in_one_answer_is_one_plain_line_and_hides_no_other(folder):
         "time_constant": "Write the number alone, in the unit that the question asks for. Leave out s."
     }
     assert "Traceback" not in shown.text(check)
+
+
+def test_a_line_that_fails_below_a_right_answer_is_not_told(folder):
+    key = BEAD.key(BEAD.worked())
+    check = checked(folder, {"lag": f"lag = {key['lag']!r}\nlag = no_such_name"})
+    assert verdicts(check)["lag"] == "right"
+    assert check.errors["lag"] not in shown.text(check)
+
+
+def test_points_that_wait_for_the_instructor_are_said_beside_the_total(folder):
+    exercise = sheets.find("signoff", "sign-the-board")
+    (written,) = (part for part in exercise.parts if isinstance(part, Written))
+    text = printer.text_of(printer.solution_notebook(by_slug("signoff"), exercise))
+    (folder / "x.ipynb").write_text(text, encoding="utf-8")
+    total = f"{exercise.points - written.points} of {exercise.points} points"
+    assert f"{total}; {written.points} wait for your instructor." in shown.text(checking.check(folder / "x.ipynb"))
 
 
 def test_a_cell_that_never_ends_is_stopped_and_the_next_one_still_counts():

@@ -188,8 +188,25 @@ def test_a_sheet_that_fails_on_an_answer_gives_nothing_and_is_flagged():
     assert "ZeroDivisionError" in found.flag
 
 
-def test_a_borderline_margin_is_said():
-    assert "borderline" in verdict("plate", plate_c=99.5).remark
+@pytest.mark.parametrize("plate_c", [99.5, 100, 200], ids=["within the guard", "on it", "on it, without a guard"])
+def test_a_margin_at_its_limit_is_said_to_count_as_held(plate_c):
+    assert "borderline: at the limit, counted as held" in verdict("plate", plate_c=plate_c).remark
+
+
+def test_a_share_typed_for_a_percentage_is_told_how_to_type_it():
+    share = Design(
+        "share",
+        "Which share?",
+        settings=(Setting("share_back", "share", "%", 0.5, 40),),
+        simulate=lambda g, a, choices: (),
+        example=lambda g, a: {"share_back": 10},
+    )
+    sheet = Exercise(id="x", title="x", setup="", givens={}, parts=(share,))
+    remarks = [judge.judge(sheet, {}, Answers({"share_back": typed}))[0].remark for typed in (0.075, 41)]
+    assert remarks == [
+        "share_back is outside its bounds (0.5 to 40 %). Type 7.5 for 7.5 %.",
+        "share_back is outside its bounds (0.5 to 40 %).",
+    ]
 
 
 def test_names_that_shadow_python_or_repeat_are_refused():
