@@ -2,6 +2,7 @@
 
 import io
 import json
+import os
 import shutil
 import tarfile
 import zipfile
@@ -44,7 +45,8 @@ def zipped(members):
 
 @pytest.mark.parametrize(
     "name",
-    ["amber/04_bead-lag.ipynb", "amber_late_18211_04_bead-lag (2).ipynb", "04_bead-lag.ipynb", "anything at all.ipynb"],
+    ["amber/04_bead-lag.ipynb", "amber_late_18211_04_bead-lag (2).ipynb", "04_bead-lag.ipynb", "anything at all.ipynb"]
+    + ["04_bead-lag.ipynb.txt", "04_bead-lag.json", "04_BEAD-LAG.IPYNB"],
 )
 def test_a_notebook_is_filed_by_its_seal_whatever_its_name(name, cohort, tmp_path):
     write(tmp_path / "inbox" / name, sent(cohort, "amber"))
@@ -77,6 +79,45 @@ def test_the_same_file_twice_is_known_and_a_later_one_replaces_it_and_both_are_k
     assert place(cohort, "amber").read_bytes() == later
     (before,) = (cohort.root / "submitted_before" / "amber" / "profile").iterdir()
     assert before.read_bytes() == first
+
+
+def test_an_older_file_that_comes_late_is_kept_and_replaces_nothing(cohort, tmp_path):
+    newer = write(tmp_path / "in" / "a.ipynb", sent(cohort, "amber").replace(b"Check my answers", b"Check  my answers"))
+    older = write(tmp_path / "in" / "b.ipynb", sent(cohort, "amber"))
+    os.utime(newer, (2_000_000_000, 2_000_000_000))
+    os.utime(older, (1_900_000_000, 1_900_000_000))
+    for again in range(2):
+        filed = filing.file_all(cohort, [tmp_path / "in"])
+        assert (filed.filed, filed.known) == ((1, 1) if not again else (0, 2))
+        assert place(cohort, "amber").read_bytes() == newer.read_bytes()
+    (before,) = (cohort.root / "submitted_before" / "amber" / "profile").iterdir()
+    assert before.read_bytes() == older.read_bytes()
+
+
+def test_archives_in_an_archive_are_opened_and_name_their_sender(cohort, tmp_path):
+    packed = zipped({"profile/04.ipynb": sent(cohort, "amber")})
+    write(tmp_path / "all.zip", zipped({"amber.zip": packed, "birch/work.zip": packed}))
+    filed = filing.file_all(cohort, [tmp_path / "all.zip"])
+    assert filed.filed == 1
+    (line,) = filed.held
+    assert "came from birch and is sealed as amber's" in line
+
+
+def test_shadows_and_checkpoints_in_an_archive_are_not_taken_for_work(cohort, tmp_path):
+    shadows = {"__MACOSX/._04.ipynb": b"\x00\x05\x16\x07", ".ipynb_checkpoints/04-checkpoint.ipynb": b"{}"}
+    write(tmp_path / "a.zip", zipped({"04.ipynb": sent(cohort, "amber"), **shadows}))
+    filed = filing.file_all(cohort, [tmp_path / "a.zip"])
+    assert (filed.filed, filed.held, filed.others) == (1, (), ())
+
+
+def test_what_is_no_notebook_is_named_and_left_where_it_is(cohort, tmp_path):
+    names = ("answers.pdf", "photo.zip", "broken.zip")
+    for name, content in zip(names, (b"%PDF", zipped({"a.png": b"x"}), b"PK\x03\x04rest"), strict=True):
+        write(tmp_path / "in" / name, content)
+    write(tmp_path / "in" / "timestamp.txt", b"2026-03-02 14:05:00 UTC")
+    filed = filing.file_all(cohort, [tmp_path / "in"])
+    assert sorted(filed.others) == sorted(str(tmp_path / "in" / name) for name in names)
+    assert (filed.filed, filed.known, filed.held) == (0, 0, ())
 
 
 def altered(content, **changes):
