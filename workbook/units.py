@@ -21,6 +21,7 @@ FAMILIES = {
     "temperature time": {"K·s": 1.0},
     "power": {"W": 1.0, "mW": 1e-3, "kW": 1e3},
     "energy": {"J": 1.0, "mJ": 1e-3, "kJ": 1e3, "eV": 1.602176634e-19},
+    "specific energy": {"J/kg": 1.0, "J/g": 1e3, "kJ/kg": 1e3},
     "molar energy": {"J/mol": 1.0, "kJ/mol": 1e3},
     "heat flux": {"W/m²": 1.0, "kW/m²": 1e3},
     "film coefficient": {"W/m²K": 1.0},

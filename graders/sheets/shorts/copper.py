@@ -7,9 +7,6 @@ from graders.givens import Fixed, Pick, Quantity
 from graders.sheets.shorts.words import DEAD, INJECT
 from workbook.bench.shorts import copper, networks, probing
 
-OUNCE = 0.305
-"""Foil of one ounce a square foot [kg/m²], as fabricators round it."""
-
 
 def _trace(g, a):
     return copper.trace_resistance(g.resistivity, g.length, g.width, a.thickness)
@@ -20,15 +17,17 @@ TRACE = Exercise(
     title="Work out what a trace adds to a reading",
     setup=(
         "A trace is {length} long and {width} wide, in copper foil of {ounces} oz: one ounce of foil has a mass of "
-        "0.305 kg on each square metre. Copper has a density of {density} and at 20 °C a resistivity of "
-        "{resistivity}; the resistance grows by 0.393 % of its 20 °C value for each kelvin above 20 °C."
+        "{mass_per_ounce}. Copper has a density of {density} and at 20 °C a resistivity of "
+        "{resistivity}; the resistance grows by {growth}, counted on its 20 °C value."
     ),
     givens=dict(
         length=Quantity(120, "mm", 40, 180, 5),
         width=Quantity(0.4, "mm", 0.15, 1.2, 0.05),
         ounces=Pick(1, (0.5, 1, 2), "1"),
+        mass_per_ounce=Fixed(0.305, "kg/m²"),
         density=Fixed(8890, "kg/m³"),
         resistivity=Fixed(1.7241e-8, "Ω·m"),
+        growth=Fixed(0.393, "%/K"),
         warm_c=Quantity(80, "°C", 45, 100, 5),
     ),
     parts=(
@@ -37,16 +36,16 @@ TRACE = Exercise(
             "How thick is the foil, if it is solid copper?",
             points=1,
             unit="µm",
-            expected=lambda g, a: copper.foil_thickness(OUNCE * g.ounces, g.density),
+            expected=lambda g, a: copper.foil_thickness(g.mass_per_ounce * g.ounces, g.density),
             within=relative(0.01),
             because="the mass is given to three figures",
             plausible=(15, 80),
-            working="thickness = 0.305 * ounces / density * 1e6",
+            working="thickness = mass_per_ounce * ounces / density * 1e6",
             hint="Mass on an area = density × thickness.",
             slips=(
                 Slip(
                     "upside down",
-                    lambda g, a: 1e-6 * g.density / (OUNCE * g.ounces),
+                    lambda g, a: 1e-6 * g.density / (g.mass_per_ounce * g.ounces),
                     "The ratio is upside down: a denser metal gives a thinner foil for the same mass.",
                 ),
             ),
@@ -112,7 +111,7 @@ TRACE = Exercise(
             within=relative(0.02),
             because="foil thickness is known to a few percent at best",
             plausible=(5, 4000),
-            working="warm_ohms = trace_ohms * (1 + 0.393 / 100 * (warm_c - 20))",
+            working="warm_ohms = trace_ohms * (1 + growth / 100 * (warm_c - 20))",
             slips=(
                 Slip(
                     "counted from zero",
@@ -122,7 +121,7 @@ TRACE = Exercise(
                 Slip("cold", lambda g, a: a.trace_ohms, "That is the trace at 20 °C. Warm copper resists more."),
                 Slip(
                     "falling",
-                    lambda g, a: a.trace_ohms * (1 - 0.00393 * (g.warm_c - 20)),
+                    lambda g, a: a.trace_ohms * (1 - g.growth / 100 * (g.warm_c - 20)),
                     "You let it fall. The resistance of copper grows with temperature.",
                 ),
             ),
@@ -165,7 +164,7 @@ CHART = Exercise(
     setup=(
         "Before current is injected, the narrowest trace on the way is checked against an old curve of IPC-2221: I = "
         "k × ΔT^0.44 × A^0.725, with I in ampere, ΔT the warming in kelvin, and A the area of copper across the "
-        "current in square mil (1 mil = 25.4 µm). k is 0.048 on outer and 0.024 on inner layers. It is a curve laid "
+        "current in square mil (1 mil = 25.4 µm). k is {k_outer} on outer and {k_inner} on inner layers. It is a curve laid "
         "through old charts, for boards without planes: a rough guard, and no prediction. The foil is {foil} thick; "
         "the trace may warm by {warming}."
     ),
@@ -174,6 +173,8 @@ CHART = Exercise(
         warming=Pick(10, (5, 10, 15, 20), "K"),
         foil=Pick(35, (17.5, 35, 70), "µm"),
         narrow=Quantity(0.25, "mm", 0.15, 0.60, 0.05),
+        k_outer=Fixed(0.048),
+        k_inner=Fixed(0.024),
     ),
     parts=(
         Number(
@@ -185,7 +186,7 @@ CHART = Exercise(
             within=relative(0.01),
             because="only rounding is left; the curve itself is rough",
             plausible=(2, 400),
-            working="outer_area = (current / (0.048 * warming**0.44)) ** (1 / 0.725)",
+            working="outer_area = (current / (k_outer * warming**0.44)) ** (1 / 0.725)",
             hint="Solve the curve for A: the power 0.725 is undone by the power 1/0.725.",
             slips=(
                 Slip(
@@ -239,7 +240,7 @@ CHART = Exercise(
             within=relative(0.01),
             because="it carries the accuracy of the area",
             plausible=(0.05, 30),
-            working="inner_width = (current / (0.024 * warming**0.44)) ** (1 / 0.725) * 0.0254**2 / (foil / 1e3)",
+            working="inner_width = (current / (k_inner * warming**0.44)) ** (1 / 0.725) * 0.0254**2 / (foil / 1e3)",
             slips=(
                 Slip(
                     "twice",
@@ -266,7 +267,7 @@ CHART = Exercise(
             plausible=(0.1, 8),
             working="""
 narrow_area = narrow * foil / 1e3 / 0.0254**2
-narrow_current = 0.048 * warming**0.44 * narrow_area**0.725
+narrow_current = k_outer * warming**0.44 * narrow_area**0.725
 """,
             slips=(
                 Slip(
@@ -322,16 +323,26 @@ def _along_two(g):
     return g.link * networks.lattice_resistance(2, 0)
 
 
+def _in_links(m, n):
+    """Return the slip of leaving a resistance in links."""
+    return Slip(
+        "in links",
+        lambda g, a: 1e-3 * networks.lattice_resistance(m, n),
+        "Right in links. The question asks for mΩ: how many has one link?",
+        worth=0.5,
+    )
+
+
 HATCH = Exercise(
     id="hatched-ground",
     title="Read a net of equal links",
     setup=(
         "Some ground areas are not solid but hatched: a square grid of links, {link} each, so wide that its edge "
-        "plays no part. Count distances in links. Let R(m, n) be the resistance between two crossings m links apart "
-        "one way and n the other; R(0, 0) = 0, R(1, 1) = 2/π links, and turning or mirroring changes nothing. For "
-        "every crossing other than (0, 0), four times its R is the sum of the R of its four neighbours. Between next "
-        "neighbours it helps to overlay two currents: one fed in at one crossing and leaving far away, one arriving "
-        "from far away and drawn out at the other."
+        "plays no part. Let R(m, n) be the resistance between two crossings m links apart one way and n the other, "
+        "counted in links: 1 link is {link}; multiply at the end. R(0, 0) = 0, R(1, 1) = 2/π, and turning or "
+        "mirroring changes nothing. For every crossing other than (0, 0), four times its R is the sum of the R of its "
+        "four neighbours. Between nearest neighbours it helps to overlay two currents: one fed in at one crossing and "
+        "leaving far away, one arriving from far away and drawn out at the other."
     ),
     givens=dict(
         link=Quantity(10, "mΩ", 4, 40, 0.5),
@@ -340,7 +351,7 @@ HATCH = Exercise(
     parts=(
         Number(
             "next_crossing",
-            "What does a four-wire meter show between next neighbours, R(1, 0)?",
+            "What does a four-wire meter show between nearest neighbours, R(1, 0)?",
             points=1,
             unit="mΩ",
             expected=lambda g, a: g.link * networks.lattice_resistance(1, 0),
@@ -350,6 +361,7 @@ HATCH = Exercise(
             working="next_crossing = link / 2",
             hint="Each of the two currents sends a quarter through the link that joins them.",
             slips=(
+                _in_links(1, 0),
                 Slip("link alone", lambda g, a: g.link, "That is the link alone. Current also goes round it."),
                 Slip(
                     "four beside each other",
@@ -375,13 +387,14 @@ HATCH = Exercise(
             working="two_along = link * (4 * 1 / 2 - 0 - 2 * 2 / pi)",
             hint="Write the rule for the crossing (1, 0): its neighbours are (0, 0), (2, 0), (1, 1) and (1, −1).",
             slips=(
+                _in_links(2, 0),
                 Slip(
                     "twice one link",
                     lambda g, a: 2 * g.link,
                     "You added links as along a wire. In a grid the current spreads.",
                 ),
                 Slip(
-                    "twice next neighbours",
+                    "twice nearest neighbours",
                     lambda g, a: 2 * g.link * networks.lattice_resistance(1, 0),
                     "You added R(1, 0) twice. In a grid, resistances along a row do not add.",
                 ),
@@ -404,6 +417,7 @@ HATCH = Exercise(
             working="knight = link * (4 * 2 / pi - 2 * 1 / 2) / 2",
             hint="Write the rule for the crossing (1, 1): two neighbours are as R(1, 0), two as R(2, 1).",
             slips=(
+                _in_links(2, 1),
                 Slip(
                     "three links",
                     lambda g, a: 3 * g.link,
@@ -415,7 +429,7 @@ HATCH = Exercise(
                     "Twice too much: two of the four neighbours are as R(2, 1), and you need one.",
                 ),
                 Slip(
-                    "next neighbour once",
+                    "nearest neighbour once",
                     lambda g, a: g.link * (8 / pi - 0.5) / 2,
                     "Of the neighbours of (1, 1), two are as R(1, 0). You took off one.",
                 ),
@@ -471,17 +485,18 @@ FOUR_NEEDLES = Exercise(
     id="four-needles",
     title="Measure the copper with four needles",
     setup=(
-        "Four needles stand in a row on bare copper, {needle_spacing} from one to the next. {current} go through the "
-        "outer two; between the inner two the meter shows {drop}, thermal voltages taken out. On a sheet that is wide "
+        "Four needles stand in a row on bare copper, {needle_spacing} from one to the next. A current of {current} "
+        "goes through the outer two; between the inner two the meter shows {drop}, thermal voltages taken out. On a sheet that is wide "
         "against the needles, the resistance of a square is (π/ln 2) × V/I. In the middle of a round piece of "
         "diameter d the factor is instead π / (ln 2 + ln((x² + 3)/(x² − 3))), with x = d over the distance of two "
-        "neighbours. Copper has 1.7241 × 10⁻⁸ Ω·m at 20 °C."
+        "neighbours. Copper has {resistivity} at 20 °C."
     ),
     givens=dict(
         needle_spacing=Pick(1.5, (1.27, 1.5, 2.0), "mm"),
         current=Quantity(1.0, "A", 0.8, 2.0, 0.1),
         drop=Quantity(110, "µV", 60, 160, 1),
         disc=Quantity(15, "mm", 12, 28, 1),
+        resistivity=Fixed(1.7241e-8, "Ω·m"),
     ),
     parts=(
         Number(
@@ -521,7 +536,7 @@ FOUR_NEEDLES = Exercise(
             within=relative(0.015),
             because="it carries the accuracy of the drop",
             plausible=(5, 200),
-            working="foil_thickness = 1.7241e-8 / (square_ohms / 1e3) * 1e6",
+            working="foil_thickness = resistivity / (square_ohms / 1e3) * 1e6",
             hint="Resistivity = resistance of a square × thickness.",
             slips=(
                 Slip(
@@ -612,17 +627,18 @@ THERMAL = Exercise(
     id="thermal-voltage",
     title="Take the thermal voltage out of a small reading",
     setup=(
-        "Two needles read the drop on a plane while {current} go through it. Where copper, solder and needle meet and "
+        "Two needles read the drop on a plane while {current} goes through it. Where copper, solder and needle meet and "
         "one needle is warmer than the other, a thermal voltage arises and adds itself to the reading, whichever way "
         "the current goes. Three readings at equal times: {forward} forward, {backward} with the current reversed, "
-        "and forward again, {change} more than the first time. Copper against tin-lead solder makes 5 µV for each "
-        "kelvin."
+        "and forward again, {change} more than the first time. Copper against tin-lead solder makes about "
+        "{thermal_step}."
     ),
     givens=dict(
         current=Quantity(1.0, "A", 0.5, 2.0, 0.1),
         forward=Quantity(51, "µV", 45, 80, 1),
         backward=Quantity(4, "µV", -12, 18, 1),
         change=Quantity(9, "µV", 4, 16, 1),
+        thermal_step=Fixed(5, "µV/K"),
     ),
     parts=(
         Number(
@@ -655,30 +671,30 @@ THERMAL = Exercise(
             "From the same two readings: by how much is one needle's joint warmer than the other's?",
             points=1,
             unit="K",
-            expected=lambda g, a: abs(g.forward + g.backward) / 2 / 5e-6,
+            expected=lambda g, a: abs(g.forward + g.backward) / 2 / g.thermal_step,
             within=absolute(0.1),
             because="half a microvolt is a tenth of a kelvin",
             plausible=(0, 30),
-            working="warmer = abs(forward + backward) / 2 / 5",
-            hint="The part that does not turn round, in microvolt, over 5 µV/K.",
+            working="warmer = abs(forward + backward) / 2 / thermal_step",
+            hint="The part that does not turn round, in microvolt, over the microvolts for each kelvin.",
             slips=(
                 Slip(
                     "from the current's part",
-                    lambda g, a: abs(g.forward - g.backward) / 2 / 5e-6,
+                    lambda g, a: abs(g.forward - g.backward) / 2 / g.thermal_step,
                     "You used what belongs to the current. Heat makes the other part.",
                 ),
                 Slip(
                     "not halved",
-                    lambda g, a: abs(g.forward + g.backward) / 5e-6,
+                    lambda g, a: abs(g.forward + g.backward) / g.thermal_step,
                     "The sum holds the thermal voltage twice.",
                 ),
-                Slip("whole reading", lambda g, a: g.forward / 5e-6, "You used the whole forward reading."),
+                Slip("whole reading", lambda g, a: g.forward / g.thermal_step, "You used the whole forward reading."),
             ),
         ),
         Number(
             "drift_free",
-            "Meanwhile the needle cools steadily, so the thermal voltage drifts by the same step from each reading to "
-            "the next. From all three readings: which voltage belongs to the current?",
+            "Meanwhile the difference in warmth changes steadily, so the thermal voltage moves by the same step from "
+            "each reading to the next. From all three readings: which voltage belongs to the current?",
             points=2,
             unit="µV",
             expected=lambda g, a: probing.drift_free(g.forward, g.backward, g.forward + g.change),

@@ -8,6 +8,10 @@ from graders.sheets.shorts.words import DEAD
 from workbook.bench.shorts import decision, gauge, meter, uncertainty
 
 
+def _chance(g, u, rail_ohms):
+    return decision.probability_above(rail_ohms, u, g.straight_short)
+
+
 def _u(g):
     return decision.reading_uncertainty(g.raw, g.share, g.counts, g.digit, g.contact)
 
@@ -22,7 +26,8 @@ DECIDE = Exercise(
         "uncertainty of its limit / √3, and the two add in squares to u. The expanded uncertainty is U = 2u. On this "
         "board your shop calls {straight_short} a straight short (the shop's figure, no law of physics; no rail here "
         "is lower by design). At the figure plus U or above, the rail has no straight short; at the figure minus U or "
-        "below, it has one; between, nothing is decided. Use U as you find it, not rounded."
+        "below, it has one; between, nothing is decided. Take the reading with the probes together as exact, and use "
+        "U as you find it, not rounded."
     ),
     givens=dict(
         raw=Quantity(1.6, "Ω", 1.1, 1.6, 0.1),
@@ -77,7 +82,7 @@ expanded = 2 * sqrt((meter_limit / sqrt(3)) ** 2 + (contact / sqrt(3)) ** 2)
                 Slip(
                     "added straight",
                     lambda g, a: 2 * (_meter_limit(g) + g.contact) / np.sqrt(3),
-                    "You added the two straight. They do not know of each other: their squares add.",
+                    "You added the two straight. They are independent of each other: their squares add.",
                 ),
                 Slip(
                     "contact forgotten",
@@ -110,9 +115,9 @@ expanded = 2 * sqrt((meter_limit / sqrt(3)) ** 2 + (contact / sqrt(3)) ** 2)
             "standard uncertainty u: P = (1 + erf(z/√2))/2, with z = (rail − {straight_short})/u.",
             points=2,
             unit="%",
-            expected=lambda g, a: decision.probability_above(a.rail_ohms, a.expanded / 2, g.straight_short),
-            within=absolute(1),
-            because="in points of percent; two figures of u move it by about this much",
+            expected=lambda g, a: _chance(g, a.expanded / 2, a.rail_ohms),
+            within=absolute(0.3),
+            because="u is used as found, and rounding costs less",
             plausible=(0.5, 99.5),
             working="""
 z = (rail_ohms - straight_short) / (expanded / 2)
@@ -120,18 +125,28 @@ chance_above = (1 + erf(z / sqrt(2))) / 2 * 100
 """,
             slips=(
                 Slip(
+                    "fraction",
+                    lambda g, a: _chance(g, a.expanded / 2, a.rail_ohms) / 100,
+                    "Your number has the right size as a plain fraction. The question asks for %.",
+                ),
+                Slip(
+                    "contacts left out of u",
+                    lambda g, a: _chance(g, _meter_limit(g) / np.sqrt(3), a.rail_ohms),
+                    "Your u is the meter's alone. The contacts belong in it too.",
+                ),
+                Slip(
                     "below",
-                    lambda g, a: 1 - decision.probability_above(a.rail_ohms, a.expanded / 2, g.straight_short),
+                    lambda g, a: 1 - _chance(g, a.expanded / 2, a.rail_ohms),
                     "That is the chance of lying below. The question asks for above.",
                 ),
                 Slip(
                     "U for u",
-                    lambda g, a: decision.probability_above(a.rail_ohms, a.expanded, g.straight_short),
+                    lambda g, a: _chance(g, a.expanded, a.rail_ohms),
                     "You divided by the expanded uncertainty. z counts in standard uncertainties, half as wide.",
                 ),
                 Slip(
                     "root of 2 forgotten",
-                    lambda g, a: decision.probability_above(a.rail_ohms, a.expanded / 2 / np.sqrt(2), g.straight_short),
+                    lambda g, a: _chance(g, a.expanded / 2 / np.sqrt(2), a.rail_ohms),
                     "The root of 2 under z is missing: erf is not yet the normal distribution.",
                 ),
             ),
@@ -219,9 +234,10 @@ GAUGE = Exercise(
             unit="%",
             expected=lambda g, a: a.gauge_scatter / np.hypot(a.gauge_scatter, g.rails),
             within=absolute(0.3),
-            because="in points of percent; the standard deviations are exact as printed",
+            because="the standard deviations are exact as printed",
             plausible=(1, 90),
             working="share_of_all = gauge_scatter / sqrt(gauge_scatter**2 + rails**2) * 100",
+            hint="Divide by all the scatter, TV: PV and GRR are both in it.",
             slips=(
                 Slip(
                     "share of the squares",
@@ -270,6 +286,7 @@ GAUGE = Exercise(
             points=1,
             options={"poor": "above 30 %", "good": "below 10 %", "depends": "from 10 to 30 %"},
             expected=lambda g, a: "good" if a.share_of_all < 0.1 else "poor" if a.share_of_all > 0.3 else "depends",
+            hint="Hold your share of Part 2 against 10 % and 30 %.",
         ),
     ),
     published=tuple(
@@ -402,6 +419,12 @@ enough = int(least) + (least > int(least))
                     "not squared",
                     lambda g, a: np.ceil(a.pooled / g.wanted),
                     "The ratio has to be squared: to halve the scatter of a mean takes four times the readings.",
+                ),
+                Slip(
+                    "not rounded",
+                    lambda g, a: (a.pooled / g.wanted) ** 2,
+                    "Not a whole number yet: round up.",
+                    worth=0.5,
                 ),
                 Slip(
                     "rounded down",

@@ -7,11 +7,11 @@ from workbook.bench.shorts import junctions, meter
 
 
 def _leakage(g):
-    return junctions.leakage_behind(g.test_current, g.good_reading, g.board_c)
+    return junctions.leakage_behind(g.test_current, g.good_reading, g.good_board_c)
 
 
 def _small_current_reading(g):
-    return junctions.off_state_reading(g.other_current, _leakage(g), g.board_c)
+    return junctions.off_state_reading(g.other_current, _leakage(g), g.good_board_c)
 
 
 WRITE_THE_FINDING = Exercise(
@@ -23,18 +23,19 @@ WRITE_THE_FINDING = Exercise(
         "standard "
         'uncertainty). A colleague\'s note says: "below 1 Ω, shorted, change the processor". On a good board of this '
         "kind, at "
-        "{board_c}, the same meter with its test current of {test_current} reads {good_reading} on this rail. The "
-        "rail is large silicon that is off; a simple model reads R = (VT/Im) × ln(1/(1 − Im/I0)), with VT = 25.69 mV "
-        "at {board_c} and the leakage I0 = Im / (1 − exp(−Im R/VT)); Im is the test current."
+        "{good_board_c}, the same meter with its test current of {test_current} reads {good_reading} on this rail. The "
+        "rail is large silicon that is off; a simple model reads R = (VT/Im) × ln(1/(1 − Im/I0)), with VT = {thermal_volts} "
+        "at {good_board_c} and the leakage I0 = Im / (1 − exp(−Im R/VT)); Im is the test current."
     ),
     givens=dict(
         raw=Quantity(1.2, "Ω", 0.8, 1.6, 0.1),
         together=Quantity(0.3, "Ω", 0.2, 0.5, 0.1),
         expanded=Pick(0.27, (0.24, 0.27, 0.31, 0.36), "Ω"),
-        board_c=Fixed(25, "°C"),
+        good_board_c=Fixed(25, "°C"),
         test_current=Fixed(1.0, "mA"),
         good_reading=Quantity(64, "Ω", 30, 75, 1),
         other_current=Pick(0.1, (0.1, 0.2, 0.3), "mA"),
+        thermal_volts=Fixed(25.69, "mV"),
     ),
     parts=(
         Number(
@@ -72,7 +73,7 @@ WRITE_THE_FINDING = Exercise(
         Number(
             "other_meter",
             "Another meter of the shop has a test current of {other_current}. What does it read on the good rail at "
-            "{board_c}?",
+            "{good_board_c}?",
             points=2,
             unit="Ω",
             expected=lambda g, a: _small_current_reading(g),
@@ -80,7 +81,7 @@ WRITE_THE_FINDING = Exercise(
             because="only rounding is left; the model itself is good to a factor of 3",
             plausible=(5, 80),
             working="""
-volts = 25.69e-3
+volts = thermal_volts / 1e3
 leakage = test_current / (1 - exp(-test_current * 1e-3 * good_reading / volts))
 other_meter = volts / (other_current * 1e-3) * log(1 / (1 - other_current / leakage))
 """,

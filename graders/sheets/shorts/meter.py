@@ -135,7 +135,13 @@ EMPTY_THE_CAPACITOR = Exercise(
                     "unplug",
                     "discharge",
                 ): "While the plug is in, the rectifier fills the capacitor again: the board is live.",
+                ("unplug", "check volts"): "Tips at a capacitor on the mains: pull the plug before anything else.",
+                ("unplug", "write down"): "Pull the plug before anything else.",
                 ("unplug", "read ohms"): "An ohmmeter never goes on a board that can still be live.",
+                (
+                    "discharge",
+                    "check volts",
+                ): "You checked and then discharged. What counts is what the voltmeter says after discharging.",
                 ("discharge", "read ohms"): "The capacitor is still charged: the meter, or you, would take the charge.",
                 (
                     "check volts",
@@ -417,12 +423,13 @@ HOW_FAR_OFF = Exercise(
         ),
         Choice(
             "told_apart",
-            "On the 2 kΩ range a second rail reads {apart} more than the first. Can this meter, on this range, say "
-            "for sure that the two rails differ? It can if the lowest value of the second lies above the highest of "
-            "the first, each with the limit of its own reading.",
+            "On the 2 kΩ range a second rail reads {apart} more than the {coarse_reading} of Part 3. Can this meter, "
+            "on this range, say for sure that the two rails differ? It can if the lowest value of the second lies "
+            "above the highest of the first, each with the limit of its own reading.",
             points=1,
             options={"yes": "the two intervals do not touch", "no": "the two intervals touch or overlap"},
             expected=lambda g, a: "yes" if g.apart > a.coarse_limit + _second_limit(g) else "no",
+            hint="Add its limit to the first reading, and take its own limit off the second. Which is higher?",
         ),
     ),
     published=(
@@ -461,8 +468,8 @@ LEADS_OFF = Exercise(
     title="Take the leads out of a low reading",
     setup=(
         "A two-wire ohmmeter has two test leads of {lead_length} each. Their copper is worth a solid wire of gauge "
-        "{gauge}. A wire of American gauge n has the diameter 0.127 mm × 92^((36 − n)/39); copper has 1.7241 × 10⁻⁸ "
-        "Ω·m at 20 °C. With the probes pressed together the meter shows {together}, on the rail {raw}, both on the "
+        "{gauge}. A wire of American gauge n has the diameter 0.127 mm × 92^((36 − n)/39); copper has "
+        "{resistivity} at 20 °C. With the probes pressed together the meter shows {together}, on the rail {raw}, both on the "
         "same range."
     ),
     givens=dict(
@@ -471,6 +478,7 @@ LEADS_OFF = Exercise(
         together=Quantity(0.3, "Ω", 0.3, 0.7, 0.1),
         raw=Quantity(1.6, "Ω", 1.1, 4.0, 0.1),
         small_part=Quantity(120, "mΩ", 60, 400, 20),
+        resistivity=Fixed(1.7241e-8, "Ω·m"),
     ),
     parts=(
         Number(
@@ -484,7 +492,7 @@ LEADS_OFF = Exercise(
             plausible=(5, 20000),
             working="""
 wire_diameter = 0.127e-3 * 92 ** ((36 - gauge) / 39)
-wire = 1.7241e-8 * 2 * lead_length / (pi * wire_diameter**2 / 4) * 1e3
+wire = resistivity * 2 * lead_length / (pi * wire_diameter**2 / 4) * 1e3
 """,
             hint="Resistivity × length / area, with both leads in the length and a round area.",
             slips=(

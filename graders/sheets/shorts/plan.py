@@ -206,9 +206,9 @@ PLAN = Exercise(
         "- Every tip stays {keep_off} or more from the middle of every capacitor and from the injection.\n\n"
         "On an endless plane, a reading from P to Q is V(P) − V(Q) = I × Rs / (2π) × [ln(distance of Q from the "
         "injection / distance of P from the injection) + ln(distance of P from the short / distance of Q from the "
-        "short)]. No current crosses an edge, so each edge works like a mirror: next to a point (x, y) stand its "
-        "images with −x or 400 mm − x along, and with −y or 280 mm − y across. With the logarithms of the eight "
-        "images of injection and short added, the formula is good to about 5 % here; without them true readings can "
+        "short)]. No current crosses an edge, so each edge works like a mirror. For the images of a "
+        "point (x, y), take each of x, −x, 400 mm − x with each of y, −y, 280 mm − y: the point itself and eight "
+        "images. With the logarithms of the eight images of injection and short added, the formula is good to about 5 % here; without them true readings can "
         "be twice as large."
     ),
     givens=dict(
@@ -321,7 +321,7 @@ told_apart_by = square_ohms * 1e3 / (2 * pi) * abs(log_of_short(1) - log_of_shor
             "plan",
             "Choose the injection, the current and the two pairs of tips. The plan is simulated on the whole plane, "
             "for each of the eight capacitors as the short; every limit of the setup is held against it, each with "
-            "its own margin.",
+            "its own margin.\n\nAll limits held earns all points; one missed earns half.",
             points=5,
             settings=(
                 *_spots("inject", "injection"),

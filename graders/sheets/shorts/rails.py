@@ -114,7 +114,7 @@ LEAK_BEHIND = Exercise(
             "What follows for this one?",
             points=1,
             options={
-                "always short": "below 10 Ω every rail is shorted, above it none is",
+                "always short": "replace parts: below 10 Ω every rail is shorted",
                 "search": "it does not hold: search for the leak",
                 "pass": "it holds",
             },
@@ -229,7 +229,8 @@ true_first = way_round * reading / (way_round - reading)
         Number(
             "arm",
             "No meter can tell the triangle from a star with one arm to each net. Its arm at A is the product of the "
-            "two resistors that meet at A, divided by the sum of all three. How large is it (with {first})?",
+            "two resistors that meet at A, divided by the sum of all three. How large is it (with the {first} of "
+            "Part 1)?",
             points=1,
             unit="Ω",
             expected=lambda g, a: networks.star_from_delta(g.first, g.second, g.third)[0],
@@ -288,8 +289,8 @@ DIODE_MODE = Exercise(
     title="Read a junction in diode mode",
     setup=(
         "In diode mode a meter feeds {test_current} and shows the voltage. A silicon junction follows I = Is × "
-        "(exp(V/VT) − 1), with Is = {saturation} at the board's temperature of {board_c}, and VT = kT/q: k = 1.380649 "
-        "× 10⁻²³ J/K, q = 1.602177 × 10⁻¹⁹ C, T in kelvin (°C + 273.15). The meter is good to ±(0.5 % of the reading "
+        "(exp(V/VT) − 1), with Is = {saturation} at the board's temperature of {board_c}, and VT = kT/q: k = {boltzmann}, "
+        "q = {charge}, T in kelvin (°C + 273.15). The meter is good to ±(0.5 % of the reading "
         "+ 1 count of 0.001 V)."
     ),
     givens=dict(
@@ -297,6 +298,8 @@ DIODE_MODE = Exercise(
         saturation=Fixed(1e-14, "A"),
         board_c=Quantity(27, "°C", 18, 32, 1),
         leak=Quantity(350, "Ω", 50, 250, 10),
+        boltzmann=Fixed(1.380649e-23, "J/K"),
+        charge=Fixed(1.602177e-19, "C"),
     ),
     parts=(
         Number(
@@ -308,12 +311,12 @@ DIODE_MODE = Exercise(
             within=relative(0.005),
             because="only rounding is left",
             plausible=(20, 35),
-            working="thermal_volts = 1.380649e-23 * (board_c + 273.15) / 1.602177e-19 * 1e3",
+            working="thermal_volts = boltzmann * (board_c + 273.15) / charge * 1e3",
             slips=(
                 Slip(
                     "degrees Celsius",
                     lambda g, a: BOLTZMANN_OVER_CHARGE * g.board_c,
-                    "You put in °C. T counts from absolute zero.",
+                    "You put in °C. Bring the temperature to kelvin first.",
                 ),
                 Slip(
                     "273 taken off",
@@ -348,7 +351,7 @@ DIODE_MODE = Exercise(
         ),
         Number(
             "two_beside",
-            "Two such junctions lie side by side. What does the meter show?",
+            "Two such junctions are in parallel (same way round). What does the meter show?",
             points=1,
             unit="V",
             expected=lambda g, a: a.forward - a.thermal_volts * np.log(2),
@@ -460,7 +463,7 @@ LET_IT_COOL = Exercise(
         "A rail of a large silicon circuit that is off is no resistor: it leaks. At {cold_c} a meter with a test "
         "current of {test_current} reads {cold_reading}. A simple model of such a circuit with the leakage I0 reads R "
         "= (VT/Im) × ln(1/(1 − Im/I0)), so I0 = Im / (1 − exp(−Im R/VT)), with Im the meter's test current. VT is "
-        "0.08617 mV/K times the temperature in kelvin (°C + 273.15). Let the leakage double every {doubling} (a rule "
+        "{volts_per_kelvin} times the temperature in kelvin (°C + 273.15). Let the leakage double every {doubling} (a rule "
         "of thumb). The model is right to a factor of about 3: it shows the direction."
     ),
     givens=dict(
@@ -471,6 +474,7 @@ LET_IT_COOL = Exercise(
         doubling=Pick(10, (8, 9, 10), "K"),
         rail_volts=Pick(0.9, (0.75, 0.8, 0.85, 0.9, 0.95), "V"),
         rail_watts=Quantity(10, "W", 5, 40, 1),
+        volts_per_kelvin=Fixed(0.08617, "mV/K"),
     ),
     parts=(
         Number(
@@ -483,10 +487,18 @@ LET_IT_COOL = Exercise(
             because="only rounding is left; the model itself is good to a factor of 3",
             plausible=(1.02, 4),
             working="""
-cold_volts = 0.08617e-3 * (cold_c + 273.15)
+cold_volts = volts_per_kelvin * 1e-3 * (cold_c + 273.15)
 leakage = test_current / (1 - exp(-test_current * 1e-3 * cold_reading / cold_volts))
 """,
             slips=(
+                Slip(
+                    "degrees Celsius",
+                    lambda g, a: (
+                        g.test_current
+                        / (1 - np.exp(-g.test_current * g.cold_reading / (g.volts_per_kelvin * g.cold_c)))
+                    ),
+                    "Bring the temperature to kelvin first.",
+                ),
                 Slip(
                     "minus lost",
                     lambda g, a: (
@@ -539,7 +551,7 @@ leakage = test_current / (1 - exp(-test_current * 1e-3 * cold_reading / cold_vol
             because="small readings react to every rounding before them",
             plausible=(0.02, 30),
             working="""
-warm_volts = 0.08617e-3 * (warm_c + 273.15)
+warm_volts = volts_per_kelvin * 1e-3 * (warm_c + 273.15)
 warm_reading = warm_volts / (test_current * 1e-3) * log(1 / (1 - test_current / warm_leakage))
 """,
             slips=(

@@ -24,6 +24,7 @@ HEAT_SPLIT = Exercise(
         voltage_limit=Pick(1.0, (0.9, 1.0, 1.1, 1.2), "V"),
         good_rail=Quantity(64, "Ω", 20, 120, 2),
         film=Quantity(10, "mg", 4, 20, 1),
+        latent_heat=Fixed(755, "J/g"),
     ),
     parts=(
         Number(
@@ -108,26 +109,26 @@ HEAT_SPLIT = Exercise(
         ),
         Number(
             "drying",
-            "A wet film of {film} of isopropyl alcohol on the short shows the warm spot by drying first. It takes 664 "
-            "J to dry one gram. How long does it last, if all the heat of the short goes into it? (Supply off while "
+            "A wet film of {film} of isopropyl alcohol on the short shows the warm spot by drying first. Near "
+            "room temperature one gram takes {latent_heat} to dry. How long does it last, if all the heat of the short goes into it? (Supply off while "
             "wetting, no flame or iron near, extraction on.)",
             points=2,
             unit="s",
-            expected=lambda g, a: solvent.drying_time(g.film, a.short_watts),
+            expected=lambda g, a: solvent.drying_time(g.film, a.short_watts, g.latent_heat),
             within=relative(0.02),
             because="latent heat is given to three figures",
             plausible=(1, 3000),
-            working="drying = film / 1e3 * 664 / short_watts",
+            working="drying = film / 1e3 * latent_heat / short_watts",
             hint="Heat needed over heat supplied each second.",
             slips=(
                 Slip(
                     "all the heat",
-                    lambda g, a: solvent.drying_time(g.film, g.current**2 * (g.short_ohms + g.leads)),
+                    lambda g, a: solvent.drying_time(g.film, g.current**2 * (g.short_ohms + g.leads), g.latent_heat),
                     "You used the heat of short and leads together. The film lies on the short.",
                 ),
                 Slip(
                     "multiplied",
-                    lambda g, a: g.film * 664e3 * a.short_watts,
+                    lambda g, a: g.film * g.latent_heat * a.short_watts,
                     "You multiplied by the heat. More watts dry it faster.",
                 ),
             ),
@@ -150,6 +151,7 @@ HEAT_SPLIT = Exercise(
             0.5,
             "latent heat of a safety data sheet (664 kJ/kg): 10 mg at 0.1 W",
             "computed",
+            givens={"latent_heat": 664},
             earlier={"short_watts": 0.1},
         ),
     ),
@@ -186,7 +188,7 @@ BRANCH = Exercise(
     id="find-the-branch",
     title="Find where a trace loses its current",
     setup=(
-        "A trace of one width, {width}, feeds several parts of a dead rail; one of them is shorted. {current} are "
+        "A trace of one width, {width}, feeds several parts of a dead rail; one of them is shorted. {current} is "
         "injected at its start. A millivoltmeter is held with one tip at the start and the other farther and farther "
         "along; thermal voltages are taken out. Up to the branch that leads to the short the drop grows evenly; "
         "beyond it nothing flows and the drop stays the same. (Invented data.)"
@@ -211,6 +213,11 @@ BRANCH = Exercise(
             working="slope = (drops[1] - drops[0]) / (places[1] - places[0])",
             slips=(
                 Slip(
+                    "beyond the branch",
+                    lambda g, a: _flat(g) / _first_flat_place(g),
+                    "Your second reading lies beyond the branch; use the first two.",
+                ),
+                Slip(
                     "over the whole",
                     lambda g, a: _flat(g) / g.places[-1],
                     "You went over the whole trace. Beyond the branch nothing is lost.",
@@ -223,7 +230,7 @@ BRANCH = Exercise(
             "How far from the start is the branch?",
             points=2,
             unit="mm",
-            expected=lambda g, a: _flat(g) / a.slope,
+            expected=lambda g, a: _flat(g) / _gradient(g),  # on a wrong slope, any place of the table would follow
             within=absolute(0.6),
             because="one step of the meter in either reading moves it by a few tenths",
             plausible=(5, 60),
@@ -304,7 +311,7 @@ PLANE = Exercise(
     id="gradient-on-a-plane",
     title="Follow the voltage on a plane",
     setup=(
-        "A wide plane has {square_ohms}. {current} enter it at one point. Where the current spreads evenly to all "
+        "A wide plane has {square_ohms}. {current} enters it at one point. Where the current spreads evenly to all "
         "sides, the voltage between two tips at the distances r1 and r2 from that point is I × Rs / (2π) × ln(r2/r1). "
         "A short at another point draws the same current out again: it adds the same formula with its own distances, "
         "and on the line between the two points both add up."
@@ -393,7 +400,8 @@ midway = 2 * current * square_ohms * 1e3 / (2 * pi) * log(r2 / r1)
         ),
         Number(
             "enough_current",
-            "What current would make that reading twenty steps of a meter whose last digit is {step}?",
+            "What current would make that reading twenty steps of a meter whose last digit is {step}? (A sum only: "
+            "check first what traces and parts carry.)",
             points=1,
             unit="A",
             expected=lambda g, a: g.current * 20 * g.step / a.midway,
@@ -505,8 +513,8 @@ WHICH_PART = Exercise(
     title="Name the shorted part from two readings",
     setup=(
         "Five capacitors C1 to C5 join a wide plane to ground; one is shorted. The table gives their places, C1 in "
-        "the first line, along and across from one corner of the board. {current} enter the plane at ({inject}) and "
-        "leave through the short. The plane has {square_ohms} and its edges are far.\n\n"
+        "the first line, along and across from one corner of the board. {current} enters the plane at ({inject}) and "
+        "leaves through the short. The plane has {square_ohms} and its edges are far.\n\n"
         "From a tip at P to a tip at Q the meter reads V(P) − V(Q) = I × Rs / (2π) × [ln(distance of Q from the "
         "injection / distance of P from the injection) + ln(distance of P from the short / distance of Q from the "
         "short)].\n\n"
