@@ -51,6 +51,12 @@ ARRIVAL = Exercise(
             hint="Solve the law for τ: take the logarithm of the ratio of the two readings.",
             slips=(
                 Slip(
+                    "sign turned",
+                    lambda g, a: -_bleeder(g) * g.capacitance,
+                    "The size is right, the sign is turned round.",
+                    worth=0.5,
+                ),
+                Slip(
                     "logarithm to base ten",
                     lambda g, a: g.apart / log10(g.first / g.second),
                     "You took the logarithm to base ten. The law has e as its base: use the natural logarithm, log.",
@@ -141,6 +147,12 @@ ARRIVAL = Exercise(
                     "touch",
                 ): "You touched before anything was measured. A failed bleeder shows only on the meter.",
                 ("unplug", "drain"): "You drained with the plug in: the mains fills it again, through your resistor.",
+                ("unplug", "wait"): "You waited with the plug in: the mains keeps it full.",
+                ("unplug", "measure"): "You measured with the plug in. Pull the plug before anything else.",
+                (
+                    "wait",
+                    "measure",
+                ): "Measure last, right before you touch: what counts is what the meter says then.",
                 (
                     "drain",
                     "measure",

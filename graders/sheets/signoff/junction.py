@@ -121,7 +121,7 @@ JUNCTION = Exercise(
         "The processor turns {power} into heat, before and after. With the sink on, {through} of it goes up through the case into "
         "the sink, the rest down into the board. The bead sits in a groove on the case. Before the job it read {case_before_c} with air of "
         "{air_before_c}; after the refit {case_after_c} with air of {air_after_c}. θ-JC is {theta_jc}, per watt that goes through the case. "
-        "The standard uncertainty of the case reading is {case_doubt}; that of θ-JC is {theta_share} of its value; the two do not know of each other, and the heat "
+        "The standard uncertainty of the case reading is {case_doubt}; that of θ-JC is {theta_share} of its value; the two are independent of each other, and the heat "
         "is taken as exact.\n\n"
         "At the owner's place the air around the set is at {cabinet_c}, and the processor works at {load} times the power of "
         "the bench. Resistances are taken to be the same there. The junction may reach {limit_c}.",
@@ -230,7 +230,7 @@ JUNCTION = Exercise(
                 Slip(
                     "added straight",
                     lambda g, a: g.case_doubt + a.through_case * g.theta_jc * g.theta_share,
-                    "You added the two straight. They do not know of each other: their squares add.",
+                    "You added the two straight. They are independent of each other: their squares add.",
                 ),
                 Slip(
                     "share of the junction",

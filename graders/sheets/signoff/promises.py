@@ -1,6 +1,6 @@
-"""What may be promised: a chain of steps and joints, the returns of the shop, and a warranty the data can bear."""
+"""What may be promised: a chain of steps and joints, the returns of the shop, and a warranty the data can support."""
 
-from math import comb
+from math import comb, log
 
 import numpy as np
 
@@ -29,7 +29,7 @@ CHAIN = Exercise(
         "From the shop's book: its five steps (drain, lift off, clean, set and reflow, refit the sink) come out right with "
         "the chances {steps}, one after the other. The processor stands on {balls} balls, and each "
         "single ball fails within the warranty with a chance of {per_million} (parts in a million). The board is good if **all** steps are right and **all** balls hold. "
-        "None knows of the others.",
+        "All are independent of each other.",
     ),
     givens=dict(
         steps=Record(
@@ -59,6 +59,12 @@ for step in steps:
     all_steps = all_steps * step / 100
 """,
             slips=(
+                Slip(
+                    "losses added",
+                    lambda g, a: 1 - sum(1 - step for step in g.steps),
+                    "You added the losses straight; chances multiply.",
+                    worth=0.5,
+                ),
                 Slip(
                     "mean",
                     lambda g, a: sum(g.steps) / 5,
@@ -152,6 +158,7 @@ for step in steps:
                 "steps": "in the steps: they lose more boards than the balls",
             },
             expected=lambda g, a: "steps" if a.all_steps < a.all_balls else "balls",
+            hint="Which is further from 100 %, your answer to Part 1 or to Part 2?",
         ),
     ),
     published=(
@@ -185,7 +192,7 @@ def _none_back_bound(g, confidence):
 
 RETURNS = Exercise(
     id="what-returns-bear",
-    title="Say what the shop's returns bear",
+    title="Say what the shop's returns support",
     setup=story(
         "The shop's book: boards of this kind, sent out and watched for a whole year.",
         "The book has two pages. On the first, {sent} boards, and none came back. On the second, from before the shop had a "
@@ -206,7 +213,7 @@ RETURNS = Exercise(
     parts=(
         Number(
             "bound_none",
-            "First page: which return rate is not ruled out by none of {sent}?",
+            "First page, none of {sent} back: up to which return rate is not ruled out (the upper bound p)?",
             points=2,
             unit="%",
             expected=lambda g, a: _none_back_bound(g, g.confidence),
@@ -258,11 +265,11 @@ RETURNS = Exercise(
         ),
         Number(
             "needed",
-            "How many boards, none of them back, bear a promise of at most {wanted} with confidence C? (The smallest whole number.)",
+            "How many boards, none of them back, support a promise of at most {wanted} with confidence C? (The smallest whole number.)",
             points=2,
             unit="1",
             expected=lambda g, a: promise.repairs_to_promise(g.wanted, g.confidence),
-            within=absolute(0.4),
+            within=absolute(0.1),
             because="it is a whole number",
             plausible=(20, 200),
             working="""
@@ -272,6 +279,12 @@ while (1 - wanted / 100)**needed > 1 - confidence / 100:
 """,
             hint="The same equation, solved for n with the logarithm. Then to which whole number?",
             slips=(
+                Slip(
+                    "not rounded",
+                    lambda g, a: log(1 - g.confidence) / log(1 - g.wanted),
+                    "Not a whole number yet: round up.",
+                    worth=0.5,
+                ),
                 Slip(
                     "rounded down",
                     lambda g, a: promise.repairs_to_promise(g.wanted, g.confidence) - 1,
@@ -291,7 +304,8 @@ while (1 - wanted / 100)**needed > 1 - confidence / 100:
         ),
         Number(
             "bound_some",
-            "Second page: which return rate is not ruled out by {back} of {older}? (Find p by trial: try, and halve the step.)",
+            "Second page, {back} of {older} back: up to which return rate is not ruled out (the upper bound p)? (Find p by trial: "
+            "try, and halve the step.)",
             points=3,
             unit="%",
             expected=lambda g, a: promise.return_rate_bound(g.back, g.older, g.confidence),
@@ -340,7 +354,7 @@ bound_some = middle * 100
         ),
         Choice(
             "longer",
-            "A dealer asks for the same promise over three years. What do the two pages bear out?",
+            "A dealer asks for the same promise over three years. What do the two pages support?",
             points=1,
             options={
                 "three times": "the same bound times three: each year is like the first",
@@ -441,7 +455,7 @@ def _margins(g, choices):
             "The dealer asks for fewer returns than you promise.",
         ),
         (
-            "promise against what the count will bear",
+            "promise against what the count supports",
             bound,
             promised - bound,
             "%",
@@ -497,14 +511,15 @@ def _best(g):
 
 WARRANTY = Exercise(
     id="warranty",
-    title="Promise a warranty that the data can bear",
+    title="Promise a warranty that the data can support",
     setup=story(
         "A dealer has more boards of this kind, and asks for a warranty on the repair.",
         "The promise is: with confidence C, no more than a promised share of boards comes back within the warranty. The dealer asks for "
         "at least {months_asked} months, a promised share of at most {asked}, and C of at least {confidence_asked}. The shop sends out {per_month} such boards a "
         "month. It lays down beforehand how many boards it will watch, each for the whole warranty, and how many returns it "
-        "allows among them. If no more come back, the promise is made; it must then be no lower than the upper bound (one-sided, "
-        "exact) for the returns allowed. The shop expects that in each month {monthly} of the boards still out come back (its own "
+        "allows among them. If no more come back, the promise is made; the promised share must then be no lower than the "
+        "upper bound for the returns allowed. The upper bound p for k returns of n is where k or fewer would come with "
+        "probability 1 − C (as in *Say what the shop's returns support*). The shop expects that in each month {monthly} of the boards still out come back (its own "
         "guess), so (1 − that share)^m of them stay out m months.",
     ),
     givens=dict(
@@ -609,7 +624,7 @@ passes = ((1 - p)**30 + 30 * p * (1 - p)**29) * 100
             "7. for returns among the next 100 boards the shop can hold back {hours_held}. Let k be the smallest number for which, at "
             "the promised share, k or fewer of 100 come back with a probability of at least 90 %. At {hours_each} each, k returns take no "
             "more than that.\n\n"
-            "All held earns all points; one missed earns half.",
+            "All limits held earns all points; one missed earns half.",
             points=6,
             settings=(
                 Setting("watched", "boards watched", "1", 5, 400, whole=True),

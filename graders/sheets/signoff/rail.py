@@ -34,8 +34,9 @@ RAIL = Exercise(
         "The rail reads {raw}; with the probes pressed together the meter shows {together}. On this range the meter is good "
         "to ±({share} of the raw reading + {counts} counts of {digit}). The contacts move a reading by up to ±{contact} from one "
         "touch to the next, and the display moves in steps of {digit}, which is not in the meter's limit. Take each to be "
-        "evenly likely inside its bounds: half the width over √3 is its standard uncertainty. None of the three knows of the others; together they "
-        "make the combined standard uncertainty u, and U = 2u.\n\n"
+        "evenly likely inside its bounds: half the width over √3 is its standard uncertainty. The three are independent of each other; together they "
+        "make the combined standard uncertainty u, and U = 2u. Take the reading with the probes "
+        "together as exact.\n\n"
         "Core rails are low by design. On sound boards of this kind the shop has found no less than {least}, and takes "
         "that as the lower limit (the shop's own figure). Before the job the same meter read {before} on the same rail, on the same range, with the "
         "same probes, not corrected for their leads.",
@@ -112,7 +113,7 @@ RAIL = Exercise(
                 Slip(
                     "added straight",
                     lambda g, a: a.meter_line + uncertainty.rectangular(g.contact) + uncertainty.display_step(g.digit),
-                    "You added them straight. They do not know of each other: their squares add.",
+                    "You added them straight. They are independent of each other: their squares add.",
                 ),
                 Slip(
                     "contact as it stands",
@@ -155,7 +156,7 @@ RAIL = Exercise(
                 Slip(
                     "added straight",
                     lambda g, a: 4 * _touch(g),
-                    "You added the two readings straight. They do not know of each other: their squares add.",
+                    "You added the two readings straight. They are independent of each other: their squares add.",
                 ),
                 Slip(
                     "not doubled",
@@ -166,13 +167,14 @@ RAIL = Exercise(
         ),
         Choice(
             "moved",
-            "Has the rail changed? Hold the change, the reading now less the one before, against your answer to Part 5.",
+            "Has the rail changed? Hold the change, the reading now minus the one before, against your answer to Part 5.",
             points=1,
             options={
                 "not shown": "the change is no larger than its expanded uncertainty: the readings do not show it",
                 "moved": "the change is larger than its expanded uncertainty",
             },
             expected=lambda g, a: "moved" if abs(g.raw - g.before) > a.change_doubt else "not shown",
+            hint="Leave out the sign of the change. Is what is left more than your answer to Part 5?",
         ),
     ),
     published=(

@@ -52,17 +52,17 @@ SIGN = Exercise(
     title="Sign the board, or do not send it back yet",
     setup=story(
         "The last page: four readings from the job, each with its standard uncertainty u, ready for the signature.",
-        "- **peak**: hottest reading of the package body in the reflow {peak_c}, u = {peak_doubt}; at most {peak_high_c}.\n"
-        "- **molten**: time of the coldest joint above 217 °C {molten}, u = {molten_doubt}; at least {molten_least}.\n"
-        "- **rail**: core rail against ground {rail}, u = {rail_doubt}; at least {rail_least}.\n"
-        "- **junction**: junction at the owner's place {junction_c}, u = {junction_doubt}; at most {junction_high_c}.\n\n"
+        "- **peak**: hottest reading of the package body in the reflow: {peak_c}, u = {peak_doubt}; at most {peak_high_c}.\n"
+        "- **molten**: time of the coldest joint at or above 217 °C: {molten}, u = {molten_doubt}; at least {molten_least}.\n"
+        "- **rail**: core rail against ground: {rail}, u = {rail_doubt}; at least {rail_least}.\n"
+        "- **junction**: junction at the owner's place: {junction_c}, u = {junction_doubt}; at most {junction_high_c}.\n\n"
         "The shop's rule, agreed before the job, has a guard band of U = 2u and four answers: *pass* (inside by U or more), "
         "*conditional pass* (inside by less than U), *conditional fail* (outside by no more than U), *fail*. All four "
         "readings pass: the board is sent back (`'send'`). Some pass only with a condition and none is outside its limit: the owner is "
         "told before anything else (`'talk'`). Any reading outside its limit: the board stays (`'hold'`).\n\n"
         "The true values are spread about the readings as normal distributions: a limit holds with probability "
         "(1 + erf(z/√2)) / 2, where z is what is left to the limit, over u (below zero if the reading is outside). Take the four as "
-        "not knowing of each other. "
+        "independent of each other. "
         "Of the last {sent} boards done like this one, each watched for a year, none came back.",
     ),
     givens=dict(
@@ -180,7 +180,7 @@ for room in left:
             points=2,
             options={
                 "peak": "the package body in the reflow",
-                "molten": "the time above 217 °C",
+                "molten": "the time at or above 217 °C",
                 "rail": "the core rail",
                 "junction": "the junction at the owner's place",
             },
@@ -201,8 +201,8 @@ for room in left:
         ),
         Number(
             "bound",
-            "What return rate within a year is not ruled out for such boards, at 95 %, one-sided? With none of n back it "
-            "is where (1 − p)ⁿ = 0.05.",
+            "Up to which return rate within a year is not ruled out for such boards (the upper bound p), at 95 %, one-sided? "
+            "With none of n back it is where (1 − p)ⁿ = 0.05.",
             points=1,
             unit="%",
             expected=lambda g, a: promise.return_rate_bound(0, g.sent),
@@ -226,7 +226,7 @@ for room in left:
         Written(
             "signature",
             "Write what goes on the job sheet: say why you would, or would not, send the board back yet. Name the reading that decides, "
-            "with its number, its limit and its doubt; say what you would do next; and say in one sentence what you may "
+            "with its number, its limit and its uncertainty; say what you would do next; and say in one sentence what you may "
             "promise the owner, and what not.",
             points=4,
             model=(

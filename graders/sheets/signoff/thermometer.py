@@ -88,6 +88,7 @@ LIMITS = Exercise(
             plausible=(0.1, 5),
             working="wire_alone = wire / sqrt(3)",
             slips=(
+                Slip("limit as it stands", lambda g, a: g.wire, "That is the limit; divide it by √3."),
                 Slip(
                     "halved",
                     lambda g, a: g.wire / 2,
@@ -140,8 +141,8 @@ placing = sqrt(squares / (len(peaks) - 1)) / sqrt(len(peaks))
         ),
         Number(
             "combined",
-            "What is the combined standard uncertainty of the mean peak, from wire, meter, display and placing? None of them knows "
-            "of the others.",
+            "What is the combined standard uncertainty of the mean peak, from wire, meter, display and placing? They are "
+            "independent of each other.",
             points=2,
             unit="K",
             expected=lambda g, a: _whole(g, a.placing).standard,
@@ -214,12 +215,12 @@ FACTOR = Exercise(
     title="Widen the budget to 95 %",
     setup=story(
         "The budget of the peak, with all its lines.",
-        "The budget has six lines that do not know of each other: wire, meter, display, placing of the bead, drift since "
+        "The budget has six lines that are independent of each other: wire, meter, display, placing of the bead, drift since "
         "calibration, and repeating the programme. For each line the table gives what it adds to the standard uncertainty of the peak, and its "
         "degrees of freedom ν: few where it rests on few readings.\n\n"
         "The degrees of freedom of the whole are (Welch and Satterthwaite) ν = u⁴ / Σ(uᵢ⁴/νᵢ), with u the combined "
-        "standard uncertainty. Cut ν to a whole number, and then go down to the next row of this table "
-        f"({NIST}; two-sided):\n\n"
+        "standard uncertainty. Cut ν to a whole number. If it is not in the table, take the next smaller degrees of freedom "
+        f"that is ({NIST}; two-sided):\n\n"
         "| degrees of freedom | 1 | 2 | 3 | 4 | 5 | 8 | 10 | 16 | 20 | 50 |\n"
         "|:---|---:|---:|---:|---:|---:|---:|---:|---:|---:|---:|\n"
         "| k for 90 % | 6.31 | 2.92 | 2.35 | 2.13 | 2.02 | 1.86 | 1.81 | 1.75 | 1.72 | 1.68 |\n"
@@ -264,7 +265,7 @@ FACTOR = Exercise(
                 Slip(
                     "added straight",
                     lambda g, a: budget.worst_case(*g.contributions),
-                    "You added the lines straight. Lines that do not know of each other add in squares.",
+                    "You added the lines straight. Lines that are independent of each other add in squares.",
                 ),
                 Slip(
                     "mean of the squares",
@@ -327,9 +328,9 @@ factor = table[max(row for row in table if row <= freedom)]
                     "You read the line for 99 %. The question asks for 95 %.",
                 ),
                 Slip(
-                    "next row up",
+                    "next larger",
                     lambda g, a: uncertainty.coverage_factor(ROWS[(ROWS.index(_row(a.freedom)) + 1) % len(ROWS)], 0.95),
-                    "You went to the next row up: that claims readings which nobody took. Go down.",
+                    "You took the next larger ν in the table; take the next smaller one.",
                 ),
             ),
         ),

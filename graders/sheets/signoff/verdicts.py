@@ -116,6 +116,12 @@ CONFORMITY = Exercise(
             plausible=(1, 6),
             working="guard = {10: 1.282, 5: 1.645, 2.5: 1.960, 1: 2.326}[risk] * doubt",
             slips=(
+                Slip("z alone", lambda g, a: _guard(g) / g.doubt, "That is z; multiply by u."),
+                Slip(
+                    "half the risk",
+                    lambda g, a: conformity.guard_band(g.doubt, g.risk / 2),
+                    "Your z is for half the risk. Only one side counts here: take z for the whole of it.",
+                ),
                 Slip(
                     "share of u",
                     lambda g, a: g.doubt * g.risk,
@@ -136,13 +142,13 @@ CONFORMITY = Exercise(
             expected=lambda g, a: conformity.acceptance_interval(a.guard, upper=g.high_c)[1],
             within=absolute(0.1),
             because="it carries the rounding of w",
-            plausible=(236, 243),
+            plausible=(230, 255),
             working="accept_up_to = high_c - guard",
             slips=(
                 Slip(
                     "widened",
                     lambda g, a: g.high_c + a.guard,
-                    "You moved the limit out. That accepts what is probably too hot: a guard band draws it in.",
+                    "The guard band comes off the limit. You moved it out, and accept what is probably too hot.",
                 ),
             ),
         ),
