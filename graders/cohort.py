@@ -6,7 +6,7 @@ import io
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from graders import byhand, freshness, gradebook, handout, journal, roster, sheets
+from graders import agreement, byhand, freshness, gradebook, handout, journal, roster, sheets
 from graders.crew import Crew
 from graders.folder import Cohort, Settings, write_whole
 from graders.gradebook import Marked
@@ -64,9 +64,11 @@ def mark(
     record, before = Record(cohort.record), Journal(cohort.journal)
     handout.check_editions(record.editions)
     settings = cohort.settings()
+    agreement.check(settings, {(topic, exercise) for topic, exercise, _ in record.editions}, record.learners)
+    anew = gradebook.make_whole(cohort, settings.topics)
     wanted = [slug for slug in settings.topics if not topics or slug in topics]
     learners = [learner for learner in record.learners if not only or learner in only]
-    plan = planned(cohort, settings, record, before, learners, wanted)
+    plan = planned(cohort, settings, record, before, learners, wanted, anew)
     marked, problems = [], []
     with gradebook.marking(cohort) as write:
         for chunk in _chunks(crew.marked(cohort, len(plan.jobs), _jobs(record, plan), limits), CHUNK):
@@ -83,9 +85,15 @@ def mark(
 
 
 def planned(
-    cohort: Cohort, settings: Settings, record: Record, before: Journal, learners: Sequence[str], topics: Sequence[str]
+    cohort: Cohort,
+    settings: Settings,
+    record: Record,
+    before: Journal,
+    learners: Sequence[str],
+    topics: Sequence[str],
+    anew: bool = False,
 ) -> Plan:
-    """Return what is to be marked of these learners and topics."""
+    """Return what is to be marked of these learners and topics: what is new or changed, or everything anew."""
     left = {one.id for one in roster.read(cohort.roster) if one.left}
     jobs, unchanged, missing = [], 0, []
     for learner in learners:
@@ -96,7 +104,7 @@ def planned(
             if digest is None:
                 if learner not in left:
                     missing.append((learner, topic))
-            elif before.digest((learner, topic)) == digest:
+            elif not anew and before.digest((learner, topic)) == digest:
                 unchanged += 1
             else:
                 jobs.append((learner, topic, digest))
@@ -159,12 +167,22 @@ def _chunks(items: Iterator, size: int) -> Iterator[list]:
 
 def rows_now(cohort: Cohort) -> list[Row]:
     """Return the marks of everyone, with what was given by hand in the formgrader standing over ours."""
-    return byhand.over(all_rows(cohort), gradebook.by_hand(cohort), Journal(cohort.journal))
+    marks = gradebook.by_hand(cohort)
+    return byhand.over(all_rows(cohort), marks, _under(marks, cohort))
 
 
 def overrides(cohort: Cohort) -> list[Override]:
     """Return the marks by hand that stand over another automatic mark than the one they were given over."""
-    return list(byhand.overrides(all_rows(cohort), gradebook.by_hand(cohort), Journal(cohort.journal)))
+    marks = gradebook.by_hand(cohort)
+    results = _under(marks, cohort)
+    return list(byhand.overrides((row for result in results.values() for row in result.rows), marks, results))
+
+
+def _under(marks: dict[tuple, byhand.HandMark], cohort: Cohort) -> dict[tuple[str, str], Result]:
+    """Return what the journal holds of every learner's topic that has something given by hand."""
+    marked = Journal(cohort.journal) if marks else {}
+    found = {key: marked.get(key) for key in {(learner, topic) for learner, topic, _, _ in marks}}
+    return {key: result for key, result in found.items() if result}
 
 
 def all_rows(cohort: Cohort) -> list[Row]:

@@ -22,7 +22,7 @@ from sqlalchemy.exc import DatabaseError
 from sqlalchemy.orm import selectinload
 from traitlets.config import Config
 
-from graders import byhand, sheets
+from graders import byhand, roster, sheets
 from graders.byhand import ByPart, HandMark
 from graders.folder import Cohort, Settings
 from graders.judge import Verdict
@@ -77,7 +77,7 @@ def opened(cohort: Cohort):
     except DatabaseError as error:
         raise Problem(
             f"{cohort.database} cannot be used: {error.orig}.",
-            "move it aside and run the command again: the gradebook is written anew from marked.jsonl",
+            "put gradebook.db back from your safe copy, or move it aside and mark again: marks by hand are only in it",
         ) from None
 
 
@@ -93,6 +93,17 @@ def register(cohort: Cohort, topics: Iterable[str]) -> None:
         result = NbGraderAPI(config=config).generate_assignment(topic, force=True, create=True)
         if not result["success"]:
             raise Problem(f"nbgrader could not release topic {topic}: {result.get('error', '')}", "report this")
+
+
+def make_whole(cohort: Cohort, topics: Iterable[str]) -> bool:
+    """Tell a gradebook that is new or empty what is asked, and return whether that was needed."""
+    with opened(cohort) as gradebook:
+        known = {assignment.name for assignment in gradebook.db.query(Assignment)}
+    missing = [topic for topic in topics if topic not in known]
+    if missing:
+        register(cohort, missing)
+        add_learners(cohort, roster.read(cohort.roster))
+    return bool(missing)
 
 
 def add_learners(cohort: Cohort, learners: Iterable[Learner]) -> None:

@@ -166,7 +166,7 @@ def check_editions(handed: Iterable[tuple[str, str, str]]) -> None:
     if differing:
         raise Problem(
             f"This version of the workbook asks differently from what was handed out: {', '.join(differing)}.",
-            "mark with the version that made the handouts, or void these parts in cohort.toml",
+            "mark with the version that made the handouts: every line of record.jsonl names it",
         )
 
 

@@ -14,6 +14,8 @@ from graders.marks import NOT_HANDED_IN, Row
 from graders.record import Handed
 from graders.runner.job import Limits, Sheet, SheetOutcome
 
+LATE = "It came after its due time, so it earns nothing."
+
 
 @dataclass(frozen=True)
 class Job:
@@ -121,7 +123,7 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
                 v.out_of,
                 v.verdict,
                 late_flag or v.flag,
-                v.remark,
+                f"{v.remark} {LATE}" if late else v.remark,
             )
             for v in found
         ]

@@ -8,27 +8,29 @@ from pathlib import Path
 import nbformat
 
 from graders import cohort as marking
-from graders import sheets, submission
+from graders import printer, roster, sheets, submission
 from graders.exercise import Design, Exercise, Number, Part, Written
 from graders.folder import Cohort, Settings, write_whole
 from graders.handout import zipped
 from graders.journal import Journal, Result
-from graders.marks import NOT_HANDED_IN, ExercisePage, PartPage, Row, total
+from graders.marks import NOT_HANDED_IN, ExercisePage, Happened, PartPage, Row, total
 from graders.printer import filled, setup_text
 from graders.record import Handed, Record
 from graders.report import cohort as cohort_page
 from graders.report import feedback as feedback_page
+from graders.report.html import count
 
 
 def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda done, of, what: None) -> Path:
     """Write marks.csv, every feedback page and the cohort's report, and return the report's first page."""
     rows = marking.rows_now(cohort)
     marking.write_marks(cohort, rows)
-    names, record = marking.names(cohort), Record(cohort.record)
+    learners, record = roster.read(cohort.roster), Record(cohort.record)
     grouped = {}
     for row in rows:
         grouped.setdefault((row.learner, row.topic), []).append(row)
     marked, settings = Journal(cohort.journal), cohort.settings()
+    names = {one.id: one.name for one in learners}
     standing = {topic: feedback_page.spread(shares) for topic, shares in _shares(grouped).items()}
     links = {}
     for done, ((learner, topic), own) in enumerate(grouped.items(), 1):
@@ -46,7 +48,12 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
         pack(cohort, learner)
     folder, over = cohort.root / "report", marking.overrides(cohort)
     when, edition = _marked_by(marked)
-    whole = settings.title, rows, names, findings, copied, links, when, edition, notes(settings), over
+    left = {one.id for one in learners if one.left}
+    here = [row for row in rows if not (row.learner in left and row.verdict == NOT_HANDED_IN)]
+    there = {row.learner for row in here}
+    names = {learner: name for learner, name in names.items() if learner not in left or learner in there}
+    first = [*notes(settings), *_held(cohort)]
+    whole = settings.title, here, names, findings, copied, links, when, edition, first, over, _happened(marked)
     for name, html in cohort_page.pages(*whole).items():
         write_whole(folder / name, html)
     return folder / cohort_page.INDEX
@@ -54,12 +61,30 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
 
 def _marked_by(results: Iterable[Result]) -> tuple[str, str]:
     """Return when the newest of some markings ran, and every version of the workbook that marked in them."""
-    results = list(results)
-    if not results:
+    met = {(result.when, result.version) for result in results}
+    if not met:
         return "", f"rework-workbook {version('rework-workbook')}"
-    newest = datetime.fromisoformat(max(result.when for result in results))
-    versions = ", ".join(sorted({result.version for result in results}))
+    newest = datetime.fromisoformat(max(when for when, _ in met))
+    versions = ", ".join(sorted({version for _, version in met}))
     return newest.strftime("%Y-%m-%d %H:%M UTC"), f"rework-workbook {versions}"
+
+
+def _happened(results: Iterable[Result]) -> list[Happened]:
+    """Return what was put right, stopped or could not be read in marking."""
+    return [
+        Happened(result.learner, result.topic, problem.removeprefix(f"{result.learner} / {result.topic} / "))
+        for result in results
+        for problem in result.problems
+    ]
+
+
+def _held(cohort: Cohort) -> list[str]:
+    """Say how many files are held because nobody could tell for certain whose they are."""
+    folder = cohort.root / "held"
+    held = len(list(folder.iterdir())) if folder.is_dir() else 0
+    return (
+        [f"Held in the folder held, because it is not certain whose they are: {count(held, 'file')}."] if held else []
+    )
 
 
 COSTS = {
@@ -98,9 +123,7 @@ def _shares(grouped: dict[tuple[str, str], list[Row]]) -> dict[str, list[float]]
     return shares
 
 
-def exercise_pages(
-    cohort: Cohort, topic: str, rows: list[Row], record: Record, working: bool
-) -> list[ExercisePage]:
+def exercise_pages(cohort: Cohort, topic: str, rows: list[Row], record: Record, working: bool) -> list[ExercisePage]:
     """Return what a feedback page shows of each exercise of a topic, in teaching order."""
     pages, handed_out = [], {one.exercise: one for one in record.by_topic(rows[0].learner)[topic]}
     for exercise in sheets.exercises(topic):
@@ -112,7 +135,7 @@ def exercise_pages(
         parts = tuple(
             PartPage(
                 ask=filled(part.ask, exercise, handed.givens),
-                answer=wrote.get(part.name, ""),
+                answer=_answer(part, wrote.get(part.name, "")),
                 row=own[part.name],
                 working=_working(part, exercise, handed.givens) if working else "",
             )
@@ -121,6 +144,11 @@ def exercise_pages(
         )
         pages.append(ExercisePage(exercise.title, setup_text(exercise, handed.givens), parts))
     return pages
+
+
+def _answer(part: Part, wrote: str) -> str:
+    """Return what a learner wrote, or nothing where it is what was printed."""
+    return "" if wrote.strip() == printer.stub(part).strip() else wrote
 
 
 def answers_written(cohort: Cohort, handed: Handed) -> dict[str, str]:

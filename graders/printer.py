@@ -269,13 +269,12 @@ def _width(within: Tolerance, unit: str) -> str:
 
 def _answer_cells(topic, exercise, part, answers, own_givens, solved) -> list:
     if isinstance(part, Written):
-        source = f"{BEGIN}\n{part.model}\n{END}" if solved else TEXT_STUB
+        source = f"{BEGIN}\n{part.model}\n{END}" if solved else stub(part)
         cell = _markdown(part.name, source, {} if solved else {"deletable": False})
         cell["metadata"]["nbgrader"] = _nbgrader(part.name, grade=True, solution=True, points=part.points)
         return [cell]
-    stub = _stub(part)
     working = part.working.strip() or "\n".join(f"{name} = {value!r}" for name, value in answers.items())
-    source = f"{stub}\n{BEGIN}\n{working}\n{END}" if solved else f"{stub}\n"
+    source = f"{stub(part)}\n{BEGIN}\n{working}\n{END}" if solved else f"{stub(part)}\n"
     answer = _code(f"{part.name}-answer", source, {} if solved else {"deletable": False})
     answer["metadata"]["nbgrader"] = _nbgrader(f"{part.name}-answer", solution=True)
     marking = _locked_code(part.name, marking_source(topic.slug, exercise, part, own_givens), folded=True)
@@ -285,7 +284,10 @@ def _answer_cells(topic, exercise, part, answers, own_givens, solved) -> list:
     return [answer, marking]
 
 
-def _stub(part: Part) -> str:
+def stub(part: Part) -> str:
+    """Return what an answer cell holds as it is handed out."""
+    if isinstance(part, Written):
+        return TEXT_STUB
     if isinstance(part, Number):
         return f"{part.name} = ..." + (f"   # {part.unit}" if part.unit != "1" else "")
     if isinstance(part, Design):

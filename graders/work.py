@@ -8,15 +8,17 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.table import Table
 
+from graders import agreement, filing, pages, reasons, roster, sheets
 from graders import cohort as marking
-from graders import filing, pages, roster, sheets
 from graders import handout as handing
 from graders.crew import Crew
 from graders.folder import Cohort
+from graders.journal import Journal
 from graders.marks import NOT_HANDED_IN, total, wants_a_person
 from graders.pipeline import put_interpreter_on_path
 from graders.problems import Problem
 from graders.record import Record
+from graders.report.html import count
 from graders.runner import contained, plain
 from graders.runner.job import Limits
 
@@ -27,7 +29,7 @@ console = Console()
 def progress(words: str, of: int | None):
     """Show a bar with the time left, and yield a function to call with (done, of, what)."""
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
-    with Progress(*columns, console=console, transient=True) as bar:
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
         task = bar.add_task(words, total=of)
         yield lambda done, of, what="": bar.update(task, completed=done, total=of)
 
@@ -42,7 +44,7 @@ def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, ex
     check_topics(topics)
     learners = roster.read(roster_file)
     cohort = make_cohort(learners, folder, tuple(topics), title, by_topic(exercises))
-    console.print(f"{len(learners)} learners. Handouts: {cohort.root / 'handouts'}", soft_wrap=True)
+    console.print(f"{count(len(learners), 'learner')}. Handouts: {cohort.root / 'handouts'}", soft_wrap=True)
     console.print(f"Put what comes back into {cohort.root / 'submitted'}/LEARNER/TOPIC/", soft_wrap=True)
     console.print(f"Then: graders mark {cohort.root}", soft_wrap=True)
     return cohort
@@ -90,7 +92,10 @@ def mark(
     known = Record(cohort.record).learners
     for learner in only:
         if learner not in known:
-            raise Problem(f"{learner!r} is no learner of this cohort.", f"look at {cohort.roster}")
+            raise Problem(f"{learner!r} is no learner of this cohort.", agreement.meant(learner, known))
+    for source in came_in:
+        if not source.exists():
+            raise Problem(f"{source} is not there; nothing was filed or marked.", "look at the path and mark again")
     with cohort.locked():
         if came_in:
             tell_filed(filing.file_all(cohort, list(came_in)))
@@ -111,7 +116,11 @@ def tell_filed(filed: filing.Filed) -> None:
     """Print what became of the files that came in."""
     console.print(f"{filed.filed} filed, {filed.known} known already, {len(filed.held)} held.")
     for line in filed.held:
-        console.print(f"HELD   {line}", soft_wrap=True, markup=False, highlight=False)
+        _say(f"HELD   {line}")
+    if filed.held:
+        _say("TIP    ask the sender for the notebook of their own handout, and mark again with that file")
+    if filed.others:
+        _say(f"LEFT   {count(len(filed.others), 'file')} with no notebook, as they were; the first: {filed.others[0]}")
 
 
 def tell(cohort: Cohort, summary: marking.Summary) -> None:
@@ -123,8 +132,11 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
     for topic in topics:
         table.add_column(topic, justify="right")
     table.add_column("needs a look", justify="right")
+    by_learner = {}
+    for row in rows:
+        by_learner.setdefault(row.learner, []).append(row)
     for learner in marking.names(cohort):
-        own = [row for row in rows if row.learner == learner]
+        own = by_learner.get(learner)
         if not own:
             continue
         cells = [_points(row for row in own if row.topic == topic) for topic in topics]
@@ -133,10 +145,40 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
     console.print(table)
     tell_overrides(marking.overrides(cohort))
     for problem in summary.problems:
-        console.print(f"LOOK   {problem}", soft_wrap=True, markup=False, highlight=False)
+        _say(f"LOOK   {problem}")
     missing = len(summary.not_handed_in)
     console.print(f"{len(summary.marked)} marked now, {summary.unchanged} unchanged, {missing} not handed in.")
+    for line in _not_handed_in(rows, set(marking.names(cohort))):
+        _say(f"NOT IN {line}")
     console.print(f"Marks: {cohort.marks}", soft_wrap=True)
+
+
+MOST_MISSING = 20
+"""Learners named one by one who have not handed something in; the report names all."""
+
+
+def _not_handed_in(rows, there: set[str]) -> list[str]:
+    """Return a line for each learner who is there and has not handed everything in: topics, or single exercises."""
+    came, missing = set(), {}
+    for row in rows:
+        if row.verdict == NOT_HANDED_IN and row.learner in there:
+            missing.setdefault(row.learner, {}).setdefault(row.topic, {})[row.exercise] = None
+        else:
+            came.add((row.learner, row.topic))
+    lines = []
+    for learner, by_topic in missing.items():
+        words = (
+            f"{topic} ({', '.join(exercises)})" if (learner, topic) in came else topic
+            for topic, exercises in by_topic.items()
+        )
+        lines.append(f"{learner}: {', '.join(words)}")
+    left = len(lines) - MOST_MISSING
+    return lines if left <= 0 else [*lines[:MOST_MISSING], f"and {count(left, 'learner')} more: see the report"]
+
+
+def _say(line: str) -> None:
+    """Print a line as it is, however long."""
+    console.print(line, soft_wrap=True, markup=False, highlight=False)
 
 
 def tell_overrides(overrides) -> None:
@@ -172,22 +214,19 @@ def report(folder: Path) -> Path:
 
 
 def why(folder: Path, learner: str, exercise: str) -> None:
-    """Print what the judge said of one learner's exercise."""
+    """Print what the judge said of one learner's exercise, which may be given as its notebook is named."""
     cohort = Cohort.open(folder)
-    rows = [row for row in marking.rows_now(cohort) if (row.learner, row.exercise) == (learner, exercise)]
-    if not rows:
-        raise Problem(
-            f"nothing is known of {learner} / {exercise}.",
-            f"learners stand in {cohort.roster}; exercises in {cohort.root / 'source'}",
-        )
-    handed = Record(cohort.record).find(learner, rows[0].topic, exercise)
-    key = sheets.find(rows[0].topic, exercise).key(handed.givens)
-    for row in rows:
-        console.print(f"{row.part}: {row.points:g} of {row.out_of}, {row.verdict}", highlight=False, markup=False)
-        console.print(f"    {row.remark}", highlight=False, markup=False, soft_wrap=True)
-        if row.part in key:
-            console.print(f"    expected {_shown(key[row.part])}", highlight=False, markup=False, soft_wrap=True)
-
-
-def _shown(value) -> str:
-    return f"{value:.5g}" if isinstance(value, float) else str(value)
+    record = Record(cohort.record)
+    if learner not in record.learners:
+        raise Problem(f"{learner!r} is no learner of this cohort.", agreement.meant(learner, record.learners))
+    handed = {name: one for one in record.of(learner) for name in (one.exercise, one.notebook, f"{one.notebook}.ipynb")}
+    if exercise not in handed:
+        known = [one.exercise for one in record.of(learner)]
+        raise Problem(f"{exercise!r} is no exercise of this cohort.", agreement.meant(exercise, known))
+    one = handed[exercise]
+    of = (learner, one.topic, one.exercise)
+    rows = [row for row in marking.rows_now(cohort) if (row.learner, row.topic, row.exercise) == of]
+    result = Journal(cohort.journal).get((learner, one.topic))
+    numbers = result.numbers.get(one.exercise, {}) if result else {}
+    for line in reasons.lines(rows, sheets.find(one.topic, one.exercise), one.givens, numbers):
+        _say(line)

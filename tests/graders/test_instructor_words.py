@@ -1,0 +1,157 @@
+"""What an instructor reads on the screen: who, where, what was kept, what to do next; never a traceback."""
+
+import shutil
+
+import pytest
+from click.testing import CliRunner
+from test_cohort import keep_only, scores, set_in
+
+from graders import cohort as marking
+from graders import record
+from graders.cli import main
+from graders.runner import contained
+
+
+def graders(*words):
+    """Run a command; return its exit code, its lines and its complaints."""
+    trusted = ["--trust-submissions"] if words[0] == "mark" and contained.why_not() else []
+    result = CliRunner().invoke(main, [*map(str, words), *trusted])
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
+    return result.exit_code, result.stdout, result.stderr
+
+
+def complaint(*words):
+    """Return the ERROR and the TIP of a command that could not be done."""
+    code, _, said = graders(*words)
+    error, tip = said.splitlines()
+    assert code == 1
+    assert error.startswith("ERROR  ")
+    assert tip.startswith("TIP    ")
+    return error, tip
+
+
+def test_a_gradebook_moved_aside_is_written_anew_with_everybodys_marks(fresh):
+    keep_only(fresh, "amber", "cedar")
+    graders("mark", fresh.root)
+    before = scores(fresh)
+    fresh.database.rename(fresh.root / "aside.db")
+    graders("report", fresh.root)
+    code, said, _ = graders("mark", fresh.root)
+    assert code == 0
+    assert "2 marked now, 0 unchanged" in said
+    assert {place: score for place, score in scores(fresh).items() if place in before} == before
+
+
+def test_a_journal_with_rubbish_in_it_is_read_past_the_rubbish(fresh):
+    keep_only(fresh, "amber")
+    graders("mark", fresh.root)
+    rows = marking.all_rows(fresh)
+    with fresh.journal.open("ab") as file:
+        file.write(b"\xc0\xff\x00rubbish\n{}\n[1]\n")
+    code, said, _ = graders("mark", fresh.root)
+    assert (code, marking.all_rows(fresh)) == (0, rows)
+    assert "0 marked now, 1 unchanged" in said
+
+
+def test_who_has_not_handed_in_is_named_with_what(fresh):
+    keep_only(fresh, "amber", "cedar")
+    next(fresh.submitted("cedar", "profile").glob("*bead-lag.ipynb")).unlink()
+    _, said, _ = graders("mark", fresh.root)
+    missing = [line.removeprefix("NOT IN ") for line in said.splitlines() if line.startswith("NOT IN ")]
+    assert "birch: profile" in missing
+    assert "cedar: profile (bead-lag)" in missing
+    assert not any(line.startswith("amber") for line in missing)
+
+
+def test_files_that_are_held_or_left_are_told_with_what_to_do(fresh, tmp_path):
+    keep_only(fresh, "amber")
+    (tmp_path / "in").mkdir()
+    (tmp_path / "in" / "x.ipynb").write_text("{}")
+    (tmp_path / "in" / "answers.pdf").write_text("%PDF")
+    _, said, _ = graders("mark", fresh.root, tmp_path / "in")
+    assert "0 filed, 0 known already, 1 held." in said
+    assert "HELD   " in said
+    assert "TIP    ask the sender" in said
+    assert "LEFT   1 file with no notebook, as they were; the first: " in said
+
+
+def test_a_mistyped_inbox_is_no_marking(fresh):
+    error, _ = complaint("mark", fresh.root, fresh.root / "inbocks")
+    assert "inbocks is not there" in error
+    assert not fresh.journal.exists()
+
+
+@pytest.mark.parametrize(
+    ("words", "error", "tip"),
+    [
+        (("why", "ambre", "bead-lag"), "'ambre' is no learner of this cohort", "is amber meant?"),
+        (("why", "amber", "bead-leg"), "'bead-leg' is no exercise of this cohort", "is bead-lag meant?"),
+        (("mark", "--only", "ambre"), "'ambre' is no learner of this cohort", "is amber meant?"),
+    ],
+)
+def test_a_name_nobody_has_is_one_line_with_the_name_that_may_be_meant(words, error, tip, made):
+    command, *rest = words
+    said = complaint(command, made.root, *rest)
+    assert error in said[0]
+    assert tip in said[1]
+
+
+@pytest.mark.parametrize("name", ["bead-lag", "04_bead-lag", "04_bead-lag.ipynb"])
+def test_an_exercise_may_be_named_as_its_notebook_is(name, fresh):
+    keep_only(fresh, "cedar")
+    graders("mark", fresh.root)
+    _, said, _ = graders("why", fresh.root, "cedar", name)
+    assert "time_constant: 0 of 2, slip" in said
+    assert "answered " in said
+
+
+def test_reasons_of_a_notebook_that_did_not_come_say_so(made):
+    _, said, _ = graders("why", made.root, "amber", "bead-lag")
+    assert said.strip() == "This notebook was not handed in."
+
+
+def test_late_work_says_in_words_why_it_earns_nothing(fresh):
+    keep_only(fresh, "amber")
+    set_in(fresh, 'late = "none"', 'late = "zero"')
+    set_in(fresh, "due = {}", "due = { profile = 2026-01-01T18:00:00 }")
+    (fresh.submitted("amber", "profile") / "timestamp.txt").write_text("2026-01-02 10:00:00 UTC\n")
+    graders("mark", fresh.root)
+    _, said, _ = graders("why", fresh.root, "amber", "bead-lag")
+    assert "0 of 2, right (late)" in said
+    assert "It came after its due time, so it earns nothing." in said
+
+
+def test_a_void_of_a_part_there_is_not_is_said_before_anything_is_marked(fresh):
+    void = '[[void]]\ntopic = "profile"\nexercise = "bead-lag"\npart = "leg"\npoints = "drop"\nreason = "misprint"'
+    set_in(fresh, "void = []", void)
+    error, tip = complaint("mark", fresh.root)
+    assert "'leg' as part to void" in error
+    assert "is lag meant?" in tip
+    assert not fresh.journal.exists()
+
+
+def test_the_report_names_what_is_voided_and_does_not_chase_who_left(fresh):
+    keep_only(fresh, "amber", "birch")
+    shutil.rmtree(fresh.root / "submitted" / "birch" / "profile")
+    (fresh.root / "submitted" / "birch").rmdir()
+    void = (
+        '[[void]]\ntopic = "profile"\nexercise = "bead-lag"\npart = "lag"\npoints = "drop"\nreason = "two rows swapped"'
+    )
+    set_in(fresh, "void = []", void)
+    kept = fresh.roster.read_text().replace("Birch Example (invented),", "Birch Example (invented),left")
+    fresh.roster.write_text(kept)
+    graders("mark", fresh.root)
+    graders("report", fresh.root)
+    page = (fresh.root / "report" / "report-profile.html").read_text()
+    assert "profile / bead-lag / lag counts for nobody: two rows swapped" in page
+    assert "Cedar Example" in page
+    assert "Birch Example" not in page
+
+
+def test_handouts_of_another_edition_are_refused_by_name(fresh):
+    keep_only(fresh, "amber")
+    edition = record.Record(fresh.record).find("amber", "profile", "bead-lag").edition
+    fresh.record.write_text(fresh.record.read_text().replace(edition, "of another time"))
+    error, tip = complaint("mark", fresh.root)
+    assert "asks differently from what was handed out: profile/bead-lag" in error
+    assert "record.jsonl names it" in tip
