@@ -203,7 +203,7 @@ def with_givens(run: Sheet, exercise: Exercise, givens: dict, other: dict) -> Sh
     """Return what is run with other givens in the givens cell, for the second run with fresh numbers."""
     before, after = (printer.givens_source(exercise, numbers) for numbers in (givens, other))
     cells = tuple(replace(cell, source=after) if cell.source == before else cell for cell in run.cells)
-    return Sheet(run.name, cells)
+    return Sheet(run.name, cells, pictures=False)
 
 
 @dataclass(frozen=True)

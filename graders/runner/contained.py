@@ -17,7 +17,7 @@ import sys
 import tempfile
 import threading
 import time
-from collections.abc import Hashable, Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from concurrent.futures import Future
 from dataclasses import asdict
 from pathlib import Path
@@ -25,7 +25,6 @@ from pathlib import Path
 from . import walls
 from .inside import MACHINES, OUT_OF_MEMORY, OUT_OF_TIME
 from .job import USUAL, Cell, Limits, Sheet, SheetOutcome, not_reached
-from .many import as_completed
 from .reading import Report
 
 __all__ = ["CannotContain", "Contained", "why_not"]
@@ -53,7 +52,7 @@ class Contained:
     >>> outcomes[0].cells[1].answers                                                    # doctest: +SKIP
     {'a': 42}
 
-    Both ways to run may be used from several threads at once.
+    It may be used from several threads at once.
     """
 
     def __init__(self):
@@ -71,13 +70,9 @@ class Contained:
             self._sandbox = None
 
     def run(
-        self, sheets: Sequence[Sheet], limits: Limits = USUAL, pictures: bool = True
+        self, sheets: Sequence[Sheet], limits: Limits = USUAL
     ) -> tuple[SheetOutcome, ...]:
-        """Run one learner's sheets of one topic; return an outcome for each, whatever happens in them.
-
-        Without `pictures` no figure is drawn and errors come without their traceback: for a second run with other
-        numbers, of which only the answers are wanted.
-        """
+        """Run one learner's sheets of one topic; return an outcome for each, whatever happens in them."""
         over = time.monotonic() + limits.topic_seconds
         done: list[SheetOutcome] = []
         trials = 0
@@ -87,23 +82,13 @@ class Contained:
             if left <= 0:
                 return (*done, *(not_reached(sheet, "time") for sheet in rest))
             try:
-                done += Child(self._hand_over, rest, limits, pictures, left).outcomes()
+                done += Child(self._hand_over, rest, limits, left).outcomes()
             except NeverBegun:
                 trials += 1
                 if trials == TRIALS:
                     raise CannotContain("the sandbox takes no more notebooks") from None
                 time.sleep(PAUSE)
         return tuple(done)
-
-    def run_many(
-        self,
-        jobs: Iterable[tuple[Hashable, Sequence[Sheet]]],
-        workers: int = 2,
-        limits: Limits = USUAL,
-        pictures: bool = True,
-    ) -> Iterator[tuple[Hashable, tuple[SheetOutcome, ...]]]:
-        """Run many topics, `workers` at a time; yield (key, outcomes) as each is done. See `many.as_completed`."""
-        yield from as_completed(functools.partial(self.run, limits=limits, pictures=pictures), jobs, workers)
 
     def _hand_over(self, job: int, results: int, warden: int) -> None:
         """Pass a job's descriptors to the warm process, starting a new one where the last was killed."""
@@ -184,7 +169,7 @@ class Sandbox:
 class Child:
     """One child's run of some sheets: sends the job, reads the lines, keeps the time, tells how it ended."""
 
-    def __init__(self, hand_over, sheets, limits, pictures, seconds):
+    def __init__(self, hand_over, sheets, limits, seconds):
         self.sheets, self.limits = sheets, limits
         self.report = Report(sheets, limits)
         self.over = time.monotonic() + seconds + GRACE
@@ -198,8 +183,10 @@ class Child:
         try:
             with open(job, "wb", closefd=False) as file:
                 file.write(json.dumps({
-                    "sheets": [[(cell.source, cell.report) for cell in sheet.cells] for sheet in sheets],
-                    "limits": asdict(limits), "pictures": pictures, "seconds": seconds}).encode())
+                    "sheets": [
+                        {"cells": [(cell.source, cell.report) for cell in sheet.cells], "pictures": sheet.pictures}
+                        for sheet in sheets],
+                    "limits": asdict(limits), "seconds": seconds}).encode())
             os.lseek(job, 0, os.SEEK_SET)
             hand_over(job, their_results, their_warden.fileno())
         except BaseException:

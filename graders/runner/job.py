@@ -19,10 +19,15 @@ class Cell:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One notebook: its code cells, run in order, in a namespace of their own."""
+    """One notebook: its code cells, run in order, in a namespace of their own.
+
+    Without `pictures` no figure is drawn and errors come without their traceback: for a second run with other numbers,
+    of which only the answers are wanted.
+    """
 
     name: str
     cells: tuple[Cell, ...]
+    pictures: bool = True
 
 
 @dataclass(frozen=True)

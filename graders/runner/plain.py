@@ -1,7 +1,6 @@
 """Run trusted notebooks on an ordinary Jupyter kernel, on any system. Nothing here protects the machine."""
 
 import ast
-import functools
 import inspect
 import json
 import logging
@@ -9,7 +8,7 @@ import os
 import tempfile
 import threading
 import time
-from collections.abc import Hashable, Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from importlib.util import find_spec
 from pathlib import Path
 from subprocess import DEVNULL
@@ -21,7 +20,6 @@ from nbformat import v4
 from . import reading
 from .inside import answers
 from .job import USUAL, Cell, CellOutcome, Limits, Sheet, SheetOutcome, not_reached
-from .many import as_completed
 
 __all__ = ["Plain"]
 
@@ -46,24 +44,14 @@ class Plain:
         pass
 
     def run(
-        self, sheets: Sequence[Sheet], limits: Limits = USUAL, pictures: bool = True
+        self, sheets: Sequence[Sheet], limits: Limits = USUAL
     ) -> tuple[SheetOutcome, ...]:
         """Run one learner's sheets of one topic; return an outcome for each."""
         over = time.monotonic() + limits.topic_seconds
-        return tuple(run_sheet(sheet, limits, pictures, over) for sheet in sheets)
-
-    def run_many(
-        self,
-        jobs: Iterable[tuple[Hashable, Sequence[Sheet]]],
-        workers: int = 2,
-        limits: Limits = USUAL,
-        pictures: bool = True,
-    ) -> Iterator[tuple[Hashable, tuple[SheetOutcome, ...]]]:
-        """Run many topics, `workers` at a time; yield (key, outcomes) as each is done. See `many.as_completed`."""
-        yield from as_completed(functools.partial(self.run, limits=limits, pictures=pictures), jobs, workers)
+        return tuple(run_sheet(sheet, limits, over) for sheet in sheets)
 
 
-def run_sheet(sheet: Sheet, limits: Limits, pictures: bool, over: float) -> SheetOutcome:
+def run_sheet(sheet: Sheet, limits: Limits, over: float) -> SheetOutcome:
     """Run one notebook on a kernel of its own, in an empty folder."""
     over = min(over, time.monotonic() + limits.sheet_seconds)
     if time.monotonic() >= over:
@@ -79,7 +67,7 @@ def run_sheet(sheet: Sheet, limits: Limits, pictures: bool, over: float) -> Shee
             watch = threading.Timer(over - time.monotonic() + 1, kill, [client])
             watch.start()
             try:
-                if not pictures:
+                if not sheet.pictures:
                     execute(client, QUICK, limits.sheet_seconds)
                 for cell in sheet.cells:
                     left = over - time.monotonic()

@@ -7,6 +7,7 @@ import importlib
 import json
 import os
 import pkgutil
+import re
 import signal
 import sys
 import time
@@ -25,6 +26,18 @@ from . import FINISHED, OUT_OF_TIME, answers
 OVERHEAD = 200  #: bytes counted for an output, however small, so that a flood of empty ones ends too
 
 encode = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode
+
+
+#: What the shell reads in its own way: magics, commands, help, prompts, escapes and space at the head. In a single line
+#: it reads bare names in its own way, too.
+SHELL_SYNTAX = re.compile(r"[%!?]|In \[|>>>|\.\.\.:|^\s*[,;/]|\A\s", re.MULTILINE)
+
+
+def as_it_is(source):
+    """Return a cell with its last line ended, or nothing where the shell may read something in its own way."""
+    if "\n" not in source.rstrip() or SHELL_SYNTAX.search(source):
+        return ""
+    return source if source.endswith("\n") else source + "\n"
 
 
 class CellStopped(BaseException):
@@ -202,6 +215,10 @@ class Shell(InteractiveShell):
     quick = False
     system = system_raw = system_piped = getoutput = staticmethod(no_commands)
 
+    def transform_cell(self, raw_cell):
+        """Pass plain Python on as it is, as the shell would too, but only after a look at every token."""
+        return as_it_is(raw_cell) or super().transform_cell(raw_cell)
+
     def enable_gui(self, gui=None):
         pass
 
@@ -348,9 +365,9 @@ def run(shell, job, pipe):
     """Run the sheets of a job, sending a line to the pipe after each cell; return the code to exit with."""
     limits = job["limits"]
     for s, sheet in enumerate(job["sheets"]):
-        shell.begin_notebook(quick=not job["pictures"])
+        shell.begin_notebook(quick=not sheet["pictures"])
         over = time.monotonic() + limits["sheet_seconds"]
-        for c, (source, report) in enumerate(sheet):
+        for c, (source, report) in enumerate(sheet["cells"]):
             began = time.monotonic()
             status, outputs, values, unreadable = "reported", [], None, {}
             if report:

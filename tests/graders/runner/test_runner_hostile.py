@@ -7,6 +7,7 @@ import dataclasses
 import os
 import socket
 import threading
+from concurrent.futures import ThreadPoolExecutor
 
 import hostile
 import pytest
@@ -63,12 +64,14 @@ def battle(contained, tmp_path_factory):
         cells = [cell.replace("HOST_FILE", str(file)).replace("HOST_PORT", port) for cell in row.cells]
         return dataclasses.replace(row, cells=tuple(cells))
 
-    jobs = []
+    jobs = {}
     for row in hostile.ROWS:
-        jobs += [(("attack", row.name), [around(filled(row)), SIBLING]), (("sibling", row.name), [SIBLING])]
+        jobs["attack", row.name], jobs["sibling", row.name] = [around(filled(row)), SIBLING], [SIBLING]
     patience, host.GRACE = host.GRACE, 0.5
     try:
-        done = dict(contained.run_many(jobs, workers=2, limits=TIGHT))
+        with ThreadPoolExecutor(2) as pool:
+            outcomes = pool.map(lambda job: contained.run(job, limits=TIGHT), jobs.values())
+            done = dict(zip(jobs, outcomes, strict=True))
     finally:
         host.GRACE = patience
         del os.environ["SECRET"]

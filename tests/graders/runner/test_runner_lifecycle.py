@@ -7,6 +7,7 @@ import sys
 import tempfile
 import threading
 import time
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import psutil
@@ -76,7 +77,8 @@ def test_after_closing_no_process_file_or_descriptor_is_left(contained):
     with Contained() as runner:
         runner.run([SHORT, SHORT])
         runner.run([Sheet("floods", (Cell("import os\nwhile True: os.write(3, b'x' * 10**6)"),))])
-        list(runner.run_many((key, [SHORT]) for key in range(5)))
+        with ThreadPoolExecutor(2) as pool:
+            list(pool.map(runner.run, [[SHORT]] * 5))
     assert {process.pid for process in psutil.Process().children(recursive=True)} == processes
     assert set(os.listdir(tempfile.gettempdir())) <= files
     assert len(os.listdir("/proc/self/fd")) == len(descriptors)
@@ -163,34 +165,6 @@ def test_a_topic_over_its_time_tells_what_was_done_and_what_was_not_reached(runn
     assert first.cells[1].answers == {"a": 1}
     assert second.ended == "time"
     assert [cell.status for cell in second.cells] == ["not reached", "not reached"]
-
-
-def test_runs_left_early_end_and_the_runner_is_still_good(runner):
-    for _, (outcome,) in runner.run_many((key, [SHORT]) for key in range(100)):
-        assert outcome.ended == "finished"
-        break
-    assert runner.run([SHORT])[0].ended == "finished"
-
-
-def test_jobs_are_taken_from_the_iterable_only_as_they_are_needed(runner):
-    taken = []
-
-    def jobs():
-        for key in range(50):
-            taken.append(key)
-            yield key, [SHORT]
-
-    for done, _ in enumerate(runner.run_many(jobs(), workers=2), 1):
-        assert len(taken) <= done + 4
-
-
-def test_an_error_in_the_iterable_comes_out_and_ends_the_run(runner):
-    def jobs():
-        yield 1, [SHORT]
-        raise LookupError("no such learner")
-
-    with pytest.raises(LookupError, match="no such learner"):
-        list(runner.run_many(jobs()))
 
 
 def test_a_runner_outside_its_with_says_so():
