@@ -249,9 +249,13 @@ def _utc(moment: datetime) -> datetime:
 
 def write_whole(path: Path, content: str | bytes) -> None:
     """Write a file so that it is there whole or not at all. What a crash left half written is written over."""
-    path.parent.mkdir(parents=True, exist_ok=True)
     half = path.with_name(f".writing-{path.name}")
-    half.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
+    whole = content.encode("utf-8") if isinstance(content, str) else content
+    try:
+        half.write_bytes(whole)
+    except FileNotFoundError:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        half.write_bytes(whole)
     os.replace(half, path)
 
 

@@ -15,9 +15,11 @@ from nbgrader.api import (
     Student,
     SubmittedAssignment,
     SubmittedNotebook,
+    new_uuid,
 )
 from nbgrader.apps import NbGraderAPI
 from nbgrader.utils import parse_utc
+from sqlalchemy import insert
 from sqlalchemy.exc import DatabaseError
 from sqlalchemy.orm import selectinload
 from traitlets.config import Config
@@ -175,10 +177,11 @@ def _write_one(session, asked: Asked, one: Marked, settings: Settings) -> ByPart
         .one_or_none()
     )
     if submission is None:
-        submission = _new_submission(session, asked, one.learner)
+        _write_new(session, asked, one, settings)
+        return {}
     submission.timestamp = one.when
     submission.extension = settings.extensions.get((one.learner, one.topic))
-    late = settings.late == "zero" and settings.is_late(one.learner, one.topic, one.when)
+    late = _is_too_late(one, settings)
     given = {}
     for held in submission.notebooks:
         name, parts = asked.names[held.notebook_id], asked.parts[held.notebook_id]
@@ -191,15 +194,30 @@ def _write_one(session, asked: Asked, one: Marked, settings: Settings) -> ByPart
                 if grade.manual_score is not None:
                     _void_by_hand(grade, verdict, (exercise, verdict.part) in one.voided_before)
                     given.setdefault(exercise, {})[verdict.part] = _look_again(grade, one, exercise, verdict.part)
-        held.late_submission_penalty = sum(verdict.out_of for verdict in verdicts.values()) if late else None
+        held.late_submission_penalty = _penalty(verdicts.values()) if late else None
     return given
 
 
+def _is_too_late(one: Marked, settings: Settings) -> bool:
+    return settings.late == "zero" and settings.is_late(one.learner, one.topic, one.when)
+
+
+def _penalty(verdicts: Iterable[Verdict]) -> float:
+    """Return what is taken off a notebook that earns nothing."""
+    return sum(verdict.out_of for verdict in verdicts)
+
+
+def _score(verdict: Verdict | None) -> float | None:
+    """Return a part's automatic score, or None where a person must give one."""
+    if verdict is None or verdict.flag in ("by hand", "cell missing"):
+        return None
+    return float(verdict.points)
+
+
 def _set_score(grade, verdict: Verdict) -> None:
-    unmarked = verdict.flag in ("by hand", "cell missing")
-    grade.auto_score = None if unmarked else float(verdict.points)
+    grade.auto_score = _score(verdict)
     if grade.manual_score is None:
-        grade.needs_manual_grade = unmarked
+        grade.needs_manual_grade = grade.auto_score is None
 
 
 def _void_by_hand(grade, verdict: Verdict, was_voided: bool) -> None:
@@ -220,17 +238,30 @@ def _look_again(grade, one: Marked, exercise: str, part: str) -> byhand.Given:
     return given
 
 
-def _new_submission(session, asked: Asked, learner: str):
-    if session.get(Student, learner) is None:
-        session.add(Student(id=learner))
-    submission = SubmittedAssignment(assignment_id=asked.assignment, student_id=learner)
-    session.add(submission)
+def _write_new(session, asked: Asked, one: Marked, settings: Settings) -> None:
+    """Write marks of a topic that came for the first time, all rows of a kind at once."""
+    if session.get(Student, one.learner) is None:
+        session.add(Student(id=one.learner))
+        session.flush()
+    late, whole = _is_too_late(one, settings), new_uuid()
+    extension = settings.extensions.get((one.learner, one.topic))
+    notebooks, grades, comments = [], [], []
     for notebook, parts in asked.parts.items():
-        held = SubmittedNotebook(notebook_id=notebook, assignment=submission)
-        session.add(held)
-        session.add_all(Grade(cell_id=cell, notebook=held) for cell in parts)
-        session.add_all(Comment(cell_id=cell, notebook=held) for cell in asked.commented[notebook])
-    return submission
+        verdicts = {verdict.part: verdict for verdict in one.notebooks.get(asked.names[notebook], ())}
+        held, penalty = new_uuid(), _penalty(verdicts.values()) if late else None
+        notebooks.append(
+            {"id": held, "assignment_id": whole, "notebook_id": notebook, "late_submission_penalty": penalty}
+        )
+        for cell, part in parts.items():
+            score = _score(verdicts.get(part))
+            grade = {"auto_score": score, "needs_manual_grade": score is None}
+            grades.append({"cell_id": cell, "notebook_id": held} | grade)
+        comments += [{"cell_id": cell, "notebook_id": held} for cell in asked.commented[notebook]]
+    submission = {"id": whole, "assignment_id": asked.assignment, "student_id": one.learner}
+    session.execute(insert(SubmittedAssignment), [submission | {"timestamp": one.when, "extension": extension}])
+    for kind, rows in ((SubmittedNotebook, notebooks), (Grade, grades), (Comment, comments)):
+        if rows:
+            session.execute(insert(kind), rows)
 
 
 def by_hand(cohort: Cohort) -> dict[tuple[str, str, str, str], HandMark]:

@@ -184,6 +184,8 @@ def clean(text: str) -> str:
     >>> clean('<b onclick="x()">2 < 3</b><script>x()</script><img src="https://elsewhere">')
     '<b>2 &lt; 3</b>'
     """
+    if "<" not in text and "&" not in text:  # no tag and no sign for one: there is nothing to clean
+        return text
     return nh3.clean(text, tags=nh3.ALLOWED_TAGS - {"img"}, url_schemes={"https", "http", "mailto"})
 
 

@@ -4,7 +4,6 @@ Nothing here trusts what a learner can write: roles come from grade ids of our o
 notebook brings along.
 """
 
-import copy
 import json
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -110,7 +109,7 @@ def restore(notebook: dict, topic: str, exercise: Exercise, givens: dict) -> Res
         if cell["cell_type"] != model["cell_type"]:
             notes.append(f"cell {grade_id} had another type")
             _become(cell, model["cell_type"])
-        cell["metadata"] = copy.deepcopy(model["metadata"])
+        cell["metadata"] = dict(model["metadata"])
         if model["metadata"]["nbgrader"]["locked"]:
             cell["source"] = printer.marking_source(topic, exercise, exercise.part(grade_id), givens)
     _put_givens(notebook, exercise, givens, notes)

@@ -28,14 +28,15 @@ OVERHEAD = 200  #: bytes counted for an output, however small, so that a flood o
 encode = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode
 
 
-#: What the shell reads in its own way: magics, commands, help, prompts, escapes and space at the head. In a single line
-#: it reads bare names in its own way, too.
+#: What the shell reads in its own way: magics, commands, help, prompts, escapes and space at the head.
 SHELL_SYNTAX = re.compile(r"[%!?]|In \[|>>>|\.\.\.:|^\s*[,;/]|\A\s", re.MULTILINE)
+#: In a single line it reads bare names in its own way, too, but not in one that assigns.
+LINES_OR_ASSIGNMENT = re.compile(r"[^\n]+\n\s*\S|[a-z_]\w* = [^\n]+\n?\Z")
 
 
 def as_it_is(source):
     """Return a cell with its last line ended, or nothing where the shell may read something in its own way."""
-    if "\n" not in source.rstrip() or SHELL_SYNTAX.search(source):
+    if SHELL_SYNTAX.search(source) or not LINES_OR_ASSIGNMENT.match(source):
         return ""
     return source if source.endswith("\n") else source + "\n"
 
@@ -218,6 +219,10 @@ class Shell(InteractiveShell):
     def transform_cell(self, raw_cell):
         """Pass plain Python on as it is, as the shell would too, but only after a look at every token."""
         return as_it_is(raw_cell) or super().transform_cell(raw_cell)
+
+    def should_run_async(self, raw_cell, **more):
+        """Compile a cell to see whether it waits at its top level only where it may."""
+        return any(word in raw_cell for word in ("await", "async")) and super().should_run_async(raw_cell, **more)
 
     def enable_gui(self, gui=None):
         pass
