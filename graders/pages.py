@@ -1,14 +1,15 @@
 """Write a cohort's feedback pages and report from what is marked."""
 
-from collections.abc import Callable, Iterable
+import json
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 
-import nbformat
-
 from graders import cohort as marking
-from graders import printer, roster, sheets, submission
+from graders import hands, printer, roster, sheets, submission
 from graders.exercise import Design, Exercise, Number, Part, Written
 from graders.folder import Cohort, Settings, write_whole
 from graders.handout import zipped
@@ -19,6 +20,9 @@ from graders.record import Handed, Record
 from graders.report import cohort as cohort_page
 from graders.report import feedback as feedback_page
 from graders.report.html import count
+
+LEARNERS_A_HAND = 20
+"""Learners whose pages are worth one more process, which needs about two seconds to start."""
 
 
 def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda done, of, what: None) -> Path:
@@ -32,20 +36,12 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
     marked, settings = Journal(cohort.journal), cohort.settings()
     names = {one.id: one.name for one in learners}
     standing = {topic: feedback_page.spread(shares) for topic, shares in _shares(grouped).items()}
-    links = {}
-    for done, ((learner, topic), own) in enumerate(grouped.items(), 1):
-        exercises = exercise_pages(cohort, topic, own, record, settings.show_working)
-        when, edition = _marked_by(filter(None, [marked.get((learner, topic))]))
-        html = feedback_page.page(
-            learner, names.get(learner, learner), topic, exercises, when, edition, standing.get(topic)
-        )
-        path = cohort.feedback(learner, topic)
-        write_whole(path, html)
-        links[learner, topic] = f"../{path.relative_to(cohort.root).as_posix()}"
-        told(done, len(grouped), learner)
+    links = {key: f"../{cohort.feedback(*key).relative_to(cohort.root).as_posix()}" for key in grouped}
+    own = _feedback(names, grouped, record, marked, standing)
+    writers, write = hands.enough(len(names), LEARNERS_A_HAND), partial(write_feedback, cohort, settings.show_working)
+    for done, learner in enumerate(hands.shared_out(write, own, writers) if writers > 1 else map(write, own), 1):
+        told(done, len({learner for learner, _ in grouped}), learner)
     findings, copied = marking.all_findings(cohort), marking.all_copied(cohort)
-    for learner in {learner for learner, _ in grouped}:
-        pack(cohort, learner)
     folder, over = cohort.root / "report", marking.overrides(cohort)
     when, edition = _marked_by(marked)
     left = {one.id for one in learners if one.left}
@@ -57,6 +53,47 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
     for name, html in cohort_page.pages(*whole).items():
         write_whole(folder / name, html)
     return folder / cohort_page.INDEX
+
+
+@dataclass(frozen=True)
+class TopicOf:
+    """What one learner's feedback on a topic is made of."""
+
+    rows: tuple[Row, ...]
+    handed: tuple[Handed, ...]
+    when: str
+    edition: str
+    standing: feedback_page.Spread | None
+
+
+@dataclass(frozen=True)
+class Feedback:
+    """What one learner's feedback pages are made of, by topic."""
+
+    learner: str
+    name: str
+    topics: dict[str, TopicOf]
+
+
+def _feedback(names, grouped, record: Record, marked: Journal, standing) -> Iterator[Feedback]:
+    """Yield what every learner's pages are made of, one learner at a time."""
+    for learner in dict.fromkeys(learner for learner, _ in grouped):
+        topics = {}
+        for topic, handed in record.by_topic(learner).items():
+            if (learner, topic) in grouped:
+                by = _marked_by(filter(None, [marked.get((learner, topic))]))
+                topics[topic] = TopicOf(tuple(grouped[learner, topic]), handed, *by, standing.get(topic))
+        yield Feedback(learner, names.get(learner, learner), topics)
+
+
+def write_feedback(cohort: Cohort, working: bool, own: Feedback) -> str:
+    """Write a learner's feedback pages, pack them, and return whose they are."""
+    for topic, of in own.topics.items():
+        exercises = exercise_pages(cohort, topic, of.rows, of.handed, working)
+        html = feedback_page.page(own.learner, own.name, topic, exercises, of.when, of.edition, of.standing)
+        write_whole(cohort.feedback(own.learner, topic), html)
+    pack(cohort, own.learner)
+    return own.learner
 
 
 def _marked_by(results: Iterable[Result]) -> tuple[str, str]:
@@ -123,26 +160,28 @@ def _shares(grouped: dict[tuple[str, str], list[Row]]) -> dict[str, list[float]]
     return shares
 
 
-def exercise_pages(cohort: Cohort, topic: str, rows: list[Row], record: Record, working: bool) -> list[ExercisePage]:
+def exercise_pages(
+    cohort: Cohort, topic: str, rows: Sequence[Row], handed: Sequence[Handed], working: bool
+) -> list[ExercisePage]:
     """Return what a feedback page shows of each exercise of a topic, in teaching order."""
-    pages, handed_out = [], {one.exercise: one for one in record.by_topic(rows[0].learner)[topic]}
+    pages, handed_out = [], {one.exercise: one for one in handed}
     for exercise in sheets.exercises(topic):
         own = {row.part: row for row in rows if row.exercise == exercise.id}
         if not own:
             continue
-        handed = handed_out[exercise.id]
-        wrote = answers_written(cohort, handed)
+        givens = handed_out[exercise.id].givens
+        wrote = answers_written(cohort, handed_out[exercise.id])
         parts = tuple(
             PartPage(
-                ask=filled(part.ask, exercise, handed.givens),
+                ask=filled(part.ask, exercise, givens),
                 answer=_answer(part, wrote.get(part.name, "")),
                 row=own[part.name],
-                working=_working(part, exercise, handed.givens) if working else "",
+                working=_working(part, exercise, givens) if working else "",
             )
             for part in exercise.parts
             if part.name in own
         )
-        pages.append(ExercisePage(exercise.title, setup_text(exercise, handed.givens), parts))
+        pages.append(ExercisePage(exercise.title, setup_text(exercise, givens), parts))
     return pages
 
 
@@ -156,7 +195,10 @@ def answers_written(cohort: Cohort, handed: Handed) -> dict[str, str]:
     path = cohort.autograded(handed.learner, handed.topic) / f"{handed.notebook}.ipynb"
     if not path.is_file():
         return {}
-    return submission.answers_written(nbformat.read(path, as_version=4))
+    notebook = json.loads(path.read_text(encoding="utf-8"))
+    for cell in notebook["cells"]:
+        cell["source"] = "".join(cell["source"])  # a text from us, a list of lines from nbgrader
+    return submission.answers_written(notebook)
 
 
 def _working(part: Part, exercise: Exercise, givens: dict) -> str:

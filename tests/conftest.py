@@ -83,4 +83,4 @@ def sandbox():
 @pytest.fixture(scope="session")
 def crew(sandbox):
     """A crew of this process alone, in that sandbox."""
-    return Crew(lambda: contextlib.nullcontext(sandbox), hands=1)
+    return Crew(lambda: contextlib.nullcontext(sandbox), alone=True)

@@ -28,7 +28,7 @@ from graders.runner import contained
 if __name__ == "__main__":
     cohort.CHUNK = 2
     with Cohort.open(sys.argv[1]).locked():
-        cohort.mark(Cohort.open(sys.argv[1]), Crew(contained.Contained, hands=2))
+        cohort.mark(Cohort.open(sys.argv[1]), Crew(contained.Contained))
 """
 
 
@@ -77,7 +77,7 @@ def test_killed_fifty_times_at_random_it_ends_with_the_marks_of_a_run_in_peace(m
     peace, war = many(made, tmp_path / "peace", 24), tmp_path / "war"
     shutil.copytree(peace.root, war)
     war = Cohort.open(war)
-    marking.mark(peace, Crew(contained.Contained, hands=1))
+    marking.mark(peace, Crew(contained.Contained, alone=True))
     chance, killed, finished = random.Random(7), 0, 0
     while killed < KILLS:
         process = subprocess.Popen([sys.executable, "-c", ONE_MARKING, str(war.root)], start_new_session=True)
