@@ -86,7 +86,11 @@ class Number(Part):
 
     def near(self, value: float, expected: float) -> bool:
         """Whether a value lies within the tolerance around an expected one, both in SI."""
-        return abs(value - expected) <= self.within.around(expected, self.unit) * (1 + 1e-9)
+        return abs(value - expected) <= self.reach(expected)
+
+    def reach(self, expected: float) -> float:
+        """Return how far from an expected value an answer may lie, in SI, with a little for rounding."""
+        return self.within.around(expected, self.unit) * (1 + 1e-9)
 
     def confuses(self, value: float, other: float) -> bool:
         """Whether two values are too near to tell apart safely, rounding included."""

@@ -4,6 +4,8 @@ import ast
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from graders.exercise import Exercise, Number
 from graders.judge import Verdict
 from graders.marks import Copied, Finding
@@ -99,20 +101,29 @@ def copied(topic: str, exercise: Exercise, everyone: Iterable[Handedness]) -> li
     same other learner.
     """
     everyone = list(everyone)
-    parts = {part.name: part for part in exercise.parts if isinstance(part, Number)}
+    rights = {part.name: _Rights(part, everyone) for part in exercise.parts if isinstance(part, Number)}
     listed = []
-    for one in (one for one in everyone if len(one.wrong) >= 2):
-        fits = {}
-        for other in everyone:
-            if other.learner == one.learner:
-                continue
-            names = [name for name in one.wrong if _fits(parts[name], one.answers[name], other.key[name])]
-            if len(names) >= 2:
-                for name in names:
-                    fits.setdefault(name, []).append(other.learner)
-        listed += [Copied(one.learner, topic, exercise.id, name, tuple(whose)) for name, whose in fits.items()]
+    for place, one in enumerate(everyone):
+        if len(one.wrong) < 2:
+            continue
+        fits = np.array([rights[name].fit(one.answers[name]) for name in one.wrong])
+        fits[:, place] = False
+        fits &= fits.sum(axis=0) >= 2
+        for name, whose in zip(one.wrong, fits, strict=True):
+            if whose.any():
+                learners = tuple(everyone[other].learner for other in np.flatnonzero(whose))
+                listed.append(Copied(one.learner, topic, exercise.id, name, learners))
     return listed
 
 
-def _fits(part: Number, answer: float, key: float) -> bool:
-    return part.near(units.to_si(answer, part.unit), units.to_si(key, part.unit))
+class _Rights:
+    """Everyone's right answer to one part, in SI, and how near each must be met: a thousand are compared at once."""
+
+    def __init__(self, part: Number, everyone: list[Handedness]):
+        self._unit = part.unit
+        self._keys = np.array([units.to_si(one.key[part.name], part.unit) for one in everyone])
+        self._reach = np.array([part.reach(key) for key in self._keys])
+
+    def fit(self, answer: float) -> np.ndarray:
+        """Return whose right answer an answer is."""
+        return np.abs(units.to_si(answer, self._unit) - self._keys) <= self._reach
