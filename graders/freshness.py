@@ -31,22 +31,27 @@ class Seen:
     fresh_answer: object
 
 
-def finding(exercise: Exercise, part: Number, givens: dict, fresh: dict, seen: Seen, source: str) -> str | None:
-    """Return which of the three findings one number shows, or None where it shows none.
+def changing(exercise: Exercise, givens: dict, fresh: dict) -> list[str]:
+    """Return the parts asking for a number whose right answer is another one with fresh numbers."""
+    before, after = exercise.key(givens), exercise.key(fresh)
+    numbers = (part for part in exercise.parts if isinstance(part, Number))
+    return [part.name for part in numbers if not _fits(part, after[part.name], before[part.name])]
 
-    Shown are only numbers that earned points and should have changed: a right answer that is the same for both sets of
-    givens says nothing. ``source`` is the text of the answer cell.
+
+def _fits(part: Number, answer: float, right: float) -> bool:
+    return part.near(units.to_si(answer, part.unit), units.to_si(right, part.unit))
+
+
+def finding(part: Number, seen: Seen, source: str) -> str | None:
+    """Return which of the three findings a number shows that should have changed, or None where it earned nothing.
+
+    ``source`` is the text of the answer cell.
     """
-    if not seen.verdict.points or not _should_change(exercise, part, givens, fresh):
+    if not seen.verdict.points:
         return None
     if seen.fresh_answer != seen.answer:
         return "follows the givens"
     return "bare number" if _is_bare(source, part.name) else "working, typed numbers"
-
-
-def _should_change(exercise: Exercise, part: Number, givens: dict, fresh: dict) -> bool:
-    before, after = (units.to_si(exercise.key(numbers)[part.name], part.unit) for numbers in (givens, fresh))
-    return not part.near(after, before)
 
 
 def _is_bare(source: str, name: str) -> bool:

@@ -114,8 +114,8 @@ def hand_out(cohort: Cohort, learner: Learner) -> None:
             name = printer.notebook_name(topic, exercise)
             marks = {"learner": learner.id, "edition": edition, "seal": seal}
             files[f"{slug}/{name}.ipynb"] = printer.text_of(printer.exercise_notebook(topic, exercise, givens, marks))
-            handed = record.Handed(learner.id, slug, exercise.id, name, givens, edition, seal, VERSION, fresh)
-            lines.append(record.line(handed))
+            drawn = givens, edition, seal, VERSION, fresh, freshness.changing(exercise, givens, fresh)
+            lines.append(record.line(record.Handed(learner.id, slug, exercise.id, name, *drawn)))
     _write_handout(cohort, learner, files)
     with cohort.record.open("a", encoding="utf-8") as file:
         file.write("".join(lines))

@@ -16,7 +16,8 @@ SAFE_COPY = "put the record back from your safe copy"
 class Handed:
     """One exercise as handed to one learner: givens as printed, edition, the notebook's seal, the package's version.
 
-    ``fresh`` are the other numbers the notebook is run with once more; no learner sees them.
+    ``fresh`` are the other numbers the notebook is run with once more, which no learner sees; ``changing`` are the parts
+    that have another right answer with them.
     """
 
     learner: str
@@ -28,6 +29,7 @@ class Handed:
     seal: str
     version: str = ""
     fresh: dict = field(default_factory=dict)
+    changing: list[str] = field(default_factory=list)
 
 
 def seal(secret: bytes, learner: str, topic: str, exercise: str, edition: str, givens: dict) -> str:

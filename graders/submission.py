@@ -207,9 +207,9 @@ def with_givens(run: Sheet, exercise: Exercise, givens: dict, other: dict) -> Sh
 
 @dataclass(frozen=True)
 class Fresh:
-    """The second run: its givens, what came of it, and what the cohort's policy takes off."""
+    """The second run: which parts should come out otherwise, what came of it, what the cohort's policy takes off."""
 
-    givens: dict
+    changing: list[str]
     outcome: SheetOutcome
     policy: str
 
@@ -258,9 +258,9 @@ def judged(
         verdict = judge_part(exercise, part.name, givens, answers)
         if isinstance(part, Number) and _is_read(answers, part.name):
             marked.numbers[part.name] = answers.given[part.name]
-            if again is not None:
+            if again is not None and part.name in fresh.changing:
                 seen = Seen(verdict, answers.given[part.name], (again.answers or {}).get(part.name))
-                found = freshness.finding(exercise, part, givens, fresh.givens, seen, sources.get(answer_cell, ""))
+                found = freshness.finding(part, seen, sources.get(answer_cell, ""))
                 verdict = freshness.after_policy(verdict, found, fresh.policy)
                 marked.findings.update({part.name: found} if found else {})
         verdicts[part.name] = verdict

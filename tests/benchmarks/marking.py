@@ -1,20 +1,24 @@
 """How fast a cohort is marked, beside stock nbgrader on the same notebooks in the same run.
 
-    python tests/benchmarks/marking.py [LEARNERS] [STOCK_LEARNERS]
+    python tests/benchmarks/marking.py [LEARNERS] [STOCK_LEARNERS] [EXERCISES_A_TOPIC]
 
+Learners do ten exercises of each of the six topics, spread over each sheet, unless another number is given; 0 is all.
 Stock is `nbgrader autograde` and `nbgrader generate_feedback` with nbgrader's own execution, in a folder without a key.
 Ours is `graders mark` and `graders report`: contained, with fresh numbers, gradebook, safe copies and feedback pages.
-Both start from the same handed-in notebooks; both include their own start-up.
+Both start from the same handed-in notebooks; both include their own start-up. With no stock learners only ours is run.
 """
 
+import contextlib
+import json
 import os
-import resource
 import shutil
 import subprocess
 import sys
 import tempfile
 import time
 from pathlib import Path
+
+import psutil
 
 from graders import demo, handout, sheets
 from graders.folder import Cohort
@@ -25,12 +29,22 @@ BIN = Path(sys.executable).parent
 QUIET = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
 
 
-def invented_cohort(root: Path, count: int, topics: tuple[str, ...]) -> Cohort:
+def spread(topic: str, count: int) -> tuple[str, ...]:
+    """Return so many exercises of a topic, evenly over its sheet: easy ones and designs alike."""
+    ids = [exercise.id for exercise in sheets.exercises(topic)]
+    return (
+        tuple(ids[place * (len(ids) - 1) // (count - 1)] for place in range(count))
+        if 1 < count < len(ids)
+        else tuple(ids)
+    )
+
+
+def invented_cohort(root: Path, count: int, exercises: dict[str, tuple[str, ...]]) -> Cohort:
     """Hand out to some invented learners and let them hand in, each with a habit that ends in time."""
     habits = [name for name, (_, _, hostile) in demo.HABITS.items() if not hostile]
     people = [Learner(f"{habits[number % len(habits)]}-{number}", "Invented") for number in range(count)]
     demo.HABITS.update({person.id: demo.HABITS[person.id.split("-")[0]] for person in people})
-    cohort = handout.make(people, root, topics)
+    cohort = handout.make(people, root, tuple(exercises), exercises=exercises)
     demo.hand_in(cohort)
     return cohort
 
@@ -54,31 +68,47 @@ def timed(*command: object, cwd: Path) -> float:
     return time.perf_counter() - began
 
 
-def main(learners: int = 100, stock_learners: int = 5) -> None:
+def peak_of_a_command(*command: object) -> tuple[float, float]:
+    """Run a command, and return its wall time and the most memory its own process took, in MB."""
+    began, peak = time.perf_counter(), 0.0
+    process = psutil.Popen([str(word) for word in command], **QUIET)
+    while process.poll() is None:
+        with contextlib.suppress(psutil.Error):
+            peak = max(peak, process.memory_info().rss / 1e6)
+        time.sleep(0.1)
+    took = time.perf_counter() - began
+    if process.returncode:
+        raise SystemExit(f"{command} failed")
+    return took, peak
+
+
+def main(learners: int = 100, stock_learners: int = 5, a_topic: int = 10) -> None:
     """Print both times for each notebook and their ratio."""
     put_interpreter_on_path()
-    topics = handout.printable_topics()
-    notebooks = sum(len(sheets.exercises(topic)) for topic in topics)
-    parts = sum(len(exercise.parts) for topic in topics for exercise in sheets.exercises(topic))
+    chosen = {topic: spread(topic, a_topic) for topic in handout.printable_topics()}
+    asked = [sheets.find(topic, exercise) for topic, ids in chosen.items() for exercise in ids]
+    notebooks, parts = len(asked), sum(len(exercise.parts) for exercise in asked)
+    print(f"{len(chosen)} topics, {notebooks} notebooks of {parts / notebooks:.1f} parts a learner")
     with tempfile.TemporaryDirectory() as folder:
-        ours = invented_cohort(Path(folder) / "ours", learners, topics)
+        ours = invented_cohort(Path(folder) / "ours", learners, chosen)
+        size = sum(len(json.loads(path.read_text())["cells"]) for path in ours.root.glob("submitted/*/*/*.ipynb"))
+        print(f"{size / learners / notebooks:.1f} cells a notebook; load {os.getloadavg()[0]:.1f}", flush=True)
         stock = without_key(ours, Path(folder) / "stock", stock_learners)
-        load = os.getloadavg()[0]
+        mark_time, mark_memory = peak_of_a_command(BIN / "graders", "mark", ours.root)
+        report_time, report_memory = peak_of_a_command(BIN / "graders", "report", ours.root)
+        per_ours = (mark_time + report_time) / (learners * notebooks)
+        per_minute = learners * len(chosen) / (mark_time + report_time) * 60
+        print(f"ours:  {learners} learners, {mark_time:.1f} s marking, {report_time:.1f} s pages, ", end="")
+        print(f"{per_ours * 1e3:.1f} ms a notebook, {per_minute:.0f} learner-topics a minute; ", end="")
+        print(f"{mark_memory:.0f} and {report_memory:.0f} MB", flush=True)
         stock_time = 0.0
-        for topic in topics:
+        for topic in chosen if stock_learners else ():
             stock_time += timed(BIN / "nbgrader", "autograde", topic, cwd=stock.root)
             stock_time += timed(BIN / "nbgrader", "generate_feedback", topic, cwd=stock.root)
-        mark_time = timed(BIN / "graders", "mark", ours.root, cwd=ours.root)
-        report_time = timed(BIN / "graders", "report", ours.root, cwd=ours.root)
-    per_stock = stock_time / (stock_learners * notebooks)
-    per_ours = (mark_time + report_time) / (learners * notebooks)
-    peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
-    print(f"{len(topics)} topics, {notebooks} notebooks of {parts / notebooks:.1f} parts; load {load:.1f} at the start")
-    print(f"stock: {stock_learners} learners, {stock_time:.1f} s, {per_stock * 1e3:.0f} ms a notebook")
-    print(f"ours:  {learners} learners, {mark_time:.1f} s marking + {report_time:.1f} s pages, ", end="")
-    per_minute = learners * len(topics) / (mark_time + report_time) * 60
-    print(f"{per_ours * 1e3:.1f} ms a notebook, {per_minute:.0f} learner-topics a minute")
-    print(f"ratio {per_stock / per_ours:.0f}; largest process {peak:.0f} MB")
+    if stock_learners:
+        per_stock = stock_time / (stock_learners * notebooks)
+        print(f"stock: {stock_learners} learners, {stock_time:.1f} s, {per_stock * 1e3:.0f} ms a notebook")
+        print(f"ratio {per_stock / per_ours:.0f}")
 
 
 if __name__ == "__main__":
