@@ -16,8 +16,8 @@ SAFE_COPY = "put the record back from your safe copy"
 class Handed:
     """One exercise as handed to one learner: givens as printed, edition, the notebook's seal, the package's version.
 
-    ``fresh`` are the other numbers the notebook is run with once more, which no learner sees; ``changing`` are the parts
-    that have another right answer with them.
+    ``fresh`` are the other numbers the notebook is run with once more, which no learner sees; ``changing`` names the
+    parts that have another right answer with them.
     """
 
     learner: str
