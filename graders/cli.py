@@ -1,40 +1,17 @@
 """The instructor's door. Each command parses, calls one function and prints."""
 
-import sys
 from pathlib import Path
 
 import click
 
-OK, COULD_NOT, WRONG_USAGE = 0, 1, 2
+from workbook.door import Door
 
 
-class Door(click.Group):
-    """A group of commands in the order they are written, whose known failures are one ERROR and one TIP line."""
-
-    def list_commands(self, ctx):
-        return list(self.commands)
-
-    def invoke(self, ctx):
-        from graders.problems import Problem
-
-        try:
-            return super().invoke(ctx)
-        except Problem as problem:
-            click.echo(f"ERROR  {problem}", err=True)
-            if problem.tip:
-                click.echo(f"TIP    {problem.tip}", err=True)
-            sys.exit(COULD_NOT)
-        except OSError as error:
-            where = f" ({error.filename})" if error.filename else ""
-            click.echo(f"ERROR  {error.strerror or error}{where}. What was finished is kept.", err=True)
-            click.echo("TIP    make room or mend the permissions, and run the same command again", err=True)
-            sys.exit(COULD_NOT)
-        except KeyboardInterrupt:
-            click.echo("Stopped. What was finished is kept; run the same command to go on.", err=True)
-            sys.exit(COULD_NOT)
-
-
-@click.group(cls=Door, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(
+    cls=Door,
+    stopped="What was finished is kept; run the same command to go on.",
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
 @click.version_option(package_name="rework-workbook", prog_name="graders")
 def main():
     """Hand out exercises in own numbers, mark what comes back, and report."""

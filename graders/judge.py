@@ -330,7 +330,7 @@ def _told(margin: Margin) -> str:
     advice = f" {margin.advice}" if margin.advice and not margin.held else ""
     return (
         f"{margin.limit}: {margin.value:.4g}{units.shown(margin.unit)}, {state}, "
-        f"margin {margin.margin:+.3g}{units.shown(margin.unit)}.{advice}"
+        f"margin {margin.margin:+.3g}{units.shown(units.of_difference(margin.unit))}.{advice}"
     )
 
 

@@ -1,36 +1,19 @@
 """The learner's door. Each command parses, calls one function and prints."""
 
-import sys
 from pathlib import Path
 
 import click
 
-OK, COULD_NOT, WRONG_USAGE = 0, 1, 2
+from workbook.door import Door
+
 PATH = click.Path(path_type=Path)
 
 
-class Door(click.Group):
-    """A group of commands in the order they are written, whose known failures are one ERROR and one TIP line."""
-
-    def list_commands(self, ctx):
-        return list(self.commands)
-
-    def invoke(self, ctx):
-        from workbook.problems import Problem
-
-        try:
-            return super().invoke(ctx)
-        except Problem as problem:
-            click.echo(f"ERROR  {problem}", err=True)
-            if problem.tip:
-                click.echo(f"TIP    {problem.tip}", err=True)
-            sys.exit(COULD_NOT)
-        except (KeyboardInterrupt, EOFError):
-            click.echo("Stopped. What was saved is kept.", err=True)
-            sys.exit(COULD_NOT)
-
-
-@click.group(cls=Door, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(
+    cls=Door,
+    stopped="What was saved is kept.",
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
 @click.version_option(package_name="rework-workbook", prog_name="workbook")
 def main():
     """Learn, answer, check, practise and hand in."""

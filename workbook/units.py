@@ -73,6 +73,15 @@ def from_si(number, unit: str):
     return number / FACTORS[unit]
 
 
+def of_difference(unit: str) -> str:
+    """Return the unit a difference of two values in a unit has.
+
+    >>> of_difference("°C"), of_difference("s")
+    ('K', 's')
+    """
+    return "K" if unit == "°C" else unit
+
+
 def siblings(unit: str) -> dict[str, float]:
     """Return the other units that measure the same thing, with their size in SI.
 

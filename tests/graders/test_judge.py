@@ -223,3 +223,8 @@ def test_names_that_shadow_python_or_repeat_are_refused():
 
 def test_a_case_keeps_its_source_and_standing():
     assert Case("area", 5000, 1, "a source", "published").standing == "published"
+
+
+def test_a_margin_of_temperatures_is_told_in_kelvin():
+    told = judge._told(Margin("Coldest joint at its peak", 236.0, 6.0, "°C"))
+    assert told == "Coldest joint at its peak: 236 °C, held, margin +6 K."

@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 import workbook
-from workbook import cli, progress
+from workbook import cli, door, progress
 
 
 @pytest.fixture
@@ -38,7 +38,7 @@ WRONG = {
 def test_what_can_be_mended_is_one_error_line_and_one_tip_line(run, kind):
     done = run(*WRONG[kind])
     lines = done.stderr.splitlines()
-    assert done.exit_code == cli.COULD_NOT
+    assert done.exit_code == door.COULD_NOT
     assert [line.split()[0] for line in lines] == ["ERROR", "TIP"]
 
 
@@ -46,7 +46,7 @@ def test_what_can_be_mended_is_one_error_line_and_one_tip_line(run, kind):
     "arguments", [("check",), ("open", "--port", "0"), ("practise", "--minutes", "soon"), ("sing",)]
 )
 def test_wrong_usage_is_told_from_what_could_not_be_done(run, arguments):
-    assert run(*arguments).exit_code == cli.WRONG_USAGE
+    assert run(*arguments).exit_code == door.WRONG_USAGE
 
 
 def test_topics_are_listed_in_teaching_order_with_what_they_build_on(run):

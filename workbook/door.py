@@ -1,0 +1,39 @@
+"""What both commands, ``workbook`` and ``graders``, do alike: commands in order, known failures in one line."""
+
+import sys
+
+import click
+
+OK, COULD_NOT, WRONG_USAGE = 0, 1, 2
+
+
+class Door(click.Group):
+    """A group of commands in the order they are written, whose known failures are one ERROR and one TIP line."""
+
+    def __init__(self, *arguments, stopped: str = "What was finished is kept.", **named):
+        super().__init__(*arguments, **named)
+        self._stopped = stopped
+
+    def list_commands(self, ctx):
+        return list(self.commands)
+
+    def invoke(self, ctx):
+        from workbook.problems import Problem
+
+        try:
+            return super().invoke(ctx)
+        except Problem as problem:
+            _fail(f"ERROR  {problem}", problem.tip)
+        except OSError as error:
+            where = f" ({error.filename})" if error.filename else ""
+            what = f"ERROR  {error.strerror or error}{where}. What was finished is kept."
+            _fail(what, "make room or mend the permissions, and run the same command again")
+        except (KeyboardInterrupt, EOFError):
+            _fail(f"Stopped. {self._stopped}")
+
+
+def _fail(line: str, tip: str = ""):
+    click.echo(line, err=True)
+    if tip:
+        click.echo(f"TIP    {tip}", err=True)
+    sys.exit(COULD_NOT)
