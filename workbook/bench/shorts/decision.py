@@ -18,7 +18,6 @@ __all__ = [
     "holds_to_reference",
     "leak_behind",
     "probability_above",
-    "probability_within",
     "reading_uncertainty",
     "undecided_band",
     "verdict",
@@ -104,42 +103,6 @@ def probability_above(estimate, standard_uncertainty, limit):
     """
     checks.above("standard uncertainty", standard_uncertainty, 0)
     return stats.norm.cdf(np.subtract(estimate, limit) / standard_uncertainty)
-
-
-def probability_within(estimate, standard_uncertainty, low, high):
-    r"""Return how probable it is that the true value lies between two limits.
-
-    .. math:: P = \Phi\left(\frac{T_U - y}{u}\right) - \Phi\left(\frac{T_L - y}{u}\right)
-
-    Parameters
-    ----------
-    estimate : float or array
-        Best estimate of the value [any unit].
-    standard_uncertainty : float or array
-        Its standard uncertainty, above zero [unit of the estimate].
-    low : float or array
-        Lower limit [unit of the estimate].
-    high : float or array
-        Upper limit, at least the lower [unit of the estimate].
-
-    Returns
-    -------
-    float or array
-        Probability of conforming, 0 to 1 [1].
-
-    References
-    ----------
-    JCGM 106:2012, 7.4, inputs published second-hand, answer computed.
-
-    Examples
-    --------
-    >>> f"{probability_within(13.6, 1.8, 12.5, 16.3):.3f}"
-    '0.663'
-    """
-    checks.at_least("upper limit minus lower limit", np.subtract(high, low), 0)
-    return probability_above(estimate, standard_uncertainty, low) - probability_above(
-        estimate, standard_uncertainty, high
-    )
 
 
 def undecided_band(limit, expanded_uncertainty):
