@@ -5,6 +5,8 @@ import hashlib
 import io
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
+from operator import itemgetter
 
 from graders import agreement, byhand, freshness, gradebook, handout, journal, roster, sheets
 from graders.crew import Crew
@@ -113,8 +115,10 @@ def planned(
 
 def _jobs(record: Record, plan: Plan) -> Iterator[Job]:
     """Yield the jobs of a plan one by one, each with what was handed out."""
-    for learner, topic, digest in plan.jobs:
-        yield Job(learner, topic, record.by_topic(learner)[topic], digest)
+    for learner, own in groupby(plan.jobs, key=itemgetter(0)):
+        handed = record.by_topic(learner)
+        for _, topic, digest in own:
+            yield Job(learner, topic, handed[topic], digest)
 
 
 def _beside(marked: Marked, before: Result | None) -> Marked:

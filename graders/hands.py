@@ -2,6 +2,7 @@
 
 import multiprocessing
 import os
+import signal
 import threading
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
@@ -58,6 +59,7 @@ def shared_out(
 
 
 def _begin(begin: Callable | None, given: tuple) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the command: it lets what is under way be finished
     threading.Thread(target=_end_with_parent, daemon=True).start()
     if begin:
         begin(*given)
