@@ -4,7 +4,7 @@ import hashlib
 import hmac
 import json
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from graders.problems import Problem
@@ -27,9 +27,9 @@ class Handed:
     givens: dict
     edition: str
     seal: str
-    version: str = ""
-    fresh: dict = field(default_factory=dict)
-    changing: list[str] = field(default_factory=list)
+    version: str
+    fresh: dict
+    changing: list[str]
 
 
 def seal(secret: bytes, learner: str, topic: str, exercise: str, edition: str, givens: dict) -> str:

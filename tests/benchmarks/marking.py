@@ -16,14 +16,19 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import psutil
 
-from graders import demo, handout, sheets
+from graders import demo, gradebook, handout, one_topic, sheets
 from graders.folder import Cohort
+from graders.one_topic import Job
 from graders.pipeline import put_interpreter_on_path
+from graders.record import Record
 from graders.roster import Learner
+from graders.runner import contained
+from graders.runner.job import Cell, Sheet
 
 BIN = Path(sys.executable).parent
 QUIET = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
@@ -82,6 +87,50 @@ def peak_of_a_command(*command: object) -> tuple[float, float]:
     return took, peak
 
 
+STEPS = ("read", "fork and cells", "judge and safe copy", "gradebook")
+
+
+def steps(cohort: Cohort, jobs: list[Job], walls, write: Callable) -> dict[str, float]:
+    """Mark some jobs in this process, and return the seconds each step took."""
+    took = dict.fromkeys(STEPS, 0.0)
+    for job in jobs:
+        times = [time.perf_counter()]
+        came = one_topic.take_in(cohort, job)
+        runs = one_topic.runs(job, came)
+        times.append(time.perf_counter())
+        outcomes = walls.run(runs)
+        times.append(time.perf_counter())
+        _, marked = one_topic.finish(cohort, job, came, outcomes)
+        times.append(time.perf_counter())
+        write([marked])
+        times.append(time.perf_counter())
+        for step, began, ended in zip(STEPS, times, times[1:], strict=False):
+            took[step] += ended - began
+    return took
+
+
+def where_it_goes(cohort: Cohort, learners: int = 10) -> None:
+    """Print what each step takes on one core, over some learners of a marked cohort."""
+    record = Record(cohort.record)
+    jobs = [
+        Job(learner, topic, handed, "")
+        for learner in record.learners[:learners]
+        for topic, handed in record.by_topic(learner).items()
+    ]
+    notebooks = sum(len(job.handed) for job in jobs)
+    with contained.Contained() as walls, gradebook.marking(cohort) as write:
+        steps(cohort, jobs[: len(jobs) // 2], walls, write)  # the judge's models are built once a process
+        took = steps(cohort, jobs, walls, write)
+        began = time.perf_counter()
+        for _ in range(50):
+            walls.run([Sheet("empty", (Cell("a = 1"),))])
+        fork = (time.perf_counter() - began) / 50
+    whole, floor = sum(took.values()), took["fork and cells"]
+    told = ", ".join(f"{step} {seconds / notebooks * 1e3:.2f}" for step, seconds in took.items())
+    print(f"one core, ms a notebook: {told}; in all {whole / notebooks * 1e3:.2f}, ", end="")
+    print(f"{whole / floor:.2f} times fork and cells; fork and fences {fork * 1e3:.1f} ms a learner-topic", flush=True)
+
+
 def main(learners: int = 100, stock_learners: int = 5, a_topic: int = 10) -> None:
     """Print both times for each notebook and their ratio."""
     put_interpreter_on_path()
@@ -101,6 +150,7 @@ def main(learners: int = 100, stock_learners: int = 5, a_topic: int = 10) -> Non
         print(f"ours:  {learners} learners, {mark_time:.1f} s marking, {report_time:.1f} s pages, ", end="")
         print(f"{per_ours * 1e3:.1f} ms a notebook, {per_minute:.0f} learner-topics a minute; ", end="")
         print(f"{mark_memory:.0f} and {report_memory:.0f} MB", flush=True)
+        where_it_goes(ours)
         stock_time = 0.0
         for topic in chosen if stock_learners else ():
             stock_time += timed(BIN / "nbgrader", "autograde", topic, cwd=stock.root)

