@@ -1,113 +1,126 @@
-"""From the key to the changed picture: each explorer of each lesson in Chromium, its pixels checked.
+"""From the key to the changed picture: each explorer of each lesson, in plain Python and in Chromium.
 
     python tests/benchmarks/explorers.py [LESSON ...]
 
-The time runs from the input event in the page to the moment the marks are drawn (the frame hook; compositing is not in
-it). Every answer must have changed the canvas or the readout. Print machine and load with the figures.
+Two figures for each explorer. *Kernel* is the processor time in which the kernel answers a moved control: picture,
+pixels and message, while every control is swept over its range. What other work the machine has does not lengthen it.
+*Whole* runs from the input event in the page to the moment the new marks are drawn (compositing is not in it), while
+each slider is pressed to and fro; every answer must have changed the canvas or the readout. It depends on the load,
+which is printed beside it.
 """
 
+import importlib
 import os
 import platform
-import shutil
-import socket
-import statistics
-import subprocess
 import sys
 import tempfile
 import time
-import urllib.request
 from pathlib import Path
 
+import numpy as np
 from playwright.sync_api import sync_playwright
 
-from workbook import find
+from workbook.panels.explorer import Menu, Slider, Tick, settings_of
 
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
-READY = """async () => {
-  await jupyterapp.restored;
-  const panel = jupyterapp.shell.currentWidget;
-  await panel.context.ready;
-  await panel.sessionContext.ready;
-  await panel.sessionContext.session.kernel.info;
-}"""
+sys.path.insert(0, str(Path(__file__).parents[1] / "browser"))
+from lesson_server import CHROMIUM, LESSONS, opened, served
+
 DRAG = """async root => {
   const canvas = root.querySelector("canvas");
-  const slider = root.querySelector("input[type=range]");
   const shown = () => {
     const { data } = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height);
     let sum = 0;
     for (let i = 0; i < data.length; i += 16) sum = (sum * 31 + data[i] + 3 * data[i + 1]) % 2147483647;
     return sum + root.querySelector(".rework-readout").textContent;
   };
-  const times = [];
-  let unchanged = 0;
-  const step = Number(slider.step) * (Number(slider.value) + Number(slider.step) <= Number(slider.max) ? 1 : -1);
-  for (let turn = 0; turn < 30; turn++) {
-    const before = shown();
-    const answered = canvas.dataset.answered;
-    const start = performance.now();
-    slider.value = Number(slider.value) + (turn % 2 ? -step : step);
-    slider.dispatchEvent(new Event("input"));
-    while (canvas.dataset.answered === answered) await new Promise(done => setTimeout(done, 0));
-    times.push(performance.now() - start);
-    if (shown() === before) unchanged += 1;
-    await new Promise(done => setTimeout(done, 100));
+  const drags = {};
+  for (const slider of root.querySelectorAll("input[type=range]")) {
+    const times = [];
+    let unchanged = 0;
+    const step = Number(slider.step) * (Number(slider.value) + 10 * Number(slider.step) <= Number(slider.max) ? 1 : -1);
+    const start = Number(slider.value);
+    for (let turn = 0; turn < 20; turn++) {
+      const before = shown();
+      const answered = canvas.dataset.answered;
+      slider.value = start + step * (turn < 10 ? turn + 1 : 19 - turn);
+      const begun = performance.now();
+      slider.dispatchEvent(new Event("input"));
+      while (canvas.dataset.answered === answered) await new Promise(done => setTimeout(done, 0));
+      times.push(performance.now() - begun);
+      if (shown() === before) unchanged += 1;
+      await new Promise(done => setTimeout(done, 60));
+    }
+    drags[slider.labels[0].textContent] = [times, unchanged];
   }
-  return [root.getAttribute("aria-label"), times.sort((a, b) => a - b), unchanged];
+  return [root.getAttribute("aria-label"), drags];
 }"""
 
 
-def serve(home: Path):
-    """Start a notebook server on loopback over copies of the lessons; return it and its address."""
-    for path in find.lessons().glob("*.ipynb"):
-        shutil.copy(path, home)
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    command = [sys.executable, "-m", "notebook", "--no-browser", f"--port={port}", "--allow-root"]
-    command += ["--IdentityProvider.token=", f"--ServerApp.root_dir={home}"]
-    command += ["--JupyterNotebookApp.expose_app_in_browser=True"]
-    settings = os.environ | {"JUPYTER_CONFIG_DIR": str(home / ".config"), "HOME": str(home)}
-    process = subprocess.Popen(command, env=settings, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    address = f"http://127.0.0.1:{port}"
-    for _ in range(200):
-        try:
-            urllib.request.urlopen(f"{address}/api", timeout=2)
-            break
-        except OSError:
-            time.sleep(0.3)
-    return process, address
+def positions(control) -> list:
+    """Return values over a control's range: at most sixteen of a slider."""
+    if isinstance(control, Slider):
+        steps = round((control.high - control.low) / control.step)
+        return [control.low + control.step * int(at) for at in np.linspace(0, steps, min(steps + 1, 16))]
+    return list(control.options) if isinstance(control, Menu) else [False, True] if isinstance(control, Tick) else [1, 2]
 
 
-def main(lessons: list[str]) -> None:
-    """Print p50 and p95 of every explorer."""
-    print(f"{platform.machine()}, {os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}")
-    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        server, address = serve(Path(folder))
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS)
-        try:
-            for path in sorted(find.lessons().glob("*.ipynb")):
-                if lessons and path.stem not in lessons:
-                    continue
-                tab = browser.new_page(viewport={"width": 1100, "height": 1000})
-                tab.set_default_timeout(120_000)
-                tab.goto(f"{address}/notebooks/{path.name}")
-                tab.wait_for_function("window.jupyterapp?.shell?.currentWidget?.sessionContext")
-                tab.evaluate(READY)
-                tab.evaluate("jupyterapp.commands.execute('notebook:run-all-cells')")
-                tab.wait_for_selector(".rework-explorer canvas[data-answered]")
-                tab.wait_for_timeout(5000)
-                for explorer in tab.locator(".rework-explorer").all():
-                    name, times, unchanged = explorer.evaluate(DRAG)
-                    p95 = times[int(0.95 * len(times))]
-                    print(
-                        f"{path.stem:12} {name:34} p50 {statistics.median(times):5.0f} ms  p95 {p95:5.0f} ms  "
-                        f"{unchanged} of {len(times)} unchanged; load {os.getloadavg()[0]:.1f}"
-                    )
-                tab.close()
-        finally:
-            browser.close()
-            server.terminate()
+def spent(explorer, settings: dict) -> float:
+    """Return the processor time in which an explorer answers settings [ms]."""
+    before = time.process_time()
+    explorer.settings = settings
+    return 1e3 * (time.process_time() - before)
+
+
+def kernel_times(explorer) -> dict[str, list[float]]:
+    """Return the processor times of one sweep of each control [ms], by the control's words."""
+    return {
+        one.words: [
+            spent(explorer, vars(settings_of(explorer._declared, {one.name: value})) | {"_asked": turn})
+            for turn, value in enumerate(positions(one), start=1)
+        ]
+        for one in explorer._declared
+    }
+
+
+def told(times: dict[str, list[float]]) -> str:
+    """Return median, 95th percentile and longest of some times [ms], and what took the longest."""
+    every = np.concatenate(list(times.values()))
+    slowest = max(times, key=lambda words: max(times[words]))
+    return (
+        f"p50 {np.median(every):6.1f}  p95 {np.percentile(every, 95):6.1f}  max {every.max():6.1f} ms ({slowest}), "
+        f"n {every.size}"
+    )
+
+
+def explorers_of(lesson: Path) -> list:
+    """Return the explorers of a lesson's topic, newly made."""
+    panel = importlib.import_module(f"workbook.panels.{lesson.stem.split('_', 1)[1]}")
+    return [make() for name, make in vars(panel).items() if name.endswith("_explorer")]
+
+
+def main(names: list[str]) -> None:
+    """Print both figures of every explorer."""
+    print(f"{platform.machine()}, {os.cpu_count()} cores, load at start {os.getloadavg()[0]:.1f}")
+    lessons = [path for path in LESSONS if not names or path.stem in names]
+    for lesson in lessons:
+        for explorer in explorers_of(lesson):
+            print(f"kernel {lesson.stem:12} {explorer.title:38} {told(kernel_times(explorer))}", flush=True)
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright, served(Path(folder)) as address:
+        browser = playwright.chromium.launch(**CHROMIUM)
+        for lesson in lessons:
+            tab, _ = opened(browser, address, lesson, viewport={"width": 1100, "height": 1000})
+            tab.wait_for_timeout(5000)
+            for explorer in tab.locator(".rework-explorer").all():
+                title, drags = explorer.evaluate(DRAG)
+                unchanged = sum(count for _, count in drags.values())
+                times = {words: times for words, (times, _) in drags.items()}
+                load = os.getloadavg()[0]
+                print(
+                    f"whole  {lesson.stem:12} {title:38} {told(times)}, {unchanged} unchanged, load {load:.1f}",
+                    flush=True,
+                )
+            tab.context.close()
+        browser.close()
 
 
 if __name__ == "__main__":
