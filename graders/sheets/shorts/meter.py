@@ -147,8 +147,11 @@ EMPTY_THE_CAPACITOR = Exercise(
                     "check volts",
                     "read ohms",
                 ): "A resistor can be broken or slip off. Nobody knows the board is empty until the volts are checked.",
+                (
+                    "read ohms",
+                    "write down",
+                ): "Nothing comes between checking the volts and reading, and nothing is read before that.",
             },
-            hint="Ask of each step what has to be true before it is safe, and before its number can be used.",
         ),
     ),
     published=(

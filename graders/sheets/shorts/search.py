@@ -109,8 +109,8 @@ HEAT_SPLIT = Exercise(
         ),
         Number(
             "drying",
-            "A wet film of {film} of isopropyl alcohol on the short shows the warm spot by drying first. Near "
-            "room temperature one gram takes {latent_heat} to dry. How long does it last, if all the heat of the short goes into it? (Supply off while "
+            "A wet film of {film} of isopropyl alcohol on the short shows the warm spot by drying first. To "
+            "dry near room temperature it takes {latent_heat}. How long does it last, if all the heat of the short goes into it? (Supply off while "
             "wetting, no flame or iron near, extraction on.)",
             points=2,
             unit="s",

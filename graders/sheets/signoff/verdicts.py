@@ -144,6 +144,7 @@ CONFORMITY = Exercise(
             because="it carries the rounding of w",
             plausible=(230, 255),
             working="accept_up_to = high_c - guard",
+            hint="The guard band lies inside the high limit: the shop accepts less than the limit allows.",
             slips=(
                 Slip(
                     "widened",
