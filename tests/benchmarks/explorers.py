@@ -61,7 +61,9 @@ def positions(control) -> list:
     if isinstance(control, Slider):
         steps = round((control.high - control.low) / control.step)
         return [control.low + control.step * int(at) for at in np.linspace(0, steps, min(steps + 1, 16))]
-    return list(control.options) if isinstance(control, Menu) else [False, True] if isinstance(control, Tick) else [1, 2]
+    if isinstance(control, Menu):
+        return list(control.options)
+    return [False, True] if isinstance(control, Tick) else [1, 2]
 
 
 def spent(explorer, settings: dict) -> float:

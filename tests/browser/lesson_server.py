@@ -2,7 +2,6 @@
 
 import contextlib
 import json
-import os
 import shutil
 import socket
 import subprocess
@@ -11,7 +10,7 @@ import time
 import urllib.request
 from pathlib import Path
 
-from workbook import find
+from workbook import find, server
 
 CHROMIUM = {
     "executable_path": shutil.which("chromium") or shutil.which("chromium-browser"),
@@ -30,7 +29,7 @@ READY = """async () => {
 
 @contextlib.contextmanager
 def served(home: Path):
-    """Serve copies of the lessons from a folder, on loopback; give the address."""
+    """Serve copies of the lessons from a folder, on loopback and with the learner's kernel; give the address."""
     for path in LESSONS:
         shutil.copy(path, home)
     with socket.socket() as free:
@@ -39,7 +38,8 @@ def served(home: Path):
     command = [sys.executable, "-m", "notebook", "--no-browser", f"--port={port}", "--allow-root"]
     command += ["--IdentityProvider.token=", f"--ServerApp.root_dir={home}"]
     command += ["--JupyterNotebookApp.expose_app_in_browser=True"]
-    settings = os.environ | {"JUPYTER_CONFIG_DIR": str(home / ".config"), "HOME": str(home)}
+    command += ["--ServerApp.kernel_websocket_connection_class=workbook.panels.prompt.PromptConnection"]
+    settings = server.prepare(home) | {"HOME": str(home)}
     with open(home / "server.log", "w") as said:
         process = subprocess.Popen(command, cwd=home, env=settings, stdout=said, stderr=said)
     address = f"http://127.0.0.1:{port}"

@@ -179,24 +179,42 @@ function render({ model, el }) {
     follow();
   }
 
+  // However many parts of an answer arrive together, they are drawn once, and marks only over their own frame.
   let image = null;
+  let framed = null;
   let dark = false;
-  async function frameChanged() {
-    const bytes = model.get("frame");
-    image = await createImageBitmap(new Blob([bytes], { type: "image/png" }));
-    paint();
+  let due = false;
+  function redraw() {
+    if (due) return;
+    due = true;
+    queueMicrotask(async () => {
+      due = false;
+      const bytes = model.get("frame");
+      if (bytes !== framed) {
+        framed = bytes;
+        image = null;
+        const decoded = await createImageBitmap(new Blob([bytes], { type: "image/png" }));
+        if (bytes !== framed) return; // a newer one is on its way
+        image = decoded;
+      }
+      if (!image) return;
+      paint();
+      readOut();
+    });
   }
 
   function paint() {
     const [width, height] = model.get("size");
     const scale = window.devicePixelRatio > 1 ? 2 : 1;
-    canvas.width = width * scale;
-    canvas.height = height * scale;
-    canvas.style.aspectRatio = `${width} / ${height}`;
-    canvas.style.maxWidth = `${width}px`;
+    if (canvas.width !== width * scale || canvas.height !== height * scale) {
+      canvas.width = width * scale;
+      canvas.height = height * scale;
+      canvas.style.aspectRatio = `${width} / ${height}`;
+      canvas.style.maxWidth = `${width}px`;
+    }
     const context = canvas.getContext("2d");
     context.setTransform(scale, 0, 0, scale, 0, 0);
-    if (image) context.drawImage(image, 0, 0, width, height);
+    context.drawImage(image, 0, 0, width, height);
     const bytes = model.get("data");
     const boxes = model.get("boxes");
     const ink = dark ? INK.dark : INK.light;
@@ -234,9 +252,8 @@ function render({ model, el }) {
   }
 
   function answered() {
-    paint();
-    readOut();
     busy = false;
+    redraw();
     if (waiting) {
       const settings = waiting;
       waiting = null;
@@ -255,18 +272,14 @@ function render({ model, el }) {
     }
   }
 
-  model.on("change:frame", frameChanged);
   model.on("change:answered", answered);
-  model.on("change:words", () => figure.setAttribute("aria-label", model.get("words")));
-  model.on("change:data", paint);
-  model.on("change:readout", readOut);
+  for (const part of ["frame", "plan", "data", "words", "readout"]) model.on(`change:${part}`, redraw);
   const sizes = new ResizeObserver(lookAtScreen);
   sizes.observe(el);
   const theme = new MutationObserver(lookAtScreen);
   theme.observe(document.body, { attributes: true, attributeFilter: ["data-jp-theme-light", "class", "style"] });
   lookAtScreen();
-  frameChanged();
-  readOut();
+  redraw();
   return () => {
     sizes.disconnect();
     theme.disconnect();

@@ -1,8 +1,9 @@
 """The thin widget around a pure picture: native controls in the browser, the picture computed in the kernel."""
 
+import asyncio
 import base64
 import html
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -15,6 +16,8 @@ import traitlets
 from workbook.panels.pictures import COLOURS, Area, Cells, Dots, Label, Line, Picture, drawn, still
 
 HERE = Path(__file__).parent
+QUIET, PAUSE = 0.3, 0.01
+"""Seconds without a question before anything is made ahead of one, and between two things made ahead."""
 
 
 @dataclass(frozen=True)
@@ -95,6 +98,10 @@ class Explorer(anywidget.AnyWidget):
     controls : tuple of Control
     picture : callable
         ``picture(settings) -> Picture``: pure, so the same settings always show the same.
+    ahead : tuple of str
+        Names of sliders whose every value is made ready as well, where a new value takes long and the result is kept.
+
+    While nobody asks, every choice of each menu is gone through once: its model and its frame are then ready.
     """
 
     _esm = HERE / "explorer.js"
@@ -102,8 +109,8 @@ class Explorer(anywidget.AnyWidget):
 
     title = traitlets.Unicode().tag(sync=True)
     controls = traitlets.List().tag(sync=True)
-    settings = traitlets.Dict().tag(sync=True)
-    screen = traitlets.Dict({"narrow": False, "dark": False, "scale": 1}).tag(sync=True)
+    settings = traitlets.Dict().tag(sync=True, echo_update=False)  # only the page changes these two
+    screen = traitlets.Dict({"narrow": False, "dark": False, "scale": 1}).tag(sync=True, echo_update=False)
     frame = traitlets.Bytes().tag(sync=True)
     size = traitlets.List([860, 430]).tag(sync=True)
     boxes = traitlets.List().tag(sync=True)
@@ -113,12 +120,12 @@ class Explorer(anywidget.AnyWidget):
     readout = traitlets.List().tag(sync=True)
     answered = traitlets.Int(0).tag(sync=True)
 
-    def __init__(self, title: str, controls: tuple[Control, ...], picture: Callable):
-        self._declared, self._picture = controls, picture
+    def __init__(self, title: str, controls: tuple[Control, ...], picture: Callable, ahead: tuple[str, ...] = ()):
+        self._declared, self._picture, self._sliders_ahead = controls, picture, ahead
         start = vars(settings_of(controls)) | {"_asked": 0}
         super().__init__(title=title, controls=[_told(one) for one in controls], settings=start)
-        self._frames = lru_cache(maxsize=8)(self._draw)
-        self._pictures = {}
+        self._frames, self._pictures = lru_cache(maxsize=8)(self._draw), {}
+        self._chosen, self._waiting, self._later = None, iter(()), None
         self._show()
         self.observe(self._show, ["settings", "screen"])
 
@@ -129,19 +136,59 @@ class Explorer(anywidget.AnyWidget):
     def _draw(self, key, narrow, dark, scale):
         return drawn(self._pictures[key], narrow, dark, scale)
 
-    def _show(self, change=None) -> None:
-        shown = self.picture()
+    def _framed(self, shown: Picture):
+        """Return the frame of a picture as drawn for the screen it is seen on."""
         self._pictures = {shown.frame.key: shown.frame}
         screen = self.screen
-        frame = self._frames(
+        return self._frames(
             shown.frame.key, bool(screen.get("narrow")), bool(screen.get("dark")), 2 if screen.get("scale") == 2 else 1
         )
+
+    def _show(self, change=None) -> None:
+        shown = self.picture()
+        frame = self._framed(shown)
         plan, data = packed(shown, frame)
         with self.hold_sync():
             self.frame, self.size, self.boxes = frame.png, list(frame.size), [list(box) for box in frame.boxes]
             self.plan, self.data, self.words = plan, data, shown.words
             self.readout = [[one.words, one.value, one.state] for one in shown.readout]
             self.answered = int(self.settings.get("_asked", 0))
+        self._look_ahead()
+
+    def _look_ahead(self) -> None:
+        """Begin anew to make ready what may be asked, where the screen or a menu changed, once it is quiet."""
+        held = vars(settings_of(self._declared, self.settings))
+        menus = {one.name: held[one.name] for one in self._declared if isinstance(one, Menu)}
+        if self._chosen != (menus, self.screen):
+            self._chosen, self._waiting = (menus, dict(self.screen)), self._nearby(held)
+        self._after(QUIET)
+
+    def _nearby(self, held: dict) -> Iterator[dict]:
+        """Yield the settings to make ready: each other choice of each menu, then the sliders to go through."""
+        for one in self._declared:
+            if isinstance(one, Menu):
+                yield from (held | {one.name: key} for key in one.options if key != held[one.name])
+        for one in self._declared:
+            if one.name in self._sliders_ahead:
+                values = (one.low + one.step * at for at in range(round((one.high - one.low) / one.step) + 1))
+                yield from (
+                    held | {one.name: value} for value in sorted(values, key=lambda value: abs(value - held[one.name]))
+                )
+
+    def _after(self, seconds: float) -> None:
+        """Make the next thing ready after a while without a question; outside a kernel nobody asks."""
+        if self._later is not None:
+            self._later.cancel()
+        try:
+            self._later = asyncio.get_running_loop().call_later(seconds, self._make_next_ready)
+        except RuntimeError:
+            self._later = None
+
+    def _make_next_ready(self) -> None:
+        settings = next(self._waiting, None)
+        if settings is not None:
+            self._framed(self._picture(settings_of(self._declared, settings)))
+            self._after(PAUSE)
 
     def _repr_mimebundle_(self, **kwargs):
         """Show the widget, and beside it, for print and for pages without one, a still with its words."""

@@ -67,7 +67,7 @@ def spread_picture(settings) -> Picture:
     return Picture(SPREAD_FRAME, tuple(marks), spread_words(found, settings), spread_readings(found, settings))
 
 
-@lru_cache(maxsize=24)
+@lru_cache(maxsize=48)  # every volume of one pattern, and the start of the others
 def squeeze_table(pattern: str, volume: float) -> closing.SqueezeTable:
     """Return the table that answers any force, time and paste for a pattern and a volume in mm³."""
     heights = deposits.thickness_map(
@@ -547,7 +547,7 @@ PADS_FRAME = Frame("pads", _draw_pads, wide=(880, 400), narrow=(400, 700))
 
 def spread_explorer() -> Explorer:
     """Return the explorer of paste pressed between die and sink."""
-    return Explorer("Press the paste", SPREAD_CONTROLS, spread_picture)
+    return Explorer("Press the paste", SPREAD_CONTROLS, spread_picture, ahead=("volume",))
 
 
 def chain_explorer() -> Explorer:
