@@ -132,7 +132,7 @@ class Order(Part):
 
 @dataclass(frozen=True)
 class Setting:
-    """One choice of a design part: the variable, its unit, and what the station can do; ``whole`` for whole numbers."""
+    """One choice of a design part: the variable, its unit and its bounds; ``whole`` for whole numbers."""
 
     name: str
     words: str
