@@ -94,6 +94,7 @@ def command(root: Path, port: int) -> list[str]:
         "LabApp.workspaces_dir": str(lab / "workspaces"),
         "LabApp.news_url": "",
         "LabApp.check_for_updates_class": "jupyterlab.NeverCheckForUpdate",
+        "ServerApp.kernel_websocket_connection_class": "workbook.panels.prompt.PromptConnection",
         "LabApp.extension_manager": "readonly",
     }
     return [sys.executable, "-m", "jupyterlab", *(f"--{name}={value}" for name, value in settings.items())]
