@@ -69,6 +69,8 @@ def opened(browser, address: str, path: Path, **context):
     tab.goto(f"{address}/notebooks/{path.name}")
     tab.wait_for_function("window.jupyterapp?.shell?.currentWidget?.sessionContext")
     tab.evaluate(READY)
+    if context.get("color_scheme") == "dark":
+        tab.evaluate("jupyterapp.commands.execute('apputils:change-theme', {theme: 'JupyterLab Dark'})")
     tab.evaluate("jupyterapp.commands.execute('notebook:run-all-cells')")
     cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
     explorers = sum("_explorer(" in "".join(cell["source"]) for cell in cells if cell["cell_type"] == "code")

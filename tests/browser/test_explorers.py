@@ -1,18 +1,12 @@
 """Every lesson in Chromium, as a learner opens it: it runs, every control changes the picture, and words say so."""
 
 import importlib
-import json
 import os
 import random
-import shutil
-import socket
-import subprocess
-import sys
-import time
-import urllib.request
 from pathlib import Path
 
 import pytest
+from lesson_server import CHROMIUM, LESSONS, opened, served
 
 from workbook import find
 from workbook.panels.explorer import Menu, Press, Slider, Tick, settings_of
@@ -20,16 +14,6 @@ from workbook.panels.explorer import Menu, Press, Slider, Tick, settings_of
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-LESSONS = [pytest.param(path, id=path.stem) for path in sorted(find.lessons().glob("*.ipynb"))]
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
-PATIENCE = 60_000
-READY = """async () => {
-  await jupyterapp.restored;
-  const panel = jupyterapp.shell.currentWidget;
-  await panel.context.ready;
-  await panel.sessionContext.ready;
-  await panel.sessionContext.session.kernel.info;
-}"""
 PIXELS = """canvas => {
   const { data } = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height);
   let sum = 0;
@@ -40,57 +24,17 @@ PIXELS = """canvas => {
 
 @pytest.fixture(scope="module")
 def address(tmp_path_factory):
-    """A notebook server on loopback with copies of the lessons."""
-    home = tmp_path_factory.mktemp("lessons")
-    for path in find.lessons().glob("*.ipynb"):
-        shutil.copy(path, home)
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    command = [sys.executable, "-m", "notebook", "--no-browser", f"--port={port}", "--allow-root"]
-    command += ["--IdentityProvider.token=", f"--ServerApp.root_dir={home}"]
-    command += ["--JupyterNotebookApp.expose_app_in_browser=True"]
-    settings = {"JUPYTER_CONFIG_DIR": str(home / ".config"), "HOME": str(home)}
-    with open(home / "server.log", "w") as said:
-        process = subprocess.Popen(command, cwd=home, env=os.environ | settings, stdout=said, stderr=said)
-    for _ in range(200):
-        try:
-            urllib.request.urlopen(f"http://127.0.0.1:{port}/api", timeout=2)
-            break
-        except OSError:
-            time.sleep(0.3)
-    yield f"http://127.0.0.1:{port}"
-    process.terminate()
-    process.wait(20)
+    """Where a notebook server on loopback has copies of the lessons."""
+    with served(tmp_path_factory.mktemp("lessons")) as address:
+        yield address
 
 
 @pytest.fixture(scope="module")
 def browser():
     with sync_api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS)
+        browser = playwright.chromium.launch(**CHROMIUM)
         yield browser
         browser.close()
-
-
-def open_lesson(browser, address, path, **context):
-    """Open a lesson, run all of it, and return its tab once the explorers answer."""
-    tab = browser.new_context(**context).new_page()
-    tab.set_default_timeout(PATIENCE)
-    tab.goto(f"{address}/notebooks/{path.name}")
-    tab.wait_for_function("window.jupyterapp?.shell?.currentWidget?.sessionContext")
-    tab.evaluate(READY)
-    tab.evaluate("jupyterapp.commands.execute('notebook:run-all-cells')")
-    explorers = sum("_explorer(" in cell["source"] for cell in cells(path))
-    tab.wait_for_function(f"document.querySelectorAll('.rework-explorer canvas[data-answered]').length >= {explorers}")
-    return tab, explorers
-
-
-def cells(path):
-    return [
-        cell | {"source": "".join(cell["source"])}
-        for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]
-        if cell["cell_type"] == "code"
-    ]
 
 
 def moved(control):
@@ -109,9 +53,14 @@ def moved(control):
         control.click()
 
 
-@pytest.mark.parametrize("path", LESSONS)
-def test_every_control_of_a_lesson_changes_its_picture_or_its_readout(path, browser, address):
-    tab, count = open_lesson(browser, address, path, viewport={"width": 1100, "height": 1000})
+@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
+def test_every_control_of_a_lesson_is_answered_and_none_is_idle(path, browser, address):
+    """In the browser every control is answered, and changes pixels or words where it stands.
+
+    One that changes nothing there must change the readout at other settings of the rest: those are tried in Python, two
+    values of the control at up to two hundred settings drawn at random.
+    """
+    tab, count = opened(browser, address, path, viewport={"width": 1100, "height": 1000})
     assert count >= 2
     assert tab.locator(".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.stderr']").count() == 0
     for explorer in tab.locator(".rework-explorer").all():
@@ -134,7 +83,7 @@ def test_every_control_of_a_lesson_changes_its_picture_or_its_readout(path, brow
 
 
 def matters_elsewhere(path, title, words):
-    """Whether a control that changed nothing here changes the picture at other settings of the rest.
+    """Whether two values of a control make two readouts at any of two hundred settings of the rest, drawn at random.
 
     A tick that a rail is near zero by design, for one, matters only where the reading is a straight short.
     """
@@ -167,9 +116,7 @@ def both(control):
 
 
 def test_less_bottom_heat_leaves_the_corner_joint_unmelted(browser, address):
-    tab, _ = open_lesson(
-        browser, address, find.lessons() / "03_profile.ipynb", viewport={"width": 1100, "height": 1000}
-    )
+    tab, _ = opened(browser, address, find.lessons() / "03_profile.ipynb", viewport={"width": 1100, "height": 1000})
     explorer = tab.locator(".rework-explorer").first
     assert "Every joint melts." in explorer.locator("[role=img]").get_attribute("aria-label")
     plate = explorer.get_by_role("slider", name="Bottom plate")
@@ -189,7 +136,7 @@ def test_an_explorer_breaks_no_accessibility_rule_on_a_phone(scheme, browser, ad
     if not Path(axe).is_file():
         pytest.skip("set AXE_JS to axe.min.js (npm install axe-core)")
     look = {"viewport": {"width": 420, "height": 900}, "color_scheme": scheme}
-    tab, _ = open_lesson(browser, address, find.lessons() / "03_profile.ipynb", **look)
+    tab, _ = opened(browser, address, find.lessons() / "03_profile.ipynb", **look)
     tab.add_script_tag(content=Path(axe).read_text(encoding="utf-8"))
     found = tab.evaluate("axe.run('.rework-explorer', {resultTypes: ['violations']})")
     assert [(one["id"], [node["html"] for node in one["nodes"]]) for one in found["violations"]] == []

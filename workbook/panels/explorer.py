@@ -16,7 +16,7 @@ import traitlets
 from workbook.panels.pictures import COLOURS, Area, Cells, Dots, Label, Line, Picture, drawn, still
 
 HERE = Path(__file__).parent
-QUIET, PAUSE = 0.3, 0.01
+QUIET, PAUSE = 1.0, 0.01
 """Seconds without a question before anything is made ahead of one, and between two things made ahead."""
 
 

@@ -1,6 +1,7 @@
 """Where numbers come from, as a table in a lesson: standing and source, straight from the references."""
 
 import html
+import re
 
 from workbook.references import STANDINGS, Reference, entry
 
@@ -13,8 +14,10 @@ class Sources:
 
     def _repr_html_(self) -> str:
         rows = "".join(
-            f"<tr><td>{html.escape(one.name)}</td><td style='text-align:right'>{html.escape(shown(one))}</td>"
-            f"<td>{html.escape(one.standing)}</td><td>{html.escape(_place(one))}</td></tr>"
+            f"<tr><td style='text-align:left'>{html.escape(_micro(one.name))}</td>"
+            f"<td style='text-align:right'>{html.escape(shown(one))}</td>"
+            f"<td style='text-align:left'>{html.escape(one.standing)}</td>"
+            f"<td style='text-align:left'>{html.escape(_place(one))}</td></tr>"
             for one in self.references
         )
         meanings = "; ".join(
@@ -23,12 +26,14 @@ class Sources:
             if any(one.standing == name for one in self.references)
         )
         return (
-            "<table><thead><tr><th scope='col'>what</th><th scope='col'>value</th><th scope='col'>standing</th>"
-            f"<th scope='col'>where it stands</th></tr></thead><tbody>{rows}</tbody></table><p>{meanings}.</p>"
+            "<div role='region' aria-label='Where these numbers come from' tabindex='0' style='overflow-x:auto'>"
+            "<table style='min-width:42em'><thead><tr><th scope='col'>what</th><th scope='col'>value</th>"
+            "<th scope='col'>standing</th><th scope='col'>where it stands</th></tr></thead>"
+            f"<tbody>{rows}</tbody></table></div><p>{meanings}.</p>"
         )
 
     def __repr__(self) -> str:
-        return "\n".join(f"{one.name}: {shown(one)} ({one.origin()})" for one in self.references)
+        return "\n".join(f"{_micro(one.name)}: {shown(one)} ({one.origin()})" for one in self.references)
 
 
 def shown(reference: Reference) -> str:
@@ -43,7 +48,16 @@ def shown(reference: Reference) -> str:
             return "a table"
         value = (" to " if len(value) == 2 else ", ").join(_number(item) for item in value)
     unit = "" if reference.unit == "1" else f" {reference.unit}"
-    return f"{_number(value)}{unit}"
+    return f"{_number(value)}{_micro(unit)}"
+
+
+def _micro(words: str) -> str:
+    """Return words with micrometres as people write them; the references keep to the keyboard's letters.
+
+    >>> _micro("limit 2 um, number of joints")
+    'limit 2 µm, number of joints'
+    """
+    return re.sub(r"\bum\b", "µm", words)
 
 
 def _number(value) -> str:

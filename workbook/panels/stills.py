@@ -4,6 +4,7 @@ A lesson cell with ``"still": "profile.heat"`` in its metadata carries one outpu
 ``workbook.panels.profile.heat_picture`` at its starting settings, with its words as alternative text.
 """
 
+import argparse
 import importlib
 from pathlib import Path
 
@@ -45,6 +46,18 @@ def renew(lesson: Path) -> None:
     nbformat.write(notebook, lesson)
 
 
+def main(arguments: list[str] | None = None) -> None:
+    """Renew the stills of the lessons named, or of all."""
+    lessons = sorted(find.lessons().glob("*.ipynb"))
+    parser = argparse.ArgumentParser(prog="python -m workbook.panels.stills", description="Renew the lessons' stills.")
+    parser.add_argument("lesson", nargs="*", help="such as 03_profile; every lesson if none is named")
+    named = parser.parse_args(arguments).lesson
+    for stranger in set(named) - {path.stem for path in lessons}:
+        parser.error(f"there is no lesson {stranger}: {', '.join(path.stem for path in lessons)}")
+    for lesson in lessons:
+        if not named or lesson.stem in named:
+            renew(lesson)
+
+
 if __name__ == "__main__":
-    for lesson in sorted(find.lessons().glob("*.ipynb")):
-        renew(lesson)
+    main()
