@@ -14,6 +14,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from workbook import contents
+from workbook.door import ONE_THREAD
 from workbook.folder import OWN, write_whole
 from workbook.problems import Problem
 
@@ -63,6 +64,7 @@ def prepare(root: Path) -> dict[str, str]:
     for name, content in files.items():
         write_whole(own / name, json.dumps(content, indent=1).encode())
     return {
+        **ONE_THREAD,
         **os.environ,
         "JUPYTER_PATH": os.pathsep.join(filter(None, [str(own / "jupyter"), os.environ.get("JUPYTER_PATH", "")])),
         "JUPYTER_CONFIG_DIR": str(own / "config"),
