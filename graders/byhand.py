@@ -68,8 +68,8 @@ def given(score: float, asked: bool, noted: Given | None, basis: Basis) -> Given
     return noted if noted is not None and asked and noted.score == score else Given(score, basis)
 
 
-def over(rows: Iterable[Row], marks: Mapping[tuple, HandMark], results: Mapping[tuple, object]) -> list[Row]:
-    """Return rows in which marks and comments by hand stand over ours.
+def over(rows: Iterable[Row], marks: Mapping[tuple, HandMark], results: Mapping[tuple, object]) -> Iterator[Row]:
+    """Yield rows in which marks and comments by hand stand over ours.
 
     Parameters
     ----------
@@ -79,8 +79,9 @@ def over(rows: Iterable[Row], marks: Mapping[tuple, HandMark], results: Mapping[
     results : mapping from (learner, topic) to Result
         The journal: which answers and automatic points stand now, and which stood under each score by hand.
     """
-    pairs = ((row, marks.get(_key(row))) for row in rows)
-    return [row if mark is None else _over(row, mark, _of(row, mark, results)) for row, mark in pairs]
+    for row in rows:
+        mark = marks.get(_key(row))
+        yield row if mark is None else _over(row, mark, _of(row, mark, results))
 
 
 def overrides(

@@ -2,15 +2,14 @@
 
 import csv
 import hashlib
-import io
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from operator import itemgetter
 
 from graders import agreement, byhand, freshness, gradebook, handout, journal, roster, sheets
 from graders.crew import Crew
-from graders.folder import Cohort, Settings, write_whole
+from graders.folder import Cohort, Settings, writing_whole
 from graders.gradebook import Marked
 from graders.journal import Journal, Result
 from graders.marks import COLUMNS, NOT_HANDED_IN, VOIDED, Copied, Finding, Override, Row
@@ -81,7 +80,7 @@ def mark(
                 marked.append((result.learner, result.topic))
                 problems += result.problems
                 told(len(marked), len(plan.jobs), f"{result.learner} / {result.topic}")
-    write_marks(cohort, rows_now(cohort))
+    write_marks(cohort, each_row_now(cohort))
     problems += _strangers(cohort, set(record.learners))
     return Summary(tuple(marked), plan.unchanged, plan.not_handed_in, tuple(problems))
 
@@ -171,8 +170,13 @@ def _chunks(items: Iterator, size: int) -> Iterator[list]:
 
 def rows_now(cohort: Cohort) -> list[Row]:
     """Return the marks of everyone, with what was given by hand in the formgrader standing over ours."""
+    return list(each_row_now(cohort))
+
+
+def each_row_now(cohort: Cohort) -> Iterator[Row]:
+    """Yield these marks learner by learner, so that not all of them are in memory."""
     marks = gradebook.by_hand(cohort)
-    return byhand.over(all_rows(cohort), marks, _under(marks, cohort))
+    return byhand.over(_each_row(cohort), marks, _under(marks, cohort))
 
 
 def overrides(cohort: Cohort) -> list[Override]:
@@ -191,15 +195,19 @@ def _under(marks: dict[tuple, byhand.HandMark], cohort: Cohort) -> dict[tuple[st
 
 def all_rows(cohort: Cohort) -> list[Row]:
     """Return the marks of everyone, with a row for every part not handed in by those who are still there."""
-    marked, record, rows, there = Journal(cohort.journal), Record(cohort.record), [], names(cohort)
+    return list(_each_row(cohort))
+
+
+def _each_row(cohort: Cohort) -> Iterator[Row]:
+    marked, record, there = Journal(cohort.journal), Record(cohort.record), names(cohort)
     for learner in record.learners:
         for topic, handed in record.by_topic(learner).items():
             result = marked.get((learner, topic))
             if result:
-                rows += result.rows
+                yield from result.rows
             elif learner in there:
-                rows += [row for one in handed for row in _not_handed_in(one)]
-    return rows
+                for one in handed:
+                    yield from _not_handed_in(one)
 
 
 def _not_handed_in(one: Handed) -> list[Row]:
@@ -236,14 +244,14 @@ def all_copied(cohort: Cohort) -> list[Copied]:
     ]
 
 
-def write_marks(cohort: Cohort, rows: list[Row]) -> None:
+def write_marks(cohort: Cohort, rows: Iterable[Row]) -> None:
     """Write marks.csv."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    for row in rows:
-        writer.writerow([_cell(value) for value in row.as_tuple()])
-    write_whole(cohort.marks, "\ufeff" + out.getvalue())
+    with writing_whole(cohort.marks) as file:
+        file.write("\ufeff")
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(COLUMNS)
+        for row in rows:
+            writer.writerow([_cell(value) for value in row.as_tuple()])
 
 
 def _cell(value):

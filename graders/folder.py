@@ -5,9 +5,11 @@ import json
 import os
 import secrets
 import tomllib
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import TextIO
 
 from filelock import FileLock, Timeout
 
@@ -245,6 +247,16 @@ class Cohort:
 def _utc(moment: datetime) -> datetime:
     """Return a moment as nbgrader keeps it: in UTC, without saying so."""
     return moment.astimezone(UTC).replace(tzinfo=None) if moment.tzinfo else moment
+
+
+@contextlib.contextmanager
+def writing_whole(path: Path) -> Iterator[TextIO]:
+    """Give a text file to write into, which takes its place once it is finished."""
+    half = path.with_name(f".writing-{path.name}")
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with half.open("w", encoding="utf-8", newline="") as file:
+        yield file
+    os.replace(half, path)
 
 
 def write_whole(path: Path, content: str | bytes) -> None:

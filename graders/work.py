@@ -2,6 +2,8 @@
 
 import contextlib
 from dataclasses import replace
+from itertools import groupby
+from operator import attrgetter
 from pathlib import Path
 
 from rich.console import Console
@@ -125,30 +127,24 @@ def tell_filed(filed: filing.Filed) -> None:
 
 def tell(cohort: Cohort, summary: marking.Summary) -> None:
     """Print the table of marks, what needs a look, and where the files are."""
-    rows = marking.rows_now(cohort)
     topics = cohort.settings().topics
     table = Table(title=cohort.settings().title, title_justify="left")
     table.add_column("learner")
     for topic in topics:
         table.add_column(topic, justify="right")
     table.add_column("needs a look", justify="right")
-    by_learner = {}
-    for row in rows:
-        by_learner.setdefault(row.learner, []).append(row)
+    by_learner = groupby(marking.each_row_now(cohort), key=attrgetter("learner"))
+    lines = {learner: _line(list(own), topics) for learner, own in by_learner}
     for learner in marking.names(cohort):
-        own = by_learner.get(learner)
-        if not own:
-            continue
-        cells = [_points(row for row in own if row.topic == topic) for topic in topics]
-        look = sum(map(wants_a_person, own))
-        table.add_row(learner, *cells, str(look) if look else "")
+        if learner in lines:
+            table.add_row(learner, *lines[learner])
     console.print(table)
     tell_overrides(marking.overrides(cohort))
     for problem in summary.problems:
         _say(f"LOOK   {problem}")
     missing = len(summary.not_handed_in)
     console.print(f"{len(summary.marked)} marked now, {summary.unchanged} unchanged, {missing} not handed in.")
-    for line in _not_handed_in(rows, set(marking.names(cohort))):
+    for line in _not_handed_in(marking.each_row_now(cohort), set(marking.names(cohort))):
         _say(f"NOT IN {line}")
     console.print(f"Marks: {cohort.marks}", soft_wrap=True)
 
@@ -194,6 +190,12 @@ def tell_overrides(overrides) -> None:
         points = (f"{value:g}" for value in (one.by_hand, one.automatic_then, one.automatic_now))
         table.add_row(one.learner, one.exercise, one.part, *points)
     console.print(table)
+
+
+def _line(own, topics) -> list[str]:
+    """Return a learner's points by topic, and how many answers a person should look at."""
+    look = sum(map(wants_a_person, own))
+    return [*(_points(row for row in own if row.topic == topic) for topic in topics), str(look) if look else ""]
 
 
 def _points(rows) -> str:
