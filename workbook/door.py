@@ -11,7 +11,7 @@ ONE_THREAD = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
 for _name, _value in ONE_THREAD.items():
     os.environ.setdefault(_name, _value)  # before numpy is imported by what a command calls
 
-OK, COULD_NOT, WRONG_USAGE = 0, 1, 2
+COULD_NOT, WRONG_USAGE = 1, 2
 
 
 class Door(click.Group):
