@@ -50,6 +50,15 @@ def test_an_error_in_a_task_comes_out():
         list(hands.shared_out(fails, [1], 2))
 
 
+def test_an_error_in_the_items_comes_out_and_ends_the_work():
+    def items():
+        yield 1
+        raise LookupError("no such learner")
+
+    with pytest.raises(LookupError, match="no such learner"):
+        list(hands.shared_out(squared, items(), 2))
+
+
 def test_a_process_ended_from_outside_is_one_line_with_a_tip():
     with pytest.raises(Problem, match="ended from outside") as problem:
         list(hands.shared_out(ends_its_process, [3], 2))
