@@ -5,9 +5,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from graders import sheets
-from graders.exercise import Choice, Design, Exercise, Number, Written
 from graders.folder import Cohort, write_whole
 from graders.handout import printable_topics
+from graders.questions.exercise import Choice, Design, Exercise, Number, Written
 from graders.record import Record
 from graders.roster import Learner
 from workbook import units

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from graders.exercise import Exercise, Number
 from graders.judge import Verdict
 from graders.marks import Copied, Finding
+from graders.questions.exercise import Exercise, Number
 from workbook import units
 
 COST = {"flag": 1.0, "half": 0.5, "zero": 0.0}

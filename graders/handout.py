@@ -10,9 +10,9 @@ from importlib.metadata import version
 from pathlib import Path
 
 from graders import freshness, gradebook, pipeline, printer, record, roster, sheets
-from graders.exercise import Exercise
 from graders.folder import Cohort, Settings, settings_text, write_whole
 from graders.problems import Problem
+from graders.questions.exercise import Exercise
 from graders.roster import Learner
 from workbook.topics import TOPICS, by_slug
 

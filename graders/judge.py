@@ -7,7 +7,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from graders.exercise import (
+from graders.questions.exercise import (
     Choice,
     Design,
     Exercise,

@@ -5,12 +5,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from graders import byhand, freshness, gradebook, pipeline, sheets, submission
-from graders.exercise import Exercise, Number
 from graders.folder import Cohort, Settings, write_whole
 from graders.gradebook import Marked
 from graders.journal import Result
 from graders.judge import Verdict
 from graders.marks import NOT_HANDED_IN, Row
+from graders.questions.exercise import Exercise, Number
 from graders.record import Handed
 from graders.runner.job import Limits, Sheet, SheetOutcome
 

@@ -10,12 +10,12 @@ from pathlib import Path
 
 from graders import cohort as marking
 from graders import hands, printer, roster, sheets, submission
-from graders.exercise import Design, Exercise, Number, Part, Written
 from graders.folder import Cohort, Settings, write_whole
 from graders.handout import zipped
 from graders.journal import Journal, Result
 from graders.marks import NOT_HANDED_IN, ExercisePage, Happened, PartPage, Row, total
 from graders.printer import filled, setup_text
+from graders.questions.exercise import Design, Exercise, Number, Part, Written
 from graders.record import Handed, Record
 from graders.report import cohort as cohort_page
 from graders.report import feedback as feedback_page

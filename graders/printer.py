@@ -12,7 +12,18 @@ from functools import lru_cache
 from pathlib import Path
 
 from graders import sheets
-from graders.exercise import Choice, Design, Exercise, Number, Order, Part, Several, Tolerance, Written, right_answer
+from graders.questions.exercise import (
+    Choice,
+    Design,
+    Exercise,
+    Number,
+    Order,
+    Part,
+    Several,
+    Tolerance,
+    Written,
+    right_answer,
+)
 from workbook import units
 from workbook.topics import TOPICS, Topic
 
@@ -46,7 +57,7 @@ def filled(text: str, exercise: Exercise, givens: dict) -> str:
     """Fill ``{name}`` of known givens into a text, with its unit; leave every other brace alone.
 
     >>> from types import SimpleNamespace as Sheet
-    >>> from graders.givens import Fixed
+    >>> from graders.questions.givens import Fixed
     >>> filled("{power} and {unknown}", Sheet(givens={"power": Fixed(60, "W")}), {"power": 60})
     '60 W and {unknown}'
     """
@@ -62,8 +73,7 @@ def filled(text: str, exercise: Exercise, givens: dict) -> str:
 
 def notebook_name(topic: Topic, exercise: Exercise) -> str:
     """Return the exercise's notebook name without its ending, for example ``03_board-on-heater``."""
-    place = [other.id for other in sheets.exercises(topic.slug)].index(exercise.id) + 1
-    return f"{place:02d}_{exercise.id}"
+    return f"{exercise.number:02d}_{exercise.id}"
 
 
 def exercise_of(notebook: str) -> str:

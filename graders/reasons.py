@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from graders.exercise import Exercise, Number, Part, Written
 from graders.marks import NOT_HANDED_IN, Row
+from graders.questions.exercise import Exercise, Number, Part, Written
 
 
 def lines(rows: Sequence[Row], exercise: Exercise, givens: dict, numbers: Mapping[str, float]) -> Iterator[str]:

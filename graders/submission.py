@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from graders import freshness, printer
-from graders.exercise import Exercise, Number, Written
 from graders.freshness import Seen
 from graders.judge import Answers, Verdict, judge_part
+from graders.questions.exercise import Exercise, Number, Written
 from graders.runner.job import Cell, Sheet, SheetOutcome
 from workbook.topics import by_slug
 

@@ -21,7 +21,7 @@ SHOWING = {
     "nbconvert",
     "notebook",
 }
-PURE = ["workbook/bench", "workbook/references", "graders/sheets", "graders/judge.py", "graders/exercise.py"]
+PURE = ["workbook/bench", "workbook/references", "graders/sheets", "graders/judge.py", "graders/questions"]
 
 
 def modules(place):

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from graders import sheets
-from graders.exercise import Exercise
 from graders.judge import Verdict
+from graders.questions.exercise import Exercise
 from workbook.problems import Problem
 from workbook.topics import TOPICS
 

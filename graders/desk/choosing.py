@@ -7,7 +7,7 @@ from datetime import datetime
 from fsrs import Card, Rating, Scheduler, State
 
 from graders import sheets
-from graders.exercise import Choice, Exercise, Number, Order, Part, Several
+from graders.questions.exercise import Choice, Exercise, Number, Order, Part, Several
 from workbook.problems import Problem
 from workbook.progress import Event
 from workbook.topics import TOPICS, by_slug

@@ -17,8 +17,8 @@ from importlib.metadata import version
 from graders.desk import choosing, typed
 from graders.desk.checking import printer
 from graders.desk.choosing import Item
-from graders.exercise import Choice, Number, Order, Part, Several
 from graders.judge import VERDICTS, Answers, judge_part
+from graders.questions.exercise import Choice, Number, Order, Part, Several
 from workbook import progress, units
 from workbook.topics import by_slug
 

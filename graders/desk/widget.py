@@ -13,7 +13,7 @@ import traitlets
 
 from graders.desk import choosing, practice
 from graders.desk.practice import Session
-from graders.exercise import Choice, Number, Order, Several
+from graders.questions.exercise import Choice, Number, Order, Several
 from workbook import progress
 from workbook.problems import Problem
 

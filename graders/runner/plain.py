@@ -43,9 +43,7 @@ class Plain:
     def __exit__(self, *_):
         pass
 
-    def run(
-        self, sheets: Sequence[Sheet], limits: Limits = USUAL
-    ) -> tuple[SheetOutcome, ...]:
+    def run(self, sheets: Sequence[Sheet], limits: Limits = USUAL) -> tuple[SheetOutcome, ...]:
         """Run one learner's sheets of one topic; return an outcome for each."""
         over = time.monotonic() + limits.topic_seconds
         return tuple(run_sheet(sheet, limits, over) for sheet in sheets)
@@ -118,8 +116,12 @@ def evaluate(client: NotebookClient, expression: str, seconds: float) -> str:
 def run_cell(client: NotebookClient, cell: Cell, limits: Limits, seconds: float) -> CellOutcome:
     began = time.monotonic()
     if cell.report:
-        source = READ.format(source=inspect.getsource(answers), names=list(cell.report),
-                             items=limits.answer_items, text=limits.answer_text)
+        source = READ.format(
+            source=inspect.getsource(answers),
+            names=list(cell.report),
+            items=limits.answer_items,
+            text=limits.answer_text,
+        )
         values, reasons = told(evaluate(client, source, seconds))
         plain, unreadable = reading.read_answers(cell.report, values, reasons, limits)
         return CellOutcome("reported", [], plain, unreadable, time.monotonic() - began)

@@ -62,8 +62,12 @@ def output(value):
         return {"output_type": kind, "name": value["name"], "text": text(value.get("text"))}
     if kind == "error":
         must(type(value.get("traceback")) is list)
-        return {"output_type": kind, "ename": text(value.get("ename")), "evalue": text(value.get("evalue")),
-                "traceback": [text(line) for line in value["traceback"]]}
+        return {
+            "output_type": kind,
+            "ename": text(value.get("ename")),
+            "evalue": text(value.get("evalue")),
+            "traceback": [text(line) for line in value["traceback"]],
+        }
     must(kind in ("display_data", "execute_result"))
     shown = {"output_type": kind, "data": bundle(value.get("data")), "metadata": {}}
     if kind == "execute_result":

@@ -17,9 +17,14 @@ MASKED = ("graders", "exercises", "solutions", "workbook/exercises")
 SYSTEM = ("/usr/lib", "/usr/lib64", "/usr/local/lib", "/usr/share/zoneinfo", "/etc/ld.so.cache", "/etc/alternatives")
 INSIDE = Path(__file__).parent / "inside"
 ENVIRONMENT = {
-    "HOME": SCRATCH, "TMPDIR": SCRATCH, "MPLCONFIGDIR": f"{SCRATCH}/matplotlib", "PATH": "/nowhere", "LANG": "C.UTF-8",
+    "HOME": SCRATCH,
+    "TMPDIR": SCRATCH,
+    "MPLCONFIGDIR": f"{SCRATCH}/matplotlib",
+    "PATH": "/nowhere",
+    "LANG": "C.UTF-8",
     "MPLBACKEND": "module://matplotlib_inline.backend_inline",
-    "OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1",  # one thread until the fork, and no crowding after it
+    "OPENBLAS_NUM_THREADS": "1",
+    "OMP_NUM_THREADS": "1",  # one thread until the fork, and no crowding after it
 }
 
 
@@ -42,8 +47,11 @@ def site_folders():
 
 def libraries():
     """Return every folder and file bound read-only at its own place: system libraries, Python, installed packages."""
-    python = [os.path.realpath(sys.executable), os.path.dirname(os.__file__),
-              *(os.path.join(sys.base_prefix, name) for name in ("lib", "lib64"))]
+    python = [
+        os.path.realpath(sys.executable),
+        os.path.dirname(os.__file__),
+        *(os.path.join(sys.base_prefix, name) for name in ("lib", "lib64")),
+    ]
     found = dict.fromkeys(path for path in (*SYSTEM, *python, *site_folders()) if os.path.exists(path))
     covered = [path for path in found if any(path.startswith(other + "/") for other in found)]
     return [path for path in found if path not in covered]
@@ -51,9 +59,23 @@ def libraries():
 
 def command(bwrap, control):
     """Return the command that starts the warm process, talking on the descriptor `control`."""
-    arguments = [bwrap, "--unshare-user", "--unshare-net", "--unshare-pid", "--unshare-ipc", "--unshare-uts",
-                 "--die-with-parent", "--new-session", "--clearenv", "--uid", "65534", "--gid", "65534",
-                 "--hostname", "marking"]
+    arguments = [
+        bwrap,
+        "--unshare-user",
+        "--unshare-net",
+        "--unshare-pid",
+        "--unshare-ipc",
+        "--unshare-uts",
+        "--die-with-parent",
+        "--new-session",
+        "--clearenv",
+        "--uid",
+        "65534",
+        "--gid",
+        "65534",
+        "--hostname",
+        "marking",
+    ]
     for name, value in ENVIRONMENT.items():
         arguments += ["--setenv", name, value]
     for folder in ("/lib", "/lib64"):
@@ -72,18 +94,24 @@ def command(bwrap, control):
     for device in ("null", "zero", "random", "urandom"):
         arguments += ["--dev-bind", f"/dev/{device}", f"/dev/{device}"]
     arguments += ["--proc", "/proc", "--tmpfs", SCRATCH, "--remount-ro", "/", "--chdir", SCRATCH]
-    readable = [*bound, ROOM, *(folder for folder in ("/lib", "/lib64") if not os.path.islink(folder)
-                                and os.path.isdir(folder))]
-    start = (f"import sys; sys.path[:0] = [{ROOM!r}]; sys.path += {site_folders()!r}; "
-             f"from inside.zygote import main; main({control}, {readable!r})")
+    readable = [
+        *bound,
+        ROOM,
+        *(folder for folder in ("/lib", "/lib64") if not os.path.islink(folder) and os.path.isdir(folder)),
+    ]
+    start = (
+        f"import sys; sys.path[:0] = [{ROOM!r}]; sys.path += {site_folders()!r}; "
+        f"from inside.zygote import main; main({control}, {readable!r})"
+    )
     return [*arguments, os.path.realpath(sys.executable), "-I", "-S", "-B", "-c", start]
 
 
 def masked(bound, workbook):
     """Return the places inside that must be empty, also where they were installed for another Python beside ours."""
     sites = {Path(root) for root in bound if root.endswith("-packages")}
-    sites.update(site for root in bound for pattern in ("*-packages", "python3*/*-packages")
-                 for site in Path(root).glob(pattern))
+    sites.update(
+        site for root in bound for pattern in ("*-packages", "python3*/*-packages") for site in Path(root).glob(pattern)
+    )
     places = {str(site / name) for site in sites for name in MASKED if (site / name).is_dir()}
     if (workbook / "exercises").is_dir():
         places.add(f"{ROOM}/workbook/exercises")

@@ -3,7 +3,7 @@
 import importlib
 import importlib.util
 
-from graders.exercise import Exercise
+from graders.questions import Exercise
 
 
 def exercises(topic: str) -> tuple[Exercise, ...]:

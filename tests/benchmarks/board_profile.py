@@ -20,8 +20,16 @@ from workbook.bench.profile.board import MEDIUM, PLACES, Mesh, Programme, reduce
 from workbook.bench.profile.board_reduced import reduce
 
 LEVEL_C = 217.0
-DOUBTS = {"plate_emissivity": 1.2, "plate_gap": 1.5, "plate_gas_share": 2 / 3, "nozzle_film": 1.2, "top_film": 1.2,
-          "conductivity_along": 1.3, "emissivity": 0.9, "joint_film": 0.7}
+DOUBTS = {
+    "plate_emissivity": 1.2,
+    "plate_gap": 1.5,
+    "plate_gas_share": 2 / 3,
+    "nozzle_film": 1.2,
+    "top_film": 1.2,
+    "conductivity_along": 1.3,
+    "emissivity": 0.9,
+    "joint_film": 0.7,
+}
 JOINTS = ("joint centre", "joint corner", "joint edge")
 
 
@@ -64,16 +72,19 @@ def line(what, figure, target):
 
 def peak_errors(quick, programmes, mesh):
     """Return the errors of the peaks, one row for each programme and a column for each place [K]."""
-    return np.array([
-        [fast.temperature_c[place].max() - full.temperature_c[place].max() for place in PLACES]
-        for programme in programmes
-        for fast, full in [(run(quick, programme), simulate(MEDIUM, programme, 1.0, mesh=mesh))]
-    ])
+    return np.array(
+        [
+            [fast.temperature_c[place].max() - full.temperature_c[place].max() for place in PLACES]
+            for programme in programmes
+            for fast, full in [(run(quick, programme), simulate(MEDIUM, programme, 1.0, mesh=mesh))]
+        ]
+    )
 
 
 def main(few: bool) -> None:
-    count, fine, fine_melting = (3, Mesh(16, 5, 3, 3), Mesh(12, 4, 2, 2)) if few else (
-        20, Mesh(28, 8, 4, 4, 1.15), Mesh(16, 6, 3, 3, 1.15))
+    count, fine, fine_melting = (
+        (3, Mesh(16, 5, 3, 3), Mesh(12, 4, 2, 2)) if few else (20, Mesh(28, 8, 4, 4, 1.15), Mesh(16, 6, 3, 3, 1.15))
+    )
     load = "not known here" if not hasattr(os, "getloadavg") else f"{os.getloadavg()[0]:.1f}"
     print(f"1 BLAS thread, load of the machine at start {load}, numpy {np.__version__}\n")
 
@@ -84,8 +95,11 @@ def main(few: bool) -> None:
     programme = Programme(programme.bottom_plate_c, programme.top_gas_c, programme.lift_off, 420.0)
     for melting, target in ((False, "<= 6 ms"), (True, "<= 20 ms")):
         best, middle = milliseconds(lambda wet=melting: run(quick, programme, melting=wet))
-        line(f"420 s profile, 1 s steps, {'with' if melting else 'without'} latent heat (best, median)",
-             f"{best:.1f}, {middle:.1f} ms", target)
+        line(
+            f"420 s profile, 1 s steps, {'with' if melting else 'without'} latent heat (best, median)",
+            f"{best:.1f}, {middle:.1f} ms",
+            target,
+        )
     record = run(quick, programme)
     best, middle = milliseconds(lambda: record.board_top_c(300.0))
     line("map of the board's top face from a finished run (best, median)", f"{best:.2f}, {middle:.2f} ms", "none set")
@@ -95,8 +109,11 @@ def main(few: bool) -> None:
         random = np.random.default_rng(2024)
         errors = peak_errors(quick, [kind(random) for _ in range(count)], fine)
         worst = np.abs(errors).max(axis=1)
-        line(f"{kind.__name__.replace('_', ' ')}: worst place's peak error, median and worst programme",
-             f"{np.median(worst):.2f}, {worst.max():.2f} K", "<= 1 K")
+        line(
+            f"{kind.__name__.replace('_', ' ')}: worst place's peak error, median and worst programme",
+            f"{np.median(worst):.2f}, {worst.max():.2f} K",
+            "<= 1 K",
+        )
         for place, error in zip(PLACES, np.abs(errors).max(axis=0), strict=True):
             print(f"    {place:<30} {error:.2f} K")
 
@@ -122,8 +139,13 @@ def main(few: bool) -> None:
 def peaks_of(bench):
     """Return the peaks of one programme on a bench: package top, coldest joint, far neighbour [°C]."""
     record = run(reduced(bench), Programme.from_choices(345, 270))
-    return np.array([record.temperature_c["package top"].max(), record.coldest_joint_c.max(),
-                     record.temperature_c["neighbour at 40 mm"].max()])
+    return np.array(
+        [
+            record.temperature_c["package top"].max(),
+            record.coldest_joint_c.max(),
+            record.temperature_c["neighbour at 40 mm"].max(),
+        ]
+    )
 
 
 if __name__ == "__main__":

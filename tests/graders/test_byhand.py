@@ -146,9 +146,7 @@ def test_a_marking_cut_off_before_its_journal_line_still_knows_what_the_score_wa
 
 
 @pytest.mark.parametrize(("points", "earned"), [("drop", (0.0, 0, "dropped")), ("full", (1.0, 1, "full for all"))])
-def test_what_the_cohort_voids_stands_over_a_score_by_hand_for_as_long_as_it_is_voided(
-    points, earned, by_hand, crew
-):
+def test_what_the_cohort_voids_stands_over_a_score_by_hand_for_as_long_as_it_is_voided(points, earned, by_hand, crew):
     before = row_of(by_hand, *LAG)
     void = f'[[void]]\ntopic = "profile"\nexercise = "bead-lag"\npart = "lag"\npoints = "{points}"\nreason = "misprint"'
     set_in(by_hand, "void = []", void)

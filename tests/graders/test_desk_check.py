@@ -10,7 +10,7 @@ import pytest
 
 from graders import demo, desk, printer, sheets, submission
 from graders.desk import checking, closing, inprocess, shown
-from graders.exercise import Written
+from graders.questions.exercise import Written
 from graders.runner.job import Cell, Limits, Sheet
 from workbook import progress
 from workbook.problems import Problem

@@ -8,7 +8,7 @@ from graders import sheets
 from graders.desk import choosing, practice, typed
 from graders.desk.choosing import Item
 from graders.desk.practice import Question, Session
-from graders.exercise import Number, Slip
+from graders.questions.exercise import Number, Slip
 from workbook import progress, units
 from workbook.problems import Problem
 from workbook.progress import Event

@@ -1,7 +1,7 @@
 """Answers that are wrong for their learner's numbers and right for someone else's."""
 
 from graders import freshness, sheets
-from graders.exercise import Number
+from graders.questions.exercise import Number
 
 EXERCISE = sheets.find("profile", "bead-lag")
 PARTS = [part.name for part in EXERCISE.parts if isinstance(part, Number)][:2]

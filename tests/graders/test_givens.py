@@ -3,10 +3,14 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from graders import givens
-from graders.givens import Fixed, Pick, Quantity, Stream
+from graders.questions import givens
+from graders.questions.givens import Fixed, Pick, Quantity, Stream
 
-GIVENS = dict(power=Quantity(60, "W", 45, 80, 5), film=Quantity(0.35, "mm", 0.1, 0.9, 0.05), kind=Pick("a", ("a", "b")))
+GIVENS = dict(
+    power=Quantity(60, "W", low=45, high=80, step=5),
+    film=Quantity(0.35, "mm", low=0.1, high=0.9, step=0.05),
+    kind=Pick("a", ("a", "b")),
+)
 
 
 def test_the_stream_is_the_published_hash_in_counter_mode():

@@ -6,15 +6,28 @@ import numpy as np
 import pytest
 
 from graders import judge
-from graders.exercise import Case, Choice, Design, Exercise, Margin, Number, Order, Setting, Several, Slip, relative
-from graders.givens import Fixed, Quantity
 from graders.judge import Answers
+from graders.questions.exercise import (
+    Case,
+    Choice,
+    Design,
+    Exercise,
+    Margin,
+    Number,
+    Order,
+    Setting,
+    Several,
+    Slip,
+    relative,
+)
+from graders.questions.givens import Fixed, Quantity
 
 BOARD = Exercise(
     id="board",
+    number=1,
     title="A board of the tests",
     setup="A board of {length}.",
-    givens=dict(length=Quantity(100, "mm", 80, 120, 5), width=Fixed(50, "mm")),
+    givens=dict(length=Quantity(100, "mm", low=80, high=120, step=5), width=Fixed(50, "mm")),
     parts=(
         Number(
             "area",
@@ -201,7 +214,7 @@ def test_a_share_typed_for_a_percentage_is_told_how_to_type_it():
         simulate=lambda g, a, choices: (),
         example=lambda g, a: {"share_back": 10},
     )
-    sheet = Exercise(id="x", title="x", setup="", givens={}, parts=(share,))
+    sheet = Exercise(id="x", number=1, title="x", setup="", givens={}, parts=(share,))
     remarks = [judge.judge(sheet, {}, Answers({"share_back": typed}))[0].remark for typed in (0.075, 41)]
     assert remarks == [
         "share_back is outside its bounds (0.5 to 40 %). Type 7.5 for 7.5 %.",
@@ -214,6 +227,7 @@ def test_names_that_shadow_python_or_repeat_are_refused():
         with pytest.raises(ValueError, match=name):
             Exercise(
                 id="x",
+                number=1,
                 title="x",
                 setup="",
                 givens=dict(length=Fixed(1)),

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from graders import printer, sheets, submission
 from graders.desk import inprocess
-from graders.exercise import Written
+from graders.questions.exercise import Written
 from graders.runner.job import not_reached
 from workbook.topics import TOPICS
 

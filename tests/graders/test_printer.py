@@ -9,7 +9,7 @@ from nbgrader.converters import GenerateAssignment
 from traitlets.config import Config
 
 from graders import printer, sheets
-from graders.exercise import Number, Written
+from graders.questions.exercise import Number, Written
 from workbook import find
 from workbook.topics import TOPICS
 

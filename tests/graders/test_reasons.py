@@ -1,8 +1,8 @@
 """What `graders why` says: enough for an instructor to answer a learner's question without opening the notebook."""
 
 from graders import reasons, sheets
-from graders.exercise import Design, Written
 from graders.marks import NOT_HANDED_IN, Row
+from graders.questions.exercise import Design, Written
 
 
 def said(exercise, rows, numbers=None):

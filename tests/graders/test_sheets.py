@@ -6,8 +6,8 @@ import os
 import pytest
 
 from graders import judge, sheets
-from graders.exercise import Choice, Design, Number, Order, Several, Written
 from graders.judge import Answers
+from graders.questions.exercise import Choice, Design, Number, Order, Several, Written
 from workbook import units
 from workbook.topics import TOPICS
 

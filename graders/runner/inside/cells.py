@@ -376,8 +376,7 @@ def run(shell, job, pipe):
             began = time.monotonic()
             status, outputs, values, unreadable = "reported", [], None, {}
             if report:
-                values, unreadable = answers.read(
-                    shell.user_ns, report, limits["answer_items"], limits["answer_text"])
+                values, unreadable = answers.read(shell.user_ns, report, limits["answer_items"], limits["answer_text"])
             elif began < over:
                 seconds = min(limits["cell_seconds"], over - began)
                 status, outputs = shell.run(source, seconds, limits["output_bytes_per_cell"])
@@ -391,4 +390,4 @@ def send(pipe, line):
     """Write one line of JSON in full."""
     rest = memoryview(encode(line).encode("utf-8", "replace") + b"\n")
     while rest:
-        rest = rest[os.write(pipe, rest):]
+        rest = rest[os.write(pipe, rest) :]

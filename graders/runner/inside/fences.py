@@ -12,8 +12,19 @@ import struct
 
 from . import MACHINES
 
-__all__ = ["close_descriptors", "die_with_parent", "drop_capabilities", "landlock", "landlock_version", "limit",
-           "own_mounts", "own_namespaces", "own_session", "seccomp", "seccomp_program"]
+__all__ = [
+    "close_descriptors",
+    "die_with_parent",
+    "drop_capabilities",
+    "landlock",
+    "landlock_version",
+    "limit",
+    "own_mounts",
+    "own_namespaces",
+    "own_session",
+    "seccomp",
+    "seccomp_program",
+]
 
 libc = ctypes.CDLL(None, use_errno=True)
 libc.syscall.restype = ctypes.c_long
@@ -30,7 +41,14 @@ def checked(result, what):
 # --- namespaces and mounts
 
 NEW_CGROUP, NEW_NET, NEW_USER, NEW_PID, NEW_IPC, NEW_UTS, NEW_MOUNTS = (
-    0x02000000, 0x40000000, 0x10000000, 0x20000000, 0x08000000, 0x04000000, 0x00020000)
+    0x02000000,
+    0x40000000,
+    0x10000000,
+    0x20000000,
+    0x08000000,
+    0x04000000,
+    0x00020000,
+)
 READ_ONLY, NO_SUID, NO_DEV, NO_EXEC = 1, 2, 4, 8
 
 
@@ -49,8 +67,10 @@ def own_session():
 
 
 def mount_tmpfs(folder, flags, options):
-    checked(libc.mount(b"tmpfs", folder.encode(), b"tmpfs", flags | NO_SUID | NO_DEV | NO_EXEC, options.encode()),
-            f"mount on {folder}")
+    checked(
+        libc.mount(b"tmpfs", folder.encode(), b"tmpfs", flags | NO_SUID | NO_DEV | NO_EXEC, options.encode()),
+        f"mount on {folder}",
+    )
 
 
 def own_mounts(scratch, scratch_bytes):
@@ -71,6 +91,7 @@ def close_descriptors(keep):
 
 
 # --- limits and capabilities
+
 
 def limit(cpu_seconds, address_bytes, file_bytes):
     """Set the resource limits, none of which can be raised again."""
@@ -184,16 +205,16 @@ sendto 44 206, recvfrom 45 207, shutdown 48 210, getsockname 51 204, getpeername
 
 #: The same, for calls of which one argument is looked at too.
 ONLY_WITH = "clone 56 220, socketpair 53 199, ioctl 16 29, prctl 157 167"
-THREAD = 0x00010000             # clone: a thread of this process, not a process
-LOCAL_SOCKET = 1                # socketpair: what an event loop wakes itself with
+THREAD = 0x00010000  # clone: a thread of this process, not a process
+LOCAL_SOCKET = 1  # socketpair: what an event loop wakes itself with
 TERMINAL_QUESTIONS = (0x5401, 0x5413, 0x541B, 0x5421, 0x5450, 0x5451)  # ioctl: is it a terminal, how wide, how full
-THREAD_NAMES = (15, 16)         # prctl
+THREAD_NAMES = (15, 16)  # prctl
 
 NO_PERMISSION, NO_SUCH_CALL = 0x00050001, 0x00050026  # errno EPERM, ENOSYS
 ALLOW, KILL = 0x7FFF0000, 0x80000000
 LOAD, EQUAL, ANY_BIT, AT_LEAST, RETURN = 0x20, 0x15, 0x45, 0x35, 0x06
 CALL, ARCHITECTURE, FIRST_ARGUMENT, SECOND_ARGUMENT = 0, 4, 16, 24
-FIRST_SHARED_NUMBER = 424       # from here a number means the same call on every machine
+FIRST_SHARED_NUMBER = 424  # from here a number means the same call on every machine
 
 
 def numbers(table, column):

@@ -2,8 +2,7 @@
 
 from math import pi, sqrt
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, relative
 from graders.sheets.intake.words import AIR
 from workbook.bench.intake import air
 
@@ -37,6 +36,7 @@ def _fume_is_clear(drawn: dict) -> bool:
 
 FUME_DAY = Exercise(
     id="fume-day",
+    number=6,
     title="Average a day of fume, and its worst quarter of an hour",
     setup=(
         "Rosin flux fume, United Kingdom (HSE SIM 03/2002/26): at most 0.05 mg/m³ averaged over 8 h, and at most "
@@ -47,15 +47,15 @@ FUME_DAY = Exercise(
         "hour and more."
     ),
     givens=dict(
-        soldering=Quantity(0.12, "mg/m³", 0.06, 0.24, 0.01),
-        solder_time=Quantity(2, "h", 1.5, 3, 0.5),
-        touching_up=Quantity(0.04, "mg/m³", 0.03, 0.05, 0.01),
-        touch_time=Quantity(1, "h", 0.5, 2, 0.5),
-        rest=Quantity(0.02, "mg/m³", 0.01, 0.02, 0.005),
-        rest_time=Quantity(3, "h", 1, 2.5, 0.5),
-        burst=Quantity(0.4, "mg/m³", 0.2, 0.8, 0.05),
-        burst_time=Quantity(6, "min", 4, 10, 1),
-        quiet=Quantity(0.02, "mg/m³", 0.02, 0.06, 0.01),
+        soldering=Quantity(0.12, "mg/m³", low=0.06, high=0.24, step=0.01),
+        solder_time=Quantity(2, "h", low=1.5, high=3, step=0.5),
+        touching_up=Quantity(0.04, "mg/m³", low=0.03, high=0.05, step=0.01),
+        touch_time=Quantity(1, "h", low=0.5, high=2, step=0.5),
+        rest=Quantity(0.02, "mg/m³", low=0.01, high=0.02, step=0.005),
+        rest_time=Quantity(3, "h", low=1, high=2.5, step=0.5),
+        burst=Quantity(0.4, "mg/m³", low=0.2, high=0.8, step=0.05),
+        burst_time=Quantity(6, "min", low=4, high=10, step=1),
+        quiet=Quantity(0.02, "mg/m³", low=0.02, high=0.06, step=0.01),
         lead_shift=Pick(10, (9, 9.5, 10, 10.5, 11, 12), "h"),
     ),
     parts=(
@@ -205,6 +205,7 @@ def _molar_volume(g):
 
 SOLVENT = Exercise(
     id="solvent-vapour",
+    number=7,
     title="See how much air a little solvent spoils",
     setup=(
         "{liquid} of isopropyl alcohol dries off a board in a closed room that holds {room} of air at {air_c}. The liquid "
@@ -214,11 +215,11 @@ SOLVENT = Exercise(
         "a million parts of air.)"
     ),
     givens=dict(
-        liquid=Quantity(5, "mL", 2, 25, 1),
-        room=Quantity(30, "m³", 12, 60, 2),
+        liquid=Quantity(5, "mL", low=2, high=25, step=1),
+        room=Quantity(30, "m³", low=12, high=60, step=2),
         air_c=Pick(25, (20, 25), "°C"),
         density=Fixed(0.79, "g/cm³"),
-        board_c=Quantity(70, "°C", 50, 90, 5),
+        board_c=Quantity(70, "°C", low=50, high=90, step=5),
     ),
     parts=(
         Number(
@@ -394,6 +395,7 @@ def _area(g):
 
 HOOD = Exercise(
     id="hood-distance",
+    number=8,
     title="Bring the hood closer",
     setup=(
         "An extraction arm has a round opening {opening} across. On the axis of a plain opening, in still air, the air "
@@ -402,10 +404,10 @@ HOOD = Exercise(
         "(ACGIH 2009, as a document quotes it: 0.5 to 1.0 m/s)."
     ),
     givens=dict(
-        opening=Quantity(75, "mm", 60, 150, 5),
-        wanted=Quantity(0.5, "m/s", 0.5, 0.8, 0.05),
-        far=Quantity(300, "mm", 260, 400, 10),
-        fan=Quantity(220, "m³/h", 120, 360, 20),
+        opening=Quantity(75, "mm", low=60, high=150, step=5),
+        wanted=Quantity(0.5, "m/s", low=0.5, high=0.8, step=0.05),
+        far=Quantity(300, "mm", low=260, high=400, step=10),
+        fan=Quantity(220, "m³/h", low=120, high=360, step=20),
     ),
     parts=(
         Number(

@@ -2,8 +2,7 @@
 
 from math import exp, log, log10
 
-from graders.exercise import Case, Choice, Exercise, Number, Several, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Several, Slip, absolute, relative
 from graders.sheets.intake.words import MAINS
 from workbook.bench.intake import capacitors
 
@@ -14,6 +13,7 @@ STOCK = (1.0e3, 1.5e3, 2.2e3, 3.3e3, 4.7e3, 6.8e3, 10e3, 15e3, 22e3, 33e3, 47e3)
 
 STORED = Exercise(
     id="stored-energy",
+    number=1,
     title="Reckon what a capacitor still holds",
     setup=(
         "A unit has just been unplugged. The big capacitor of its mains supply is marked {capacitance} and still stands "
@@ -23,7 +23,7 @@ STORED = Exercise(
     ),
     givens=dict(
         capacitance=Pick(470, (100, 120, 150, 180, 220, 270, 330, 390, 470), "µF"),
-        voltage=Quantity(400, "V", 150, 400, 10),
+        voltage=Quantity(400, "V", low=150, high=400, step=10),
         residual=Fixed(60, "V"),
     ),
     parts=(
@@ -132,6 +132,7 @@ STORED = Exercise(
 
 DRAIN = Exercise(
     id="drain",
+    number=2,
     title="Follow a capacitor while it drains",
     setup=(
         "An unplugged unit has a supply capacitor of {capacitance} that stands at {voltage}. At time zero a resistor of "
@@ -139,11 +140,11 @@ DRAIN = Exercise(
     ),
     givens=dict(
         capacitance=Pick(470, (150, 180, 220, 270, 330, 390, 470), "µF"),
-        voltage=Quantity(400, "V", 200, 400, 10),
+        voltage=Quantity(400, "V", low=200, high=400, step=10),
         resistor=Pick(10, (10, 12, 15, 18, 22), "kΩ"),
-        moment=Quantity(3, "s", 2, 6, 1),
+        moment=Quantity(3, "s", low=2, high=6, step=1),
         residual=Fixed(60, "V"),
-        shown=Quantity(180, "V", 150, 190, 10),
+        shown=Quantity(180, "V", low=150, high=190, step=10),
     ),
     parts=(
         Number(
@@ -290,6 +291,7 @@ def _clear_of_stock(drawn: dict) -> bool:
 
 RESISTOR = Exercise(
     id="discharge-resistor",
+    number=3,
     title="Choose a resistor that drains it in time",
     setup=(
         "A discharge tool is to bring a supply capacitor of {capacitance} from {voltage} down to {residual} within "
@@ -298,9 +300,9 @@ RESISTOR = Exercise(
     ),
     givens=dict(
         capacitance=Pick(470, (180, 220, 270, 330, 390, 470), "µF"),
-        voltage=Quantity(400, "V", 200, 400, 10),
+        voltage=Quantity(400, "V", low=200, high=400, step=10),
         residual=Fixed(60, "V"),
-        allowed=Quantity(5, "s", 3, 8, 1),
+        allowed=Quantity(5, "s", low=3, high=8, step=1),
     ),
     parts=(
         Number(

@@ -2,8 +2,7 @@
 
 from math import comb, log, sqrt
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from workbook.bench.intake import evidence
 
 ANSWERS = "answers page on diagnostic tests"
@@ -13,6 +12,7 @@ Z = 1.96
 
 ONE_MARK = Exercise(
     id="one-mark",
+    number=9,
     title="Ask what one mark of earlier work is worth",
     setup=(
         "Invented numbers for one bench. Of {boards} boards that came in, {base} had been reflowed before by someone "
@@ -21,9 +21,9 @@ ONE_MARK = Exercise(
     ),
     givens=dict(
         boards=Fixed(BOARDS),
-        base=Quantity(20, "%", 5, 40, 5),
-        found=Quantity(85, "%", 70, 95, 1),
-        false_alarm=Quantity(10, "%", 4, 20, 1),
+        base=Quantity(20, "%", low=5, high=40, step=5),
+        found=Quantity(85, "%", low=70, high=95, step=1),
+        false_alarm=Quantity(10, "%", low=4, high=20, step=1),
     ),
     parts=(
         Number(
@@ -209,6 +209,7 @@ def _given(chance, *ratios):
 
 TWO_FINDINGS = Exercise(
     id="two-findings",
+    number=10,
     title="Add one finding to another",
     setup=(
         "Before you look, {before} of the boards like this one were reflowed by someone else. You find flux residue; it is "
@@ -219,9 +220,9 @@ TWO_FINDINGS = Exercise(
         "are plain numbers; a chance is given in per cent. A share of 37 %, say, is written 37, not 0.37."
     ),
     givens=dict(
-        before=Quantity(30, "%", 10, 45, 5),
-        found=Quantity(80, "%", 60, 95, 1),
-        false_alarm=Quantity(10, "%", 5, 20, 1),
+        before=Quantity(30, "%", low=10, high=45, step=5),
+        found=Quantity(80, "%", low=60, high=95, step=1),
+        false_alarm=Quantity(10, "%", low=5, high=20, step=1),
         pads=Pick(0.25, (0.15, 0.2, 0.25, 0.3, 0.4, 0.5)),
     ),
     parts=(
@@ -399,6 +400,7 @@ def _tells(drawn: dict) -> bool:
 
 NINETY_NINE = Exercise(
     id="ninety-nine",
+    number=11,
     title="Ask what “99 % of them” would need",
     setup=(
         "Someone says of one family of boards: **“{claim} of them are cracked joints.”** Take each board as independent of "
@@ -412,9 +414,9 @@ NINETY_NINE = Exercise(
     givens=dict(
         claim=Pick(99, (97, 98, 99), "%"),
         confidence=Pick(95, (90, 95), "%"),
-        seen=Quantity(10, "1", 6, 18, 1),
-        trials=Quantity(50, "1", 40, 80, 2),
-        misses=Quantity(3, "1", 2, 4, 1),
+        seen=Quantity(10, "1", low=6, high=18, step=1),
+        trials=Quantity(50, "1", low=40, high=80, step=2),
+        misses=Quantity(3, "1", low=2, high=4, step=1),
     ),
     parts=(
         Number(
@@ -617,6 +619,7 @@ def _share(g):
 
 INTERVAL = Exercise(
     id="share-with-doubt",
+    number=12,
     title="Give a share together with its doubt",
     setup=(
         "Of {trials} boards that one bench repaired, {failed} failed again within a year; the others held. The share that "
@@ -629,8 +632,8 @@ INTERVAL = Exercise(
         "C(n, 2) = n (n − 1) / 2, C(n, 3) = n (n − 1) (n − 2) / 6, and so on"
     ),
     givens=dict(
-        trials=Quantity(20, "1", 18, 48, 1),
-        failed=Quantity(2, "1", 2, 6, 1),
+        trials=Quantity(20, "1", low=18, high=48, step=1),
+        failed=Quantity(2, "1", low=2, high=6, step=1),
     ),
     parts=(
         Number(

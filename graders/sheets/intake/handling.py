@@ -2,8 +2,7 @@
 
 from math import log, log10
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.intake.words import OVEN, STRAP
 from workbook.bench.intake import moisture, static
 
@@ -31,6 +30,7 @@ def _clearly_over(drawn):
 
 OPEN_HOURS = Exercise(
     id="open-hours",
+    number=4,
     title="Count the open hours, then bake",
     setup=(
         "Plastic packages take up water from the air; heated fast while damp, they can burst. **Floor life**, at no more "
@@ -48,12 +48,12 @@ OPEN_HOURS = Exercise(
     givens=dict(
         memory_level=Pick("3", ("2a", "3", "4")),
         # Times in sixes: none is a bake time of the table, which typed back could pass for one.
-        first_open=Quantity(30, "h", 18, 60, 6),
-        second_open=Quantity(60, "h", 18, 60, 6),
-        third_open=Quantity(54, "h", 18, 60, 6),
+        first_open=Quantity(30, "h", low=18, high=60, step=6),
+        second_open=Quantity(60, "h", low=18, high=60, step=6),
+        third_open=Quantity(54, "h", low=18, high=60, step=6),
         level=Pick("3", ("3", "4", "5")),
         thickness=Pick(1.9, (1.2, 1.9), "mm"),
-        open_days=Quantity(9, "d", 4, 14, 1),
+        open_days=Quantity(9, "d", low=4, high=14, step=1),
         baked_before=Pick(6.5, (3.5, 4.5, 5.5, 6.5, 7.5), "h"),
     ),
     parts=(
@@ -229,6 +229,7 @@ bake_time = table[thickness, "long" if over > 72 else "short"][level]
 
 CHARGED_HAND = Exercise(
     id="charged-hand",
+    number=5,
     title="Count what a charged hand sends into a part",
     setup=(
         "Testers stand in for a person by the **human body model** (JS-001): 100 pF, charged, that empties through "
@@ -236,10 +237,10 @@ CHARGED_HAND = Exercise(
         "to earth measures {strap} in all."
     ),
     givens=dict(
-        body_voltage=Quantity(2000, "V", 600, 6000, 200),
+        body_voltage=Quantity(2000, "V", low=600, high=6000, step=200),
         strap=Pick(1.1, (1.1, 1.3, 2.2, 5, 8, 12, 20), "MΩ"),
         low_voltage=Fixed(100, "V"),
-        touched=Quantity(48, "V", 12, 60, 6),
+        touched=Quantity(48, "V", low=12, high=60, step=6),
         reading=Pick(62, (0.02, 0.05, 1.0, 1.05, 1.2, 3.0, 50, 62, 80), "MΩ"),
     ),
     parts=(

@@ -2,13 +2,26 @@
 
 from math import log10
 
-from graders.exercise import Case, Exercise, Number, Order, Several, Slip, Written, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import (
+    Case,
+    Exercise,
+    Fixed,
+    Number,
+    Order,
+    Pick,
+    Quantity,
+    Several,
+    Slip,
+    Written,
+    absolute,
+    relative,
+)
 from graders.sheets.intake.words import WHOLE
 from workbook.bench.intake import capacitors, evidence, moisture
 
 CAME_BACK = Exercise(
     id="came-back",
+    number=13,
     title="Take in a board that came back from another repairer",
     setup=(
         "The owner has just shown at the counter that a set does not start; it is still plugged in. “Someone looked at it "
@@ -25,14 +38,14 @@ CAME_BACK = Exercise(
     ),
     givens=dict(
         capacitance=Pick(330, (100, 150, 220, 330, 470), "µF"),
-        voltage=Quantity(390, "V", 310, 400, 10),
+        voltage=Quantity(390, "V", low=310, high=400, step=10),
         bleeder=Pick(220, (100, 150, 220, 330), "kΩ"),
         residual=Fixed(60, "V"),
-        open_days=Quantity(12, "d", 9, 30, 1),
-        before=Quantity(25, "%", 15, 45, 5),
+        open_days=Quantity(12, "d", low=9, high=30, step=1),
+        before=Quantity(25, "%", low=15, high=45, step=5),
         ratio=Pick(6, (4, 5, 6, 8, 9)),
-        hold_fresh=Quantity(90, "%", 85, 95, 1),
-        hold_again=Quantity(60, "%", 45, 70, 1),
+        hold_fresh=Quantity(90, "%", low=85, high=95, step=1),
+        hold_again=Quantity(60, "%", low=45, high=70, step=1),
     ),
     parts=(
         Number(

@@ -2,8 +2,7 @@
 
 import math
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Number, Pick, Quantity, Slip, absolute, relative
 from workbook.bench.joints import fatigue
 
 CHECKED = "public test file citing Solder Joints in Electronics: Design for Reliability, Eq. 3-5"
@@ -23,6 +22,7 @@ def _exponent(g, temperature=6e-4, dwell=1.74e-2, log=math.log, minute=60.0, zer
 
 STRAIN_TO_LIFE = Exercise(
     id="strain-to-life",
+    number=5,
     title="Turn a strain into a life",
     setup=(
         "A corner joint of tin-lead solder sits {distance} from the centre of its package and is {standoff} high. Package "
@@ -35,13 +35,13 @@ STRAIN_TO_LIFE = Exercise(
         "coefficient 0.325. A first estimate, no more."
     ),
     givens=dict(
-        distance=Quantity(12, "mm", 8, 14, 0.5),
-        standoff=Quantity(0.45, "mm", 0.35, 0.6, 0.05),
-        mismatch=Quantity(6, "ppm/K", 4, 10, 0.5),
-        swing=Quantity(65, "K", 50, 85, 5),
-        mean_c=Quantity(45, "°C", 30, 60, 5),
-        dwell=Quantity(20, "min", 10, 45, 5),
-        taller=Quantity(1.5, "1", 1.2, 2.0, 0.1),
+        distance=Quantity(12, "mm", low=8, high=14, step=0.5),
+        standoff=Quantity(0.45, "mm", low=0.35, high=0.6, step=0.05),
+        mismatch=Quantity(6, "ppm/K", low=4, high=10, step=0.5),
+        swing=Quantity(65, "K", low=50, high=85, step=5),
+        mean_c=Quantity(45, "°C", low=30, high=60, step=5),
+        dwell=Quantity(20, "min", low=10, high=45, step=5),
+        taller=Quantity(1.5, "1", low=1.2, high=2.0, step=0.1),
     ),
     parts=(
         Number(
@@ -242,6 +242,7 @@ def _heat(g, activation, zero=273.15):
 
 TEST_TO_FIELD = Exercise(
     id="test-to-field",
+    number=6,
     title="Carry a test over to the field",
     setup=(
         "Boards with tin-lead joints are cycled in a chamber from {test_cold_c} to {test_hot_c}; one cycle takes "
@@ -254,14 +255,14 @@ TEST_TO_FIELD = Exercise(
         "temperature in kelvin (°C + 273.15). Constants for tin-lead. A year has 365 days."
     ),
     givens=dict(
-        test_cold_c=Quantity(0, "°C", -40, 0, 5),
-        test_hot_c=Quantity(110, "°C", 100, 125, 5),
-        field_cold_c=Quantity(25, "°C", 15, 30, 1),
-        field_hot_c=Quantity(72, "°C", 60, 80, 1),
-        test_cycle=Quantity(40, "min", 30, 75, 5),
-        field_cycle=Quantity(6, "h", 3, 7, 0.5),
+        test_cold_c=Quantity(0, "°C", low=-40, high=0, step=5),
+        test_hot_c=Quantity(110, "°C", low=100, high=125, step=5),
+        field_cold_c=Quantity(25, "°C", low=15, high=30, step=1),
+        field_hot_c=Quantity(72, "°C", low=60, high=80, step=1),
+        test_cycle=Quantity(40, "min", low=30, high=75, step=5),
+        field_cycle=Quantity(6, "h", low=3, high=7, step=0.5),
         per_day=Pick(2, (2, 3), "cycles"),
-        test_cycles=Quantity(1000, "cycles", 800, 3000, 100),
+        test_cycles=Quantity(1000, "cycles", low=800, high=3000, step=100),
     ),
     parts=(
         Number(
@@ -468,6 +469,7 @@ def _smallest(a):
 
 BORROWED_CONSTANTS = Exercise(
     id="borrowed-constants",
+    number=7,
     title="Do not borrow constants blindly",
     setup=(
         "Lead-free boards are cycled from {test_cold_c} to {test_hot_c}; in use they go from {field_cold_c} to "
@@ -478,11 +480,11 @@ BORROWED_CONSTANTS = Exercise(
         "E = 4562 K. Such joints were then run on both cycles, and AF came out as {measured} (made-up measurement)."
     ),
     givens=dict(
-        test_cold_c=Quantity(-40, "°C", -40, -20, 5),
-        test_hot_c=Quantity(125, "°C", 110, 125, 5),
-        field_cold_c=Quantity(30, "°C", 20, 32, 1),
-        field_hot_c=Quantity(80, "°C", 70, 85, 1),
-        measured=Quantity(11.5, "1", 8, 16, 0.5),
+        test_cold_c=Quantity(-40, "°C", low=-40, high=-20, step=5),
+        test_hot_c=Quantity(125, "°C", low=110, high=125, step=5),
+        field_cold_c=Quantity(30, "°C", low=20, high=32, step=1),
+        field_hot_c=Quantity(80, "°C", low=70, high=85, step=1),
+        measured=Quantity(11.5, "1", low=8, high=16, step=0.5),
     ),
     parts=(
         Number(
@@ -633,6 +635,7 @@ tin_lead = swings**1.9 * exp(1414 * hotter)
 
 DAMAGE_SUM = Exercise(
     id="damage-sum",
+    number=8,
     title="Add up the damage of two kinds of cycle",
     setup=(
         "In the chamber the joints of a board lasted {lab_life}. In use the board sees two kinds of cycle. When it is "
@@ -642,10 +645,10 @@ DAMAGE_SUM = Exercise(
         "cycle uses up its share of the life, and the joint fails when the shares add up to 1. A year has 365 days."
     ),
     givens=dict(
-        lab_life=Quantity(3600, "cycles", 2000, 5000, 100),
-        main_factor=Quantity(9.4, "1", 6, 12, 0.2),
-        small_factor=Quantity(52, "1", 35, 70, 1),
-        small_cycles=Quantity(28, "1", 10, 60, 2),
+        lab_life=Quantity(3600, "cycles", low=2000, high=5000, step=100),
+        main_factor=Quantity(9.4, "1", low=6, high=12, step=0.2),
+        small_factor=Quantity(52, "1", low=35, high=70, step=1),
+        small_cycles=Quantity(28, "1", low=10, high=60, step=2),
         round_time=Pick(7, (7, 14), "d"),
         reserve=Pick(2, (2, 3, 4)),
     ),

@@ -2,8 +2,7 @@
 
 import math
 
-from graders.exercise import Case, Choice, Exercise, Number, Order, Several, Slip, Written, absolute
-from graders.givens import Quantity, Record
+from graders.questions import Case, Choice, Exercise, Number, Order, Quantity, Record, Several, Slip, Written, absolute
 from workbook.bench.joints import inspection
 
 UNPLUGGED = (
@@ -28,6 +27,7 @@ def _segment(g, share_of_angle):
 
 CRACK_AREA = Exercise(
     id="crack-area",
+    number=13,
     title="Judge a crack and a void by their area",
     setup=(
         "What counts in a joint is the area that still holds, not the length of the crack in a picture. A round joint is "
@@ -37,12 +37,12 @@ CRACK_AREA = Exercise(
         "that has let go has the area (D²/8) · (θ − sin θ), with cos(θ/2) = 1 − 2a/D and θ in radians."
     ),
     givens=dict(
-        joint=Quantity(0.42, "mm", 0.36, 0.5, 0.02),
-        depth=Quantity(0.09, "mm", 0.06, 0.14, 0.01),
-        ball=Quantity(0.58, "mm", 0.52, 0.7, 0.02),
-        large_void=Quantity(0.24, "mm", 0.16, 0.3, 0.01),
-        small_void=Quantity(0.12, "mm", 0.08, 0.15, 0.01),
-        small_voids=Quantity(3, "1", 2, 4, 1),
+        joint=Quantity(0.42, "mm", low=0.36, high=0.5, step=0.02),
+        depth=Quantity(0.09, "mm", low=0.06, high=0.14, step=0.01),
+        ball=Quantity(0.58, "mm", low=0.52, high=0.7, step=0.02),
+        large_void=Quantity(0.24, "mm", low=0.16, high=0.3, step=0.01),
+        small_void=Quantity(0.12, "mm", low=0.08, high=0.15, step=0.01),
+        small_voids=Quantity(3, "1", low=2, high=4, step=1),
     ),
     parts=(
         Number(
@@ -243,6 +243,7 @@ def _reading_before(g, cycle):
 
 RESISTANCE_LOG = Exercise(
     id="resistance-log",
+    number=14,
     title="Say at which cycle the joints failed",
     setup=(
         "A chain of joints is cycled. Its resistance is read at the hot end of the cycle and again when the chamber is back "
@@ -409,6 +410,7 @@ def _telling(drawn):
 
 GOOD_READING = Exercise(
     id="good-reading",
+    number=18,
     title="Do not be fooled by a good reading",
     setup=(
         "A chain of joints under a package read {before} at 25 °C when the board was new. Now the board comes back: it "
@@ -417,10 +419,10 @@ GOOD_READING = Exercise(
         "counted from its value at 25 °C. Take a rise of 20 % or more over a sound chain at the same temperature as failed."
     ),
     givens=dict(
-        before=Quantity(2.0, "Ω", 1.95, 2.04, 0.01),
-        room_now=Quantity(2.08, "Ω", 2.06, 2.12, 0.01),
-        hot_c=Quantity(85, "°C", 60, 95, 5),
-        hot_now=Quantity(3.22, "Ω", 2.5, 3.8, 0.02),
+        before=Quantity(2.0, "Ω", low=1.95, high=2.04, step=0.01),
+        room_now=Quantity(2.08, "Ω", low=2.06, high=2.12, step=0.01),
+        hot_c=Quantity(85, "°C", low=60, high=95, step=5),
+        hot_now=Quantity(3.22, "Ω", low=2.5, high=3.8, step=0.02),
     ),
     parts=(
         Number(

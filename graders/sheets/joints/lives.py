@@ -2,8 +2,7 @@
 
 import math
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Pick, Quantity, Record
+from graders.questions import Case, Choice, Exercise, Number, Pick, Quantity, Record, Slip, absolute, relative
 from workbook.bench.joints import weibull
 
 NIST = "NIST/SEMATECH e-Handbook of Statistical Methods, section 8.4.1.3"
@@ -13,6 +12,7 @@ RANKS_FAILURES = (43, 67, 92, 94, 149)
 
 READ_A_FIT = Exercise(
     id="read-a-fit",
+    number=9,
     title="Read a Weibull law",
     setup=(
         "Joints under test scatter in their lives. A fit says that the share failed after t cycles is "
@@ -20,9 +20,9 @@ READ_A_FIT = Exercise(
         "characteristic life, β the shape."
     ),
     givens=dict(
-        characteristic_life=Quantity(2400, "cycles", 1500, 6000, 100),
-        shape=Quantity(2.3, "1", 1.6, 3.8, 0.1),
-        cycles_run=Quantity(1500, "cycles", 800, 2200, 100),
+        characteristic_life=Quantity(2400, "cycles", low=1500, high=6000, step=100),
+        shape=Quantity(2.3, "1", low=1.6, high=3.8, step=0.1),
+        cycles_run=Quantity(1500, "cycles", low=800, high=2200, step=100),
         early_share=Pick(10, (1, 2, 5, 10), "%"),
     ),
     parts=(
@@ -186,6 +186,7 @@ def _from_all(g, shape):
 
 COUNT_THE_SURVIVORS = Exercise(
     id="count-the-survivors",
+    number=10,
     title="Count the survivors",
     setup=(
         "A cycling test of joints was stopped at {stopped}. By then joints had failed at the cycles below; another "
@@ -196,10 +197,10 @@ COUNT_THE_SURVIVORS = Exercise(
         "cycles at which the test was stopped."
     ),
     givens=dict(
-        stopped=Quantity(1500, "cycles", 1200, 2400, 100),
+        stopped=Quantity(1500, "cycles", low=1200, high=2400, step=100),
         failed_at=Record(SURVIVOR_TIMES, "cycles", _own_failures),
-        survivors=Quantity(10, "1", 6, 16, 1),
-        shape=Quantity(2.2, "1", 1.6, 3.2, 0.1),
+        survivors=Quantity(10, "1", low=6, high=16, step=1),
+        shape=Quantity(2.2, "1", low=1.6, high=3.2, step=0.1),
     ),
     table=("failed_at",),
     parts=(
@@ -367,6 +368,7 @@ def _line(g, count=None, regress="rank on time"):
 
 MEDIAN_RANKS = Exercise(
     id="median-ranks",
+    number=11,
     title="Draw the line through the median ranks",
     setup=(
         "Of {boards} boards on test five have failed, at the cycles below, in order; all the others were still good when "
@@ -378,7 +380,7 @@ MEDIAN_RANKS = Exercise(
         "the point of the averages (x̄, ȳ) of the five."
     ),
     givens=dict(
-        boards=Quantity(12, "1", 9, 18, 1),
+        boards=Quantity(12, "1", low=9, high=18, step=1),
         failed_at=Record(RANK_TIMES, "cycles", _own_rank_times),
     ),
     table=("failed_at",),
@@ -526,6 +528,7 @@ shape = sum((u - x_mean) * (v - y_mean) for u, v in zip(x, y)) / sum((u - x_mean
 
 MANY_JOINTS = Exercise(
     id="many-joints",
+    number=12,
     title="Go from one joint to the whole package",
     setup=(
         "One joint of a package follows a Weibull law: after t cycles the share still good is R = exp( −(t/η)^β ), with "
@@ -533,10 +536,10 @@ MANY_JOINTS = Exercise(
         "independently of one another, and the package fails with its first joint."
     ),
     givens=dict(
-        joint_life=Quantity(22000, "cycles", 16000, 36000, 1000),
-        shape=Quantity(2.75, "1", 2.25, 3.5, 0.25),
-        joints=Quantity(320, "1", 120, 680, 20),
-        cycles_run=Quantity(1200, "cycles", 800, 2500, 100),
+        joint_life=Quantity(22000, "cycles", low=16000, high=36000, step=1000),
+        shape=Quantity(2.75, "1", low=2.25, high=3.5, step=0.25),
+        joints=Quantity(320, "1", low=120, high=680, step=20),
+        cycles_run=Quantity(1200, "cycles", low=800, high=2500, step=100),
         wanted=Pick(98.5, (98, 98.5, 99.4), "%"),
     ),
     parts=(

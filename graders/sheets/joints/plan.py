@@ -2,8 +2,7 @@
 
 from functools import lru_cache
 
-from graders.exercise import Design, Exercise, Margin, Number, Setting, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Design, Exercise, Fixed, Margin, Number, Pick, Quantity, Setting, Slip, absolute, relative
 from workbook.bench.intake import evidence
 from workbook.bench.joints import fatigue, weibull
 
@@ -151,6 +150,7 @@ def _a_plan_exists(drawn):
 
 TEST_PLAN = Exercise(
     id="test-plan",
+    number=17,
     title="Plan a test and a promise it can bear",
     setup=(
         "A shop reworks the corner joints of a board with tin-lead solder and wants to promise how many will last "
@@ -166,20 +166,20 @@ TEST_PLAN = Exercise(
         "C = {confidence}. (k = test cycles × AF / field cycles of the promise.) A year has 365 days."
     ),
     givens=dict(
-        promised_years=Quantity(3, "yr", 3, 5, 1),
+        promised_years=Quantity(3, "yr", low=3, high=5, step=1),
         per_day=Pick(2, (2, 3), "cycles"),
         field_cold_c=Fixed(25, "°C"),
-        field_hot_c=Quantity(65, "°C", 58, 72, 1),
+        field_hot_c=Quantity(65, "°C", low=58, high=72, step=1),
         field_cycle=Fixed(6, "h"),
         test_cold_c=Fixed(0, "°C"),
         rest=Fixed(10, "min"),
         ramp=Fixed(10, "K/min"),
-        shape=Quantity(3, "1", 2.5, 3.5, 0.1),
-        life_ratio=Quantity(5.2, "1", 4.6, 6.6, 0.1),
+        shape=Quantity(3, "1", low=2.5, high=3.5, step=0.1),
+        life_ratio=Quantity(5.2, "1", low=4.6, high=6.6, step=0.1),
         confidence=Pick(90, (80, 90), "%"),
         asked=Pick(90, (85, 90), "%"),
-        chamber_days=Quantity(20, "d", 16, 40, 1),
-        work_hours=Quantity(30, "h", 24, 42, 1),
+        chamber_days=Quantity(20, "d", low=16, high=40, step=1),
+        work_hours=Quantity(30, "h", low=24, high=42, step=1),
         glass_c=Pick(140, (135, 140, 150), "°C"),
     ),
     parts=(

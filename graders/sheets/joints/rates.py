@@ -2,8 +2,7 @@
 
 import math
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from workbook.bench.intake import evidence
 from workbook.bench.joints import rates
 
@@ -40,6 +39,7 @@ def _no_number_follows_itself(drawn):
 
 NO_FAILURES = Exercise(
     id="no-failures",
+    number=15,
     title="Say what a test without failures shows",
     setup=(
         "{boards} boards ran for {test_time} each at {stress_c}, and none failed (made-up test). In use they run at "
@@ -52,10 +52,10 @@ NO_FAILURES = Exercise(
         "C = {confidence}. One FIT is one failure in 10⁹ board hours."
     ),
     givens=dict(
-        boards=Quantity(210, "1", 80, 300, 10),
+        boards=Quantity(210, "1", low=80, high=300, step=10),
         test_time=Pick(1500, (500, 1500, 2000, 3000), "h"),
         stress_c=Pick(125, (85, 105, 125, 135), "°C"),
-        use_c=Quantity(50, "°C", 40, 60, 2),
+        use_c=Quantity(50, "°C", low=40, high=60, step=2),
         activation=Fixed(0.7, "eV"),
         confidence=Pick(60, (60, 90), "%"),
     ),
@@ -239,6 +239,7 @@ rate_after_one = chi_of_one / (2 * boards * test_time * acceleration) * 1e9
 
 CLEAN_RUN = Exercise(
     id="clean-run",
+    number=16,
     title="Count how many good boards a promise needs",
     setup=(
         "A promise says: at least {reliability} of boards outlast a certain number of cycles, with confidence "
@@ -250,9 +251,9 @@ CLEAN_RUN = Exercise(
     givens=dict(
         reliability=Pick(95, (85, 90, 92, 95, 97), "%"),
         confidence=Pick(90, (80, 85, 90, 95), "%"),
-        clean=Quantity(30, "1", 12, 40, 1),
-        longer=Quantity(1.6, "1", 1.3, 2.0, 0.1),
-        shape=Quantity(2.5, "1", 2, 3.5, 0.25),
+        clean=Quantity(30, "1", low=12, high=40, step=1),
+        longer=Quantity(1.6, "1", low=1.3, high=2.0, step=0.1),
+        shape=Quantity(2.5, "1", low=2, high=3.5, step=0.25),
     ),
     parts=(
         Number(

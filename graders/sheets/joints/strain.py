@@ -1,13 +1,13 @@
 """Exercises on what strains a joint: the corner joint, another board, a package that bows, a layer that grows."""
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from workbook.bench.joints import bow, growth, strain
 
 HANDBOOK = "Printed Circuits Handbook, section 63.4.1"
 
 CORNER_STRAIN = Exercise(
     id="corner-joint",
+    number=1,
     title="Find the strain in the corner joint",
     setup=(
         "A ball grid array has {rows} rows and {columns} columns of balls, {pitch} apart from centre to centre. Its joints "
@@ -16,13 +16,13 @@ CORNER_STRAIN = Exercise(
         "shear. Shear strain = distance from the centre × difference of the expansions × warming / height of the joint."
     ),
     givens=dict(
-        rows=Quantity(24, "1", 14, 30, 1),
-        columns=Quantity(20, "1", 14, 30, 1),
+        rows=Quantity(24, "1", low=14, high=30, step=1),
+        columns=Quantity(20, "1", low=14, high=30, step=1),
         pitch=Pick(1.0, (0.8, 1.0, 1.27), "mm"),
-        standoff=Quantity(0.45, "mm", 0.3, 0.6, 0.05),
-        part_expansion=Quantity(8, "ppm/K", 6, 13, 0.5),
-        board_expansion=Quantity(17, "ppm/K", 15, 20, 0.5),
-        swing=Quantity(40, "K", 20, 60, 5),
+        standoff=Quantity(0.45, "mm", low=0.3, high=0.6, step=0.05),
+        part_expansion=Quantity(8, "ppm/K", low=6, high=13, step=0.5),
+        board_expansion=Quantity(17, "ppm/K", low=15, high=20, step=0.5),
+        swing=Quantity(40, "K", low=20, high=60, step=5),
     ),
     parts=(
         Number(
@@ -195,6 +195,7 @@ def _mismatch(g, board):
 
 OTHER_BOARD = Exercise(
     id="other-board",
+    number=2,
     title="Carry a life over to another board",
     setup=(
         "Measured on test boards, the life of joints falls with the square of the mismatch, which is the expansion of the "
@@ -203,12 +204,12 @@ OTHER_BOARD = Exercise(
         "go on a board of {second_board}."
     ),
     givens=dict(
-        part_expansion=Quantity(8.5, "ppm/K", 6, 10, 0.5),
-        first_board=Quantity(13.5, "ppm/K", 13, 15, 0.5),
-        second_board=Quantity(17.5, "ppm/K", 16.5, 20, 0.5),
-        first_life=Quantity(2200, "cycles", 1500, 3000, 100),
-        tested_life=Quantity(580, "cycles", 400, 1000, 20),
-        wanted_life=Quantity(4000, "cycles", 3500, 6000, 100),
+        part_expansion=Quantity(8.5, "ppm/K", low=6, high=10, step=0.5),
+        first_board=Quantity(13.5, "ppm/K", low=13, high=15, step=0.5),
+        second_board=Quantity(17.5, "ppm/K", low=16.5, high=20, step=0.5),
+        first_life=Quantity(2200, "cycles", low=1500, high=3000, step=100),
+        tested_life=Quantity(580, "cycles", low=400, high=1000, step=20),
+        wanted_life=Quantity(4000, "cycles", low=3500, high=6000, step=100),
     ),
     parts=(
         Number(
@@ -383,6 +384,7 @@ def _true_curvature(g):
 
 PACKAGE_BOW = Exercise(
     id="package-bow",
+    number=3,
     title="See how far a package bows",
     setup=(
         "A silicon die, {die_thickness} thick, is bonded on top of a laminate, {laminate_thickness} thick. They were flat "
@@ -395,14 +397,14 @@ PACKAGE_BOW = Exercise(
         "A piece of span L stands off the straight line between its ends by curvature · L² / 8 in the middle."
     ),
     givens=dict(
-        die_thickness=Quantity(0.5, "mm", 0.3, 0.7, 0.05),
-        laminate_thickness=Quantity(1.0, "mm", 0.8, 1.4, 0.1),
+        die_thickness=Quantity(0.5, "mm", low=0.3, high=0.7, step=0.05),
+        laminate_thickness=Quantity(1.0, "mm", low=0.8, high=1.4, step=0.1),
         die_expansion=Fixed(2.6, "ppm/K"),
-        laminate_expansion=Quantity(15, "ppm/K", 13, 18, 0.5),
+        laminate_expansion=Quantity(15, "ppm/K", low=13, high=18, step=0.5),
         die_modulus=Fixed(169, "GPa"),
-        laminate_modulus=Quantity(22, "GPa", 18, 28, 1),
-        cooling=Quantity(150, "K", 120, 160, 5),
-        span=Quantity(30, "mm", 22, 40, 1),
+        laminate_modulus=Quantity(22, "GPa", low=18, high=28, step=1),
+        cooling=Quantity(150, "K", low=120, high=160, step=5),
+        span=Quantity(30, "mm", low=22, high=40, step=1),
     ),
     parts=(
         Choice(
@@ -537,6 +539,7 @@ def _rate(g):
 
 LAYER_GROWTH = Exercise(
     id="layer-growth",
+    number=4,
     title="Follow the intermetallic layer",
     setup=(
         "Between solder and copper a brittle layer of intermetallic grows while the joint is warm. Its thickness x follows "
@@ -546,14 +549,14 @@ LAYER_GROWTH = Exercise(
         "x), R = 8.314 J/(mol K) and T in kelvin (°C + 273.15)."
     ),
     givens=dict(
-        first_layer=Quantity(2.0, "µm", 1.5, 3, 0.1),
-        known_layer=Quantity(6.5, "µm", 5, 8, 0.1),
-        known_time=Quantity(40, "d", 30, 60, 5),
+        first_layer=Quantity(2.0, "µm", low=1.5, high=3, step=0.1),
+        known_layer=Quantity(6.5, "µm", low=5, high=8, step=0.1),
+        known_time=Quantity(40, "d", low=30, high=60, step=5),
         known_c=Fixed(150, "°C"),
-        later_time=Quantity(120, "d", 90, 180, 10),
-        cool_c=Quantity(120, "°C", 100, 130, 5),
-        use_c=Quantity(70, "°C", 55, 85, 5),
-        thick_layer=Quantity(7, "µm", 5, 8, 0.5),
+        later_time=Quantity(120, "d", low=90, high=180, step=10),
+        cool_c=Quantity(120, "°C", low=100, high=130, step=5),
+        use_c=Quantity(70, "°C", low=55, high=85, step=5),
+        thick_layer=Quantity(7, "µm", low=5, high=8, step=0.5),
         activation=Fixed(65.4, "kJ/mol"),
     ),
     parts=(

@@ -2,8 +2,7 @@
 
 from math import pi
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, relative
 from workbook.bench.paste import chain, coverage, squeeze, volumes
 
 PASTE = (
@@ -13,15 +12,16 @@ PASTE = (
 
 VOLUME = Exercise(
     id="paste-volume",
+    number=6,
     title="Put down the right amount of paste",
     setup=(
         "A square die is {side} on a side. The paste on it should be {bond_line} thick once the sink is down. A dot of "
         "paste has the shape of half a ball lying on its flat side: a dot of diameter d on the die holds π d³ / 12."
     ),
     givens=dict(
-        side=Quantity(14, "mm", 9, 24, 1),
-        bond_line=Quantity(50, "µm", 30, 80, 5),
-        dot=Quantity(4, "mm", 3, 6, 0.25),
+        side=Quantity(14, "mm", low=9, high=24, step=1),
+        bond_line=Quantity(50, "µm", low=30, high=80, step=5),
+        dot=Quantity(4, "mm", low=3, high=6, step=0.25),
     ),
     parts=(
         Number(
@@ -106,6 +106,7 @@ VOLUME = Exercise(
 
 CROSS = Exercise(
     id="bead-and-cross",
+    number=7,
     title="Measure out a bead and a cross",
     setup=(
         "A nozzle lays beads of paste with a half-round section, flat side down, {width} wide on the die; the ends "
@@ -113,10 +114,10 @@ CROSS = Exercise(
         "where they cross would be counted twice: width³ / 3 comes off once."
     ),
     givens=dict(
-        width=Quantity(1.5, "mm", 1.0, 2.0, 0.1),
-        bead_run=Quantity(12, "mm", 8, 18, 1),
-        side=Quantity(14, "mm", 12, 24, 1),
-        bond_line=Quantity(60, "µm", 40, 80, 5),
+        width=Quantity(1.5, "mm", low=1.0, high=2.0, step=0.1),
+        bead_run=Quantity(12, "mm", low=8, high=18, step=1),
+        side=Quantity(14, "mm", low=12, high=24, step=1),
+        bond_line=Quantity(60, "µm", low=40, high=80, step=5),
     ),
     parts=(
         Number(
@@ -231,6 +232,7 @@ run = (film + width**3 / 3) / 2 / (pi * width**2 / 8)
 
 PATCHES = Exercise(
     id="bare-patches",
+    number=8,
     title="Weigh bare patches in the paste",
     setup=(
         "A square die, {side} on a side, sends {power}, evenly over its face, through paste of {bond_line} with a "
@@ -242,14 +244,14 @@ PATCHES = Exercise(
         "thickness, {die_thickness}."
     ),
     givens=dict(
-        side=Quantity(14, "mm", 10, 20, 1),
-        power=Quantity(20, "W", 10, 40, 2),
-        bond_line=Quantity(50, "µm", 30, 80, 5),
-        conductivity=Quantity(3, "W/mK", 1.5, 4, 0.5),
-        covered=Quantity(80, "%", 60, 90, 2),
+        side=Quantity(14, "mm", low=10, high=20, step=1),
+        power=Quantity(20, "W", low=10, high=40, step=2),
+        bond_line=Quantity(50, "µm", low=30, high=80, step=5),
+        conductivity=Quantity(3, "W/mK", low=1.5, high=4, step=0.5),
+        covered=Quantity(80, "%", low=60, high=90, step=2),
         air=Fixed(0.026, "W/mK"),
         die_conductivity=Fixed(148, "W/mK"),
-        die_thickness=Quantity(0.5, "mm", 0.3, 0.8, 0.05),
+        die_thickness=Quantity(0.5, "mm", low=0.3, high=0.8, step=0.05),
     ),
     parts=(
         Number(
@@ -402,6 +404,7 @@ void_rise = flux * (void_radius * 1e-3)**2 / (4 * die_conductivity * die_thickne
 
 SQUEEZE_TIME = Exercise(
     id="time-to-close",
+    number=9,
     title="Give the paste time to spread",
     setup=(
         "Two round plates, each {radius} in radius, close on paste under a steady force of {force}. The paste flows "
@@ -410,12 +413,12 @@ SQUEEZE_TIME = Exercise(
         "with viscosity µ, plate radius R and force F, all in SI units."
     ),
     givens=dict(
-        viscosity=Quantity(100, "Pa·s", 60, 300, 20),
-        radius=Quantity(10, "mm", 8, 15, 0.5),
-        force=Quantity(50, "N", 20, 80, 5),
+        viscosity=Quantity(100, "Pa·s", low=60, high=300, step=20),
+        radius=Quantity(10, "mm", low=8, high=15, step=0.5),
+        force=Quantity(50, "N", low=20, high=80, step=5),
         start_gap=Fixed(1.0, "mm"),
-        end_gap=Quantity(50, "µm", 40, 80, 5),
-        blob=Quantity(20, "mm³", 15, 40, 1),
+        end_gap=Quantity(50, "µm", low=40, high=80, step=5),
+        blob=Quantity(20, "mm³", low=15, high=40, step=1),
     ),
     parts=(
         Number(
@@ -542,6 +545,7 @@ blob_time = 3 * viscosity * (blob * 1e-9)**2 / (8 * pi * force) * to_end
 
 REST_GAP = Exercise(
     id="where-paste-stops",
+    number=10,
     title="Find where the paste stops the sink",
     setup=(
         "A stiff paste stops flowing when the stress in it falls to its yield stress, {yield_stress}; the sink then "
@@ -551,11 +555,11 @@ REST_GAP = Exercise(
         "can be narrower than that. (This paste is invented.)"
     ),
     givens=dict(
-        yield_stress=Quantity(200, "Pa", 100, 400, 20),
-        radius=Quantity(15, "mm", 10, 18, 1),
-        force=Quantity(30, "N", 20, 80, 5),
+        yield_stress=Quantity(200, "Pa", low=100, high=400, step=20),
+        radius=Quantity(15, "mm", low=10, high=18, step=1),
+        force=Quantity(30, "N", low=20, high=80, step=5),
         grain=Pick(20, (10, 15, 20, 25, 30, 40), "µm"),
-        blob=Quantity(20, "mm³", 10, 40, 2),
+        blob=Quantity(20, "mm³", low=10, high=40, step=2),
     ),
     parts=(
         Number(

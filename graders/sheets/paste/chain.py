@@ -1,7 +1,6 @@
 """Exercises on the way of the heat: a layer of paste, the chain to the air, a reading on top, two ways, a tester."""
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Quantity, Record
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Quantity, Record, Slip, absolute, relative
 from workbook.bench.paste import bond_line, chain
 
 POWERED = (
@@ -11,6 +10,7 @@ POWERED = (
 
 LAYER = Exercise(
     id="layer-of-paste",
+    number=1,
     title="Find what a layer of paste costs",
     setup=(
         "Paste fills the gap between a square die, {side} on a side, and its sink. The paste is {thickness} thick and "
@@ -18,11 +18,11 @@ LAYER = Exercise(
         "resistance of {contact}. The die sends {power} through the joint. All heat goes straight through."
     ),
     givens=dict(
-        side=Quantity(14, "mm", 12, 24, 1),
-        thickness=Quantity(50, "µm", 25, 120, 5),
-        conductivity=Quantity(3, "W/mK", 2, 6, 0.5),
-        contact=Quantity(5, "mm²K/W", 3, 10, 0.5),
-        power=Quantity(20, "W", 8, 40, 2),
+        side=Quantity(14, "mm", low=12, high=24, step=1),
+        thickness=Quantity(50, "µm", low=25, high=120, step=5),
+        conductivity=Quantity(3, "W/mK", low=2, high=6, step=0.5),
+        contact=Quantity(5, "mm²K/W", low=3, high=10, step=0.5),
+        power=Quantity(20, "W", low=8, high=40, step=2),
     ),
     parts=(
         Number(
@@ -147,6 +147,7 @@ LAYER = Exercise(
 
 JUNCTION = Exercise(
     id="junction-from-chain",
+    number=2,
     title="Follow the heat from the junction to the air",
     setup=(
         "A package turns {power} into heat. From the junction to the top of the case it has {theta_jc}. A square of "
@@ -155,14 +156,14 @@ JUNCTION = Exercise(
         "air, which is at {air_c}. All the heat takes this one way."
     ),
     givens=dict(
-        power=Quantity(12, "W", 8, 20, 1),
-        theta_jc=Quantity(0.5, "K/W", 0.3, 1.0, 0.05),
-        side=Quantity(18, "mm", 14, 22, 1),
-        thickness=Quantity(60, "µm", 40, 100, 5),
-        conductivity=Quantity(4, "W/mK", 1.5, 4, 0.5),
-        contact=Quantity(5, "mm²K/W", 4, 10, 0.5),
-        sink=Quantity(3.2, "K/W", 1.6, 4, 0.1),
-        air_c=Quantity(35, "°C", 25, 45, 1),
+        power=Quantity(12, "W", low=8, high=20, step=1),
+        theta_jc=Quantity(0.5, "K/W", low=0.3, high=1.0, step=0.05),
+        side=Quantity(18, "mm", low=14, high=22, step=1),
+        thickness=Quantity(60, "µm", low=40, high=100, step=5),
+        conductivity=Quantity(4, "W/mK", low=1.5, high=4, step=0.5),
+        contact=Quantity(5, "mm²K/W", low=4, high=10, step=0.5),
+        sink=Quantity(3.2, "K/W", low=1.6, high=4, step=0.1),
+        air_c=Quantity(35, "°C", low=25, high=45, step=1),
     ),
     parts=(
         Number(
@@ -301,6 +302,7 @@ JUNCTION = Exercise(
 
 TOP_READING = Exercise(
     id="reading-on-top",
+    number=3,
     title="Read a junction from the top of the package",
     setup=(
         "A package on a board, without a sink, turns {power} into heat. A thermocouple at the centre of its top reads "
@@ -309,10 +311,10 @@ TOP_READING = Exercise(
         "top, divided by the heat that really leaves through the top."
     ),
     givens=dict(
-        power=Quantity(6, "W", 2, 10, 0.5),
-        top_c=Quantity(72, "°C", 55, 95, 1),
-        psi_jt=Quantity(0.25, "K/W", 0.1, 0.5, 0.05),
-        theta_jc=Quantity(2.5, "K/W", 1.5, 6, 0.25),
+        power=Quantity(6, "W", low=2, high=10, step=0.5),
+        top_c=Quantity(72, "°C", low=55, high=95, step=1),
+        psi_jt=Quantity(0.25, "K/W", low=0.1, high=0.5, step=0.05),
+        theta_jc=Quantity(2.5, "K/W", low=1.5, high=6, step=0.25),
     ),
     parts=(
         Number(
@@ -423,6 +425,7 @@ TOP_READING = Exercise(
 
 TWO_WAYS = Exercise(
     id="two-ways-out",
+    number=4,
     title="Let the heat out on two sides",
     setup=(
         "A thin chip makes {heat}, counted over its own area. Upwards, air takes the heat at once with a film "
@@ -432,12 +435,12 @@ TWO_WAYS = Exercise(
         "have the area of the chip, and the area resistance of a film is 1 / film coefficient."
     ),
     givens=dict(
-        heat=Quantity(10, "kW/m²", 4, 12, 0.5),
-        film=Quantity(100, "W/m²K", 80, 200, 10),
-        thickness=Quantity(8, "mm", 4, 12, 1),
+        heat=Quantity(10, "kW/m²", low=4, high=12, step=0.5),
+        film=Quantity(100, "W/m²K", low=80, high=200, step=10),
+        thickness=Quantity(8, "mm", low=4, high=12, step=1),
         conductivity=Fixed(239, "W/mK"),
-        glue=Quantity(90, "mm²K/W", 50, 200, 10),
-        air_c=Quantity(25, "°C", 18, 32, 1),
+        glue=Quantity(90, "mm²K/W", low=50, high=200, step=10),
+        air_c=Quantity(25, "°C", low=18, high=32, step=1),
     ),
     parts=(
         Number(
@@ -568,6 +571,7 @@ def _line(g):
 
 TESTER = Exercise(
     id="paste-on-a-tester",
+    number=5,
     title="Tell the paste from its contacts",
     setup=(
         "A tester after ASTM D5470 presses a layer of paste between two metal bars and gives the area resistance of "

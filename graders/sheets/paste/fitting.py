@@ -4,21 +4,23 @@ from functools import lru_cache
 
 import numpy as np
 
-from graders.exercise import (
+from graders.questions import (
     Case,
     Choice,
     Design,
     Exercise,
+    Fixed,
     Margin,
     Number,
     Order,
+    Pick,
+    Quantity,
     Setting,
     Several,
     Slip,
     Written,
     relative,
 )
-from graders.givens import Fixed, Pick, Quantity
 from workbook.bench.paste import closing, coverage, deposits, pads, spread, volumes
 
 CLEANING = (
@@ -29,6 +31,7 @@ CLEANING = (
 
 REFIT = Exercise(
     id="refit-in-order",
+    number=21,
     title="Take a sink off and refit it in a safe order",
     setup=(
         "A sink sits on a bare square die, {side} on a side, with paste, and on pads around it. {screws} screws with "
@@ -36,10 +39,10 @@ REFIT = Exercise(
         "force in all. The paste is soft, so that the sink comes off cold."
     ),
     givens=dict(
-        side=Quantity(14, "mm", 10, 24, 1),
+        side=Quantity(14, "mm", low=10, high=24, step=1),
         screws=Pick(4, (3, 4, 5), "1"),
-        spring=Quantity(20, "N", 15, 35, 1),
-        on_pads=Quantity(30, "N", 10, 40, 2),
+        spring=Quantity(20, "N", low=15, high=35, step=1),
+        on_pads=Quantity(30, "N", low=10, high=40, step=2),
     ),
     parts=(
         Order(
@@ -243,6 +246,7 @@ def _fit_is_sound(drawn):
 
 FIT = Exercise(
     id="fit-the-sink",
+    number=22,
     title="Choose pattern, paste, pads and springs for a sink",
     setup=(
         "A sink goes on a bare square die, {side} on a side, in the middle of a square package, {package} on a side. "
@@ -257,13 +261,13 @@ FIT = Exercise(
     ),
     givens=dict(
         side=Pick(24, (20, 22, 24, 26), "mm"),
-        package=Quantity(42, "mm", 38, 46, 2),
-        step=Quantity(0.65, "mm", 0.5, 0.9, 0.05),
-        yield_stress=Quantity(400, "Pa", 300, 500, 50),
+        package=Quantity(42, "mm", low=38, high=46, step=2),
+        step=Quantity(0.65, "mm", low=0.5, high=0.9, step=0.05),
+        yield_stress=Quantity(400, "Pa", low=300, high=500, step=50),
         grain=Fixed(25, "µm"),
-        most_bond_line=Quantity(50, "µm", 40, 60, 5),
-        stiffness=Quantity(100, "kPa", 60, 120, 10),
-        most_force=Quantity(90, "N", 70, 110, 5),
+        most_bond_line=Quantity(50, "µm", low=40, high=60, step=5),
+        stiffness=Quantity(100, "kPa", low=60, high=120, step=10),
+        most_force=Quantity(90, "N", low=70, high=110, step=5),
     ),
     parts=(
         Number(
@@ -389,6 +393,7 @@ springs = round(on_die + stiffness * 1000 * 0.325 * (package**2 - side**2) * 1e-
 
 LIFT = Exercise(
     id="read-the-print",
+    number=23,
     title="Lift the sink once and read the print",
     setup=(
         "After the first fitting a sink is lifted once, to see the print of the paste on the die, which is square and "
@@ -398,12 +403,12 @@ LIFT = Exercise(
         "paste and air lie side by side in a gap of one thickness."
     ),
     givens=dict(
-        side=Quantity(20, "mm", 14, 26, 1),
+        side=Quantity(20, "mm", low=14, high=26, step=1),
         squares=Fixed(144, "1"),
-        bare=Quantity(18, "1", 12, 45, 1),
-        mass=Quantity(55, "mg", 35, 90, 1),
-        density=Quantity(2.5, "g/cm³", 2.2, 3.2, 0.1),
-        conductivity=Quantity(3, "W/mK", 1.5, 4, 0.5),
+        bare=Quantity(18, "1", low=12, high=45, step=1),
+        mass=Quantity(55, "mg", low=35, high=90, step=1),
+        density=Quantity(2.5, "g/cm³", low=2.2, high=3.2, step=0.1),
+        conductivity=Quantity(3, "W/mK", low=1.5, high=4, step=0.5),
         air=Fixed(0.026, "W/mK"),
     ),
     parts=(

@@ -1,7 +1,6 @@
 """Exercises on gap pads: squeezed, chosen for a step, and side by side with paste."""
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, relative
-from graders.givens import Quantity
+from graders.questions import Case, Choice, Exercise, Number, Quantity, Slip, relative
 from workbook.bench.paste import chain, coverage, pads
 
 PADS = (
@@ -11,6 +10,7 @@ PADS = (
 
 SQUEEZED = Exercise(
     id="squeezed-pad",
+    number=11,
     title="Squeeze a gap pad",
     setup=(
         "A square gap pad, {side} on a side and {free} thick as it comes from the bag, has a conductivity of "
@@ -18,12 +18,12 @@ SQUEEZED = Exercise(
         "adds an area resistance of {contact}. It carries {heat} of heat."
     ),
     givens=dict(
-        side=Quantity(20, "mm", 12, 30, 1),
-        free=Quantity(1.0, "mm", 0.5, 2.5, 0.25),
-        conductivity=Quantity(3, "W/mK", 1.5, 6, 0.5),
-        squeeze=Quantity(30, "%", 20, 45, 1),
-        contact=Quantity(20, "mm²K/W", 10, 40, 2),
-        heat=Quantity(5, "W", 2, 12, 0.5),
+        side=Quantity(20, "mm", low=12, high=30, step=1),
+        free=Quantity(1.0, "mm", low=0.5, high=2.5, step=0.25),
+        conductivity=Quantity(3, "W/mK", low=1.5, high=6, step=0.5),
+        squeeze=Quantity(30, "%", low=20, high=45, step=1),
+        contact=Quantity(20, "mm²K/W", low=10, high=40, step=2),
+        heat=Quantity(5, "W", low=2, high=12, step=0.5),
     ),
     parts=(
         Number(
@@ -154,6 +154,7 @@ def _step_is_sound(drawn):
 
 PAD_FOR_STEP = Exercise(
     id="pad-for-a-step",
+    number=12,
     title="Choose the pad that fits a step",
     setup=(
         "A sink rests on the paste of a bare die. The die stands {step} above the package around it, and the bond "
@@ -163,12 +164,12 @@ PAD_FOR_STEP = Exercise(
         "1.5 and 2.0 mm."
     ),
     givens=dict(
-        step=Quantity(0.65, "mm", 0.4, 1.0, 0.05),
-        bond_line=Quantity(50, "µm", 30, 80, 5),
-        wrong_pad=Quantity(1.5, "mm", 1.5, 2.5, 0.25),
-        clamp=Quantity(50, "N", 30, 80, 5),
-        stiffness=Quantity(200, "kPa", 150, 300, 10),
-        pad_area=Quantity(1029, "mm²", 800, 1600, 50),
+        step=Quantity(0.65, "mm", low=0.4, high=1.0, step=0.05),
+        bond_line=Quantity(50, "µm", low=30, high=80, step=5),
+        wrong_pad=Quantity(1.5, "mm", low=1.5, high=2.5, step=0.25),
+        clamp=Quantity(50, "N", low=30, high=80, step=5),
+        stiffness=Quantity(200, "kPa", low=150, high=300, step=10),
+        pad_area=Quantity(1029, "mm²", low=800, high=1600, step=50),
     ),
     parts=(
         Number(
@@ -291,6 +292,7 @@ die_gap = wrong_pad * (1 - compression) - step
 
 PASTE_AND_PAD = Exercise(
     id="paste-and-pad",
+    number=13,
     title="Put paste on the die and a pad around it",
     setup=(
         "A bare square die, {die} on a side, sits in the middle of a square package, {package} on a side. Paste on "
@@ -300,13 +302,13 @@ PASTE_AND_PAD = Exercise(
         "sink."
     ),
     givens=dict(
-        die=Quantity(14, "mm", 10, 18, 1),
-        package=Quantity(35, "mm", 27, 45, 2),
-        bond_line=Quantity(50, "µm", 30, 80, 5),
-        paste_conductivity=Quantity(4, "W/mK", 1.5, 4, 0.5),
-        pad_thickness=Quantity(1.0, "mm", 0.5, 1.5, 0.1),
-        pad_conductivity=Quantity(3, "W/mK", 2, 6, 0.5),
-        power=Quantity(30, "W", 10, 60, 5),
+        die=Quantity(14, "mm", low=10, high=18, step=1),
+        package=Quantity(35, "mm", low=27, high=45, step=2),
+        bond_line=Quantity(50, "µm", low=30, high=80, step=5),
+        paste_conductivity=Quantity(4, "W/mK", low=1.5, high=4, step=0.5),
+        pad_thickness=Quantity(1.0, "mm", low=0.5, high=1.5, step=0.1),
+        pad_conductivity=Quantity(3, "W/mK", low=2, high=6, step=0.5),
+        power=Quantity(30, "W", low=10, high=60, step=5),
     ),
     parts=(
         Number(

@@ -2,8 +2,7 @@
 
 from math import pi, tanh
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Quantity, Slip, absolute, relative
 from workbook.bench.paste import chain, fins, spreading
 from workbook.bench.profile import films
 
@@ -14,6 +13,7 @@ HOT_SINK = (
 
 DISC = Exercise(
     id="disc-on-a-block",
+    number=14,
     title="Press a hot disc on a block of aluminium",
     setup=(
         "A round part, {diameter} in diameter, sends {power} into a block of aluminium that is very large beside it. "
@@ -22,11 +22,11 @@ DISC = Exercise(
         "is 1 / (2 D k). Far away the block is at {block_c}."
     ),
     givens=dict(
-        diameter=Quantity(20, "mm", 12, 30, 1),
-        power=Quantity(100, "W", 40, 120, 5),
-        contact=Quantity(50, "mm²K/W", 20, 80, 5),
+        diameter=Quantity(20, "mm", low=12, high=30, step=1),
+        power=Quantity(100, "W", low=40, high=120, step=5),
+        contact=Quantity(50, "mm²K/W", low=20, high=80, step=5),
         conductivity=Fixed(177, "W/mK"),
-        block_c=Quantity(27, "°C", 20, 35, 1),
+        block_c=Quantity(27, "°C", low=20, high=35, step=1),
     ),
     parts=(
         Number(
@@ -185,6 +185,7 @@ def _without_straight_part(g):
 
 SPREAD = Exercise(
     id="heat-spreads-in-the-base",
+    number=15,
     title="Spread the heat in the base of a sink",
     setup=(
         "A square chip, {source} on a side, sits in the middle of the square base of a sink, {side} on a side and "
@@ -196,13 +197,13 @@ SPREAD = Exercise(
         "contains the straight way through the base already. The chip sends {power}; the air is at {air_c}."
     ),
     givens=dict(
-        source=Quantity(25, "mm", 12, 30, 1),
-        side=Quantity(100, "mm", 60, 100, 5),
-        thickness=Quantity(5, "mm", 3, 8, 0.5),
+        source=Quantity(25, "mm", low=12, high=30, step=1),
+        side=Quantity(100, "mm", low=60, high=100, step=5),
+        thickness=Quantity(5, "mm", low=3, high=8, step=0.5),
         conductivity=Fixed(200, "W/mK"),
-        below=Quantity(1.0, "K/W", 0.5, 2.5, 0.1),
-        power=Quantity(30, "W", 10, 40, 2),
-        air_c=Quantity(25, "°C", 20, 35, 1),
+        below=Quantity(1.0, "K/W", low=0.5, high=2.5, step=0.1),
+        power=Quantity(30, "W", low=10, high=40, step=2),
+        air_c=Quantity(25, "°C", low=20, high=35, step=1),
     ),
     parts=(
         Number(
@@ -348,6 +349,7 @@ def _all_area(g):
 
 FINS = Exercise(
     id="fins",
+    number=16,
     title="Find what fins are worth",
     setup=(
         "A sink has a square base, {base} on a side. On it stand {count} plate fins as long as the base, {thickness} "
@@ -357,12 +359,12 @@ FINS = Exercise(
         "out. Bare base is what lies between the fins."
     ),
     givens=dict(
-        base=Quantity(60, "mm", 40, 90, 5),
-        count=Quantity(12, "1", 8, 16, 1),
-        thickness=Quantity(1.0, "mm", 0.5, 1.5, 0.1),
-        reach=Quantity(20, "mm", 15, 40, 1),
-        conductivity=Quantity(200, "W/mK", 140, 230, 10),
-        film=Quantity(50, "W/m²K", 25, 60, 5),
+        base=Quantity(60, "mm", low=40, high=90, step=5),
+        count=Quantity(12, "1", low=8, high=16, step=1),
+        thickness=Quantity(1.0, "mm", low=0.5, high=1.5, step=0.1),
+        reach=Quantity(20, "mm", low=15, high=40, step=1),
+        conductivity=Quantity(200, "W/mK", low=140, high=230, step=10),
+        film=Quantity(50, "W/m²K", low=25, high=60, step=5),
     ),
     parts=(
         Number(
@@ -512,6 +514,7 @@ def _kelvin_forgotten(g):
 
 STILL_AIR = Exercise(
     id="plate-in-still-air",
+    number=17,
     title="Cool a plate in still air",
     setup=(
         "A square plate, {side} on a side, hangs upright in still air and is at {plate_c} all over. Air and walls are "
@@ -520,11 +523,11 @@ STILL_AIR = Exercise(
         "walls in kelvin (0 °C is 273.15 K) and σ = 5.670 × 10⁻⁸ W/m²K⁴. The edges are left out."
     ),
     givens=dict(
-        side=Quantity(50, "mm", 40, 100, 5),
-        plate_c=Quantity(60, "°C", 50, 90, 1),
-        air_c=Quantity(25, "°C", 18, 32, 1),
-        convection=Quantity(6.7, "W/m²K", 4.5, 7.5, 0.1),
-        emissivity=Quantity(0.9, "1", 0.8, 0.95, 0.01),
+        side=Quantity(50, "mm", low=40, high=100, step=5),
+        plate_c=Quantity(60, "°C", low=50, high=90, step=1),
+        air_c=Quantity(25, "°C", low=18, high=32, step=1),
+        convection=Quantity(6.7, "W/m²K", low=4.5, high=7.5, step=0.1),
+        emissivity=Quantity(0.9, "1", low=0.8, high=0.95, step=0.01),
     ),
     parts=(
         Number(

@@ -2,8 +2,7 @@
 
 from math import pi
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, relative
 from workbook.bench.paste import solder_ball
 
 SOLDER = (
@@ -18,6 +17,7 @@ RULES = (
 
 SLOT = Exercise(
     id="stencil-slot",
+    number=18,
     title="Check a slot in a stencil",
     setup=(
         "A stencil of {foil} has a rectangular slot, {reach} long and {width} wide. The paste's largest grains are "
@@ -26,11 +26,11 @@ SLOT = Exercise(
         "the slot, {transfer} stays on the land."
     ),
     givens=dict(
-        reach=Quantity(1.0, "mm", 0.7, 2.0, 0.05),
-        width=Quantity(0.5, "mm", 0.18, 0.6, 0.02),
-        foil=Quantity(0.12, "mm", 0.1, 0.2, 0.01),
+        reach=Quantity(1.0, "mm", low=0.7, high=2.0, step=0.05),
+        width=Quantity(0.5, "mm", low=0.18, high=0.6, step=0.02),
+        foil=Quantity(0.12, "mm", low=0.1, high=0.2, step=0.01),
         grain=Pick(45, (25, 38, 45), "µm"),
-        transfer=Quantity(85, "%", 70, 95, 1),
+        transfer=Quantity(85, "%", low=70, high=95, step=1),
     ),
     parts=(
         Number(
@@ -212,6 +212,7 @@ def _opening(g):
 
 PASTE_BALL = Exercise(
     id="ball-from-paste",
+    number=19,
     title="Make a ball from paste alone",
     setup=(
         "For reballing, paste is printed through round openings of {opening} in a foil of {foil}; {transfer} of it "
@@ -220,13 +221,13 @@ PASTE_BALL = Exercise(
         "a round opening the area ratio, opening over wall, is diameter / (4 × foil)."
     ),
     givens=dict(
-        opening=Quantity(0.40, "mm", 0.3, 0.6, 0.02),
-        foil=Quantity(0.15, "mm", 0.1, 0.2, 0.01),
-        transfer=Quantity(85, "%", 70, 95, 1),
-        metal=Quantity(90, "%", 84, 90.5, 0.5),
+        opening=Quantity(0.40, "mm", low=0.3, high=0.6, step=0.02),
+        foil=Quantity(0.15, "mm", low=0.1, high=0.2, step=0.01),
+        transfer=Quantity(85, "%", low=70, high=95, step=1),
+        metal=Quantity(90, "%", low=84, high=90.5, step=0.5),
         alloy_density=Fixed(7400, "kg/m³"),
         flux_density=Fixed(1000, "kg/m³"),
-        wanted=Quantity(0.45, "mm", 0.4, 0.75, 0.05),
+        wanted=Quantity(0.45, "mm", low=0.4, high=0.75, step=0.05),
     ),
     parts=(
         Number(
@@ -437,6 +438,7 @@ def _volume(g):
 
 JOINT_HEIGHT = Exercise(
     id="joint-height",
+    number=20,
     title="Find how high a ball stands once it is melted",
     setup=(
         "A solder ball, {ball} in diameter, melts between two equal round lands, one on the package and one on the "
@@ -447,7 +449,7 @@ JOINT_HEIGHT = Exercise(
     ),
     givens=dict(
         ball=Pick(0.6, (0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.75), "mm"),
-        reduction=Quantity(25, "%", 15, 27, 1),
+        reduction=Quantity(25, "%", low=15, high=27, step=1),
     ),
     parts=(
         Number(

@@ -2,8 +2,7 @@
 
 from math import exp
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.profile.cautions import HOT
 from workbook.bench.profile import conduction, flatness
 
@@ -12,6 +11,7 @@ SMALL = {"length": 100, "width": 100, "heat": 60, "target_c": 150}
 
 ON_A_HEATER = Exercise(
     id="board-on-heater",
+    number=11,
     title="Warm a bare board and say when it is there",
     setup=(
         "A bare board of FR-4, {length} × {width} × {thickness}, lies on a few pins over a preheater and takes up {heat} "
@@ -26,10 +26,10 @@ ON_A_HEATER = Exercise(
         density=Fixed(1850, "kg/m³"),
         specific_heat=Fixed(1100, "J/kgK"),
         through=Fixed(0.343, "W/mK"),
-        heat=Quantity(96, "W", 84, 116, 4),
-        film=Quantity(20, "W/m²K", 16, 22, 1),
-        room_c=Quantity(25, "°C", 18, 30, 1),
-        target_c=Quantity(140, "°C", 120, 140, 2),
+        heat=Quantity(96, "W", low=84, high=116, step=4),
+        film=Quantity(20, "W/m²K", low=16, high=22, step=1),
+        room_c=Quantity(25, "°C", low=18, high=30, step=1),
+        target_c=Quantity(140, "°C", low=120, high=140, step=2),
     ),
     parts=(
         Number(
@@ -199,6 +199,7 @@ def _final_rise(drawn):
 
 THROUGH_THE_BOARD = Exercise(
     id="through-the-board",
+    number=12,
     title="Do not take the board's bottom for the joint",
     setup=(
         "Heat passes steadily through a board, from the plate below to the package above. The heat flux is {flux}. The "
@@ -206,12 +207,12 @@ THROUGH_THE_BOARD = Exercise(
         "Poole and Witting, 1990). A thermocouple on the bottom face reads {bottom_c}."
     ),
     givens=dict(
-        flux=Quantity(6, "kW/m²", 3, 8, 0.5),
+        flux=Quantity(6, "kW/m²", low=3, high=8, step=0.5),
         thickness=Pick(1.6, (1.0, 1.2, 1.6, 2.0, 2.4), "mm"),
         through=Fixed(0.343, "W/mK"),
         along=Fixed(1.059, "W/mK"),
-        bottom_c=Quantity(240, "°C", 225, 255, 1),
-        allowed=Quantity(10, "K", 6, 12, 1),
+        bottom_c=Quantity(240, "°C", low=225, high=255, step=1),
+        allowed=Quantity(10, "K", low=6, high=12, step=1),
     ),
     parts=(
         Number(
@@ -311,6 +312,7 @@ def _top_face(drawn):
 
 COPPER_PLANES = Exercise(
     id="copper-planes",
+    number=13,
     title="See what copper planes do to a board",
     setup=(
         "A board is {thickness} thick in all. In it lie {planes} copper layers of {foil} each; of each layer {coverage} of "
@@ -325,7 +327,7 @@ COPPER_PLANES = Exercise(
         thickness=Fixed(1.6, "mm"),
         planes=Pick(4, (2, 4, 6, 8), "1"),
         foil=Pick(35, (18, 35, 70), "µm"),
-        coverage=Quantity(60, "%", 55, 90, 5),
+        coverage=Quantity(60, "%", low=55, high=90, step=5),
         copper=Fixed(400, "W/mK"),
         along=Fixed(0.9, "W/mK"),
         through=Fixed(0.343, "W/mK"),
@@ -486,6 +488,7 @@ STEEL_WALL = {
 
 THICK_BOARD = Exercise(
     id="thick-board",
+    number=14,
     title="Warm a thick board from one face",
     setup=(
         "A thick backplane board of {thickness} lies with one face under an insulating mat, so that no heat leaves there. "
@@ -507,10 +510,10 @@ THICK_BOARD = Exercise(
     ),
     givens=dict(
         thickness=Pick(3.2, (2.4, 2.8, 3.2), "mm"),
-        film=Quantity(40, "W/m²K", 30, 50, 1),
-        gas_c=Quantity(250, "°C", 200, 300, 5),
-        start_c=Quantity(25, "°C", 18, 30, 1),
-        after=Quantity(70, "s", 30, 90, 5),
+        film=Quantity(40, "W/m²K", low=30, high=50, step=1),
+        gas_c=Quantity(250, "°C", low=200, high=300, step=5),
+        start_c=Quantity(25, "°C", low=18, high=30, step=1),
+        after=Quantity(70, "s", low=30, high=90, step=5),
         through=Fixed(0.343, "W/mK"),
         diffusivity=Fixed(0.169, "mm²/s"),
     ),
@@ -690,6 +693,7 @@ def _cosine_of_root(a):
 
 BOW_AND_TWIST = Exercise(
     id="bow-and-twist",
+    number=19,
     title="Say whether the board came out flat",
     setup=(
         "After rework, and cold, a board of {length} × {width} lies on a flat table. In one test it curves along its long "
@@ -700,10 +704,10 @@ BOW_AND_TWIST = Exercise(
         "surface-mounted parts: 0.75 % for each (IPC-A-610F, 10.2.7)."
     ),
     givens=dict(
-        length=Quantity(200, "mm", 160, 320, 10),
-        width=Quantity(150, "mm", 100, 150, 10),
-        middle=Quantity(1.1, "mm", 0.8, 2.6, 0.1),
-        corner=Quantity(2.8, "mm", 1.6, 6.0, 0.1),
+        length=Quantity(200, "mm", low=160, high=320, step=10),
+        width=Quantity(150, "mm", low=100, high=150, step=10),
+        middle=Quantity(1.1, "mm", low=0.8, high=2.6, step=0.1),
+        corner=Quantity(2.8, "mm", low=1.6, high=6.0, step=0.1),
     ),
     parts=(
         Number(

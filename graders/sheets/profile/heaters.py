@@ -1,22 +1,22 @@
 """Heat on its way to the board: set point, glow, hot gas, the heat that melts, and the controller."""
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.profile.cautions import HOT
 from workbook.bench.profile import alloys, control, films
 
 SETPOINT = Exercise(
     id="set-point-and-joint",
+    number=5,
     title="Do not take the set point for the joint",
     setup=(
         "On a board at steady state, with {ambient_c} in the room, a bottom heater set to {set_point_c} brought a joint "
         "to {joint_c}. Take the joint's rise above the room to be in proportion to the set point's rise above the room."
     ),
     givens=dict(
-        ambient_c=Quantity(25, "°C", 18, 30, 1),
-        set_point_c=Quantity(280, "°C", 250, 310, 5),
-        joint_c=Quantity(200, "°C", 185, 205, 5),
-        wanted_c=Quantity(235, "°C", 230, 240, 1),
+        ambient_c=Quantity(25, "°C", low=18, high=30, step=1),
+        set_point_c=Quantity(280, "°C", low=250, high=310, step=5),
+        joint_c=Quantity(200, "°C", low=185, high=205, step=5),
+        wanted_c=Quantity(235, "°C", low=230, high=240, step=1),
     ),
     parts=(
         Number(
@@ -96,6 +96,7 @@ SETPOINT = Exercise(
 
 GLOW = Exercise(
     id="glow-of-the-plate",
+    number=15,
     title="Find what the plate's glow brings to the board",
     setup=(
         "A plate at {plate_c} faces a board at {board_c}, so near and so wide that each sees little but the other. The "
@@ -105,12 +106,12 @@ GLOW = Exercise(
         "is {length} × {width}."
     ),
     givens=dict(
-        plate_c=Quantity(300, "°C", 260, 400, 10),
-        board_c=Quantity(150, "°C", 100, 200, 10),
-        emissivity=Quantity(0.9, "1", 0.7, 0.9, 0.05),
-        length=Quantity(120, "mm", 100, 200, 10),
-        width=Quantity(90, "mm", 80, 150, 10),
-        later_c=Quantity(220, "°C", 210, 235, 5),
+        plate_c=Quantity(300, "°C", low=260, high=400, step=10),
+        board_c=Quantity(150, "°C", low=100, high=200, step=10),
+        emissivity=Quantity(0.9, "1", low=0.7, high=0.9, step=0.05),
+        length=Quantity(120, "mm", low=100, high=200, step=10),
+        width=Quantity(90, "mm", low=80, high=150, step=10),
+        later_c=Quantity(220, "°C", low=210, high=235, step=5),
     ),
     parts=(
         Number(
@@ -258,6 +259,7 @@ share_later = later / flux
 
 JET = Exercise(
     id="hot-gas-jet",
+    number=16,
     title="Find what a jet of hot gas brings to a package",
     setup=(
         "A round nozzle of {bore} bore blows air of 250 °C at {speed} on a package, from {distance} above. Averaged over a "
@@ -271,14 +273,14 @@ JET = Exercise(
     ),
     givens=dict(
         bore=Pick(8, (6, 8), "mm"),
-        speed=Quantity(20, "m/s", 16, 30, 1),
-        distance=Quantity(24, "mm", 20, 40, 2),
-        radius=Quantity(20, "mm", 20, 30, 1),
+        speed=Quantity(20, "m/s", low=16, high=30, step=1),
+        distance=Quantity(24, "mm", low=20, high=40, step=2),
+        radius=Quantity(20, "mm", low=20, high=30, step=1),
         viscosity=Fixed(41.5, "mm²/s"),
         conducts=Fixed(0.0414, "W/mK"),
         prandtl=Fixed(0.699),
-        side=Quantity(35, "mm", 25, 40, 1),
-        package_c=Quantity(150, "°C", 100, 200, 10),
+        side=Quantity(35, "mm", low=25, high=40, step=1),
+        package_c=Quantity(150, "°C", low=100, high=200, step=10),
     ),
     parts=(
         Number(
@@ -392,6 +394,7 @@ nusselt = G * 2 * sqrt(reynolds * (1 + 0.005 * reynolds**0.55)) * prandtl**0.42
 
 HEAT_TO_MELT = Exercise(
     id="heat-to-melt",
+    number=17,
     title="Find the heat that melts the balls",
     setup=(
         "Under a package sits a full square array of {count} × {count} solder balls of {ball} diameter. Solder: density "
@@ -400,13 +403,13 @@ HEAT_TO_MELT = Exercise(
         "pass on."
     ),
     givens=dict(
-        count=Quantity(31, "1", 15, 35, 1),
-        ball=Quantity(0.6, "mm", 0.4, 0.76, 0.02),
+        count=Quantity(31, "1", low=15, high=35, step=1),
+        ball=Quantity(0.6, "mm", low=0.4, high=0.76, step=0.02),
         density=Fixed(7380, "kg/m³"),
         specific_heat=Fixed(220, "J/kgK"),
         latent=Fixed(61),
-        start_c=Quantity(25, "°C", 18, 30, 1),
-        heat=Quantity(4, "W", 2, 8, 0.5),
+        start_c=Quantity(25, "°C", low=18, high=30, step=1),
+        heat=Quantity(4, "W", low=2, high=8, step=0.5),
     ),
     parts=(
         Number(
@@ -530,6 +533,7 @@ HEAT_TO_MELT = Exercise(
 
 TUNING = Exercise(
     id="tune-the-heater",
+    number=18,
     title="Tune the heater from one step",
     setup=(
         "You raise the output of a bottom heater in one step and watch its plate. Nothing happens for {dead_time}; then "
@@ -543,9 +547,9 @@ TUNING = Exercise(
         "constant of the closed loop, equal to L."
     ),
     givens=dict(
-        gain=Quantity(1.8, "K/%", 1.2, 3.0, 0.1),
-        dead_time=Quantity(12, "s", 8, 16, 1),
-        lag=Quantity(150, "s", 140, 240, 10),
+        gain=Quantity(1.8, "K/%", low=1.2, high=3.0, step=0.1),
+        dead_time=Quantity(12, "s", low=8, high=16, step=1),
+        lag=Quantity(150, "s", low=140, high=240, step=10),
     ),
     parts=(
         Number(

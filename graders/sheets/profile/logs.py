@@ -1,7 +1,6 @@
 """Read a log of a heated board: times, ramps, what two editions say of it, and what it says of another joint."""
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Pick, Quantity, Record
+from graders.questions import Case, Choice, Exercise, Number, Pick, Quantity, Record, Slip, absolute, relative
 from graders.sheets.profile.cautions import HOT
 from workbook.bench.profile import limits
 from workbook.bench.profile import log as profile_log
@@ -86,6 +85,7 @@ def _log_givens():
 
 READ_THE_LOG = Exercise(
     id="read-the-log",
+    number=1,
     title="Read a thermocouple log",
     setup=(
         "A thermocouple at the top centre of a lead-free package (invented data) gave the log below. Between two "
@@ -276,6 +276,7 @@ SHORTEST_STEP_BESIDE_THE_PEAK = 60.0
 
 NEAR_THE_PEAK = Exercise(
     id="near-the-peak",
+    number=6,
     title="Judge the time near the peak by two editions",
     setup=(
         "A thermocouple log (invented data), taken at the top centre of a lead-free package whose "
@@ -435,6 +436,7 @@ def _crossing_up(g, level):
 
 CORNER_AND_CENTRE = Exercise(
     id="corner-and-centre",
+    number=8,
     title="Ask the corner, not the centre",
     setup=(
         "A thermocouple at the centre joint of an area-array package gave the log below (invented data). On this board "
@@ -443,8 +445,8 @@ CORNER_AND_CENTRE = Exercise(
         "begins to melt at 217 °C and is fully liquid from 220 °C."
     ),
     givens=dict(
-        behind=Quantity(9, "K", 6, 20, 1),
-        warming=Quantity(0.76, "K/s", 0.6, 1.2, 0.02),
+        behind=Quantity(9, "K", low=6, high=20, step=1),
+        warming=Quantity(0.76, "K/s", low=0.6, high=1.2, step=0.02),
         **_log_givens(),
     ),
     table=("time", "temperature_c"),
@@ -593,6 +595,7 @@ for t0, T0, o0, t1, T1, o1 in zip(time, temperature_c, over, time[1:], temperatu
 
 PACKAGE_RATING = Exercise(
     id="package-rating",
+    number=7,
     title="Find what the package is rated to",
     setup=(
         "A package body is {length} long, {width} wide and {thickness} thick. Its balls reach {ball_height} below the body. "
@@ -613,10 +616,10 @@ PACKAGE_RATING = Exercise(
         "Use the later one. At your bench every joint is to reach at least 230 °C (common practice for lead-free joints)."
     ),
     givens=dict(
-        length=Quantity(22, "mm", 8, 35, 1),
-        width=Quantity(18, "mm", 8, 35, 1),
-        thickness=Quantity(2.0, "mm", 1.0, 3.2, 0.1),
-        ball_height=Quantity(0.5, "mm", 0.4, 0.6, 0.05),
+        length=Quantity(22, "mm", low=8, high=35, step=1),
+        width=Quantity(18, "mm", low=8, high=35, step=1),
+        thickness=Quantity(2.0, "mm", low=1.0, high=3.2, step=0.1),
+        ball_height=Quantity(0.5, "mm", low=0.4, high=0.6, step=0.05),
     ),
     parts=(
         Number(

@@ -2,8 +2,23 @@
 
 import numpy as np
 
-from graders.exercise import Case, Choice, Design, Exercise, Margin, Number, Setting, Slip, Written, absolute, relative
-from graders.givens import Fixed, Pick, Quantity, Record
+from graders.questions import (
+    Case,
+    Choice,
+    Design,
+    Exercise,
+    Fixed,
+    Margin,
+    Number,
+    Pick,
+    Quantity,
+    Record,
+    Setting,
+    Slip,
+    Written,
+    absolute,
+    relative,
+)
 from graders.sheets.profile.cautions import HOT
 from workbook.bench.profile import board
 from workbook.bench.profile import log as profile_log
@@ -121,6 +136,7 @@ def limits_of(choices, on_board, rating_c, neighbour_limit_c):
 
 CHOOSE = Exercise(
     id="choose-a-programme",
+    number=20,
     title="Choose a heating programme for a board",
     setup=(
         "The {board} board of the lesson's picture (light has 2 layers, medium 4, heavy 8) lies between plate and "
@@ -136,7 +152,7 @@ CHOOSE = Exercise(
         board=Pick("medium", ("light", "medium", "heavy")),
         rating_c=Pick(250, (245, 250, 260), "°C"),
         neighbour_limit_c=Pick(213, (212, 213, 214), "°C"),
-        aim_c=Quantity(234, "°C", 231, 238, 1),
+        aim_c=Quantity(234, "°C", low=231, high=238, step=1),
         plate_c=Fixed(TRIAL_PLATES, "°C"),
         gas_c=Fixed(TRIAL_GASES, "°C"),
         joint_c=_trial_record("joint"),
@@ -283,6 +299,7 @@ neighbour_then = neighbour_c[0] + (plate_needed - plate_c[0]) * neighbour_by_pla
 
 FROM_BELOW = Exercise(
     id="why-from-below",
+    number=21,
     title="Say why the board is heated from below as well",
     setup=(
         "Under a hot package the copper of a wide board carries heat away sideways: {sideways}, that is watts for each kelvin "
@@ -292,11 +309,11 @@ FROM_BELOW = Exercise(
         "{rating_c}. Nothing changes with time any more, and the heat that the package itself loses is left out."
     ),
     givens=dict(
-        sideways=Quantity(0.18, "W/K", 0.12, 0.26, 0.01),
-        joint_c=Quantity(235, "°C", 230, 240, 1),
-        inside=Quantity(1.2, "K/W", 0.8, 1.6, 0.1),
-        room_c=Quantity(25, "°C", 18, 30, 1),
-        warmed_c=Quantity(170, "°C", 150, 190, 5),
+        sideways=Quantity(0.18, "W/K", low=0.12, high=0.26, step=0.01),
+        joint_c=Quantity(235, "°C", low=230, high=240, step=1),
+        inside=Quantity(1.2, "K/W", low=0.8, high=1.6, step=0.1),
+        room_c=Quantity(25, "°C", low=18, high=30, step=1),
+        warmed_c=Quantity(170, "°C", low=150, high=190, step=5),
         rating_c=Pick(260, (245, 250, 260), "°C"),
     ),
     parts=(

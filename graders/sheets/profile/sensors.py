@@ -2,13 +2,13 @@
 
 from math import hypot
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.profile.cautions import HOT
 from workbook.bench.profile import conduction, films, thermocouple
 
 COLD_JUNCTION = Exercise(
     id="cold-junction",
+    number=2,
     title="Add the cold junction",
     setup=(
         "A type K thermocouple sits on a joint. A voltmeter at its terminals shows {reading}. The terminals are at "
@@ -17,8 +17,8 @@ COLD_JUNCTION = Exercise(
         "260 °C 10.561 mV. Between neighbours of the table, read in a straight line."
     ),
     givens=dict(
-        reading=Quantity(8.0, "mV", 7.4, 9.3, 0.05),
-        terminals_c=Quantity(25, "°C", 20, 30, 5),
+        reading=Quantity(8.0, "mV", low=7.4, high=9.3, step=0.05),
+        terminals_c=Quantity(25, "°C", low=20, high=30, step=5),
     ),
     parts=(
         Number(
@@ -110,15 +110,16 @@ joint_c = t0 + (total - v0) * (t1 - t0) / (v1 - v0)
 
 CALIBRATION = Exercise(
     id="two-fixed-points",
+    number=3,
     title="Put a thermocouple right with two fixed points",
     setup=(
         "A bead in ice water (0 °C) reads {ice_reading}. Pressed into freezing Sn63Pb37 solder, whose plateau is at "
         "183 °C, it reads {plateau_reading}. On a joint it reads {joint_reading}. Take the error to be a straight line."
     ),
     givens=dict(
-        ice_reading=Quantity(2.0, "°C", 1, 3, 0.5),
-        plateau_reading=Quantity(189.0, "°C", 187, 191, 0.5),
-        joint_reading=Quantity(225.0, "°C", 215, 240, 1),
+        ice_reading=Quantity(2.0, "°C", low=1, high=3, step=0.5),
+        plateau_reading=Quantity(189.0, "°C", low=187, high=191, step=0.5),
+        joint_reading=Quantity(225.0, "°C", low=215, high=240, step=1),
     ),
     parts=(
         Number(
@@ -194,17 +195,18 @@ CALIBRATION = Exercise(
 
 BEAD_LAG = Exercise(
     id="bead-lag",
+    number=4,
     title="See how far a bead lags behind",
     setup=(
         "A thermocouple bead is a ball {diameter} across, with density {density} and specific heat {specific_heat}. Hot air "
         "reaches it with a film coefficient of {film}. The air warms at {ramp}."
     ),
     givens=dict(
-        diameter=Quantity(0.5, "mm", 0.3, 1.0, 0.1),
+        diameter=Quantity(0.5, "mm", low=0.3, high=1.0, step=0.1),
         density=Fixed(8500, "kg/m³"),
         specific_heat=Fixed(400, "J/kgK"),
-        film=Quantity(150, "W/m²K", 100, 250, 10),
-        ramp=Quantity(2, "K/s", 1, 3, 0.25),
+        film=Quantity(150, "W/m²K", low=100, high=250, step=10),
+        ramp=Quantity(2, "K/s", low=1, high=3, step=0.25),
     ),
     parts=(
         Number(
@@ -297,6 +299,7 @@ time_constant = heat_per_kelvin / taken_up
 
 BEAD_SETTLES = Exercise(
     id="bead-settles",
+    number=9,
     title="Wait until the bead has settled",
     setup=(
         "A bare bead at {start_c} is put into hot gas of {gas_c}. It is a ball {diameter} across, with conductivity "
@@ -309,15 +312,15 @@ BEAD_SETTLES = Exercise(
         "T_gas) for each square metre. In the end the two are equal. Along the wires nothing flows."
     ),
     givens=dict(
-        diameter=Quantity(0.7, "mm", 0.4, 1.2, 0.1),
+        diameter=Quantity(0.7, "mm", low=0.4, high=1.2, step=0.1),
         conductivity=Fixed(20, "W/mK"),
         density=Fixed(8500, "kg/m³"),
         specific_heat=Fixed(400, "J/kgK"),
-        film=Quantity(300, "W/m²K", 200, 400, 10),
-        start_c=Quantity(25, "°C", 20, 30, 1),
-        gas_c=Quantity(240, "°C", 200, 280, 5),
-        left=Quantity(2, "K", 2, 6, 0.5),
-        walls_c=Quantity(400, "°C", 350, 450, 10),
+        film=Quantity(300, "W/m²K", low=200, high=400, step=10),
+        start_c=Quantity(25, "°C", low=20, high=30, step=1),
+        gas_c=Quantity(240, "°C", low=200, high=280, step=5),
+        left=Quantity(2, "K", low=2, high=6, step=0.5),
+        walls_c=Quantity(400, "°C", low=350, high=450, step=10),
         emissivity=Fixed(0.9),
     ),
     parts=(
@@ -503,6 +506,7 @@ def _balance_in_celsius(g):
 
 DOUBT = Exercise(
     id="doubt-of-a-reading",
+    number=10,
     title="Say how far a reading may be off",
     setup=(
         "A type K wire at a joint near 230 °C is read by a meter that may be off by ±{meter}. Tolerance of type K wire by "
@@ -514,8 +518,8 @@ DOUBT = Exercise(
         "practice for lead-free joints)."
     ),
     givens=dict(
-        meter=Quantity(1.0, "K", 0.6, 1.8, 0.1),
-        plate_c=Quantity(380, "°C", 350, 420, 5),
+        meter=Quantity(1.0, "K", low=0.6, high=1.8, step=0.1),
+        plate_c=Quantity(380, "°C", low=350, high=420, step=5),
         rating_c=Pick(250, (245, 250, 260), "°C"),
     ),
     parts=(

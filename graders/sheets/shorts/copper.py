@@ -2,8 +2,7 @@
 
 from math import log, pi
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.shorts.words import DEAD, INJECT
 from workbook.bench.shorts import copper, networks, probing
 
@@ -14,6 +13,7 @@ def _trace(g, a):
 
 TRACE = Exercise(
     id="trace-resistance",
+    number=13,
     title="Work out what a trace adds to a reading",
     setup=(
         "A trace is {length} long and {width} wide, in copper foil of {ounces} oz: one ounce of foil has a mass of "
@@ -21,14 +21,14 @@ TRACE = Exercise(
         "{resistivity}; the resistance grows by {growth}, counted on its 20 °C value."
     ),
     givens=dict(
-        length=Quantity(120, "mm", 40, 180, 5),
-        width=Quantity(0.4, "mm", 0.15, 1.2, 0.05),
+        length=Quantity(120, "mm", low=40, high=180, step=5),
+        width=Quantity(0.4, "mm", low=0.15, high=1.2, step=0.05),
         ounces=Pick(1, (0.5, 1, 2), "1"),
         mass_per_ounce=Fixed(0.305, "kg/m²"),
         density=Fixed(8890, "kg/m³"),
         resistivity=Fixed(1.7241e-8, "Ω·m"),
         growth=Fixed(0.393, "%/K"),
-        warm_c=Quantity(80, "°C", 45, 100, 5),
+        warm_c=Quantity(80, "°C", low=45, high=100, step=5),
     ),
     parts=(
         Number(
@@ -160,6 +160,7 @@ def _chart_area(g, constant):
 
 CHART = Exercise(
     id="trace-current",
+    number=14,
     title="Keep an injected current within what a trace carries",
     setup=(
         "Before current is injected, the narrowest trace on the way is checked against an old curve of IPC-2221: I = "
@@ -169,10 +170,10 @@ CHART = Exercise(
         "the trace may warm by {warming}."
     ),
     givens=dict(
-        current=Quantity(2.0, "A", 0.6, 3.5, 0.1),
+        current=Quantity(2.0, "A", low=0.6, high=3.5, step=0.1),
         warming=Pick(10, (5, 10, 15, 20), "K"),
         foil=Pick(35, (17.5, 35, 70), "µm"),
-        narrow=Quantity(0.25, "mm", 0.15, 0.60, 0.05),
+        narrow=Quantity(0.25, "mm", low=0.15, high=0.60, step=0.05),
         k_outer=Fixed(0.048),
         k_inner=Fixed(0.024),
     ),
@@ -335,6 +336,7 @@ def _in_links(m, n):
 
 HATCH = Exercise(
     id="hatched-ground",
+    number=15,
     title="Read a net of equal links",
     setup=(
         "Some ground areas are not solid but hatched: a square grid of links, {link} each, so wide that its edge "
@@ -345,8 +347,8 @@ HATCH = Exercise(
         "leaving far away, one arriving from far away and drawn out at the other."
     ),
     givens=dict(
-        link=Quantity(10, "mΩ", 4, 40, 0.5),
-        cage_link=Quantity(25, "mΩ", 10, 60, 1),
+        link=Quantity(10, "mΩ", low=4, high=40, step=0.5),
+        cage_link=Quantity(25, "mΩ", low=10, high=60, step=1),
     ),
     parts=(
         Number(
@@ -483,6 +485,7 @@ WIDE = pi / log(2)
 
 FOUR_NEEDLES = Exercise(
     id="four-needles",
+    number=16,
     title="Measure the copper with four needles",
     setup=(
         "Four needles stand in a row on bare copper, {needle_spacing} from one to the next. A current of {current} "
@@ -493,9 +496,9 @@ FOUR_NEEDLES = Exercise(
     ),
     givens=dict(
         needle_spacing=Pick(1.5, (1.27, 1.5, 2.0), "mm"),
-        current=Quantity(1.0, "A", 0.8, 2.0, 0.1),
-        drop=Quantity(110, "µV", 60, 160, 1),
-        disc=Quantity(15, "mm", 12, 28, 1),
+        current=Quantity(1.0, "A", low=0.8, high=2.0, step=0.1),
+        drop=Quantity(110, "µV", low=60, high=160, step=1),
+        disc=Quantity(15, "mm", low=12, high=28, step=1),
         resistivity=Fixed(1.7241e-8, "Ω·m"),
     ),
     parts=(
@@ -625,6 +628,7 @@ disc_factor = pi / (log(2) + log((x**2 + 3) / (x**2 - 3)))
 
 THERMAL = Exercise(
     id="thermal-voltage",
+    number=17,
     title="Take the thermal voltage out of a small reading",
     setup=(
         "Two needles read the drop on a plane while {current} goes through it. Where copper, solder and needle meet and "
@@ -634,10 +638,10 @@ THERMAL = Exercise(
         "{thermal_step}."
     ),
     givens=dict(
-        current=Quantity(1.0, "A", 0.5, 2.0, 0.1),
-        forward=Quantity(51, "µV", 45, 80, 1),
-        backward=Quantity(4, "µV", -12, 18, 1),
-        change=Quantity(9, "µV", 4, 16, 1),
+        current=Quantity(1.0, "A", low=0.5, high=2.0, step=0.1),
+        forward=Quantity(51, "µV", low=45, high=80, step=1),
+        backward=Quantity(4, "µV", low=-12, high=18, step=1),
+        change=Quantity(9, "µV", low=4, high=16, step=1),
         thermal_step=Fixed(5, "µV/K"),
     ),
     parts=(

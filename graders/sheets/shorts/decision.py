@@ -2,8 +2,7 @@
 
 import numpy as np
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity, Record
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Record, Slip, absolute, relative
 from graders.sheets.shorts.words import DEAD
 from workbook.bench.shorts import decision, gauge, meter, uncertainty
 
@@ -18,6 +17,7 @@ def _u(g):
 
 DECIDE = Exercise(
     id="decide-on-a-reading",
+    number=5,
     title="Decide on a low reading",
     setup=(
         "A rail reads {raw}; with the probes pressed together the meter shows {together}. On this range the meter is "
@@ -30,8 +30,8 @@ DECIDE = Exercise(
         "U as you find it, not rounded."
     ),
     givens=dict(
-        raw=Quantity(1.6, "Ω", 1.1, 1.6, 0.1),
-        together=Quantity(0.3, "Ω", 0.2, 0.4, 0.1),
+        raw=Quantity(1.6, "Ω", low=1.1, high=1.6, step=0.1),
+        together=Quantity(0.3, "Ω", low=0.2, high=0.4, step=0.1),
         share=Pick(0.8, (0.5, 0.8, 1.0, 1.2), "%"),
         counts=Pick(2, (2, 3), "1"),
         digit=Fixed(0.1, "Ω"),
@@ -191,6 +191,7 @@ def _meter_limit(g):
 
 GAUGE = Exercise(
     id="judge-the-gauge",
+    number=6,
     title="Judge the gauge before the board",
     setup=(
         "Three people read the same ten rails three times each with one milliohm meter (invented data). From their "
@@ -199,9 +200,9 @@ GAUGE = Exercise(
         "root of EV² + AV², TV the root of GRR² + PV²."
     ),
     givens=dict(
-        one_person=Quantity(0.20, "mΩ", 0.10, 0.40, 0.01),
-        between_people=Quantity(0.23, "mΩ", 0.10, 0.40, 0.01),
-        rails=Quantity(1.04, "mΩ", 0.80, 4.00, 0.02),
+        one_person=Quantity(0.20, "mΩ", low=0.10, high=0.40, step=0.01),
+        between_people=Quantity(0.23, "mΩ", low=0.10, high=0.40, step=0.01),
+        rails=Quantity(1.04, "mΩ", low=0.80, high=4.00, step=0.02),
     ),
     parts=(
         Number(
@@ -328,6 +329,7 @@ def _pooled(g):
 
 POOL = Exercise(
     id="pool-the-scatter",
+    number=7,
     title="Pool the scatter of five probes",
     setup=(
         "Five probes of a four-wire milliohm meter have each read the same test strip again and again (invented "
@@ -339,7 +341,7 @@ POOL = Exercise(
         readings=Record((11, 21, 7, 16, 31), "1", _own_counts),
         scatter=Record((0.09, 0.105, 0.175, 0.14, 0.07), "mΩ", _own_scatters),
         repeats=Pick(4, (3, 4, 5, 6, 8), "1"),
-        wanted=Quantity(0.025, "mΩ", 0.018, 0.034, 0.002),
+        wanted=Quantity(0.025, "mΩ", low=0.018, high=0.034, step=0.002),
     ),
     table=("readings", "scatter"),
     parts=(
@@ -480,6 +482,7 @@ def _correlation(g):
 
 MOVE_TOGETHER = Exercise(
     id="readings-that-move-together",
+    number=8,
     title="Carry readings that move together into a result",
     setup=(
         "A short on a dead rail is read with four wires. Five times, the voltage across it and the current through it "

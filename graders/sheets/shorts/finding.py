@@ -1,7 +1,6 @@
 """The last exercise: from a reading to a written finding that holds."""
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, Written, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, Written, absolute, relative
 from graders.sheets.shorts.words import HEAT
 from workbook.bench.shorts import junctions, meter
 
@@ -16,6 +15,7 @@ def _small_current_reading(g):
 
 WRITE_THE_FINDING = Exercise(
     id="write-the-finding",
+    number=23,
     title="Write down what a reading does and does not say",
     setup=(
         "A board comes straight from reflow to the bench, still warm. On its core rail a meter shows {raw}; with the "
@@ -28,12 +28,12 @@ WRITE_THE_FINDING = Exercise(
         "at {good_board_c} and the leakage I0 = Im / (1 − exp(−Im R/VT)); Im is the test current."
     ),
     givens=dict(
-        raw=Quantity(1.2, "Ω", 0.8, 1.6, 0.1),
-        together=Quantity(0.3, "Ω", 0.2, 0.5, 0.1),
+        raw=Quantity(1.2, "Ω", low=0.8, high=1.6, step=0.1),
+        together=Quantity(0.3, "Ω", low=0.2, high=0.5, step=0.1),
         expanded=Pick(0.27, (0.24, 0.27, 0.31, 0.36), "Ω"),
         good_board_c=Fixed(25, "°C"),
         test_current=Fixed(1.0, "mA"),
-        good_reading=Quantity(64, "Ω", 30, 75, 1),
+        good_reading=Quantity(64, "Ω", low=30, high=75, step=1),
         other_current=Pick(0.1, (0.1, 0.2, 0.3), "mA"),
         thermal_volts=Fixed(25.69, "mV"),
     ),

@@ -1,13 +1,13 @@
 """Exercises before and at the first reading: a discharged board, a steady reading, the meter's limits, its leads."""
 
-from graders.exercise import Case, Choice, Exercise, Number, Order, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Order, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.shorts.words import DEAD
 from workbook.bench.intake import capacitors
 from workbook.bench.shorts import charging, copper, meter
 
 EMPTY_THE_CAPACITOR = Exercise(
     id="empty-the-capacitor",
+    number=1,
     title="Let a mains capacitor empty before you measure",
     setup=(
         "A capacitor of {capacitance} behind a mains rectifier is charged to {start_voltage}. The mains plug is out. "
@@ -17,7 +17,7 @@ EMPTY_THE_CAPACITOR = Exercise(
     ),
     givens=dict(
         capacitance=Pick(470, (100, 150, 220, 330, 470, 680), "µF"),
-        start_voltage=Quantity(400, "V", 300, 420, 10),
+        start_voltage=Quantity(400, "V", low=300, high=420, step=10),
         resistance=Pick(10, (4.7, 6.8, 10, 15, 22), "kΩ"),
         safe_voltage=Pick(60, (30, 50, 60), "V"),
     ),
@@ -194,6 +194,7 @@ EMPTY_THE_CAPACITOR = Exercise(
 
 READING_STANDS_STILL = Exercise(
     id="reading-stands-still",
+    number=2,
     title="Wait until the reading stands still",
     setup=(
         "A discharged rail of {resistance} to ground carries capacitors of {capacitance} in all. The ohmmeter feeds a "
@@ -201,11 +202,11 @@ READING_STANDS_STILL = Exercise(
         "R × (1 − exp(−t/RC)), with R the rail's resistance and C its capacitors."
     ),
     givens=dict(
-        resistance=Quantity(64, "Ω", 20, 120, 2),
+        resistance=Quantity(64, "Ω", low=20, high=120, step=2),
         capacitance=Pick(1000, (470, 680, 1000, 1500, 2200), "µF"),
-        moment=Quantity(50, "ms", 20, 120, 5),
-        climb=Quantity(6.0, "Ω", 2, 12, 0.5),
-        early=Quantity(4, "ms", 2, 8, 1),
+        moment=Quantity(50, "ms", low=20, high=120, step=5),
+        climb=Quantity(6.0, "Ω", low=2, high=12, step=0.5),
+        early=Quantity(4, "ms", low=2, high=8, step=1),
     ),
     parts=(
         Number(
@@ -330,6 +331,7 @@ shown = resistance * (1 - exp(-moment * 1e-3 / time_constant))
 
 HOW_FAR_OFF = Exercise(
     id="how-far-off",
+    number=3,
     title="Say how far a reading may be off",
     setup=(
         "A hand meter's data sheet gives ±({share} of the reading + {counts} counts) for resistance, on every range. "
@@ -340,9 +342,9 @@ HOW_FAR_OFF = Exercise(
         share=Pick(0.8, (0.5, 0.8, 1.0, 1.2), "%"),
         counts=Pick(2, (2, 3, 4, 5), "1"),
         digit=Fixed(0.1, "Ω"),
-        reading=Quantity(64.0, "Ω", 30, 150, 0.1),
-        coarse_reading=Quantity(8, "Ω", 5, 55, 1),
-        apart=Quantity(3, "Ω", 2, 14, 1),
+        reading=Quantity(64.0, "Ω", low=30, high=150, step=0.1),
+        coarse_reading=Quantity(8, "Ω", low=5, high=55, step=1),
+        apart=Quantity(3, "Ω", low=2, high=14, step=1),
     ),
     parts=(
         Number(
@@ -468,6 +470,7 @@ def _second_limit(g):
 
 LEADS_OFF = Exercise(
     id="leads-off",
+    number=4,
     title="Take the leads out of a low reading",
     setup=(
         "A two-wire ohmmeter has two test leads of {lead_length} each. Their copper is worth a solid wire of gauge "
@@ -476,11 +479,11 @@ LEADS_OFF = Exercise(
         "same range."
     ),
     givens=dict(
-        lead_length=Quantity(1.2, "m", 0.8, 2.0, 0.1),
+        lead_length=Quantity(1.2, "m", low=0.8, high=2.0, step=0.1),
         gauge=Pick(20, (18, 20, 22, 24), "1"),
-        together=Quantity(0.3, "Ω", 0.3, 0.7, 0.1),
-        raw=Quantity(1.6, "Ω", 1.1, 4.0, 0.1),
-        small_part=Quantity(120, "mΩ", 60, 400, 20),
+        together=Quantity(0.3, "Ω", low=0.3, high=0.7, step=0.1),
+        raw=Quantity(1.6, "Ω", low=1.1, high=4.0, step=0.1),
+        small_part=Quantity(120, "mΩ", low=60, high=400, step=20),
         resistivity=Fixed(1.7241e-8, "Ω·m"),
     ),
     parts=(

@@ -6,8 +6,21 @@ from functools import lru_cache
 
 import numpy as np
 
-from graders.exercise import Case, Choice, Design, Exercise, Margin, Number, Setting, Slip, relative
-from graders.givens import Fixed, Pick, Quantity, Record
+from graders.questions import (
+    Case,
+    Choice,
+    Design,
+    Exercise,
+    Fixed,
+    Margin,
+    Number,
+    Pick,
+    Quantity,
+    Record,
+    Setting,
+    Slip,
+    relative,
+)
 from graders.sheets.shorts.words import INJECT
 from workbook.bench.shorts import copper, rail
 
@@ -188,6 +201,7 @@ def _spots(name, words):
 
 PLAN = Exercise(
     id="plan-two-readings",
+    number=22,
     title="Plan two readings that find the shorted part",
     setup=(
         "Eight capacitors C1 to C8 join the core plane of a dead board to ground; one of them is shorted, and nobody "
@@ -215,10 +229,10 @@ PLAN = Exercise(
         part_along=Record((58, 80, 90, 110, 114, 136, 143, 156), "mm", _moved(0)),
         part_across=Record((47, 90, 60, 95, 45, 71, 106, 52), "mm", _moved(1)),
         square_ohms=Fixed(0.495, "mΩ/sq"),
-        worst_short=Quantity(200, "mΩ", 150, 300, 10),
-        leads=Quantity(150, "mΩ", 80, 250, 10),
+        worst_short=Quantity(200, "mΩ", low=150, high=300, step=10),
+        leads=Quantity(150, "mΩ", low=80, high=250, step=10),
         voltage_limit=Pick(0.6, (0.5, 0.6, 0.7, 0.8, 0.9), "V"),
-        most_heat=Quantity(0.5, "W", 0.3, 0.9, 0.1),
+        most_heat=Quantity(0.5, "W", low=0.3, high=0.9, step=0.1),
         meter_range=Fixed(300, "µV"),
         reading_share=Fixed(1, "%"),
         reading_floor=Fixed(15, "µV"),

@@ -2,13 +2,13 @@
 
 import numpy as np
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.shorts.words import DEAD, HEAT
 from workbook.bench.shorts import decision, junctions, meter, networks
 
 LEAK_BEHIND = Exercise(
     id="leak-behind-a-low-rail",
+    number=9,
     title="Find the leak behind a low rail",
     setup=(
         "On a good board a rail reads {reference} to ground, leads taken out. All readings here are of the same rail, "
@@ -16,9 +16,9 @@ LEAK_BEHIND = Exercise(
         "resistor; a part that leaks to ground lies in parallel with it."
     ),
     givens=dict(
-        reference=Quantity(64, "Ω", 30, 120, 1),
-        leaky_part=Quantity(15, "Ω", 5, 60, 1),
-        now=Quantity(7.8, "Ω", 3.0, 55.0, 0.2),
+        reference=Quantity(64, "Ω", low=30, high=120, step=1),
+        leaky_part=Quantity(15, "Ω", low=5, high=60, step=1),
+        now=Quantity(7.8, "Ω", low=3.0, high=55.0, step=0.2),
         least_share=Fixed(50, "%"),
     ),
     parts=(
@@ -145,6 +145,7 @@ def _round_the_other_way(g):
 
 IN_CIRCUIT = Exercise(
     id="read-in-the-circuit",
+    number=10,
     title="Read a resistor that is still on the board",
     setup=(
         "Three resistors join three nets in a triangle: {first} from A to B, {second} from B to C, {third} from C to "
@@ -152,10 +153,10 @@ IN_CIRCUIT = Exercise(
         "with the way round through the other two."
     ),
     givens=dict(
-        first=Quantity(30, "Ω", 10, 99, 1),
-        second=Quantity(60, "Ω", 10, 99, 1),
-        third=Quantity(90, "Ω", 10, 99, 1),
-        reading=Quantity(20.0, "Ω", 6, 60, 0.5),
+        first=Quantity(30, "Ω", low=10, high=99, step=1),
+        second=Quantity(60, "Ω", low=10, high=99, step=1),
+        third=Quantity(90, "Ω", low=10, high=99, step=1),
+        reading=Quantity(20.0, "Ω", low=6, high=60, step=0.5),
     ),
     parts=(
         Number(
@@ -286,6 +287,7 @@ def _forward(g, count=1):
 
 DIODE_MODE = Exercise(
     id="diode-mode",
+    number=11,
     title="Read a junction in diode mode",
     setup=(
         "In diode mode a meter feeds {test_current} and shows the voltage. A silicon junction follows I = Is × "
@@ -296,8 +298,8 @@ DIODE_MODE = Exercise(
     givens=dict(
         test_current=Pick(1.0, (0.5, 0.8, 1.0, 1.5), "mA"),
         saturation=Fixed(1e-14, "A"),
-        board_c=Quantity(27, "°C", 18, 32, 1),
-        leak=Quantity(350, "Ω", 50, 250, 10),
+        board_c=Quantity(27, "°C", low=18, high=32, step=1),
+        leak=Quantity(350, "Ω", low=50, high=250, step=10),
         boltzmann=Fixed(1.380649e-23, "J/K"),
         charge=Fixed(1.602177e-19, "C"),
     ),
@@ -458,6 +460,7 @@ def _warm_reading(g, leakage):
 
 LET_IT_COOL = Exercise(
     id="let-it-cool",
+    number=12,
     title="Let the board cool before you judge it",
     setup=(
         "A rail of a large silicon circuit that is off is no resistor: it leaks. At {cold_c} a meter with a test "
@@ -469,11 +472,11 @@ LET_IT_COOL = Exercise(
     givens=dict(
         cold_c=Fixed(25, "°C"),
         test_current=Fixed(1.0, "mA"),
-        cold_reading=Quantity(64, "Ω", 20, 80, 1),
-        warm_c=Quantity(60, "°C", 45, 75, 1),
+        cold_reading=Quantity(64, "Ω", low=20, high=80, step=1),
+        warm_c=Quantity(60, "°C", low=45, high=75, step=1),
         doubling=Pick(10, (8, 9, 10), "K"),
         rail_volts=Pick(0.9, (0.75, 0.8, 0.85, 0.9, 0.95), "V"),
-        rail_watts=Quantity(10, "W", 5, 40, 1),
+        rail_watts=Quantity(10, "W", low=5, high=40, step=1),
         volts_per_kelvin=Fixed(0.08617, "mV/K"),
     ),
     parts=(

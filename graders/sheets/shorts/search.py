@@ -4,13 +4,13 @@ import math
 
 import numpy as np
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity, Record
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Record, Slip, absolute, relative
 from graders.sheets.shorts.words import INJECT
 from workbook.bench.shorts import copper, injection, solvent
 
 HEAT_SPLIT = Exercise(
     id="where-the-heat-goes",
+    number=18,
     title="See where the heat of an injection goes",
     setup=(
         "A bench supply feeds a dead rail through leads and clips of {leads} in all. The rail has a short of "
@@ -18,12 +18,12 @@ HEAT_SPLIT = Exercise(
         "the current limit acts. The volts are those at the supply's own terminals."
     ),
     givens=dict(
-        short_ohms=Quantity(50, "mΩ", 20, 200, 5),
-        leads=Quantity(110, "mΩ", 60, 180, 5),
-        current=Quantity(1.8, "A", 0.6, 2.4, 0.1),
+        short_ohms=Quantity(50, "mΩ", low=20, high=200, step=5),
+        leads=Quantity(110, "mΩ", low=60, high=180, step=5),
+        current=Quantity(1.8, "A", low=0.6, high=2.4, step=0.1),
         voltage_limit=Pick(1.0, (0.9, 1.0, 1.1, 1.2), "V"),
-        good_rail=Quantity(64, "Ω", 20, 120, 2),
-        film=Quantity(10, "mg", 4, 20, 1),
+        good_rail=Quantity(64, "Ω", low=20, high=120, step=2),
+        film=Quantity(10, "mg", low=4, high=20, step=1),
         latent_heat=Fixed(755, "J/g"),
     ),
     parts=(
@@ -186,6 +186,7 @@ def _first_flat_place(g):
 
 BRANCH = Exercise(
     id="find-the-branch",
+    number=19,
     title="Find where a trace loses its current",
     setup=(
         "A trace of one width, {width}, feeds several parts of a dead rail; one of them is shorted. {current} is "
@@ -309,6 +310,7 @@ def _mid_reading(g, current):
 
 PLANE = Exercise(
     id="gradient-on-a-plane",
+    number=20,
     title="Follow the voltage on a plane",
     setup=(
         "A wide plane has {square_ohms}. {current} enters it at one point. Where the current spreads evenly to all "
@@ -318,10 +320,10 @@ PLANE = Exercise(
     ),
     givens=dict(
         square_ohms=Pick(0.495, (0.248, 0.495, 0.99), "mΩ/sq"),
-        current=Quantity(1.2, "A", 0.6, 3.0, 0.1),
-        near=Quantity(5, "mm", 3, 8, 1),
-        far=Quantity(20, "mm", 12, 40, 1),
-        separation=Quantity(60, "mm", 40, 90, 2),
+        current=Quantity(1.2, "A", low=0.6, high=3.0, step=0.1),
+        near=Quantity(5, "mm", low=3, high=8, step=1),
+        far=Quantity(20, "mm", low=12, high=40, step=1),
+        separation=Quantity(60, "mm", low=40, high=90, step=2),
         probe_spacing=Pick(5, (4, 5, 6, 8), "mm"),
         step=Pick(10, (1, 5, 10), "µV"),
     ),
@@ -510,6 +512,7 @@ def _one_part_fits(drawn):
 
 WHICH_PART = Exercise(
     id="which-part",
+    number=21,
     title="Name the shorted part from two readings",
     setup=(
         "Five capacitors C1 to C5 join a wide plane to ground; one is shorted. The table gives their places, C1 in "
@@ -529,7 +532,7 @@ WHICH_PART = Exercise(
         tip_b=Fixed((120, 55), "mm"),
         tip_c=Fixed((75, 15), "mm"),
         tip_d=Fixed((75, 95), "mm"),
-        current=Quantity(2.0, "A", 1.5, 2.5, 0.1),
+        current=Quantity(2.0, "A", low=1.5, high=2.5, step=0.1),
         square_ohms=Fixed(0.495, "mΩ/sq"),
         readings=Record((277, -85), "µV", _own_readings),
     ),

@@ -2,8 +2,7 @@
 
 from math import log, log10
 
-from graders.exercise import Case, Choice, Exercise, Number, Order, Slip, relative
-from graders.givens import Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Number, Order, Pick, Quantity, Slip, relative
 from graders.sheets.signoff.words import MAINS, story
 from workbook.bench.intake import capacitors
 
@@ -21,6 +20,7 @@ def _bleeder_says(ratio):
 
 ARRIVAL = Exercise(
     id="before-you-touch",
+    number=1,
     title="Read the capacitor before you touch the board",
     setup=story(
         "The board has just come in and is unplugged.",
@@ -32,9 +32,9 @@ ARRIVAL = Exercise(
     givens=dict(
         capacitance=Pick(150, (100, 120, 150, 180, 220), "µF"),
         marked=Pick(220, (150, 180, 220, 270, 330, 470), "kΩ"),
-        first=Quantity(310, "V", 250, 325, 5),
-        second=Quantity(225, "V", 120, 240, 5),
-        apart=Quantity(20, "s", 15, 45, 1),
+        first=Quantity(310, "V", low=250, high=325, step=5),
+        second=Quantity(225, "V", low=120, high=240, step=5),
+        apart=Quantity(20, "s", low=15, high=45, step=1),
         empty=Pick(5, (3, 5, 10), "V"),
     ),
     parts=(

@@ -2,8 +2,7 @@
 
 from math import hypot
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Number, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.signoff.rail import ANSWERS
 from graders.sheets.signoff.words import RUNNING, story
 from workbook.bench.paste import chain
@@ -14,6 +13,7 @@ CERAMIC = "data sheet of a ceramic array package: psi-JT 0.014, theta-JC 0.54 K/
 
 BARE_TOP = Exercise(
     id="bare-top",
+    number=6,
     title="Go from a bare top to the junction",
     setup=story(
         "First run after the reflow, on stand-by, the sink still off; an authorised colleague reads it from outside.",
@@ -22,10 +22,10 @@ BARE_TOP = Exercise(
         "watt of the **whole** power, with the top bare as here. Both are about the same difference, junction less top.",
     ),
     givens=dict(
-        power=Quantity(4.5, "W", 2, 6, 0.5),
-        top_c=Quantity(58.5, "°C", 50, 85, 0.5),
-        theta_jc=Quantity(2.4, "K/W", 1.5, 4, 0.1),
-        psi_jt=Quantity(0.25, "K/W", 0.15, 0.5, 0.05),
+        power=Quantity(4.5, "W", low=2, high=6, step=0.5),
+        top_c=Quantity(58.5, "°C", low=50, high=85, step=0.5),
+        theta_jc=Quantity(2.4, "K/W", low=1.5, high=4, step=0.1),
+        psi_jt=Quantity(0.25, "K/W", low=0.15, high=0.5, step=0.05),
     ),
     parts=(
         Number(
@@ -115,6 +115,7 @@ def _doubt(g, through):
 
 JUNCTION = Exercise(
     id="junction-after-refit",
+    number=7,
     title="Find the junction after the refit",
     setup=story(
         "The sink is on again with new paste, and the set has run closed until nothing changed any more.",
@@ -127,17 +128,17 @@ JUNCTION = Exercise(
         "the bench. Resistances are taken to be the same there. The junction may reach {limit_c}.",
     ),
     givens=dict(
-        power=Quantity(11, "W", 9, 14, 0.5),
+        power=Quantity(11, "W", low=9, high=14, step=0.5),
         through=Pick(80, (60, 65, 70, 75, 80, 85), "%"),
-        case_before_c=Quantity(82, "°C", 74, 88, 1),
-        air_before_c=Quantity(26, "°C", 24, 30, 1),
-        case_after_c=Quantity(64, "°C", 56, 68, 1),
-        air_after_c=Quantity(23, "°C", 18, 25, 1),
-        theta_jc=Quantity(0.9, "K/W", 0.6, 1.5, 0.1),
-        case_doubt=Quantity(1.2, "K", 0.8, 1.6, 0.1),
+        case_before_c=Quantity(82, "°C", low=74, high=88, step=1),
+        air_before_c=Quantity(26, "°C", low=24, high=30, step=1),
+        case_after_c=Quantity(64, "°C", low=56, high=68, step=1),
+        air_after_c=Quantity(23, "°C", low=18, high=25, step=1),
+        theta_jc=Quantity(0.9, "K/W", low=0.6, high=1.5, step=0.1),
+        case_doubt=Quantity(1.2, "K", low=0.8, high=1.6, step=0.1),
         theta_share=Pick(15, (10, 15, 20), "%"),
-        cabinet_c=Quantity(38, "°C", 32, 45, 1),
-        load=Quantity(1.25, "1", 1.15, 1.5, 0.05),
+        cabinet_c=Quantity(38, "°C", low=32, high=45, step=1),
+        load=Quantity(1.25, "1", low=1.15, high=1.5, step=0.05),
         limit_c=Pick(105, (95, 100, 105, 110), "°C"),
     ),
     parts=(

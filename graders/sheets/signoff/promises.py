@@ -4,8 +4,21 @@ from math import comb, log
 
 import numpy as np
 
-from graders.exercise import Case, Choice, Design, Exercise, Margin, Number, Setting, Slip, absolute, relative
-from graders.givens import Pick, Quantity, Record
+from graders.questions import (
+    Case,
+    Choice,
+    Design,
+    Exercise,
+    Margin,
+    Number,
+    Pick,
+    Quantity,
+    Record,
+    Setting,
+    Slip,
+    absolute,
+    relative,
+)
 from graders.sheets.signoff.words import story
 from workbook.bench.signoff import promise
 
@@ -23,6 +36,7 @@ def _balls(g, failing):
 
 CHAIN = Exercise(
     id="chain-of-steps",
+    number=10,
     title="Multiply what every step and joint leaves",
     setup=story(
         "The work is done; what does a board have to come through?",
@@ -40,7 +54,7 @@ CHAIN = Exercise(
             ],
         ),
         balls=Pick(676, (484, 576, 676, 780), "1"),
-        per_million=Quantity(90, "ppm", 40, 250, 10),
+        per_million=Quantity(90, "ppm", low=40, high=250, step=10),
         target=Pick(95, (85, 90, 95), "%"),
     ),
     parts=(
@@ -192,6 +206,7 @@ def _none_back_bound(g, confidence):
 
 RETURNS = Exercise(
     id="what-returns-bear",
+    number=11,
     title="Say what the shop's returns support",
     setup=story(
         "The shop's book: boards of this kind, sent out and watched for a whole year.",
@@ -203,8 +218,8 @@ RETURNS = Exercise(
         "n(n − 1)/2 for j = 2, n(n − 1)(n − 2)/6 for j = 3.",
     ),
     givens=dict(
-        sent=Quantity(40, "1", 25, 90, 1),
-        older=Quantity(50, "1", 30, 80, 2),
+        sent=Quantity(40, "1", low=25, high=90, step=1),
+        older=Quantity(50, "1", low=30, high=80, step=2),
         back=Pick(2, (1, 2, 3), "1"),
         confidence=Pick(95, (90, 95), "%"),
         wanted=Pick(5, (2, 3, 4, 5), "%"),
@@ -511,6 +526,7 @@ def _best(g):
 
 WARRANTY = Exercise(
     id="warranty",
+    number=12,
     title="Promise a warranty that the data can support",
     setup=story(
         "A dealer has more boards of this kind, and asks for a warranty on the repair.",
@@ -525,12 +541,12 @@ WARRANTY = Exercise(
     givens=dict(
         months_asked=Pick(6, (3, 4, 6), "1"),
         confidence_asked=Pick(90, (80, 85, 90), "%"),
-        per_month=Quantity(20, "1", 18, 32, 1),
-        monthly=Quantity(0.5, "%", 0.3, 0.6, 0.05),
-        deadline=Quantity(13, "1", 12, 16, 1),
+        per_month=Quantity(20, "1", low=18, high=32, step=1),
+        monthly=Quantity(0.5, "%", low=0.3, high=0.6, step=0.05),
+        deadline=Quantity(13, "1", low=12, high=16, step=1),
         asked=Pick(8, (6, 7, 8), "%"),
-        hours_each=Quantity(3, "h", 2, 3.5, 0.5),
-        hours_held=Quantity(36, "h", 30, 48, 2),
+        hours_each=Quantity(3, "h", low=2, high=3.5, step=0.5),
+        hours_held=Quantity(36, "h", low=30, high=48, step=2),
     ),
     parts=(
         Number(

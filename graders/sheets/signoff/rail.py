@@ -2,8 +2,7 @@
 
 from math import hypot, sqrt
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Fixed, Pick, Quantity
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.signoff.words import DEAD, story
 from workbook.bench.shorts import meter, uncertainty
 from workbook.bench.signoff import budget, conformity
@@ -28,6 +27,7 @@ def _touch(g):
 
 RAIL = Exercise(
     id="short-check",
+    number=5,
     title="Check the rail for a short, and say how sure you are",
     setup=story(
         "Before any power: the core rail of the processor against ground, on the dead and cold board.",
@@ -42,14 +42,14 @@ RAIL = Exercise(
         "same probes, not corrected for their leads.",
     ),
     givens=dict(
-        raw=Quantity(2.6, "Ω", 1.8, 3.2, 0.1),
-        together=Quantity(0.3, "Ω", 0.2, 0.5, 0.1),
+        raw=Quantity(2.6, "Ω", low=1.8, high=3.2, step=0.1),
+        together=Quantity(0.3, "Ω", low=0.2, high=0.5, step=0.1),
         share=Pick(0.8, (0.5, 0.8, 1.0, 1.2), "%"),
         counts=Pick(3, (2, 3, 4), "1"),
         digit=Fixed(0.1, "Ω"),
         contact=Pick(0.15, (0.1, 0.15, 0.2, 0.25), "Ω"),
         least=Pick(2.0, (1.6, 1.8, 2.0, 2.2, 2.4), "Ω"),
-        before=Quantity(1.9, "Ω", 1.6, 3.4, 0.1),
+        before=Quantity(1.9, "Ω", low=1.6, high=3.4, step=0.1),
     ),
     parts=(
         Number(

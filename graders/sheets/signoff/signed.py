@@ -1,7 +1,6 @@
 """The last page: four readings with their doubt, one decision, and the sentence that goes with the board."""
 
-from graders.exercise import Choice, Exercise, Number, Several, Slip, Written, absolute, relative
-from graders.givens import Fixed, Quantity
+from graders.questions import Choice, Exercise, Fixed, Number, Quantity, Several, Slip, Written, absolute, relative
 from graders.sheets.signoff.words import WHOLE, story
 from workbook.bench.signoff import conformity, promise
 
@@ -49,6 +48,7 @@ def _decision(g):
 
 SIGN = Exercise(
     id="sign-the-board",
+    number=13,
     title="Sign the board, or do not send it back yet",
     setup=story(
         "The last page: four readings from the job, each with its standard uncertainty u, ready for the signature.",
@@ -66,19 +66,19 @@ SIGN = Exercise(
         "Of the last {sent} boards done like this one, each watched for a year, none came back.",
     ),
     givens=dict(
-        peak_c=Quantity(243.5, "°C", 241.5, 245.5, 0.5),
-        peak_doubt=Quantity(1.4, "K", 0.9, 1.4, 0.1),
+        peak_c=Quantity(243.5, "°C", low=241.5, high=245.5, step=0.5),
+        peak_doubt=Quantity(1.4, "K", low=0.9, high=1.4, step=0.1),
         peak_high_c=Fixed(245, "°C"),
-        molten=Quantity(57, "s", 57, 64, 1),
-        molten_doubt=Quantity(4, "s", 2.5, 4, 0.5),
+        molten=Quantity(57, "s", low=57, high=64, step=1),
+        molten_doubt=Quantity(4, "s", low=2.5, high=4, step=0.5),
         molten_least=Fixed(50, "s"),
-        rail=Quantity(2.3, "Ω", 1.9, 2.7, 0.1),
-        rail_doubt=Quantity(0.21, "Ω", 0.14, 0.21, 0.01),
+        rail=Quantity(2.3, "Ω", low=1.9, high=2.7, step=0.1),
+        rail_doubt=Quantity(0.21, "Ω", low=0.14, high=0.21, step=0.01),
         rail_least=Fixed(2.0, "Ω"),
-        junction_c=Quantity(99, "°C", 96, 101, 1),
-        junction_doubt=Quantity(2.1, "K", 1.8, 2.4, 0.1),
+        junction_c=Quantity(99, "°C", low=96, high=101, step=1),
+        junction_doubt=Quantity(2.1, "K", low=1.8, high=2.4, step=0.1),
         junction_high_c=Fixed(105, "°C"),
-        sent=Quantity(40, "1", 30, 80, 1),
+        sent=Quantity(40, "1", low=30, high=80, step=1),
     ),
     parts=(
         Number(

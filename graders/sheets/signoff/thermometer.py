@@ -4,8 +4,7 @@ from math import sqrt
 
 import numpy as np
 
-from graders.exercise import Case, Exercise, Number, Several, Slip, absolute, relative
-from graders.givens import Pick, Quantity, Record
+from graders.questions import Case, Exercise, Number, Pick, Quantity, Record, Several, Slip, absolute, relative
 from graders.sheets.signoff.words import HOT, story
 from workbook.bench.profile import log as profile_log
 from workbook.bench.shorts import uncertainty
@@ -43,6 +42,7 @@ def _whole(g, placing):
 
 LIMITS = Exercise(
     id="thermometer-limits",
+    number=2,
     title="Turn the thermometer's limits into one uncertainty",
     setup=story(
         "Before the reflow: how sure is the thermometer?",
@@ -54,7 +54,7 @@ LIMITS = Exercise(
     ),
     givens=dict(
         wire=Pick(1.5, (1.1, 1.5, 2.2, 2.5), "K"),
-        meter=Quantity(1.0, "K", 0.5, 2.0, 0.1),
+        meter=Quantity(1.0, "K", low=0.5, high=2.0, step=0.1),
         step=Pick(1.0, (0.5, 1.0, 2.0), "K"),
         peaks=Record((240.2, 241.6, 239.7, 240.9, 241.1), "°C", _around(236, 243, 0.5, 1.5, 5)),
     ),
@@ -212,6 +212,7 @@ def _scatter_lines(choices):
 
 FACTOR = Exercise(
     id="coverage-factor",
+    number=3,
     title="Widen the budget to 95 %",
     setup=story(
         "The budget of the peak, with all its lines.",
@@ -433,6 +434,7 @@ def time_above(level):
 
 HOLD_THE_LOG = Exercise(
     id="hold-the-log",
+    number=4,
     title="Hold the reflow log to its limits",
     setup=story(
         "The processor has been put down anew; this is the log of its coldest joint.",
@@ -444,7 +446,7 @@ HOLD_THE_LOG = Exercise(
         "the bad side.",
     ),
     givens=dict(
-        doubt=Quantity(3.2, "K", 1.5, 3.5, 0.1),
+        doubt=Quantity(3.2, "K", low=1.5, high=3.5, step=0.1),
         times=Record(tuple(range(0, 9 * EVERY, EVERY)), "s", lambda stream, drawn: range(0, 9 * EVERY, EVERY)),
         joint=Record((196.0, 206.5, 217.0, 228.5, 236.0, 226.5, 215.0, 204.0, 192.5), "°C", _reflow),
     ),

@@ -4,8 +4,7 @@ from math import erf, sqrt
 
 from scipy import stats
 
-from graders.exercise import Case, Choice, Exercise, Number, Slip, absolute, relative
-from graders.givens import Pick, Quantity, Record
+from graders.questions import Case, Choice, Exercise, Number, Pick, Quantity, Record, Slip, absolute, relative
 from graders.sheets.signoff.rail import ANSWERS
 from graders.sheets.signoff.words import HOT, story
 from workbook.bench.signoff import conformity
@@ -30,6 +29,7 @@ def _guard(g):
 
 CONFORMITY = Exercise(
     id="inside-the-window",
+    number=8,
     title="Say how probable it is that the peak was inside its window",
     setup=story(
         "The reflow again: the peak of a joint under the middle of the processor.",
@@ -41,8 +41,8 @@ CONFORMITY = Exercise(
         "10 %, 1.645 for 5 %, 1.960 for 2.5 %, 2.326 for 1 %.",
     ),
     givens=dict(
-        peak_c=Quantity(242, "°C", 240.5, 244.75, 0.25),
-        doubt=Quantity(1.5, "K", 1.3, 1.9, 0.05),
+        peak_c=Quantity(242, "°C", low=240.5, high=244.75, step=0.25),
+        doubt=Quantity(1.5, "K", low=1.3, high=1.9, step=0.05),
         low_c=Pick(239, (238.5, 239), "°C"),
         high_c=Pick(244, (243.5, 244), "°C"),
         risk=Pick(5, (1, 2.5, 5, 10), "%"),
@@ -252,6 +252,7 @@ def read_at_most(true, edge):
 
 RISKS = Exercise(
     id="two-risks",
+    number=9,
     title="Weigh the owner's risk against the shop's",
     setup=story(
         "One step back: all boards of this kind that the shop has reflowed.",
@@ -268,8 +269,8 @@ RISKS = Exercise(
         ),
         boards=Record((24, 65, 118, 176, 210, 172, 122, 66, 34, 13), "1", _spread_of_boards),
         limit_c=Pick(245, (244, 245), "°C"),
-        doubt=Quantity(1.1, "K", 0.8, 1.6, 0.1),
-        band=Quantity(2.2, "K", 1.4, 2.4, 0.1),
+        doubt=Quantity(1.1, "K", low=0.8, high=1.6, step=0.1),
+        band=Quantity(2.2, "K", low=1.4, high=2.4, step=0.1),
     ),
     table=("true_body", "boards"),
     parts=(

@@ -50,15 +50,23 @@ row("reads a file of the host", "loot = open('HOST_FILE').read()", says="FileNot
 row("reads it by a path with dots", "loot = open('/scratch/../' + 'HOST_FILE').read()", says="FileNotFoundError")
 row("reads the user list", "loot = open('/etc/passwd').read()", says="FileNotFoundError")
 row("imports the graders", "import graders\nloot = 1", says="ModuleNotFoundError")
-row("looks for the key on every import path", """
+row(
+    "looks for the key on every import path",
+    """
 import os, sys
 places = [os.path.join(folder, name) for folder in sys.path for name in
           ("graders", "solutions", "exercises", "workbook/exercises", "graders/sheets")]
-loot = sum(len(os.listdir(place)) for place in places if os.path.isdir(place))""", loot=0)
-row("walks the runner's room for printed notebooks", """
+loot = sum(len(os.listdir(place)) for place in places if os.path.isdir(place))""",
+    loot=0,
+)
+row(
+    "walks the runner's room for printed notebooks",
+    """
 import os
 loot = [folder for folder, _, names in os.walk('/room') for name in names
-        if name.endswith('.ipynb') and not folder.endswith('lessons')]""", loot=[])
+        if name.endswith('.ipynb') and not folder.endswith('lessons')]""",
+    loot=[],
+)
 row("lists the root folder", "import os\nloot = os.listdir('/')", says="PermissionError")
 row("lists the processes", "import os\nloot = os.listdir('/proc')", says="PermissionError")
 row("reads its own environment from /proc", "loot = open('/proc/self/environ').read()", says="FileNotFoundError")
@@ -66,50 +74,87 @@ row("reads the warden's memory", "loot = open('/proc/1/mem', 'rb').read(1)", say
 row("looks for a secret in the environment", "import os\nloot = 'SECRET' in str(os.environ)", loot=False)
 row("reads the machine's memory", "loot = open('/dev/mem', 'rb').read(1)", says="FileNotFoundError")
 row("opens a terminal", "loot = open('/dev/tty').fileno()", says="FileNotFoundError")
-row("links to a file of the host", "import os\nos.symlink('HOST_FILE', 'link')\nloot = open('link').read()",
-    says="PermissionError")
-row("looks for a sibling's names in memory", """
+row(
+    "links to a file of the host",
+    "import os\nos.symlink('HOST_FILE', 'link')\nloot = open('link').read()",
+    says="PermissionError",
+)
+row(
+    "looks for a sibling's names in memory",
+    """
 import gc
-loot = any(type(thing) is dict and 'sibling_only' in thing for thing in gc.get_objects())""", loot=False)
+loot = any(type(thing) is dict and 'sibling_only' in thing for thing in gc.get_objects())""",
+    loot=False,
+)
 row("looks for what the sheet before it left", "import os\nloot = os.listdir('/scratch')", loot=[])
 
 # --- writing where nothing is theirs
-for place, where in {"a system library": "'/usr/lib/x'", "an installed package": "__import__('numpy').__file__",
-                     "the runner": "__import__('inside').__file__", "the workbook": "__import__('workbook').__file__",
-                     "the root folder": "'/x'", "the shared memory": "'/dev/shm/x'"}.items():
+for place, where in {
+    "a system library": "'/usr/lib/x'",
+    "an installed package": "__import__('numpy').__file__",
+    "the runner": "__import__('inside').__file__",
+    "the workbook": "__import__('workbook').__file__",
+    "the root folder": "'/x'",
+    "the shared memory": "'/dev/shm/x'",
+}.items():
     row(f"writes over {place}", f"open({where}, 'w').write('x')\nloot = 1", says="Error")
 row("deletes the runner", "import inside, os\nos.unlink(inside.__file__)\nloot = 1", says="Error")
-row("fills its folder", """
+row(
+    "fills its folder",
+    """
 for i in range(100):
     with open(f'big{i}', 'wb') as file:
         file.write(bytes(10**7))
-loot = 1""", says="No space left")
-row("fills its folder with empty files", "for i in range(10**4): open(str(i), 'w').close()\nloot = 1",
-    says="No space left")
+loot = 1""",
+    says="No space left",
+)
+row(
+    "fills its folder with empty files",
+    "for i in range(10**4): open(str(i), 'w').close()\nloot = 1",
+    says="No space left",
+)
 row("writes one file without end", "file = open('f', 'wb')\nwhile True: file.write(bytes(10**6))", says="Error")
-row("mounts its folder anew", LIBC + "print(libc.mount(b't', b'/scratch', b'tmpfs', 0, 0), ctypes.get_errno())",
-    says="-1 1")
+row(
+    "mounts its folder anew",
+    LIBC + "print(libc.mount(b't', b'/scratch', b'tmpfs', 0, 0), ctypes.get_errno())",
+    says="-1 1",
+)
 row("makes a device", "import os\nos.mknod('d', 0o20666, os.makedev(1, 1))\nloot = 1", says="PermissionError")
 row("makes a named pipe", "import os\nos.mkfifo('p')\nloot = 1", says="PermissionError")
 row("removes its working folder", "import os\nos.rmdir('/scratch')\nloot = 1", says="Error")
 row("goes to another folder", "import os\nos.chdir('/')\nopen('x', 'w')\nloot = 1", says="Error")
 
 # --- talking to anyone
-row("connects to the host", "import socket\nsocket.create_connection(('127.0.0.1', HOST_PORT), 2)\nloot = 1",
-    says="PermissionError")
-row("sends a datagram", "import socket\nsocket.socket(socket.AF_INET, socket.SOCK_DGRAM)\nloot = 1",
-    says="PermissionError")
-row("opens a web page", "import urllib.request\nurllib.request.urlopen('http://127.0.0.1:HOST_PORT/')\nloot = 1",
-    says="Error")
+row(
+    "connects to the host",
+    "import socket\nsocket.create_connection(('127.0.0.1', HOST_PORT), 2)\nloot = 1",
+    says="PermissionError",
+)
+row(
+    "sends a datagram",
+    "import socket\nsocket.socket(socket.AF_INET, socket.SOCK_DGRAM)\nloot = 1",
+    says="PermissionError",
+)
+row(
+    "opens a web page",
+    "import urllib.request\nurllib.request.urlopen('http://127.0.0.1:HOST_PORT/')\nloot = 1",
+    says="Error",
+)
 row("asks for a name", "import socket\nloot = socket.gethostbyname('example.org')", says="gaierror")
 row("opens a local socket", "import socket\nsocket.socket(socket.AF_UNIX)\nloot = 1", says="PermissionError")
 row("pairs network sockets", "import socket\nsocket.socketpair(socket.AF_INET)\nloot = 1", says="Error")
 row("listens", "import socket\nsocket.create_server(('127.0.0.1', 9999))\nloot = 1", says="Error")
-row("listens from an event loop",
+row(
+    "listens from an event loop",
     "import asyncio\ntry:\n    server = await asyncio.start_server(print, '127.0.0.1', 9999)\n"
-    "    loot = len(server.sockets) > 0\nexcept OSError:\n    loot = False", loot=False)
-row("connects from an event loop", "import asyncio\nawait asyncio.open_connection('127.0.0.1', HOST_PORT)\nloot = 1",
-    says="Error")
+    "    loot = len(server.sockets) > 0\nexcept OSError:\n    loot = False",
+    loot=False,
+)
+row(
+    "connects from an event loop",
+    "import asyncio\nawait asyncio.open_connection('127.0.0.1', HOST_PORT)\nloot = 1",
+    says="Error",
+)
 refused_call("asks for an io_uring", "syscall(425, 8, 0)", 38)
 
 # --- starting other programs
@@ -121,14 +166,21 @@ row("runs a program", "import subprocess\nloot = subprocess.run(['/usr/bin/id'])
 row("runs a shell command", "import os\nloot = os.system('id') == 0", loot=False)
 row("becomes a program", "import os, sys\nos.execv(sys.executable or '/usr/bin/id', ['x'])\nloot = 1", says="Error")
 row("spawns a program", "import os\nos.posix_spawn('/usr/bin/id', ['id'], {})\nloot = 1", says="Error")
-row("starts a worker process",
-    "import multiprocessing\nmultiprocessing.get_context('fork').Process(target=print).start()\nloot = 1", says="Error")
+row(
+    "starts a worker process",
+    "import multiprocessing\nmultiprocessing.get_context('fork').Process(target=print).start()\nloot = 1",
+    says="Error",
+)
 row("uses a shell line", "!id", says="PermissionError")
 row("uses a shell line's output", "loot = !id", says="PermissionError")
 row("uses a shell cell", "%%bash\nid", says="Error")
-row("starts threads without end", """
+row(
+    "starts threads without end",
+    """
 import threading, time
-while True: threading.Thread(target=time.sleep, args=(100,)).start()""", says="can't start new thread")
+while True: threading.Thread(target=time.sleep, args=(100,)).start()""",
+    says="can't start new thread",
+)
 
 # --- taking all the memory
 row("builds a text of ten gigabytes", "loot = len('x' * 10**10)", says="MemoryError")
@@ -139,37 +191,61 @@ row("makes a file in memory", "import os\nos.memfd_create('m')\nloot = 1", says=
 row("locks memory", LIBC + "print(libc.mlockall(3), ctypes.get_errno())", says="-1")
 row("recurses without end", "def again(): again()\nagain()", says="RecursionError")
 row("nests brackets without end", "eval('(' * 100000)", says="Error")
-row("recurses in C", "import ctypes\nnest = None\nfor _ in range(10**6): nest = (nest,)\nrepr(nest)",
-    ended=("finished", "crashed"))
-row("holds on to memory and goes on", """
+row(
+    "recurses in C",
+    "import ctypes\nnest = None\nfor _ in range(10**6): nest = (nest,)\nrepr(nest)",
+    ended=("finished", "crashed"),
+)
+row(
+    "holds on to memory and goes on",
+    """
 things = []
 while True:
     try: things.append(bytearray(10**7))
-    except MemoryError: pass""", ended=("finished", "time", "memory"))
+    except MemoryError: pass""",
+    ended=("finished", "time", "memory"),
+)
 
 # --- taking all the time
 row("loops without end", "while True: pass", says="TookTooLong")
 row("sleeps for ever", "import time\ntime.sleep(10**6)", says="TookTooLong")
-row("loops and lets errors pass", """
+row(
+    "loops and lets errors pass",
+    """
 while True:
     try:
         while True: pass
-    except Exception: pass""", says="TookTooLong")
-row("loops and lets everything pass", """
+    except Exception: pass""",
+    says="TookTooLong",
+)
+row(
+    "loops and lets everything pass",
+    """
 while True:
     try:
         while True: pass
-    except BaseException: pass""", ended=("time", "finished"))
+    except BaseException: pass""",
+    ended=("time", "finished"),
+)
 row("switches the alarm off", "import signal, time\nsignal.alarm(0)\ntime.sleep(10**6)", ended="time")
-row("answers the alarm itself",
-    "import signal, time\nsignal.signal(signal.SIGALRM, signal.SIG_IGN)\ntime.sleep(10**6)", ended="time")
-row("blocks all signals",
-    "import signal, time\nsignal.pthread_sigmask(signal.SIG_BLOCK, range(1, 65))\ntime.sleep(10**6)", ended="time")
+row(
+    "answers the alarm itself",
+    "import signal, time\nsignal.signal(signal.SIGALRM, signal.SIG_IGN)\ntime.sleep(10**6)",
+    ended="time",
+)
+row(
+    "blocks all signals",
+    "import signal, time\nsignal.pthread_sigmask(signal.SIG_BLOCK, range(1, 65))\ntime.sleep(10**6)",
+    ended="time",
+)
 row("computes in C without end", "sum(range(10**13))", ended="time")
 row("matches a pattern without end", "import re\nre.match('(a+)+b', 'a' * 60)", ended=("time", "finished"))
 row("raises a number to a huge power", "loot = 7 ** (10**9) % 10", ended=("time", "finished"))
-row("waits on a lock it holds", "import threading\nlock = threading.Lock()\nlock.acquire()\nlock.acquire()",
-    says="TookTooLong")
+row(
+    "waits on a lock it holds",
+    "import threading\nlock = threading.Lock()\nlock.acquire()\nlock.acquire()",
+    says="TookTooLong",
+)
 row("waits for input", "loot = input('how many? ')", says="StdinNotImplementedError")
 row("waits for a password", "import getpass\nloot = getpass.getpass()", says="StdinNotImplementedError")
 row("waits in an event loop", "import asyncio\nawait asyncio.sleep(10**6)", says="TookTooLong")
@@ -177,28 +253,47 @@ row("waits in an event loop", "import asyncio\nawait asyncio.sleep(10**6)", says
 # --- printing and showing without end
 row("prints without end", "while True: print('x' * 1000)", says="TooMuchOutput")
 row("prints one huge text", "print('x' * 10**8)", says="TooMuchOutput")
-row("prints nothing without end", "import sys\nwhile True:\n    sys.stderr.write('.'); sys.stdout.write('.')",
-    says="TooMuchOutput")
-row("prints and lets everything pass", """
+row(
+    "prints nothing without end",
+    "import sys\nwhile True:\n    sys.stderr.write('.'); sys.stdout.write('.')",
+    says="TooMuchOutput",
+)
+row(
+    "prints and lets everything pass",
+    """
 while True:
     try: print('x' * 1000)
-    except BaseException: pass""", ended=("time", "finished"))
+    except BaseException: pass""",
+    ended=("time", "finished"),
+)
 row("shows without end", "while True: display(1)", says="TooMuchOutput")
 row("shows one huge page", "from IPython.display import HTML\nHTML('x' * 10**8)", says="TooMuchOutput")
-row("draws without end", """
+row(
+    "draws without end",
+    """
 import matplotlib.pyplot as plt
 for i in range(10**4):
-    plt.figure(figsize=(1, 1)); plt.plot([1, 2]); plt.show()""", ended=("finished", "time"), says="T")
-row("draws one huge picture",
-    "import matplotlib.pyplot as plt\nplt.figure(figsize=(500, 500))\nplt.plot([1, 2]);", ended=("finished", "time"))
-row("has a huge value as its last line", "type('Huge', (), {'__repr__': lambda _: 'x' * 10**8})()",
-    says="TooMuchOutput")
+    plt.figure(figsize=(1, 1)); plt.plot([1, 2]); plt.show()""",
+    ended=("finished", "time"),
+    says="T",
+)
+row(
+    "draws one huge picture",
+    "import matplotlib.pyplot as plt\nplt.figure(figsize=(500, 500))\nplt.plot([1, 2]);",
+    ended=("finished", "time"),
+)
+row(
+    "has a huge value as its last line", "type('Huge', (), {'__repr__': lambda _: 'x' * 10**8})()", says="TooMuchOutput"
+)
 row("raises an error with a huge text", "raise ValueError('x' * 10**7)", says="ValueError")
 row("prints half of a surrogate pair", "print('\\ud800')\nloot = '\\ud800'", loot="?")
 row("prints control characters", "print('\\0\\x1b[2J' * 100)\nloot = 1", loot=1)
 row("shows a script", "from IPython.display import HTML, Javascript\ndisplay(Javascript('alert(1)'))\nloot = 1", loot=1)
-row("shows a picture that is none",
-    "from IPython.display import display\ndisplay({'image/png': '<script>'}, raw=True)", ended="malformed")
+row(
+    "shows a picture that is none",
+    "from IPython.display import display\ndisplay({'image/png': '<script>'}, raw=True)",
+    ended="malformed",
+)
 row("shows what is not text", "display({'text/plain': {'a': 1}, 'x/y': [1]}, raw=True)\nloot = 1", loot=1)
 
 # --- forging the result
@@ -212,60 +307,102 @@ row("writes a number of five thousand digits", PIPE + "os.write(3, b'9' * 5000 +
 row("tells of another cell", PIPE + "os.write(3, b'[0,9,\"ok\",[],null,{},0.1]\\n')", ended="malformed")
 row("tells of another sheet", PIPE + "os.write(3, b'[7,2,\"ok\",[],null,{},0.1]\\n')", ended="malformed")
 row("tells of its own cell twice", PIPE + "os.write(3, b'[0,2,\"ok\",[],null,{},0.1]\\n')", ended="malformed")
-FORGE = ("import os\nos.write(3, b'[0,2,\"ok\",[],null,{},0]\\n[0,3,\"ok\",[],null,{},0]\\n"
-         "[0,4,\"reported\",[],ANSWERS,{},0]\\n')\nos._exit(0)")
+FORGE = (
+    'import os\nos.write(3, b\'[0,2,"ok",[],null,{},0]\\n[0,3,"ok",[],null,{},0]\\n'
+    '[0,4,"reported",[],ANSWERS,{},0]\\n\')\nos._exit(0)'
+)
 row("forges an answer that is no number", FORGE.replace("ANSWERS", '{"after":NaN,"loot":1}'), ended="malformed")
 row("forges an answer too large for a number", FORGE.replace("ANSWERS", '{"after":1e999,"loot":1}'), ended="malformed")
 row("forges an answer nested in lists", FORGE.replace("ANSWERS", '{"after":[[[1]]],"loot":1}'), ended="malformed")
 row("forges an answer nobody asked for", FORGE.replace("ANSWERS", '{"after":2,"loot":1,"more":9}'), ended="malformed")
 row("leaves an answer out", FORGE.replace("ANSWERS", '{"after":2}'), ended="malformed")
-row("forges a text of a million characters",
-    FORGE.replace("ANSWERS", '{"after":2,"loot":"\' + b"x" * 10**6 + b\'"}'), ended="malformed")
-row("forges a reason of its own", FORGE.replace("ANSWERS,{}", '{"after":null,"loot":1},{"after":"<b>full marks</b>"}'),
-    ended="malformed")
-row("forges plain numbers, which is the same as typing them",
-    FORGE.replace("ANSWERS", '{"after":2,"loot":77}'), loot=77)
+row(
+    "forges a text of a million characters",
+    FORGE.replace("ANSWERS", '{"after":2,"loot":"\' + b"x" * 10**6 + b\'"}'),
+    ended="malformed",
+)
+row(
+    "forges a reason of its own",
+    FORGE.replace("ANSWERS,{}", '{"after":null,"loot":1},{"after":"<b>full marks</b>"}'),
+    ended="malformed",
+)
+row(
+    "forges plain numbers, which is the same as typing them", FORGE.replace("ANSWERS", '{"after":2,"loot":77}'), loot=77
+)
 row("forges a negative time", PIPE + "os.write(3, b'[0,2,\"ok\",[],null,{},-1]\\n')", ended="malformed")
 row("forges an endless time", PIPE + "os.write(3, b'[0,2,\"ok\",[],null,{},1e999]\\n')", ended="malformed")
-row("forges answers at a cell that was not asked", PIPE + "os.write(3, b'[0,2,\"ok\",[],{\"loot\":1},{},0]\\n')",
-    ended="malformed")
-row("forges an output of no known kind",
-    PIPE + "os.write(3, b'[0,2,\"ok\",[{\"output_type\":\"page\"}],null,{},0]\\n')", ended="malformed")
-row("forges thousands of outputs",
-    PIPE + "os.write(3, b'[0,2,\"ok\",[' + b'{},' * 30000 + b'{}],null,{},0]\\n')", ended="malformed")
+row(
+    "forges answers at a cell that was not asked",
+    PIPE + 'os.write(3, b\'[0,2,"ok",[],{"loot":1},{},0]\\n\')',
+    ended="malformed",
+)
+row(
+    "forges an output of no known kind",
+    PIPE + 'os.write(3, b\'[0,2,"ok",[{"output_type":"page"}],null,{},0]\\n\')',
+    ended="malformed",
+)
+row(
+    "forges thousands of outputs",
+    PIPE + "os.write(3, b'[0,2,\"ok\",[' + b'{},' * 30000 + b'{}],null,{},0]\\n')",
+    ended="malformed",
+)
 row("closes the result pipe", PIPE + "os.close(3)", ended="crashed")
 row("closes every descriptor", PIPE + "os.closerange(0, 64)", ended="crashed")
 row("points the result pipe at nothing", PIPE + "os.dup2(os.open('/dev/null', 1), 3)", ended="crashed")
 row("closes the pipe and goes on", PIPE + "os.close(3)\nwhile True: pass", ended="crashed")
-row("makes the result pipe refuse", PIPE + "os.set_blocking(3, False)\nwhile True: os.write(3, b'x' * 10**5)",
-    ended=("too large", "malformed", "crashed"))
-row("opens descriptors without end", "files = []\nwhile True: files.append(open('/dev/null'))",
-    says="Too many open files")
+row(
+    "makes the result pipe refuse",
+    PIPE + "os.set_blocking(3, False)\nwhile True: os.write(3, b'x' * 10**5)",
+    ended=("too large", "malformed", "crashed"),
+)
+row(
+    "opens descriptors without end",
+    "files = []\nwhile True: files.append(open('/dev/null'))",
+    says="Too many open files",
+)
 
 # --- breaking Python from inside
 row("replaces float", "import builtins\nbuiltins.float = lambda *_: 1e9\nloot = 2.5", loot=answers.NOT_PLAIN)
-row("replaces type", "import builtins\nbuiltins.type = lambda *_: float\nloot = object()",
-    ended=("finished", "crashed"), loot=answers.NOT_PLAIN)
+row(
+    "replaces type",
+    "import builtins\nbuiltins.type = lambda *_: float\nloot = object()",
+    ended=("finished", "crashed"),
+    loot=answers.NOT_PLAIN,
+)
 row("empties the builtins", "import builtins\nbuiltins.__dict__.clear()", ended=("crashed", "finished", "malformed"))
 row("empties the list of modules", "import sys\nsys.modules.clear()\nloot = 1", ended=("crashed", "finished"), loot="?")
-row("replaces the JSON encoder", "import json\njson.JSONEncoder.encode = lambda *_: '{'\njson.dumps = None\nloot = 3",
-    loot=3)
-row("replaces what the runner sends by", "import inside.cells\ninside.cells.encode = lambda _: '[0]'",
-    ended="malformed")
-row("replaces the reader of answers, which is the same as typing them",
-    "import inside.answers\ninside.answers.read = lambda *_: ({'after': 2, 'loot': 99}, {})", loot=99, own=True)
-row("lets the reader of answers lie about types",
-    "import inside.answers\ninside.answers.read = lambda *_: ({'after': 2, 'loot': [[1]]}, {})", ended="malformed")
+row(
+    "replaces the JSON encoder",
+    "import json\njson.JSONEncoder.encode = lambda *_: '{'\njson.dumps = None\nloot = 3",
+    loot=3,
+)
+row(
+    "replaces what the runner sends by", "import inside.cells\ninside.cells.encode = lambda _: '[0]'", ended="malformed"
+)
+row(
+    "replaces the reader of answers, which is the same as typing them",
+    "import inside.answers\ninside.answers.read = lambda *_: ({'after': 2, 'loot': 99}, {})",
+    loot=99,
+    own=True,
+)
+row(
+    "lets the reader of answers lie about types",
+    "import inside.answers\ninside.answers.read = lambda *_: ({'after': 2, 'loot': [[1]]}, {})",
+    ended="malformed",
+)
 row("breaks os.write", "import os\ndef broken(*_): raise OSError\nos.write = broken", ended="crashed")
-row("breaks the clock", "import time\ntime.monotonic = lambda: float('nan')",
-    ended=("malformed", "crashed", "time"))
+row("breaks the clock", "import time\ntime.monotonic = lambda: float('nan')", ended=("malformed", "crashed", "time"))
 row("turns the clock back", "import time\ntime.monotonic = lambda: -1e9", ended=("malformed", "finished"))
 row("closes the printing", "import sys\nsys.stdout = None\nsys.stderr = None\nprint(1)\n1/0", ended="finished")
 row("replaces the shell's namespace", "get_ipython().user_ns = {}\nloot = 1", ended=("finished", "crashed"), loot="?")
-row("hooks the end of each cell", """
+row(
+    "hooks the end of each cell",
+    """
 def hook(*_): raise RuntimeError('hooked')
 get_ipython().events.register('post_execute', hook)
-loot = 4""", loot=4)
+loot = 4""",
+    loot=4,
+)
 row("breaks the display of results", "import sys\nsys.displayhook = None\n1", ended="finished")
 row("breaks the display of errors", "get_ipython()._showtraceback = None\n1/0", ended=("finished", "crashed"))
 row("breaks numpy", "import numpy\nnumpy.ndarray = numpy.float64 = None\nloot = 5", loot=5)
@@ -301,8 +438,11 @@ row("answers with a decimal comma", "loot = 12,5", loot=answers.DECIMAL_COMMA)
 row("leaves the answer open", "loot = ...", loot=answers.NOT_YET)
 row("takes the answer away again", "loot = 1", "del loot")
 row("answers and then fails", "loot = 8\n1/0", says="ZeroDivisionError", loot=8)
-row("hides its names behind a namespace of its own",
-    "class N(dict):\n    __contains__ = lambda *_: True\nglobals().__class__ = N", says="TypeError")
+row(
+    "hides its names behind a namespace of its own",
+    "class N(dict):\n    __contains__ = lambda *_: True\nglobals().__class__ = N",
+    says="TypeError",
+)
 
 # --- ending badly, and signals
 row("leaves at once", "import os\nos._exit(0)", ended="crashed")
@@ -317,12 +457,21 @@ row("kills its process group", "import os\nos.kill(0, 9)\nloot = os.getppid()", 
 row("kills everyone", "import os\ntry: os.kill(-1, 9)\nexcept OSError: pass\nloot = os.getpid()", loot=1)
 row("kills itself", "import os, signal\nos.kill(os.getpid(), signal.SIGKILL)\nloot = 1", loot=1)
 row("stops itself", "import os, signal\nos.kill(os.getpid(), signal.SIGSTOP)\nloot = 1", loot=1)
-row("stops its neighbours", "import os, signal\nfor n in range(2, 999):\n    os.kill(n, signal.SIGSTOP)\nloot = 1",
-    says="ProcessLookupError")
-row("raises an error that cannot be put in words",
-    "class E(Exception):\n    def __str__(self): raise self\nraise E", ended="finished")
-row("raises an error that draws itself",
-    "class E(Exception):\n    def _render_traceback_(self): return [1, None]\nraise E", ended="finished")
+row(
+    "stops its neighbours",
+    "import os, signal\nfor n in range(2, 999):\n    os.kill(n, signal.SIGSTOP)\nloot = 1",
+    says="ProcessLookupError",
+)
+row(
+    "raises an error that cannot be put in words",
+    "class E(Exception):\n    def __str__(self): raise self\nraise E",
+    ended="finished",
+)
+row(
+    "raises an error that draws itself",
+    "class E(Exception):\n    def _render_traceback_(self): return [1, None]\nraise E",
+    ended="finished",
+)
 row("raises an error of no kind", "class E(BaseException): pass\nraise E", says="E")
 row("raises a group of errors", "raise ExceptionGroup('g', [ValueError(1)])", ended="finished")
 row("is no Python", "this is no Python (", says="SyntaxError")
@@ -332,30 +481,48 @@ row("is a hundred thousand lines", "a = 1\n" * 100_000, ended=("finished", "time
 row("names a magic that is none", "%no_such_magic", says="no_such_magic")
 
 # --- threads that stay
-row("leaves a thread printing", """
+row(
+    "leaves a thread printing",
+    """
 import threading
 def talk():
     while True: print('x')
 threading.Thread(target=talk).start()
-loot = 1""", ended=("finished", "time"), loot=1)
-row("leaves a thread that will not end",
-    "import threading, time\nthreading.Thread(target=time.sleep, args=(10**6,)).start()\nloot = 1", loot=1)
-row("leaves a thread forging results", """
+loot = 1""",
+    ended=("finished", "time"),
+    loot=1,
+)
+row(
+    "leaves a thread that will not end",
+    "import threading, time\nthreading.Thread(target=time.sleep, args=(10**6,)).start()\nloot = 1",
+    loot=1,
+)
+row(
+    "leaves a thread forging results",
+    """
 import os, threading
 def forge():
     while True: os.write(3, b'{}\\n')
 threading.Thread(target=forge).start()
-import time; time.sleep(0.3)""", ended="malformed")
+import time; time.sleep(0.3)""",
+    ended="malformed",
+)
 row("leaves work for the exit", "import atexit, time\natexit.register(time.sleep, 10**6)\nloot = 1", loot=1)
-row("leaves a timer", "import signal\nsignal.setitimer(signal.ITIMER_REAL, 0.01, 0.01)\nloot = 1",
-    ended=("finished", "crashed", "time"), loot=1)
+row(
+    "leaves a timer",
+    "import signal\nsignal.setitimer(signal.ITIMER_REAL, 0.01, 0.01)\nloot = 1",
+    ended=("finished", "crashed", "time"),
+    loot=1,
+)
 
 # --- asking the kernel for more
 row("becomes root", "import os\nos.setuid(0)\nloot = 1", says="PermissionError")
-row("raises its limits",
-    "import resource\nresource.setrlimit(resource.RLIMIT_AS, (-1, -1))\nloot = 1", says="Error")
-row("raises the limit of processor time",
-    "import resource\nresource.setrlimit(resource.RLIMIT_CPU, (-1, -1))\nloot = 1", says="Error")
+row("raises its limits", "import resource\nresource.setrlimit(resource.RLIMIT_AS, (-1, -1))\nloot = 1", says="Error")
+row(
+    "raises the limit of processor time",
+    "import resource\nresource.setrlimit(resource.RLIMIT_CPU, (-1, -1))\nloot = 1",
+    says="Error",
+)
 refused_call("makes new namespaces", "unshare(0x10000000)")
 refused_call("joins other namespaces", "setns(0, 0)")
 refused_call("changes its root", "chroot(b'/scratch')")

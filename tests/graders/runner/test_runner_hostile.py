@@ -18,17 +18,30 @@ from graders.runner.job import Cell, Limits, Sheet
 
 pytestmark = pytest.mark.contained
 
-TIGHT = Limits(cell_seconds=1, sheet_seconds=3, topic_seconds=8, cpu_seconds=6, memory_bytes=1 << 28,
-               output_bytes_per_cell=200_000, result_bytes=2_000_000)
+TIGHT = Limits(
+    cell_seconds=1,
+    sheet_seconds=3,
+    topic_seconds=8,
+    cpu_seconds=6,
+    memory_bytes=1 << 28,
+    output_bytes_per_cell=200_000,
+    result_bytes=2_000_000,
+)
 SIBLING = Sheet("sibling", (Cell("sibling_only = 6 * 7"), Cell("", report=("sibling_only",))))
 
 
 def around(attack):
     """Return the attack's sheet: honest work, the attack, honest work, and what is to be reported."""
-    return Sheet(attack.name, (
-        Cell("before = 1"), Cell("", report=("before",)),
-        *(Cell(cell) for cell in attack.cells),
-        Cell("after = 2"), Cell("", report=("after", "loot"))))
+    return Sheet(
+        attack.name,
+        (
+            Cell("before = 1"),
+            Cell("", report=("before",)),
+            *(Cell(cell) for cell in attack.cells),
+            Cell("after = 2"),
+            Cell("", report=("after", "loot")),
+        ),
+    )
 
 
 @dataclasses.dataclass
@@ -79,14 +92,19 @@ def battle(contained, tmp_path_factory):
     return Battle(
         {name: outcomes for (kind, name), outcomes in done.items() if kind == "attack"},
         {name: outcomes[0] for (kind, name), outcomes in done.items() if kind == "sibling"},
-        callers, str(file), file.read_text())
+        callers,
+        str(file),
+        file.read_text(),
+    )
 
 
 def said(outcome):
     """Return all that the cells between the honest ones printed or raised."""
     return "\n".join(
         f"{output.get('text', '')}{output.get('ename', '')}: {output.get('evalue', '')}"
-        for cell in outcome.cells[2:-2] for output in cell.outputs)
+        for cell in outcome.cells[2:-2]
+        for output in cell.outputs
+    )
 
 
 @pytest.mark.parametrize("row", hostile.ROWS, ids=lambda row: row.name.replace(" ", "-"))

@@ -57,8 +57,11 @@ GETS_THROUGH = {
     ("mounts", "landlock"): ("see the file of the child before", "list the root folder", "see the processes"),
     ("namespaces", "mounts"): ("see the file of the child before",),
     ("namespaces", "mounts", "landlock"): (
-        "see the file of the child before", "list the root folder", "see the processes",
-        "signal the process that forked it"),
+        "see the file of the child before",
+        "list the root folder",
+        "see the processes",
+        "signal the process that forked it",
+    ),
     ("session",): ("be in the zygote's process group",),
     ("descriptors",): ("find the warden's socket",),
 }

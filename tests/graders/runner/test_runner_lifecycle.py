@@ -86,8 +86,19 @@ def test_after_closing_no_process_file_or_descriptor_is_left(contained):
 
 def test_a_finished_topic_leaves_no_process_behind_even_where_it_left_threads(runner):
     warm = len(runner.processes())
-    runner.run([Sheet("threads", (Cell(
-        "import threading, time\nfor _ in range(3): threading.Thread(target=time.sleep, args=(999,)).start()"),))])
+    runner.run(
+        [
+            Sheet(
+                "threads",
+                (
+                    Cell(
+                        "import threading, time\n"
+                        "for _ in range(3): threading.Thread(target=time.sleep, args=(999,)).start()"
+                    ),
+                ),
+            )
+        ]
+    )
     assert eventually(lambda: len(runner.processes()) == warm)
 
 
@@ -128,9 +139,11 @@ def test_killed_wardens_and_children_cost_their_own_topic_only(runner):
 
 
 def test_a_killed_host_leaves_no_process_behind(contained):
-    script = ("import sys\nfrom graders.runner.contained import *\nfrom graders.runner.job import *\n"
-              "with Contained() as runner:\n    print('ready', flush=True)\n"
-              "    runner.run([Sheet('s', (Cell('import time; time.sleep(60)'),))], Limits(cell_seconds=60))")
+    script = (
+        "import sys\nfrom graders.runner.contained import *\nfrom graders.runner.job import *\n"
+        "with Contained() as runner:\n    print('ready', flush=True)\n"
+        "    runner.run([Sheet('s', (Cell('import time; time.sleep(60)'),))], Limits(cell_seconds=60))"
+    )
     with subprocess.Popen([sys.executable, "-c", script], cwd=HOUSE, stdout=subprocess.PIPE) as driver:
         assert driver.stdout.readline() == b"ready\n"
         assert eventually(lambda: len(sandboxed(driver.pid)) >= 5)  # bwrap twice, zygote, warden, child

@@ -45,21 +45,27 @@ ANSWERS = {
     "type('S', (str,), {'__len__': lambda _: 1})('x')": (None, "not a number, a text or a short list of them"),
 }
 NAMES = tuple(f"answer_{i}" for i in range(len(ANSWERS)))
-EVERY_ANSWER = Sheet("answers", (
-    Cell("import numpy as np"),
-    *(Cell(f"{name} = {source}") for name, source in zip(NAMES, ANSWERS, strict=True)),
-    Cell("this is never executed", report=(*NAMES, "never_given")),
-))
-SHOWING = Sheet("showing", (
-    Cell("print('a')\nprint('b')"),
-    Cell("1.5"),
-    Cell("1 / 0"),
-    Cell("given = 3"),
-    Cell("input()"),
-    Cell("import matplotlib.pyplot as plt\nplt.plot([1, 2]);"),
-    Cell("from IPython.display import HTML\nHTML('<b>bold</b>')"),
-    Cell("import workbook.bench\nprint(given)"),
-))
+EVERY_ANSWER = Sheet(
+    "answers",
+    (
+        Cell("import numpy as np"),
+        *(Cell(f"{name} = {source}") for name, source in zip(NAMES, ANSWERS, strict=True)),
+        Cell("this is never executed", report=(*NAMES, "never_given")),
+    ),
+)
+SHOWING = Sheet(
+    "showing",
+    (
+        Cell("print('a')\nprint('b')"),
+        Cell("1.5"),
+        Cell("1 / 0"),
+        Cell("given = 3"),
+        Cell("input()"),
+        Cell("import matplotlib.pyplot as plt\nplt.plot([1, 2]);"),
+        Cell("from IPython.display import HTML\nHTML('<b>bold</b>')"),
+        Cell("import workbook.bench\nprint(given)"),
+    ),
+)
 
 
 @pytest.fixture(params=["contained", "plain"])
@@ -74,8 +80,10 @@ def test_every_kind_of_answer_comes_back_as_plain_data_or_with_its_reason(runner
     marking = sheet.cells[-1]
     assert sheet.ended == "finished"
     assert marking.status == "reported"
-    told = {source: (marking.answers[name], marking.unreadable.get(name))
-            for name, source in zip(NAMES, ANSWERS, strict=True)}
+    told = {
+        source: (marking.answers[name], marking.unreadable.get(name))
+        for name, source in zip(NAMES, ANSWERS, strict=True)
+    }
     assert told == ANSWERS
     assert [type(told[source][0]) for source in ANSWERS] == [type(value) for value, _ in ANSWERS.values()]
     assert (marking.answers["never_given"], marking.unreadable["never_given"]) == (None, "missing")
@@ -88,7 +96,8 @@ def test_outputs_are_those_of_a_kernel(runner):
     printed, value, error, nothing, question, picture, markup, last = sheet.cells
     assert printed.outputs == [{"output_type": "stream", "name": "stdout", "text": "a\nb\n"}]
     assert value.outputs == [
-        {"output_type": "execute_result", "data": {"text/plain": "1.5"}, "metadata": {}, "execution_count": 2}]
+        {"output_type": "execute_result", "data": {"text/plain": "1.5"}, "metadata": {}, "execution_count": 2}
+    ]
     assert (error.status, error.outputs[0]["ename"]) == ("error", "ZeroDivisionError")
     assert (nothing.status, nothing.outputs) == ("ok", [])
     assert question.outputs[0]["ename"] == "StdinNotImplementedError"
@@ -152,15 +161,25 @@ def test_a_cell_passed_on_as_it_is_is_what_the_shell_makes_of_it():
 
 
 def test_each_sheet_starts_with_an_empty_namespace(runner):
-    first, second = runner.run([
-        Sheet("first", (
-            Cell("import matplotlib\nmatplotlib.rcParams['figure.dpi'] = 33\nleftover = 1"),
-            Cell("", report=("leftover",)))),
-        Sheet("second", (
-            Cell("", report=("leftover",)),
-            Cell("import matplotlib\ndpi, seen = matplotlib.rcParams['figure.dpi'], len(Out)"),
-            Cell("", report=("dpi", "seen")))),
-    ])
+    first, second = runner.run(
+        [
+            Sheet(
+                "first",
+                (
+                    Cell("import matplotlib\nmatplotlib.rcParams['figure.dpi'] = 33\nleftover = 1"),
+                    Cell("", report=("leftover",)),
+                ),
+            ),
+            Sheet(
+                "second",
+                (
+                    Cell("", report=("leftover",)),
+                    Cell("import matplotlib\ndpi, seen = matplotlib.rcParams['figure.dpi'], len(Out)"),
+                    Cell("", report=("dpi", "seen")),
+                ),
+            ),
+        ]
+    )
     assert first.cells[1].answers == {"leftover": 1}
     assert second.cells[0].unreadable == {"leftover": "missing"}
     assert second.cells[2].answers["dpi"] != 33
@@ -170,16 +189,19 @@ def test_each_sheet_starts_with_an_empty_namespace(runner):
 def test_a_cell_over_its_time_is_stopped_and_the_next_one_runs(runner):
     (sheet,) = runner.run(
         [Sheet("slow", (Cell("import time\ntime.sleep(30)"), Cell("a = 1"), Cell("", report=("a",))))],
-        Limits(cell_seconds=1))
+        Limits(cell_seconds=1),
+    )
     assert [cell.status for cell in sheet.cells] == ["stopped", "ok", "reported"]
     assert sheet.cells[2].answers == {"a": 1}
 
 
 def test_a_sheet_that_ends_its_process_keeps_what_came_before_and_leaves_the_next_sheet_alone(runner):
-    first, second = runner.run([
-        Sheet("first", (Cell("a = 1"), Cell("", report=("a",)), Cell("import os\nos._exit(1)"), Cell("b = 1"))),
-        Sheet("second", (Cell("c = 2"), Cell("", report=("c",)))),
-    ])
+    first, second = runner.run(
+        [
+            Sheet("first", (Cell("a = 1"), Cell("", report=("a",)), Cell("import os\nos._exit(1)"), Cell("b = 1"))),
+            Sheet("second", (Cell("c = 2"), Cell("", report=("c",)))),
+        ]
+    )
     assert first.ended == "crashed"
     assert [cell.status for cell in first.cells] == ["ok", "reported", "not reached", "not reached"]
     assert first.cells[1].answers == {"a": 1}

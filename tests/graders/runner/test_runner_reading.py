@@ -20,9 +20,14 @@ HONEST = [
 
 anything = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text() | st.sampled_from(["ok", "a", "b", "missing"]),
-    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(
-        st.text(max_size=3) | st.sampled_from(["a", "b", "output_type", "data", "text", "name"]), inner, max_size=4),
-    max_leaves=12)
+    lambda inner: (
+        st.lists(inner, max_size=4)
+        | st.dictionaries(
+            st.text(max_size=3) | st.sampled_from(["a", "b", "output_type", "data", "text", "name"]), inner, max_size=4
+        )
+    ),
+    max_leaves=12,
+)
 
 
 @st.composite
@@ -42,7 +47,7 @@ def read(data, pieces=1):
     report = Report(SHEETS, LIMITS)
     step = max(1, len(data) // pieces)
     for at in range(0, len(data), step):
-        if bad := report.feed(data[at:at + step]):
+        if bad := report.feed(data[at : at + step]):
             return report.end(bad)
         if report.complete:
             break
@@ -98,9 +103,13 @@ def test_a_line_too_long_is_known_before_it_ends():
 
 
 def test_unknown_kinds_of_display_are_left_out_and_markup_is_passed_on_as_it_is():
-    shown = {"output_type": "display_data", "metadata": {"x": 1},
-             "data": {"text/html": "<script>", "application/javascript": "alert(1)", "text/plain": "p"}}
+    shown = {
+        "output_type": "display_data",
+        "metadata": {"x": 1},
+        "data": {"text/html": "<script>", "application/javascript": "alert(1)", "text/plain": "p"},
+    }
     report = Report(SHEETS, LIMITS)
     assert report.feed(json.dumps([0, 0, "ok", [shown], None, {}, 0]).encode() + b"\n") is None
     assert report.cells[0].outputs == [
-        {"output_type": "display_data", "metadata": {}, "data": {"text/html": "<script>", "text/plain": "p"}}]
+        {"output_type": "display_data", "metadata": {}, "data": {"text/html": "<script>", "text/plain": "p"}}
+    ]

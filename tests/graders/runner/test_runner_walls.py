@@ -84,19 +84,31 @@ def test_an_ordinary_user_can_contain_too(contained):
         subprocess.run([python, "-m", "venv", "--without-pip", f"{folder}/venv"], check=True)
         (site,) = Path(folder, "venv/lib").glob("*/site-packages")
         (site / "borrowed.pth").write_text("\n".join([*walls.site_folders(), str(HOUSE)]))
-        script = ("import json\nfrom graders.runner.contained import *\nfrom graders.runner.job import *\n"
-                  "with Contained() as runner:\n"
-                  "    sheet, = runner.run([Sheet('s', (Cell('import os; a = os.getuid()'), Cell('', ('a',))))])\n"
-                  "    print(json.dumps([sheet.ended, sheet.cells[1].answers]))")
-        done = subprocess.run([f"{folder}/venv/bin/python", "-c", script], user=65534, group=65534, extra_groups=[],
-                              cwd="/", env={}, capture_output=True, text=True)
+        script = (
+            "import json\nfrom graders.runner.contained import *\nfrom graders.runner.job import *\n"
+            "with Contained() as runner:\n"
+            "    sheet, = runner.run([Sheet('s', (Cell('import os; a = os.getuid()'), Cell('', ('a',))))])\n"
+            "    print(json.dumps([sheet.ended, sheet.cells[1].answers]))"
+        )
+        done = subprocess.run(
+            [f"{folder}/venv/bin/python", "-c", script],
+            user=65534,
+            group=65534,
+            extra_groups=[],
+            cwd="/",
+            env={},
+            capture_output=True,
+            text=True,
+        )
     assert done.returncode == 0, done.stderr
     assert json.loads(done.stdout) == ["finished", {"a": 65534}]
 
 
 def test_a_system_that_is_not_linux_is_told_so_by_a_module_that_can_be_imported_there():
-    script = ("import sys\nsys.modules.update(fcntl=None, resource=None)\n"
-              "from graders.runner.contained import why_not\nsys.platform = 'win32'\nprint(why_not())")
+    script = (
+        "import sys\nsys.modules.update(fcntl=None, resource=None)\n"
+        "from graders.runner.contained import why_not\nsys.platform = 'win32'\nprint(why_not())"
+    )
     said = subprocess.run([sys.executable, "-c", script], cwd=HOUSE, capture_output=True, text=True, check=True).stdout
     assert said.strip() == "Strangers' notebooks can be walled off on Linux only."
 
@@ -123,6 +135,7 @@ def test_a_machine_that_forbids_namespaces_is_told_in_the_words_of_bubblewrap(co
 
 # --- the list of system calls
 
+
 def decide(program, architecture, call, first=0, second=0):
     """Run a filter as the kernel would, on one call; return its action."""
     steps = [struct.unpack_from("HBBI", program, at) for at in range(0, len(program), 8)]
@@ -136,8 +149,11 @@ def decide(program, architecture, call, first=0, second=0):
         if code == fences.LOAD:
             value = data[constant]
         else:
-            so = {fences.EQUAL: value == constant, fences.AT_LEAST: value >= constant,
-                  fences.ANY_BIT: value & constant}[code]
+            so = {
+                fences.EQUAL: value == constant,
+                fences.AT_LEAST: value >= constant,
+                fences.ANY_BIT: value & constant,
+            }[code]
             at += if_so if so else if_not
 
 

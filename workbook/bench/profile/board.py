@@ -35,8 +35,23 @@ from workbook.bench.profile.board_station import (
 )
 from workbook.bench.profile.board_volumes import Mesh, simulate
 
-__all__ = ["BOARDS", "HEAVY", "LIGHT", "MEDIUM", "NEIGHBOURS", "PLACES", "Bench", "Mesh", "Programme", "ReducedBoard",
-           "Traces", "reduced", "run", "run_choices", "simulate"]
+__all__ = [
+    "BOARDS",
+    "HEAVY",
+    "LIGHT",
+    "MEDIUM",
+    "NEIGHBOURS",
+    "PLACES",
+    "Bench",
+    "Mesh",
+    "Programme",
+    "ReducedBoard",
+    "Traces",
+    "reduced",
+    "run",
+    "run_choices",
+    "simulate",
+]
 
 
 @lru_cache(maxsize=16)

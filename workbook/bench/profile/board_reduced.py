@@ -139,12 +139,14 @@ def _patterns(volumes, cooling, melt_heat, count):
     places = volumes.readings[: len(PLACES)].toarray().T
     answers = []
     for lowered in (False, True):
-        heats = np.hstack([
-            volumes.inputs(lowered) * (250.0, 325.0, 600.0**4),  # hot gas, hot plate, its glow
-            cooling[lowered] * 1e9,  # a remainder of T^4
-            melt_heat / 5,  # melts within 5 s
-            places * 5,  # 5 W where a temperature is read
-        ])
+        heats = np.hstack(
+            [
+                volumes.inputs(lowered) * (250.0, 325.0, 600.0**4),  # hot gas, hot plate, its glow
+                cooling[lowered] * 1e9,  # a remainder of T^4
+                melt_heat / 5,  # melts within 5 s
+                places * 5,  # 5 W where a temperature is read
+            ]
+        )
         heats = heats[:, heats.any(axis=0)]
         answers += [factorised(volumes.conductance(lowered) + rate * capacity).solve(heats) for rate in RATES]
     answers = np.hstack(answers)
@@ -182,8 +184,10 @@ def _stations(volumes: Volumes):
 def _station_cooling(volumes, between, lowered):
     """Return the heat each node loses for a remainder of 1 K^4 at each station (nodes x stations)."""
     faces = volumes.faces
-    emits = sparse.csr_array((STEFAN_BOLTZMANN * volumes.shine(lowered), (faces.node, np.arange(faces.node.size))),
-                             shape=(volumes.capacity.size, faces.node.size))
+    emits = sparse.csr_array(
+        (STEFAN_BOLTZMANN * volumes.shine(lowered), (faces.node, np.arange(faces.node.size))),
+        shape=(volumes.capacity.size, faces.node.size),
+    )
     return (emits @ between).toarray()
 
 
@@ -272,8 +276,9 @@ def run(board: ReducedBoard, programme: Programme, time_step: float = 1.0, melti
         inputs = drive[start : stop + 1] @ position.inputs.T
         liquid = _advance(bench, board.steppers[key], inputs, modes, start, remainders, liquid)
         states[start : stop + 1] = modes @ position.turn.T
-    return traces(bench, programme, time_step, board.joint_positions,
-                  states @ board.readings.T, states, board.map_matrix)
+    return traces(
+        bench, programme, time_step, board.joint_positions, states @ board.readings.T, states, board.map_matrix
+    )
 
 
 def _advance(bench, stepper, inputs, modes, start, remainders, liquid):

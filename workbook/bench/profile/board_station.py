@@ -205,7 +205,10 @@ class Programme:
         lift_off = down + top_ramp + hold
         return cls(
             bottom_plate_c=(
-                (0.0, room_c), (bottom_ramp, bottom_plate_c), (lift_off, bottom_plate_c), (lift_off + 1.0, room_c),
+                (0.0, room_c),
+                (bottom_ramp, bottom_plate_c),
+                (lift_off, bottom_plate_c),
+                (lift_off + 1.0, room_c),
             ),
             top_gas_c=((down, min(100.0, top_gas_c)), (down + top_ramp, top_gas_c)),
             lift_off=lift_off,

@@ -126,8 +126,9 @@ class Volumes:
     def inputs(self, lowered: bool) -> np.ndarray:
         """Return the columns that gas [K], plate [K] and plate glow [K^4], all above room, heat the nodes by."""
         gas = self.faces.gas if lowered else np.zeros(self.faces.node.size)
-        return np.column_stack([self.on_nodes(gas), self.on_nodes(self.faces.plate),
-                                STEFAN_BOLTZMANN * self.on_nodes(self.faces.glow)])
+        return np.column_stack(
+            [self.on_nodes(gas), self.on_nodes(self.faces.plate), STEFAN_BOLTZMANN * self.on_nodes(self.faces.glow)]
+        )
 
 
 def secant(room: float) -> float:
@@ -322,8 +323,14 @@ def assemble(bench: Bench, mesh: Mesh) -> Volumes:
     joint_share = footprint / footprint.sum()
     solder = bench.solder_mass / 4 * joint_share  # a quarter of the package stands on the quarter board
     nothing = (np.zeros(0, int), np.zeros(0, int), np.zeros(0))
-    joint = Stack(board.last, middles(x_edges[inner]), middles(y_edges[inner]), footprint,
-                  bench.solder_specific_heat * solder[None], nothing)
+    joint = Stack(
+        board.last,
+        middles(x_edges[inner]),
+        middles(y_edges[inner]),
+        footprint,
+        bench.solder_specific_heat * solder[None],
+        nothing,
+    )
     package = stack(joint.last, x_edges[inner], y_edges[inner], _package_layers(bench, mesh))
     neighbour = package.last + np.arange(len(NEIGHBOURS))
     size = package.last + neighbour.size
@@ -332,7 +339,8 @@ def assemble(bench: Bench, mesh: Mesh) -> Volumes:
     on_package[: mesh.across_package, : mesh.across_package] = True
     half_joint = 2 * bench.joint_film * footprint.ravel()
     links = [
-        board.links, package.links,
+        board.links,
+        package.links,
         (board.sheet(-1)[on_package.ravel()], joint.sheet(0), half_joint),
         (joint.sheet(0), package.sheet(0), half_joint),
     ]
@@ -346,33 +354,43 @@ def assemble(bench: Bench, mesh: Mesh) -> Volumes:
 
     board_x, board_y = grid(board.x, board.y).T
     joint_x, joint_y = grid(joint.x, joint.y).T
-    faces = _faces(bench, {
-        "board top": (board.sheet(-1), board_x, board_y, (board.area - covered).ravel()),
-        "board bottom": (board.sheet(0), board_x, board_y, board.area.ravel()),
-        "package top": (package.sheet(-1), joint_x, joint_y, footprint.ravel()),
-    } | {
-        name: (neighbour[[k]], neighbour_x[[k]], np.zeros(1), half_neighbour[[k]]) for k, name in enumerate(NEIGHBOURS)
-    })
+    faces = _faces(
+        bench,
+        {
+            "board top": (board.sheet(-1), board_x, board_y, (board.area - covered).ravel()),
+            "board bottom": (board.sheet(0), board_x, board_y, board.area.ravel()),
+            "package top": (package.sheet(-1), joint_x, joint_y, footprint.ravel()),
+        }
+        | {
+            name: (neighbour[[k]], neighbour_x[[k]], np.zeros(1), half_neighbour[[k]])
+            for k, name in enumerate(NEIGHBOURS)
+        },
+    )
 
     span = (bench.joints_per_side - 1) / 2 * bench.joint_pitch
     joint_positions = grid(np.linspace(0, span, JOINT_SAMPLE), np.linspace(0, span, JOINT_SAMPLE))
     neighbour_capacity = bench.neighbour_heat_capacity * bench.neighbour_height * half_neighbour
     return Volumes(
         bench=bench,
-        capacity=np.concatenate([board.capacity.ravel(), joint.capacity.ravel(), package.capacity.ravel(),
-                                 neighbour_capacity]),
+        capacity=np.concatenate(
+            [board.capacity.ravel(), joint.capacity.ravel(), package.capacity.ravel(), neighbour_capacity]
+        ),
         conduction=joined(size, *(np.concatenate(part) for part in zip(*links, strict=True))),
         faces=faces,
-        joints=joint.sheet(0), joint_x=joint_x, joint_y=joint_y,
+        joints=joint.sheet(0),
+        joint_x=joint_x,
+        joint_y=joint_y,
         latent=bench.solder_latent_heat * solder.ravel(),
-        readings=sparse.vstack([
-            package.read(-1, 0, 0, size),
-            joint.read(0, [0, span, span], [0, span, 0], size),
-            board.read(0, 0, 0, size),
-            rows_over(sparse.eye_array(neighbour.size), neighbour, size),
-            joint.read(0, *joint_positions.T, size),
-            board.read(-1, *_map_fields(bench).T, size),
-        ]).tocsr(),
+        readings=sparse.vstack(
+            [
+                package.read(-1, 0, 0, size),
+                joint.read(0, [0, span, span], [0, span, 0], size),
+                board.read(0, 0, 0, size),
+                rows_over(sparse.eye_array(neighbour.size), neighbour, size),
+                joint.read(0, *joint_positions.T, size),
+                board.read(-1, *_map_fields(bench).T, size),
+            ]
+        ).tocsr(),
         joint_positions=joint_positions,
     )
 
@@ -395,10 +413,16 @@ def _board_layers(bench, mesh):
 
 
 def _package_layers(bench, mesh):
-    substrate = _cut(mesh.substrate, bench.substrate_thickness, bench.substrate_conductivity_along,
-                     bench.substrate_conductivity_through, bench.package_heat_capacity)
-    return substrate + _cut(mesh.body, bench.body_thickness, bench.body_conductivity, bench.body_conductivity,
-                            bench.package_heat_capacity)
+    substrate = _cut(
+        mesh.substrate,
+        bench.substrate_thickness,
+        bench.substrate_conductivity_along,
+        bench.substrate_conductivity_through,
+        bench.package_heat_capacity,
+    )
+    return substrate + _cut(
+        mesh.body, bench.body_thickness, bench.body_conductivity, bench.body_conductivity, bench.package_heat_capacity
+    )
 
 
 def _cut(count, thickness, *properties):
@@ -421,7 +445,10 @@ def _faces(bench, sheets):
     film_up = area * np.where(is_bottom, bench.bottom_film, bench.top_film)
     gas = area * np.where(is_package, bench.nozzle_film, spill)
     return Faces(
-        node=node, x=x, y=y, sheet=name,
+        node=node,
+        x=x,
+        y=y,
+        sheet=name,
         film_up=film_up,
         film_down=np.where(is_package, gas, film_up + gas),
         gas=gas,
@@ -530,8 +557,15 @@ def record(volumes: Volumes, programme: Programme, time_step: float, states) -> 
     """Return the traces of a sequence of states."""
     read = np.array([volumes.readings @ state for state in states])
     named = read.shape[1] - volumes.map_size
-    return traces(volumes.bench, programme, time_step, volumes.joint_positions,
-                  read[:, :named], read[:, named:], sparse.eye_array(volumes.map_size, format="csr"))
+    return traces(
+        volumes.bench,
+        programme,
+        time_step,
+        volumes.joint_positions,
+        read[:, :named],
+        read[:, named:],
+        sparse.eye_array(volumes.map_size, format="csr"),
+    )
 
 
 def traces(bench, programme, time_step, joint_positions, readings, map_states, map_matrix) -> Traces:
@@ -543,7 +577,12 @@ def traces(bench, programme, time_step, joint_positions, readings, map_states, m
         temperature_c={place: celsius[:, k] for k, place in enumerate(PLACES)},
         joints_c=celsius[:, len(PLACES) :],
         joint_positions=joint_positions,
-        solidus_c=bench.solder_solidus_c, liquidus_c=bench.solder_liquidus_c,
-        gas_c=gas + bench.room_c, plate_c=plate + bench.room_c, lowered=programme.lowered(time_step),
-        map_states=map_states, map_matrix=map_matrix, room_c=bench.room_c,
+        solidus_c=bench.solder_solidus_c,
+        liquidus_c=bench.solder_liquidus_c,
+        gas_c=gas + bench.room_c,
+        plate_c=plate + bench.room_c,
+        lowered=programme.lowered(time_step),
+        map_states=map_states,
+        map_matrix=map_matrix,
+        room_c=bench.room_c,
     )

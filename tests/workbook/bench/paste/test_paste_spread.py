@@ -20,6 +20,7 @@ def heights_of(pattern, plate=SQUARE, volume=40e-9, cells=40):
 
 def laplacian_matrix(rows, columns, along_x, along_y):
     """Return the five-point matrix with zero on the edge of the plate, half a cell outside the last centres."""
+
     def one_way(count, weight):
         line = np.diag(np.full(count, -2.0)) + np.diag(np.ones(count - 1), 1) + np.diag(np.ones(count - 1), -1)
         line[0, 0] = line[-1, -1] = -3.0

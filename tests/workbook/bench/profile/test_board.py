@@ -55,7 +55,9 @@ def test_heat_from_below_and_above_melts_every_joint_and_spares_the_package(boar
 def test_hot_gas_alone_cooks_the_package_of_the_medium_board_before_the_last_joint_melts():
     hottest = max(
         coldest_before_the_package_is_cooked(MEDIUM, top_only(gas, ramp, hold))
-        for ramp in (60, 180, 300, 420) for gas in range(300, 521, 20) for hold in (60, 240)
+        for ramp in (60, 180, 300, 420)
+        for gas in range(300, 521, 20)
+        for hold in (60, 240)
     )
     assert 190 < hottest < 215
 
@@ -112,8 +114,9 @@ def test_the_farther_neighbour_stays_cooler():
 )
 def test_a_parameter_moves_the_peak_it_should(change, place, sign):
     mesh = Mesh(8, 3, 2, 2)
-    usual, changed = (simulate(bench, BOTH, mesh=mesh).temperature_c[place].max()
-                      for bench in (MEDIUM, replace(MEDIUM, **change)))
+    usual, changed = (
+        simulate(bench, BOTH, mesh=mesh).temperature_c[place].max() for bench in (MEDIUM, replace(MEDIUM, **change))
+    )
     assert abs(changed - usual) < 0.5 if sign == 0 else 0.5 < sign * (changed - usual) < 20
 
 
@@ -125,7 +128,11 @@ def test_the_heaters_follow_their_set_points_with_a_first_order_lag():
     at, set_points = np.array(BOTH.bottom_plate_c).T
     solved = solve_ivp(
         lambda time, rise: (np.interp(time, at, set_points) - MEDIUM.room_c - rise) / MEDIUM.plate_lag,
-        (0, BOTH.duration), [0.0], t_eval=BOTH.times(1.0), max_step=0.5, rtol=1e-8,
+        (0, BOTH.duration),
+        [0.0],
+        t_eval=BOTH.times(1.0),
+        max_step=0.5,
+        rtol=1e-8,
     ).y[0]
     np.testing.assert_allclose(plate, solved, atol=0.01)
     assert gas.max() == pytest.approx(270 - MEDIUM.room_c, abs=0.01)

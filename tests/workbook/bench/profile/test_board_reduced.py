@@ -26,7 +26,9 @@ def drawn(seed, top_only):
     lift_off = down + ramp + hold
     return Programme(
         () if top_only else ((0.0, 25.0), (ready, soak), (down, soak), (down + ramp, plate)),
-        ((down, preheat), (down + ramp, gas)), lift_off, duration=lift_off + 60,
+        ((down, preheat), (down + ramp, gas)),
+        lift_off,
+        duration=lift_off + 60,
     )
 
 

@@ -130,16 +130,18 @@ def test_the_board_around_a_hot_disc_carries_off_what_the_bessel_functions_say()
     matrix.setdiag(matrix.diagonal() + film * area)
     rise = spsolve(matrix, 1e4 * area * inside)
     angle = np.linspace(0, np.pi / 2, 200)
-    rim_rise = (interpolation(radius * np.cos(angle), radius * np.sin(angle), plate.x, plate.y)
-                @ rise[plate.sheet(0)]).mean()
+    rim_rise = (
+        interpolation(radius * np.cos(angle), radius * np.sin(angle), plate.x, plate.y) @ rise[plate.sheet(0)]
+    ).mean()
     carried = 4 * film * (area * (1 - inside) * rise).sum()
     assert carried / rim_rise == pytest.approx(exact, rel=0.01)
 
 
 def _share_inside(edges, radius, points=20):
     """Return the share of each cell of a square grid that lies inside a circle about the origin."""
-    fine = np.concatenate([a + (b - a) * (np.arange(points) + 0.5) / points
-                           for a, b in zip(edges[:-1], edges[1:], strict=True)])
+    fine = np.concatenate(
+        [a + (b - a) * (np.arange(points) + 0.5) / points for a, b in zip(edges[:-1], edges[1:], strict=True)]
+    )
     hits = (fine[:, None] ** 2 + fine**2 < radius**2).reshape(edges.size - 1, points, edges.size - 1, points)
     return hits.mean(axis=(1, 3))
 
@@ -185,8 +187,16 @@ def test_the_spilling_gas_finds_the_film_of_the_closed_form():
 
 
 # A plate so wide and near that the board sees nothing else, and a board that conducts through at once.
-WIDE_PLATE = replace(MEDIUM, plate_length=50.0, plate_width=50.0, conductivity_through=1e3, joint_film=1e6,
-                     substrate_conductivity_through=1e3, body_conductivity=1e3, neighbour_film=1e6)
+WIDE_PLATE = replace(
+    MEDIUM,
+    plate_length=50.0,
+    plate_width=50.0,
+    conductivity_through=1e3,
+    joint_film=1e6,
+    substrate_conductivity_through=1e3,
+    body_conductivity=1e3,
+    neighbour_film=1e6,
+)
 PLATE_AT_300_C = Programme(((0, 300),), duration=6000)
 
 
@@ -230,8 +240,16 @@ def whole_truth(volumes, programme, lowered, span, start):
         lost = volumes.on_nodes(volumes.film(lowered) * bare + emitted)
         return (volumes.inputs(lowered) @ now - volumes.conduction @ above_room - lost) / volumes.capacity
 
-    return solve_ivp(flow, span, start, method="BDF", rtol=1e-6, atol=1e-4, max_step=10.0,
-                     jac=-sparse.diags_array(1 / volumes.capacity) @ volumes.conductance(lowered)).y[:, -1]
+    return solve_ivp(
+        flow,
+        span,
+        start,
+        method="BDF",
+        rtol=1e-6,
+        atol=1e-4,
+        max_step=10.0,
+        jac=-sparse.diags_array(1 / volumes.capacity) @ volumes.conductance(lowered),
+    ).y[:, -1]
 
 
 def test_splitting_radiation_changes_nothing_an_independent_integrator_can_see():

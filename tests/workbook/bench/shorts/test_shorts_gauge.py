@@ -107,9 +107,7 @@ def test_a_shift_changes_nothing_and_a_scale_scales(shape, seed, shift, scale):
 
 def test_a_study_finds_the_deviations_it_was_drawn_from():
     draw = np.random.default_rng(5)
-    readings = (
-        draw.normal(0, 2.0, (300, 1, 1)) + draw.normal(0, 1.0, (1, 60, 1)) + draw.normal(0, 0.5, (300, 60, 2))
-    )
+    readings = draw.normal(0, 2.0, (300, 1, 1)) + draw.normal(0, 1.0, (1, 60, 1)) + draw.normal(0, 0.5, (300, 60, 2))
     study = gauge.crossed_study(readings)
     assert study.repeatability == pytest.approx(0.5, rel=0.02)
     assert study.appraisers == pytest.approx(1.0, rel=0.3)

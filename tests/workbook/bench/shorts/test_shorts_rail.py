@@ -98,9 +98,7 @@ def test_the_middle_of_a_growing_grid_tends_to_the_endless_one_as_the_square_of_
 def test_a_slotted_grid_agrees_with_networkx(slot):
     graph = networkx.grid_2d_graph(9, 9)
     left, bottom, right, top = slot
-    graph.remove_nodes_from(
-        [(x, y) for x, y in list(graph) if left < x + 0.5 < right and bottom < y + 0.5 < top]
-    )
+    graph.remove_nodes_from([(x, y) for x, y in list(graph) if left < x + 0.5 < right and bottom < y + 0.5 < top])
     for far in ((8, 8), (0, 8), (7, 0)):
         expected = networkx.resistance_distance(graph, (0, 0), far)
         assert lattice_between(9, (0, 0), far, (slot,)) == pytest.approx(expected, rel=1e-12)
@@ -109,8 +107,11 @@ def test_a_slotted_grid_agrees_with_networkx(slot):
 def test_cells_need_not_be_square():
     """A strip of one ohm a square, twice as long as wide, from end to end, in cells four times as long as wide."""
     plane = Plane((2.0, 1.0), (10, 20), 1.0)
-    ends = [Part(f"{side}{row}", (x, (row + 0.5) / 20), ohm)
-            for side, x, ohm in (("in", 0.1, math.inf), ("out", 1.9, 0.0)) for row in range(20)]
+    ends = [
+        Part(f"{side}{row}", (x, (row + 0.5) / 20), ohm)
+        for side, x, ohm in (("in", 0.1, math.inf), ("out", 1.9, 0.0))
+        for row in range(20)
+    ]
     solution = solve(prepare(plane, ends), {}, {f"in{row}": 1 / 20 for row in range(20)})
     assert solution.potentials["in7"] == pytest.approx(1.8, rel=1e-12)  # from middle to middle of the end cells
 

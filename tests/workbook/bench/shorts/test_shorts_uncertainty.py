@@ -124,8 +124,10 @@ def test_the_spread_of_even_chances_is_that_of_drawn_numbers(low, width):
 
 
 FORMULAS = {
-    "with math functions": (lambda x: math.exp(x[0] / 9) * math.sqrt(x[1]), lambda x: (
-        math.exp(x[0] / 9) * math.sqrt(x[1]) / 9, math.exp(x[0] / 9) / math.sqrt(x[1]) / 2)),
+    "with math functions": (
+        lambda x: math.exp(x[0] / 9) * math.sqrt(x[1]),
+        lambda x: (math.exp(x[0] / 9) * math.sqrt(x[1]) / 9, math.exp(x[0] / 9) / math.sqrt(x[1]) / 2),
+    ),
     "with an absolute value": (lambda x: abs(x[0]) * x[1], lambda x: (math.copysign(x[1], x[0]), abs(x[0]))),
     "of a polynomial": (lambda x: x[0] ** 3 - x[0] * x[1], lambda x: (3 * x[0] ** 2 - x[1], -x[0])),
 }

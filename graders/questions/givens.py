@@ -7,7 +7,7 @@ numpy and ``random`` promise no stable stream from one version to the next.
 import hashlib
 import hmac
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from workbook import units
@@ -65,9 +65,9 @@ class Quantity:
 
     worked: float
     unit: str
-    low: float
-    high: float
-    step: float
+    low: float = field(kw_only=True)
+    high: float = field(kw_only=True)
+    step: float = field(kw_only=True)
 
     def draw(self, stream: Stream, drawn: dict):
         return stream.grid(self.low, self.high, self.step)

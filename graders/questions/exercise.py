@@ -15,8 +15,8 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property, lru_cache
 
-from graders import givens as own
-from graders.givens import Given, Values
+from graders.questions import givens as own
+from graders.questions.givens import Given, Values
 from workbook import units
 
 NAME = re.compile(r"[a-z][a-z0-9_]*")
@@ -214,12 +214,14 @@ class Case:
 class Exercise:
     """One exercise: a title people can say, a setup, the givens and the parts that ask about them.
 
+    ``number`` is its number in the topic for ever, which begins its notebook's name: never changed, never used again.
     ``caution`` stands at the head where the work can hurt. ``table`` names the records of readings that are printed as
     one table. ``sound(printed givens)`` refuses draws that would make the exercise degenerate. ``floor`` is the largest
     share of the points that answers without the method may earn.
     """
 
     id: str
+    number: int
     title: str
     setup: str
     givens: dict[str, Given]

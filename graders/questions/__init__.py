@@ -1,0 +1,44 @@
+"""What a sheet is written with: exercises, their givens, the kinds of part, and how near an answer must be."""
+
+from graders.questions.exercise import (
+    Case,
+    Choice,
+    Design,
+    Exercise,
+    Margin,
+    Number,
+    Order,
+    Part,
+    Setting,
+    Several,
+    Slip,
+    Tolerance,
+    Written,
+    absolute,
+    relative,
+)
+from graders.questions.givens import Fixed, Given, Pick, Quantity, Record, Stream
+
+__all__ = [
+    "Case",
+    "Choice",
+    "Design",
+    "Exercise",
+    "Fixed",
+    "Given",
+    "Margin",
+    "Number",
+    "Order",
+    "Part",
+    "Pick",
+    "Quantity",
+    "Record",
+    "Setting",
+    "Several",
+    "Slip",
+    "Stream",
+    "Tolerance",
+    "Written",
+    "absolute",
+    "relative",
+]
