@@ -82,7 +82,7 @@ def test_the_closing_cell_of_the_first_version_still_checks(monkeypatch, capsys)
 
 
 def test_a_folder_laid_out_by_the_first_version_is_brought_up_to_date_and_keeps_what_was_typed(tmp_path):
-    from workbook import folder
+    from workbook.server import folder
 
     root = tmp_path / "learner"
     shutil.copytree(FIXTURE / "learner", root)
@@ -100,14 +100,14 @@ def test_progress_of_the_first_version_is_read():
     assert (event.kind, event.topic, event.exercise, event.what["points"]) == ("check", "profile", "read-the-log", 7.0)
 
 
-def test_a_cohort_of_the_first_version_is_known_as_marked_and_reports_the_same(spring, crew):
-    from graders import cohort as marking
-    from graders import pages
-    from graders.folder import Cohort
+def test_a_cohort_of_the_first_version_is_known_as_marked_and_reports_the_same(spring, pool):
+    from graders.cohort.paths import Cohort
+    from graders.marking import run as marking
+    from graders.report import pages
 
     cohort = Cohort.open(spring)
     before = cohort.marks.read_bytes()
-    summary = marking.mark(cohort, crew)
+    summary = marking.mark(cohort, pool)
     assert (summary.marked, summary.unchanged) == ((), 12)
     assert cohort.marks.read_bytes() == before
     pages.everything(cohort)
@@ -115,13 +115,13 @@ def test_a_cohort_of_the_first_version_is_known_as_marked_and_reports_the_same(s
     assert (spring / "report" / "report.html").is_file()
 
 
-def test_a_cohort_of_the_first_version_marked_anew_gets_the_same_marks(spring, crew):
-    from graders import cohort as marking
-    from graders.folder import Cohort
+def test_a_cohort_of_the_first_version_marked_anew_gets_the_same_marks(spring, pool):
+    from graders.cohort.paths import Cohort
+    from graders.marking import run as marking
 
     cohort = Cohort.open(spring)
     before = cohort.marks.read_text(encoding="utf-8-sig").splitlines()
     cohort.journal.unlink()
-    summary = marking.mark(cohort, crew)
+    summary = marking.mark(cohort, pool)
     assert len(summary.marked) == 12
     assert cohort.marks.read_text(encoding="utf-8-sig").splitlines() == before
