@@ -18,10 +18,11 @@ from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out as handing
 from graders.inbox import filing
 from graders.judging import reasons
-from graders.judging.marks import NOT_HANDED_IN, total, wants_a_person
+from graders.judging.marks import total, wants_a_person
 from graders.marking import run as marking
 from graders.marking.journal import Journal
 from graders.marking.pool import Pool
+from graders.questions.verdicts import Code
 from graders.report import pages
 from graders.report.html import count
 from graders.runner import contained, plain
@@ -161,7 +162,7 @@ def _not_handed_in(rows, there: set[str]) -> list[str]:
     """Return a line for each learner who is there and has not handed everything in: topics, or single exercises."""
     came, missing = set(), {}
     for row in rows:
-        if row.verdict == NOT_HANDED_IN and row.learner in there:
+        if row.verdict is Code.NOT_HANDED_IN and row.learner in there:
             missing.setdefault(row.learner, {}).setdefault(row.topic, {})[row.exercise] = None
         else:
             came.add((row.learner, row.topic))
@@ -204,7 +205,7 @@ def _line(own, topics) -> list[str]:
 
 def _points(rows) -> str:
     rows = list(rows)
-    if all(row.verdict == NOT_HANDED_IN for row in rows):
+    if all(row.verdict is Code.NOT_HANDED_IN for row in rows):
         return "-"
     earned, out_of = total(rows)
     return f"{earned:g} / {out_of}"

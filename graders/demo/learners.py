@@ -10,7 +10,8 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
 from graders.cohort.roster import Learner
 from graders.handout.handing_out import printable_topics
-from graders.questions.exercise import Choice, Design, Exercise, Number, Written
+from graders.questions.exercise import Exercise
+from graders.questions.parts import Choice, Design, Number, Written
 from workbook import units
 
 

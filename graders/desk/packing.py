@@ -10,6 +10,7 @@ from pathlib import Path
 
 from graders.desk import checking
 from graders.desk.checking import Checked, printer
+from graders.questions.verdicts import CELL_MISSING, Code
 from workbook.problems import Problem
 from workbook.server import contents, folder
 from workbook.topics import by_slug
@@ -32,9 +33,9 @@ class Packed:
         """Say in a line what is missing, or that all is there."""
         if self.checked is None:
             return f"could not be run ({self.why_not}); it is sent as it is"
-        unanswered = [verdict.part for verdict in self.checked.verdicts if verdict.verdict == "not yet"]
+        unanswered = [verdict.part for verdict in self.checked.verdicts if verdict.verdict is Code.NOT_YET]
         broken = sorted(self.checked.errors)
-        lost = [verdict.part for verdict in self.checked.verdicts if verdict.flag in ("cell missing", "not reached")]
+        lost = [verdict.part for verdict in self.checked.verdicts if verdict.flag in (CELL_MISSING, "not reached")]
         said = [f"no answer yet: {', '.join(unanswered)}"] if unanswered else []
         said += [f"Python cannot run: {', '.join(broken)}"] if broken else []
         said += [f"could not be judged: {', '.join(lost)}"] if lost else []

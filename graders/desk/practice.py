@@ -7,18 +7,19 @@ import ast
 import json
 import math
 import platform
-import re
 import secrets
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from importlib.metadata import version
 
-from graders.desk import parse_answer, scheduling
+from graders.desk import scheduling
 from graders.desk.checking import printer
 from graders.desk.scheduling import Item
-from graders.judging.judge import VERDICTS, Answers, judge_part
-from graders.questions.exercise import Choice, Number, Order, Part, Several
+from graders.judging.judge import Answers, judge_part
+from graders.questions import parse_answer
+from graders.questions.parts import Choice, Number, Part
+from graders.questions.verdicts import in_short
 from workbook import progress, units
 from workbook.topics import by_slug
 
@@ -73,22 +74,12 @@ class Question:
     @property
     def options(self) -> list[tuple[str, str]]:
         """The words to choose from, each with what it means; none where a number is asked for."""
-        part = self.item.part
-        meanings = {} if isinstance(part, Number) else part.options
-        return [(word, printer.filled(meaning, self.item.exercise, self.givens)) for word, meaning in meanings.items()]
+        return self.item.part.choices(lambda text: printer.filled(text, self.item.exercise, self.givens))
 
     @property
     def how(self) -> str:
         """How to answer, in a line."""
-        part = self.item.part
-        if isinstance(part, Number):
-            asked = "a plain number" if part.unit == "1" else f"a number in {part.unit}, or in any unit you name"
-            return f"Answer with {asked}."
-        return {
-            Choice: "Choose one.",
-            Several: "Choose all that apply.",
-            Order: "Put all of them in order: type their numbers, such as 2 1 3.",
-        }[type(part)]
+        return self.item.part.how
 
     @property
     def open(self) -> bool:
@@ -97,8 +88,10 @@ class Question:
 
 
 def _told(part: Part, answers: dict) -> str:
-    unit = units.shown(part.unit) if isinstance(part, Number) else ""
-    return ", ".join(f"`{name}` = {answers[name]}{unit}" for name in part.answer_names if name in answers) or "words"
+    return (
+        ", ".join(f"`{name}` = {answers[name]}{part.answer_unit}" for name in part.answer_names if name in answers)
+        or "words"
+    )
 
 
 def _rounded(value):
@@ -152,7 +145,7 @@ class Session:
         """Judge an answer to the open question. The same answer again gets the same reply and costs nothing."""
         question = self.question
         try:
-            value = read(question.item.part, text)
+            value = question.item.part.read(text)
         except parse_answer.Unclear as why:
             return Reply("Not read yet", str(why), counted=False)
         same = json.dumps(value, sort_keys=True)
@@ -161,7 +154,7 @@ class Session:
         name = question.item.part.name
         verdict = judge_part(question.item.exercise, name, question.givens, Answers({**question.earlier, name: value}))
         right = verdict.points == verdict.out_of
-        words = "Right" if right else _capital(VERDICTS[verdict.verdict].split(",")[0])
+        words = "Right" if right else _capital(in_short(verdict.verdict))
         reply = Reply(words, "" if right else verdict.remark, right)
         if question.open:
             question.replies[same] = reply
@@ -205,45 +198,10 @@ def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def read(part, text: str):
-    """Return what was typed as the value the part asks for, or raise Unclear.
-
-    Words may be given by their place in the list: ``2`` is the second word, ``1 3`` the first and the third.
-    """
-    if isinstance(part, Number):
-        return parse_answer.number(text, part.unit)
-    text, words = text.strip().lower(), list(part.options)
-    if not text:
-        raise parse_answer.Unclear("Nothing is typed yet.")
-    if isinstance(part, Choice):
-        return _word(text, words)
-    if re.fullmatch(r"[\d\s,;]+", text):
-        return [_word(number, words) for number in re.findall(r"\d+", text)]
-    return [_word(word.strip(), words) for word in re.split("[,;]", text) if word.strip()]
-
-
-def _word(text: str, words: list[str]) -> str:
-    text = text.strip("'\"")
-    if text in words:
-        return text
-    if text.isdecimal() and 1 <= int(text) <= len(words):
-        return words[int(text) - 1]
-    raise parse_answer.Unclear(f"{text} is none of the words. Type a word of the list, or its number.")
-
-
 def ladder(question: Question) -> list[tuple[str, str]]:
     """Return the hints to a question, in order, each with the slip's words it tells (nothing where it tells none)."""
     part, exercise = question.item.part, question.item.exercise
-    hints = [(part.hint, "")] if part.hint else []
-    if isinstance(part, Number):
-        g, a = exercise.values(question.givens), exercise.answers(exercise.key(question.givens))
-        for slip in part.slips:
-            shown = f"{units.from_si(float(slip.value(g, a)), part.unit):.5g}{units.shown(part.unit)}"
-            hints.append((f"A usual slip gives {shown}. Whoever gets that is told: {slip.words}", slip.words))
-    elif isinstance(part, (Choice, Several)):
-        hints += [(f"Whoever answers {word!r} is told: {words}", words) for word, words in part.slips.items()]
-    elif isinstance(part, Order):
-        hints += [(words, words) for words in part.never.values()]
+    hints = part.hints(exercise.values(question.givens), exercise.answers(exercise.key(question.givens)))
     return hints or [("Write down what is given, each number with its unit, and what is asked.", "")]
 
 

@@ -3,7 +3,7 @@
 from html import escape
 
 from graders.desk.checking import Checked
-from graders.judging.judge import VERDICTS, Verdict
+from graders.questions.verdicts import Code, Verdict, in_short
 
 WORTH = "This is what the saved notebook would earn. It is your own check; nothing was handed in."
 
@@ -57,7 +57,7 @@ def text(checked: Checked, older: str = "") -> str:
 
 
 def _total(checked: Checked) -> str:
-    waiting = sum(verdict.out_of for verdict in checked.verdicts if verdict.verdict == "by hand")
+    waiting = sum(verdict.out_of for verdict in checked.verdicts if verdict.verdict is Code.BY_HAND)
     rest = f"; {waiting} {'waits' if waiting == 1 else 'wait'} for your instructor" if waiting else ""
     return f"{_number(checked.points)} of {_count(checked.exercise.points)}{rest}."
 
@@ -77,15 +77,15 @@ def _number(points: float) -> str:
 def _words(checked: Checked, verdict: Verdict) -> str:
     if _failed(checked, verdict):
         return "Python could not run this answer"
-    return VERDICTS[verdict.verdict].split(",")[0]  # what follows explains the word to an instructor
+    return in_short(verdict.verdict)
 
 
 def _failed(checked: Checked, verdict: Verdict) -> bool:
-    return verdict.part in checked.errors and verdict.verdict != "right" and not verdict.points
+    return verdict.part in checked.errors and verdict.verdict is not Code.RIGHT and not verdict.points
 
 
 def _shade(verdict: Verdict) -> str:
-    if verdict.verdict in ("not yet", "by hand"):
+    if verdict.verdict in (Code.NOT_YET, Code.BY_HAND):
         return "open"
     return "full" if verdict.points == verdict.out_of else "some" if verdict.points else "none"
 

@@ -7,7 +7,8 @@ from datetime import datetime
 from fsrs import Card, Rating, Scheduler, State
 
 from graders import sheets
-from graders.questions.exercise import Choice, Exercise, Number, Order, Part, Several
+from graders.questions.exercise import Exercise
+from graders.questions.parts import Part
 from workbook.problems import Problem
 from workbook.progress import Event
 from workbook.topics import TOPICS, by_slug
@@ -39,7 +40,7 @@ def items(topic: str | None = None) -> list[Item]:
         for slug in ([topic] if topic else slugs)
         for exercise in sheets.exercises(slug)
         for part in exercise.parts
-        if isinstance(part, (Number, Choice, Several, Order))
+        if part.is_practised
     ]
     if not found:
         raise Problem(f"the topic {topic} has no exercises to practise yet.", "choose another topic")

@@ -13,12 +13,10 @@ import traitlets
 
 from graders.desk import practice, scheduling
 from graders.desk.practice import Session
-from graders.questions.exercise import Choice, Number, Order, Several
 from workbook import progress
 from workbook.problems import Problem
 
 HERE = Path(__file__).parent
-KINDS = {Number: "number", Choice: "choice", Several: "several", Order: "order"}
 
 
 class Desk(anywidget.AnyWidget):
@@ -82,7 +80,7 @@ class Desk(anywidget.AnyWidget):
 
         self.view = {
             "question": question.number,
-            "kind": KINDS[type(question.item.part)],
+            "kind": question.item.part.kind,
             "unit": getattr(question.item.part, "unit", "1"),
             "setup": markdown(question.setup),
             "ask": markdown(question.ask),

@@ -8,7 +8,7 @@ from typing import Protocol
 
 from graders.cohort.roster import Learner
 from graders.gradebook.manual_marks import ByPart, ManualMark
-from graders.judging.judge import Verdict
+from graders.questions.verdicts import Verdict
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 
 from graders.cohort.paths import Cohort
-from graders.notebooks import printer
+from graders.questions.parts import TEXT_STUB
 
 CONFIG = """\
 # nbgrader's settings for this cohort. Written by `graders handout`; change cohort.toml instead.
@@ -42,7 +42,7 @@ c.Autograde.autograde_preprocessors = [
 
 def config_text(cohort: Cohort) -> str:
     """Return the cohort's nbgrader_config.py."""
-    return CONFIG.format(root=str(cohort.root), text_stub=printer.TEXT_STUB)
+    return CONFIG.format(root=str(cohort.root), text_stub=TEXT_STUB)
 
 
 def late_policy(root: str) -> str:

@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from hashlib import sha256
 from typing import NamedTuple
 
-from graders.judging.marks import AUTOMATIC_CHANGED, CHANGED_BY_HAND, OLDER_ANSWER, VOIDED, Override, Row
+from graders.judging.marks import AUTOMATIC_CHANGED, CHANGED_BY_HAND, OLDER_ANSWER, Override, Row
+from graders.questions.verdicts import VOIDED, Code
 
 
 class MarkedOn(NamedTuple):
@@ -116,7 +117,7 @@ def _over(row: Row, mark: ManualMark, known: tuple[ManualScore | None, MarkedOn 
     row = replace(row, comment=mark.comment)
     if row.verdict in VOIDED or (mark.score is None and not mark.extra):
         return row
-    (was, now), in_words = known, row.verdict == "by hand"
+    (was, now), in_words = known, row.verdict is Code.BY_HAND
     points = (row.points if mark.score is None else mark.score) + mark.extra
     flag = "" if in_words or points == row.points else CHANGED_BY_HAND
     remark = "Your instructor read this answer." if in_words else row.remark
@@ -125,7 +126,7 @@ def _over(row: Row, mark: ManualMark, known: tuple[ManualScore | None, MarkedOn 
         remark = AGAIN[flag]
     if row.flag == "late":
         points, flag = row.points, row.flag
-    return replace(row, points=points, verdict="marked by hand", flag=flag, remark=remark)
+    return replace(row, points=points, verdict=Code.MARKED_BY_HAND, flag=flag, remark=remark)
 
 
 AGAIN = {

@@ -31,9 +31,9 @@ from graders.gradebook import manual_marks
 from graders.gradebook.book import Marked
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.gradebook.manual_marks import ByPart, ManualMark
-from graders.judging.judge import Verdict
-from graders.judging.marks import VOIDED
-from graders.notebooks.printer import TEXT_STUB, exercise_of
+from graders.notebooks.printer import exercise_of
+from graders.questions.parts import TEXT_STUB
+from graders.questions.verdicts import VOIDED, Verdict
 from workbook.problems import Problem
 
 
@@ -199,7 +199,7 @@ def _penalty(verdicts: Iterable[Verdict]) -> float:
 
 def _score(verdict: Verdict | None) -> float | None:
     """Return a part's automatic score, or None where a person must give one."""
-    if verdict is None or verdict.flag in ("by hand", "cell missing"):
+    if verdict is None or not verdict.is_automatic:
         return None
     return float(verdict.points)
 

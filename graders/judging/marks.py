@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, fields
 from operator import attrgetter
 
-from graders.judging.judge import LOOK
+from graders.questions.verdicts import Code
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +17,7 @@ class Row:
     part: str
     points: float
     out_of: int
-    verdict: str
+    verdict: Code
     flag: str
     remark: str
     comment: str = ""
@@ -30,13 +30,6 @@ class Row:
 COLUMNS = tuple(field.name for field in fields(Row))
 _COLUMNS_OF = attrgetter(*COLUMNS)
 
-NOT_HANDED_IN = "not handed in"
-"""The verdict of a part whose notebook did not come: no silent zero."""
-
-
-VOIDED = ("dropped", "full for all")
-"""The verdicts of a part that cohort.toml voids: they stand over every other mark."""
-
 CHANGED_BY_HAND = "changed by hand"
 OLDER_ANSWER = "given for an older answer"
 AUTOMATIC_CHANGED = "automatic mark has changed"
@@ -46,12 +39,12 @@ LOOK_AGAIN = (OLDER_ANSWER, AUTOMATIC_CHANGED)
 
 def needs_a_look(row: Row) -> bool:
     """Whether a person should look: the judge did not understand, or a mark by hand is for something older."""
-    return row.verdict == LOOK or row.flag in LOOK_AGAIN
+    return row.verdict is Code.NEEDS_A_LOOK or row.flag in LOOK_AGAIN
 
 
 def wants_a_person(row: Row) -> bool:
     """Whether a person has something to do here: to look, or to mark an answer in words."""
-    return needs_a_look(row) or row.verdict == "by hand"
+    return needs_a_look(row) or row.verdict is Code.BY_HAND
 
 
 @dataclass(frozen=True)
@@ -128,7 +121,7 @@ class ExercisePage:
 def total(rows: Iterable[Row]) -> tuple[float, int]:
     """Return the points earned and the points there are.
 
-    >>> total([Row("l1", "profile", "e", "p", 1.5, 2, "partly", "", "")])
+    >>> total([Row("l1", "profile", "e", "p", 1.5, 2, Code.PARTLY, "", "")])
     (1.5, 2)
     """
     rows = list(rows)

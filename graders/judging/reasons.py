@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from graders.judging.marks import NOT_HANDED_IN, Row
-from graders.questions.exercise import Exercise, Number, Part, Written
+from graders.judging.marks import Row
+from graders.questions.exercise import Exercise
+from graders.questions.verdicts import Code
 
 
 def lines(rows: Sequence[Row], exercise: Exercise, givens: dict, numbers: Mapping[str, float]) -> Iterator[str]:
@@ -19,38 +20,22 @@ def lines(rows: Sequence[Row], exercise: Exercise, givens: dict, numbers: Mappin
     numbers : mapping from part to number
         What was read as the learner's answers.
     """
-    if all(row.verdict == NOT_HANDED_IN for row in rows):
+    if all(row.verdict is Code.NOT_HANDED_IN for row in rows):
         yield "This notebook was not handed in."
         return
     key = exercise.key(givens)
     for row in rows:
         part = exercise.part(row.part)
-        named = f" ({row.flag})" if row.flag and row.flag != row.verdict else ""
-        yield f"{row.part}: {row.points:g} of {row.out_of}, {row.verdict}{named}"
+        named = f" ({row.flag})" if row.flag and row.flag != row.verdict.label else ""
+        yield f"{row.part}: {row.points:g} of {row.out_of}, {row.verdict.label}{named}"
         if row.part in numbers:
-            yield f"    answered {_shown(numbers[row.part])}{_unit(part)}"
-        yield from (f"    {words}" for words in _expected(part, key))
+            yield f"    answered {_shown(numbers[row.part])}{part.answer_unit}"
+        yield f"    {part.expected_in(key)}"
         if row.remark:
             yield f"    {row.remark}"
         if row.comment:
             yield f"    Your comment: {row.comment}"
 
 
-def _expected(part: Part, key: Mapping[str, object]) -> Iterator[str]:
-    if isinstance(part, Written):
-        yield f"a good answer says: {part.model}"
-    elif part.answer_names == (part.name,):
-        yield f"expected {_shown(key[part.name])}{_unit(part)}"
-    else:
-        choice = ", ".join(f"{name} = {_shown(key[name])}" for name in part.answer_names)
-        yield f"one choice that holds every limit: {choice}"
-
-
-def _unit(part: Part) -> str:
-    return f" {part.unit}" if isinstance(part, Number) and part.unit != "1" else ""
-
-
-def _shown(value) -> str:
-    if isinstance(value, float):
-        return f"{value:.5g}"
-    return ", ".join(map(str, value)) if isinstance(value, (list, tuple)) else str(value)
+def _shown(value: float) -> str:
+    return f"{value:.5g}"

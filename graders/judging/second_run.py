@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from graders.judging.judge import Verdict
 from graders.judging.marks import Copied, Finding
-from graders.questions.exercise import Exercise, Number
+from graders.questions.exercise import Exercise
+from graders.questions.parts import Number
+from graders.questions.verdicts import Verdict
 from workbook import units
 
 COST = {"flag": 1.0, "half": 0.5, "zero": 0.0}

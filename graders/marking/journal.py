@@ -11,6 +11,7 @@ from pathlib import Path
 
 from graders.gradebook.manual_marks import ByPart, ManualScore, MarkedOn
 from graders.judging.marks import COLUMNS, Finding, Row
+from graders.questions.verdicts import Code
 
 
 @dataclass(frozen=True)
@@ -78,7 +79,7 @@ def _result(text: bytes) -> Result | None:
     """Return the result a line tells, or None where it is no whole line."""
     try:
         line = json.loads(text.decode("utf-8"))
-        rows = tuple(Row(**_shared(row)) for row in line.pop("rows"))
+        rows = tuple(_row(row) for row in line.pop("rows"))
         findings = tuple(Finding(**_shared(finding)) for finding in line.pop("findings"))
         problems = tuple(line.pop("problems"))
         bases = _each_part(line.pop("bases"), lambda found: MarkedOn(*found))
@@ -86,6 +87,12 @@ def _result(text: bytes) -> Result | None:
         return Result(rows=rows, findings=findings, problems=problems, bases=bases, given=given, **line)
     except (ValueError, KeyError, TypeError, AttributeError):
         return None
+
+
+def _row(fields: dict) -> Row:
+    """Return a row with defaults for what a newer version added, without what it does not know."""
+    known = {name: value for name, value in fields.items() if name in COLUMNS}
+    return Row(**_shared(known) | {"verdict": Code.read(known["verdict"])})
 
 
 def _shared(fields: dict) -> dict:

@@ -13,11 +13,12 @@ from graders.cohort.settings import Settings
 from graders.gradebook import manual_marks
 from graders.gradebook.book import Marked
 from graders.judging import second_run
-from graders.judging.judge import Verdict
-from graders.judging.marks import NOT_HANDED_IN, Row
+from graders.judging.marks import Row
 from graders.marking.journal import Result
 from graders.notebooks import sanitise, submission
-from graders.questions.exercise import Exercise, Number
+from graders.questions.exercise import Exercise
+from graders.questions.parts import Number
+from graders.questions.verdicts import Code, Verdict
 from graders.runner.job import Limits, Sheet, SheetOutcome
 
 LATE = "It came after its due time, so it earns nothing."
@@ -115,7 +116,9 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
         elif one.notebook in came.broken:
             found = _unmarked(exercise, f"The file {came.broken[one.notebook]}.", "file broken")
         else:
-            found = _unmarked(exercise, "This notebook was not handed in.", NOT_HANDED_IN, NOT_HANDED_IN)
+            found = _unmarked(
+                exercise, "This notebook was not handed in.", Code.NOT_HANDED_IN.label, Code.NOT_HANDED_IN
+            )
         bases[one.exercise] = {verdict.part: _basis(verdict, answers) for verdict in found}
         verdicts[one.notebook] = found = tuple(_after_void(settings, one, verdict) for verdict in found)
         late_flag = "late" if late else ""
@@ -141,10 +144,8 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
 
 def _basis(verdict: Verdict, answers: dict[str, str]) -> manual_marks.MarkedOn:
     """Return what a mark by hand of this part would be given for."""
-    unmarked = verdict.flag in ("by hand", "cell missing")
-    return manual_marks.MarkedOn(
-        manual_marks.digest(answers.get(verdict.part, "")), None if unmarked else verdict.points
-    )
+    answer = manual_marks.digest(answers.get(verdict.part, ""))
+    return manual_marks.MarkedOn(answer, verdict.points if verdict.is_automatic else None)
 
 
 def _after_void(settings: Settings, one: Handed, verdict: Verdict) -> Verdict:
@@ -154,10 +155,10 @@ def _after_void(settings: Settings, one: Handed, verdict: Verdict) -> Verdict:
         return verdict
     if void.drops:
         return replace(
-            verdict, points=0.0, out_of=0, verdict="dropped", remark=f"Dropped for all: {void.reason}", flag=""
+            verdict, points=0.0, out_of=0, verdict=Code.DROPPED, remark=f"Dropped for all: {void.reason}", flag=""
         )
     remark = f"Full points for all: {void.reason}"
-    return replace(verdict, points=float(verdict.out_of), verdict="full for all", remark=remark, flag="")
+    return replace(verdict, points=float(verdict.out_of), verdict=Code.FULL_FOR_ALL, remark=remark, flag="")
 
 
 def _stops(outcome: SheetOutcome) -> list[str]:
@@ -175,8 +176,8 @@ def _number_key(exercise: Exercise, givens: dict) -> dict[str, float]:
     return {part.name: key[part.name] for part in exercise.parts if isinstance(part, Number)}
 
 
-def _unmarked(exercise, remark: str, flag: str, verdict: str = "needs a look") -> tuple[Verdict, ...]:
-    return tuple(Verdict(part.name, 0.0, part.points, verdict, remark, flag) for part in exercise.parts)
+def _unmarked(exercise, remark: str, flag: str, code: Code = Code.NEEDS_A_LOOK) -> tuple[Verdict, ...]:
+    return tuple(Verdict(part.name, 0.0, part.points, code, remark, flag) for part in exercise.parts)
 
 
 def _write_safe_copy(cohort: Cohort, job: Job, name: str, notebook) -> None:

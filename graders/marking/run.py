@@ -17,11 +17,12 @@ from graders.gradebook import manual_marks
 from graders.gradebook.book import Marked
 from graders.handout import handing_out
 from graders.judging import second_run
-from graders.judging.marks import COLUMNS, NOT_HANDED_IN, VOIDED, Copied, Finding, Override, Row
+from graders.judging.marks import COLUMNS, Copied, Finding, Override, Row
 from graders.marking import journal
 from graders.marking.journal import Journal, Result
 from graders.marking.mark_submission import Job
 from graders.marking.pool import Pool
+from graders.questions.verdicts import VOIDED, Code
 from graders.runner.job import Limits
 
 CHUNK = 20
@@ -219,7 +220,7 @@ def _each_row(cohort: Cohort) -> Iterator[Row]:
 
 def _not_handed_in(one: Handed) -> list[Row]:
     parts = sheets.find(one.topic, one.exercise).parts
-    missing = 0.0, NOT_HANDED_IN, NOT_HANDED_IN
+    missing = 0.0, Code.NOT_HANDED_IN, Code.NOT_HANDED_IN.label
     return [
         Row(one.learner, one.topic, one.exercise, part.name, missing[0], part.points, *missing[1:], "")
         for part in parts
@@ -240,7 +241,7 @@ def all_copied(cohort: Cohort) -> list[Copied]:
             wrong = tuple(
                 row.part
                 for row in result.rows
-                if row.exercise == exercise and row.verdict == "not right" and row.part in numbers
+                if row.exercise == exercise and row.verdict is Code.NOT_RIGHT and row.part in numbers
             )
             own = second_run.LearnerAnswers(result.learner, numbers, wrong, key)
             everyone.setdefault((result.topic, exercise), []).append(own)
@@ -263,6 +264,8 @@ def write_marks(cohort: Cohort, rows: Iterable[Row]) -> None:
 
 def _cell(value):
     """Return a value as a spreadsheet may safely read it: text that looks like a formula is quoted."""
+    if isinstance(value, Code):
+        return value.label
     if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r"):
         return "'" + value
     return value

@@ -12,45 +12,15 @@ from functools import lru_cache
 from pathlib import Path
 
 from graders import sheets
-from graders.questions.exercise import (
-    Choice,
-    Design,
-    Exercise,
-    Number,
-    Order,
-    Part,
-    Several,
-    Tolerance,
-    Written,
-    right_answer,
-)
+from graders.questions.exercise import Exercise
+from graders.questions.parts import Part, Written, number_text
 from workbook import units
 from workbook.topics import TOPICS, Topic
 
 BEGIN, END = "### BEGIN SOLUTION", "### END SOLUTION"
-TEXT_STUB = "Write your answer here."
 GIVENS_HEAD = "# Your numbers: run this cell first. It cannot be edited."
 MATH = "from math import atan, cos, erf, exp, log, log10, pi, sin, sqrt, tan, tanh"
 METADATA_KEY = "rework_workbook"
-
-
-def number_text(value) -> str:
-    """Return a number, or a list of them, as it stands in a text.
-
-    >>> number_text(0.35), number_text(1.7241e-8), number_text(120000)
-    ('0.35', '1.7241 × 10⁻⁸', '120 000')
-    """
-    if isinstance(value, (list, tuple)):
-        return ", ".join(number_text(item) for item in value)
-    if isinstance(value, str):
-        return value
-    if value != 0 and not 1e-4 <= abs(value) < 1e7:
-        digits, power = f"{value:.10e}".split("e")
-        raised = str(int(power)).translate(str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"))
-        return f"{digits.rstrip('0').rstrip('.')} × 10{raised}"
-    if isinstance(value, int) and abs(value) >= 10000:
-        return f"{value:,}".replace(",", " ")
-    return repr(value)
 
 
 def filled(text: str, exercise: Exercise, givens: dict) -> str:
@@ -197,7 +167,7 @@ def _notebook(topic: Topic, exercise: Exercise, givens: dict, solved: bool, own:
     key = {}
     for number, part in enumerate(exercise.parts, 1):
         cells.append(_text(f"{part.name}-question", _question_text(number, part, exercise, givens)))
-        answers = right_answer(part, exercise.values(givens), exercise.answers(key))
+        answers = part.right_answer(exercise.values(givens), exercise.answers(key))
         key |= answers
         cells += _answer_cells(topic, exercise, part, answers, givens if own else None, solved)
     cells += [
@@ -244,47 +214,17 @@ def _head(name: str, unit: str) -> str:
 def _question_text(number: int, part: Part, exercise: Exercise, givens: dict) -> str:
     points = "1 point" if part.points == 1 else f"{part.points} points"
     blocks = [f"### Part {number} ({points})", filled(part.ask, exercise, givens)]
-    if isinstance(part, Number):
-        unit = f"in **{part.unit}**" if part.unit != "1" else "as a plain number"
-        blocks.append(f"Answer {unit}. Right is within {_width(part.within, part.unit)}: {part.because}.")
-    elif isinstance(part, (Choice, Several, Order)):
-        how = {
-            Choice: "Answer with one of these words, in quotes:",
-            Several: "Answer with a list of all that apply, each in quotes:",
-            Order: "Answer with a list of all these words in order, each in quotes:",
-        }[type(part)]
-        words = [f"- `'{word}'`: {filled(meaning, exercise, givens)}" for word, meaning in part.options.items()]
-        blocks.append("\n".join([how, "", *words]))
-    elif isinstance(part, Design):
-        lines = [
-            f"- `{s.name}`: {s.words}, {number_text(s.low)} to {number_text(s.high)}{units.shown(s.unit)}"
-            + (", a whole number" if s.whole else "")
-            for s in part.settings
-        ]
-        blocks.append("\n".join(["Your choices, within these bounds:", "", *lines]))
-    else:
-        blocks.append("Answer in a few sentences. Your instructor reads this one.")
+    blocks.append(part.instructions(lambda text: filled(text, exercise, givens)))
     return "\n\n".join(blocks)
-
-
-def _width(within: Tolerance, unit: str) -> str:
-    share = f"{within.relative * 100:g} %" if within.relative else ""
-    if share and unit == "%":
-        share += " of the value"
-    width = f"{within.absolute:g}{units.shown(unit)}" if within.absolute else ""
-    if width and unit == "%":
-        width = "1 percentage point" if within.absolute == 1 else f"{within.absolute:g} percentage points"
-    return " or ".join(text for text in (share, width) if text)
 
 
 def _answer_cells(topic, exercise, part, answers, own_givens, solved) -> list:
     if isinstance(part, Written):
-        source = f"{BEGIN}\n{part.model}\n{END}" if solved else stub(part)
+        source = f"{BEGIN}\n{part.solution({})}\n{END}" if solved else part.stub()
         cell = _markdown(part.name, source, {} if solved else {"deletable": False})
         cell["metadata"]["nbgrader"] = _nbgrader(part.name, grade=True, solution=True, points=part.points)
         return [cell]
-    working = part.working.strip() or "\n".join(f"{name} = {value!r}" for name, value in answers.items())
-    source = f"{stub(part)}\n{BEGIN}\n{working}\n{END}" if solved else f"{stub(part)}\n"
+    source = f"{part.stub()}\n{BEGIN}\n{part.solution(answers)}\n{END}" if solved else f"{part.stub()}\n"
     answer = _code(f"{part.name}-answer", source, {} if solved else {"deletable": False})
     answer["metadata"]["nbgrader"] = _nbgrader(f"{part.name}-answer", solution=True)
     marking = _locked_code(part.name, marking_source(topic.slug, exercise, part, own_givens), folded=True)
@@ -292,18 +232,6 @@ def _answer_cells(topic, exercise, part, answers, own_givens, solved) -> list:
     if solved:  # nbgrader's release step locks the cell; the source is left open to its authors
         del marking["metadata"]["deletable"], marking["metadata"]["editable"]
     return [answer, marking]
-
-
-def stub(part: Part) -> str:
-    """Return what an answer cell holds as it is handed out."""
-    if isinstance(part, Written):
-        return TEXT_STUB
-    if isinstance(part, Number):
-        return f"{part.name} = ..." + (f"   # {part.unit}" if part.unit != "1" else "")
-    if isinstance(part, Design):
-        return "\n".join(f"{s.name} = ...{'   # ' + s.unit if s.unit != '1' else ''}" for s in part.settings)
-    how = {Choice: "one of the words", Several: "a list of the words that apply", Order: "a list of the words in order"}
-    return f"{part.name} = ...   # {how[type(part)]}"
 
 
 def _nbgrader(grade_id, grade=False, solution=False, locked=False, points=None) -> dict:

@@ -9,10 +9,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from graders.judging import second_run
-from graders.judging.judge import Answers, Verdict, judge_part
+from graders.judging.judge import Answers, judge_part
 from graders.judging.second_run import Seen
 from graders.notebooks import printer
-from graders.questions.exercise import Exercise, Number, Written
+from graders.questions.exercise import Exercise
+from graders.questions.parts import TEXT_STUB, Number, Written
+from graders.questions.verdicts import CELL_MISSING, Verdict
 from graders.runner.job import Cell, Sheet, SheetOutcome
 from workbook.topics import by_slug
 
@@ -291,10 +293,10 @@ def _verdict(notebook, exercise: Exercise, givens: dict, part, verdicts: dict) -
         return verdicts[part.name]
     texts = [cell["source"].strip() for cell in notebook["cells"] if marked_part(cell, exercise) is part]
     if isinstance(part, Written) and texts:
-        unanswered = {part.name: "not yet"} if texts[0] == printer.TEXT_STUB else {}
+        unanswered = {part.name: "not yet"} if texts[0] == TEXT_STUB else {}
         return judge_part(exercise, part.name, givens, Answers({}, unanswered))
     names = (part.name, *part.answer_names)
-    return judge_part(exercise, part.name, givens, Answers({}, dict.fromkeys(names, "cell missing")))
+    return judge_part(exercise, part.name, givens, Answers({}, dict.fromkeys(names, CELL_MISSING)))
 
 
 def _answers(part, result, cell_failed: bool) -> Answers:

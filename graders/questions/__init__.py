@@ -1,11 +1,10 @@
 """What a sheet is written with: exercises, their givens, the kinds of part, and how near an answer must be."""
 
-from graders.questions.exercise import (
-    Case,
+from graders.questions.exercise import Case, Exercise
+from graders.questions.givens import Fixed, Given, Pick, Quantity, Record, Stream
+from graders.questions.parts import (
     Choice,
     Design,
-    Exercise,
-    Margin,
     Number,
     Order,
     Part,
@@ -17,7 +16,7 @@ from graders.questions.exercise import (
     absolute,
     relative,
 )
-from graders.questions.givens import Fixed, Given, Pick, Quantity, Record, Stream
+from graders.questions.verdicts import Margin
 
 __all__ = [
     "Case",

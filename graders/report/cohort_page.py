@@ -6,7 +6,8 @@ stays usable for a thousand learners.
 
 from collections.abc import Mapping, Sequence
 
-from graders.judging.marks import NOT_HANDED_IN, Copied, Finding, Happened, Override, Row, needs_a_look, total
+from graders.judging.marks import Copied, Finding, Happened, Override, Row, needs_a_look, total
+from graders.questions.verdicts import Code
 from graders.report import heatmap, html, sections, statistics
 from graders.report.feedback_page import WHAT_A_MARK_IS, marked_line, topic_title
 from graders.report.html import anchor, items, linked, percent, text
@@ -122,7 +123,7 @@ def index(
 
 
 def _head(title: str, rows: Sequence[Row], learners: Learners, home: str = "") -> str:
-    handed_in = {row.learner for row in rows if row.verdict != NOT_HANDED_IN}
+    handed_in = {row.learner for row in rows if row.verdict is not Code.NOT_HANDED_IN}
     points, out_of = total(row for row in rows if statistics.counts(row))
     figures = [
         f"<b>{len(learners.ids):,}</b>learners",

@@ -5,8 +5,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from statistics import quantiles
 
-from graders.judging.judge import LOOK, VERDICTS
-from graders.judging.marks import NOT_HANDED_IN, ExercisePage, PartPage, Row, total
+from graders.judging.marks import ExercisePage, PartPage, Row, total
+from graders.questions.verdicts import MEANINGS, Code
 from graders.report import html
 from graders.report.html import LONGEST, anchor, bars, count, items, markdown, number, percent, person, text
 from workbook.topics import TOPICS
@@ -16,25 +16,19 @@ WHAT_A_MARK_IS = (
 )
 
 SIGNS = {
-    "right": "✓",
-    "carried through": "↪",
-    "partly": "◐",
-    "slip": "△",
-    "other unit": "△",
-    "not right": "○",
-    "not yet": "·",
-    LOOK: "?",
-    "by hand": "✎",
-    "marked by hand": "✎",
-    NOT_HANDED_IN: "–",
+    Code.RIGHT: "✓",
+    Code.CARRIED_THROUGH: "↪",
+    Code.PARTLY: "◐",
+    Code.SLIP: "△",
+    Code.OTHER_UNIT: "△",
+    Code.NOT_RIGHT: "○",
+    Code.NOT_YET: "·",
+    Code.NEEDS_A_LOOK: "?",
+    Code.BY_HAND: "✎",
+    Code.MARKED_BY_HAND: "✎",
+    Code.NOT_HANDED_IN: "–",
 }
 """A sign beside each verdict's words, so that colour is never alone in saying it."""
-
-MEANINGS = VERDICTS | {
-    "right": "as it should be",
-    "marked by hand": "your instructor gave this mark",
-    NOT_HANDED_IN: "the notebook did not come",
-}
 
 FEWEST_IN_A_SPREAD = 8
 """Below this many learners a spread would point at persons, and none is shown."""
@@ -117,14 +111,14 @@ def topic_title(slug: str) -> str:
 
 def _points(rows: Sequence[Row]) -> str:
     """Return the points of some parts in words; what did not come is no zero."""
-    if rows and all(row.verdict == NOT_HANDED_IN for row in rows):
-        return NOT_HANDED_IN
+    if rows and all(row.verdict is Code.NOT_HANDED_IN for row in rows):
+        return Code.NOT_HANDED_IN.label
     points, out_of = total(rows)
     return f"{number(points)} of {count(out_of, 'point')}" if out_of else "does not count"
 
 
 def _still_to_come(rows: Sequence[Row]) -> str:
-    waiting = sum(row.out_of for row in rows if row.verdict == "by hand")
+    waiting = sum(row.out_of for row in rows if row.verdict is Code.BY_HAND)
     return f', <span class="soft">{count(waiting, "point")} of them not marked yet</span>' if waiting else ""
 
 
@@ -133,9 +127,10 @@ def _share(rows: Sequence[Row]) -> float:
     return points / out_of if out_of else 0.0
 
 
-def _chip(verdict: str) -> str:
-    kind = verdict.replace(" ", "-") if verdict in SIGNS else "other"
-    return f'<span class="chip {kind}"><span aria-hidden="true">{SIGNS.get(verdict, "·")}</span> {text(verdict)}</span>'
+def _chip(code: Code) -> str:
+    kind = code if code in SIGNS else "other"
+    sign = f'<span aria-hidden="true">{SIGNS.get(code, "·")}</span>'
+    return f'<span class="chip {kind}">{sign} {text(code.label)}</span>'
 
 
 def _tally(rows: Sequence[Row]) -> str:
@@ -169,7 +164,7 @@ def _next_steps(exercises: Sequence[ExercisePage], most: int = 4) -> str:
         (part.row.points - part.row.out_of, exercise, part)
         for exercise in exercises
         for part in exercise.parts
-        if part.row.points < part.row.out_of and part.row.verdict not in (NOT_HANDED_IN, "by hand")
+        if part.row.points < part.row.out_of and part.row.verdict not in (Code.NOT_HANDED_IN, Code.BY_HAND)
     ]
     if not lost:
         return ""
@@ -191,8 +186,8 @@ def _exercise(place: int, exercise: ExercisePage) -> str:
         f'<section class="exercise"><h2><span>{place}. {text(exercise.title)}</span> '
         f'<span class="points">{_points(rows)}</span></h2>'
     )
-    if rows and all(row.verdict == NOT_HANDED_IN for row in rows):
-        return f"{head}<p>{_chip(NOT_HANDED_IN)} This notebook did not come.</p></section>"
+    if rows and all(row.verdict is Code.NOT_HANDED_IN for row in rows):
+        return f"{head}<p>{_chip(Code.NOT_HANDED_IN)} This notebook did not come.</p></section>"
     parts = "".join(_part(place, part) for place, part in enumerate(exercise.parts, 1))
     return f'{head}<div class="prose setup">{markdown(exercise.setup)}</div>{parts}</section>'
 
@@ -200,7 +195,7 @@ def _exercise(place: int, exercise: ExercisePage) -> str:
 def _part(place: int, part: PartPage) -> str:
     row = part.row
     answer = f"<pre>{text(part.answer)}</pre>" if part.answer.strip() else '<p class="soft">nothing</p>'
-    flag = f' <span class="flag">{text(row.flag, 200)}</span>' if row.flag and row.flag != row.verdict else ""
+    flag = f' <span class="flag">{text(row.flag, 200)}</span>' if row.flag and row.flag != row.verdict.label else ""
     comment = (
         f'<h4>Your instructor writes</h4><div class="prose comment">{markdown(row.comment[:LONGEST])}</div>'
         if row.comment.strip()

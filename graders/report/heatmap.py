@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
-from graders.judging.judge import LOOK
-from graders.judging.marks import NOT_HANDED_IN, Row, needs_a_look, total
+from graders.judging.marks import Row, needs_a_look, total
+from graders.questions.verdicts import Code
 from graders.report import statistics
 from graders.report.html import number, percent, text
 from graders.report.learners import Learners
@@ -67,21 +67,21 @@ def _cell(kind: str, shown: str) -> str:
 
 
 def _part_cell(row: Row | None) -> str:
-    if row is None or row.verdict == NOT_HANDED_IN:
+    if row is None or row.verdict is Code.NOT_HANDED_IN:
         return _cell("n", "–")
     if row.out_of == 0:
         return _cell("v", "×")
     if needs_a_look(row):
-        return _cell("q", "?" if row.verdict == LOOK else f"{number(row.points)} ?")
+        return _cell("q", "?" if row.verdict is Code.NEEDS_A_LOOK else f"{number(row.points)} ?")
     if statistics.waits(row):
         return _cell("w", "✎")
-    if row.verdict == "not yet":
+    if row.verdict is Code.NOT_YET:
         return _cell("z", "·")
     return _cell(_shade(row.points / row.out_of), number(row.points))
 
 
 def _topic_cell(rows: Sequence[Row]) -> str:
-    if all(row.verdict == NOT_HANDED_IN for row in rows):
+    if all(row.verdict is Code.NOT_HANDED_IN for row in rows):
         return _cell("n", "–")
     points, out_of = total(rows)
     share = points / out_of if out_of else 0
@@ -90,7 +90,7 @@ def _topic_cell(rows: Sequence[Row]) -> str:
 
 
 def _sum(rows: Sequence[Row]) -> str:
-    handed_in = [row for row in rows if row.verdict != NOT_HANDED_IN]
+    handed_in = [row for row in rows if row.verdict is not Code.NOT_HANDED_IN]
     return _cell("s", number(total(handed_in)[0]) if handed_in else "–")
 
 
@@ -99,7 +99,7 @@ def _kinds(rows: Sequence[Row]) -> str:
     points, out_of = total(row for row in rows if statistics.counts(row))
     kinds = {
         "look": any(map(needs_a_look, rows)),
-        "missing": not rows or any(row.verdict == NOT_HANDED_IN for row in rows),
+        "missing": not rows or any(row.verdict is Code.NOT_HANDED_IN for row in rows),
         "low": points < out_of / 2,
     }
     return " ".join(kind for kind, holds in kinds.items() if holds) or "none"

@@ -14,13 +14,15 @@ from graders.cohort.files import write_whole, zipped
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
 from graders.cohort.settings import Settings
-from graders.judging.marks import NOT_HANDED_IN, ExercisePage, Happened, PartPage, Row, total
+from graders.judging.marks import ExercisePage, Happened, PartPage, Row, total
 from graders.marking import run as marking
 from graders.marking import sharing
 from graders.marking.journal import Journal, Result
-from graders.notebooks import printer, submission
+from graders.notebooks import submission
 from graders.notebooks.printer import filled, setup_text
-from graders.questions.exercise import Design, Exercise, Number, Part, Written
+from graders.questions.exercise import Exercise
+from graders.questions.parts import Part
+from graders.questions.verdicts import Code
 from graders.report import cohort_page, feedback_page
 from graders.report.html import count
 
@@ -51,7 +53,7 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
     folder, over = cohort.root / "report", marking.overrides(cohort)
     when, edition = _marked_by(marked)
     left = {one.id for one in learners if one.left}
-    here = [row for row in rows if not (row.learner in left and row.verdict == NOT_HANDED_IN)]
+    here = [row for row in rows if not (row.learner in left and row.verdict is Code.NOT_HANDED_IN)]
     there = {row.learner for row in here}
     names = {learner: name for learner, name in names.items() if learner not in left or learner in there}
     first = [*notes(settings), *_held(cohort)]
@@ -159,7 +161,7 @@ def _shares(grouped: dict[tuple[str, str], list[Row]]) -> dict[str, list[float]]
     """Return, topic by topic, the share of the points of everyone who handed something in."""
     shares = {}
     for (_, topic), rows in grouped.items():
-        if any(row.verdict != NOT_HANDED_IN for row in rows):
+        if any(row.verdict is not Code.NOT_HANDED_IN for row in rows):
             earned, out_of = total(rows)
             if out_of:
                 shares.setdefault(topic, []).append(earned / out_of)
@@ -193,7 +195,7 @@ def exercise_pages(
 
 def _answer(part: Part, wrote: str) -> str:
     """Return what a learner wrote, or nothing where it is what was printed."""
-    return "" if wrote.strip() == printer.stub(part).strip() else wrote
+    return "" if wrote.strip() == part.stub().strip() else wrote
 
 
 def answers_written(cohort: Cohort, handed: Handed) -> dict[str, str]:
@@ -209,12 +211,4 @@ def answers_written(cohort: Cohort, handed: Handed) -> dict[str, str]:
 
 def _working(part: Part, exercise: Exercise, givens: dict) -> str:
     """Return the working of a part with its answer in the learner's own numbers."""
-    if isinstance(part, Written):
-        return ""
-    key = exercise.key(givens)
-    if isinstance(part, Number):
-        unit = "" if part.unit == "1" else f"   # {part.unit}"
-        return f"{part.working.strip()}\n# {part.name} = {key[part.name]:.5g}{unit}"
-    if isinstance(part, Design):
-        return "One choice that holds every limit:\n" + "\n".join(f"{n} = {key[n]!r}" for n in part.answer_names)
-    return f"{part.name} = {key[part.name]!r}"
+    return part.working_in(exercise.key(givens))

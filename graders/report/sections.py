@@ -3,8 +3,9 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
-from graders.judging.marks import FINDINGS, NOT_HANDED_IN, Copied, Finding, Happened, Override, Row, total
+from graders.judging.marks import FINDINGS, Copied, Finding, Happened, Override, Row, total
 from graders.judging.marks import needs_a_look as is_to_look_at
+from graders.questions.verdicts import Code
 from graders.report import statistics
 from graders.report.html import count, items, linked, number, percent, text
 from graders.report.learners import Learners
@@ -70,7 +71,7 @@ def by_hand(rows: Iterable[Row], learners: Learners) -> str:
     """Return the marks and comments given by hand, with why a mark is out of the ordinary."""
     lines = []
     for row in rows:
-        if row.verdict == "marked by hand" or row.comment:
+        if row.verdict is Code.MARKED_BY_HAND or row.comment:
             points, note = f"{number(row.points)} of {row.out_of}", text(row.flag, 200)
             cells = _cells(learners.part(row), points, note) + _long(row.comment)
             lines.append(learners.line(row.learner, cells, row.topic))
@@ -82,7 +83,7 @@ def not_handed_in(rows: Iterable[Row], learners: Learners) -> str:
     missing, seen = {}, set()
     for row in rows:
         seen.add(row.learner)
-        if row.verdict == NOT_HANDED_IN:
+        if row.verdict is Code.NOT_HANDED_IN:
             missing.setdefault(row.learner, {})[row.topic, row.exercise] = None
     lines = [
         learners.line(learner, _cells(_notebooks(missing[learner]) if learner in seen else "nothing came"))
@@ -124,7 +125,7 @@ def topics(by_topic: Mapping[str, Sequence[Row]], titles: Mapping[str, str], lin
         figures = statistics.topic_figures(rows)
         points, out_of = total(row for row in rows if statistics.counts(row))
         numbers = _numbers(
-            len({row.learner for row in rows if row.verdict != NOT_HANDED_IN}),
+            len({row.learner for row in rows if row.verdict is not Code.NOT_HANDED_IN}),
             percent(points / out_of) if out_of else "–",
             _decimals(figures.reliability),
             sum(bool(part.warnings) for part in figures.parts),

@@ -16,8 +16,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from graders.judging.judge import LOOK
-from graders.judging.marks import NOT_HANDED_IN, Row
+from graders.judging.marks import Row
+from graders.questions.verdicts import Code
 
 FEWEST = 10
 """Learners below which no warning is given: chance alone would give too many."""
@@ -122,12 +122,12 @@ class Slips:
 
 def waits(row: Row) -> bool:
     """Whether a row is an answer in words that nobody has marked yet."""
-    return row.verdict == "by hand"
+    return row.verdict is Code.BY_HAND
 
 
 def counts(row: Row) -> bool:
     """Whether a row is judged and belongs in the figures."""
-    return row.verdict != NOT_HANDED_IN and row.out_of > 0 and not waits(row)
+    return row.verdict is not Code.NOT_HANDED_IN and row.out_of > 0 and not waits(row)
 
 
 def topic_figures(rows: Iterable[Row]) -> TopicFigures:
@@ -176,13 +176,13 @@ def _warnings(rows: Sequence[Row], easy: float, compared: int, separates: float 
     made = Counter(slip for slip in map(slip_of, rows) if slip)
     if made and made.most_common(1)[0][1] >= SLIP_SHARE * len(rows):
         yield "one slip"
-    if sum(row.verdict == LOOK for row in rows) > LOOK_SHARE * len(rows):
+    if sum(row.verdict is Code.NEEDS_A_LOOK for row in rows) > LOOK_SHARE * len(rows):
         yield "not understood"
 
 
 def slip_of(row: Row) -> str:
     """Return the name of the slip a row shows, or nothing. A slip without a name goes by its remark."""
-    if row.verdict in ("slip", "other unit") or row.flag == "decimal comma":
+    if row.verdict in (Code.SLIP, Code.OTHER_UNIT) or row.flag == "decimal comma":
         return row.flag or row.remark
     return ""
 

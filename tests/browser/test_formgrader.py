@@ -20,6 +20,7 @@ from graders.demo import learners
 from graders.handout import handing_out
 from graders.judging.marks import OLDER_ANSWER, wants_a_person
 from graders.marking import run as marking
+from graders.questions.verdicts import Code
 from graders.runner import contained
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -141,7 +142,7 @@ def test_it_shows_our_marks_takes_a_mark_by_hand_and_runs_no_script(marked, serv
         box.press("Tab")
     rows = marking.rows_now(marked)
     (row,) = [row for row in rows if (row.learner, row.part) == ("amber", "lag")]
-    assert (row.points, row.verdict, row.flag) == (0.5, "marked by hand", "changed by hand")
+    assert (row.points, row.verdict, row.flag) == (0.5, Code.MARKED_BY_HAND, "changed by hand")
 
 
 @pytest.mark.contained
@@ -195,7 +196,7 @@ def saved(page, kind):
 
 def test_an_answer_in_words_is_marked_by_hand_and_the_mark_is_held_to_that_answer(in_words, words_server, page):
     notebook = next(in_words.submitted("amber", "profile").glob("*.ipynb")).stem
-    assert why_row(in_words).verdict == "by hand"
+    assert why_row(in_words).verdict == Code.BY_HAND
     box = open_submission(page, words_server, notebook)
     assert "needs_manual_grade" in box.get_attribute("class")
     box.fill("2")
@@ -209,7 +210,7 @@ def test_an_answer_in_words_is_marked_by_hand_and_the_mark_is_held_to_that_answe
     graders("mark", in_words)
     graders("report", in_words)
     row = why_row(in_words)
-    assert (row.points, row.out_of, row.verdict, row.flag) == (2, 3, "marked by hand", "")
+    assert (row.points, row.out_of, row.verdict, row.flag) == (2, 3, Code.MARKED_BY_HAND, "")
     assert not wants_a_person(row)
     with in_words.marks.open(encoding="utf-8-sig", newline="") as file:
         (line,) = [line for line in csv.DictReader(file) if line["part"] == "why"]

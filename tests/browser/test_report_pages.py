@@ -11,7 +11,6 @@ import pytest
 from graders.judging.marks import (
     AUTOMATIC_CHANGED,
     FINDINGS,
-    NOT_HANDED_IN,
     OLDER_ANSWER,
     Copied,
     ExercisePage,
@@ -21,6 +20,7 @@ from graders.judging.marks import (
     PartPage,
     Row,
 )
+from graders.questions.verdicts import Code
 from graders.report import cohort_page, feedback_page
 
 CHROMIUM = Path("/usr/bin/chromium")
@@ -71,7 +71,7 @@ def show(browser, tmp_path):
 
 
 def row(learner, part, points, verdict="right", flag="", remark="", out_of=2, topic="profile", comment=""):
-    return Row(learner, topic, "two-fixed-points", part, points, out_of, verdict, flag, remark, comment)
+    return Row(learner, topic, "two-fixed-points", part, points, out_of, Code.read(verdict), flag, remark, comment)
 
 
 def invented_report(text="", topics=("profile",)):
@@ -81,9 +81,8 @@ def invented_report(text="", topics=("profile",)):
     for topic in topics:
         for n, learner in enumerate(names):
             if n == 5:
-                rows += [
-                    row(learner, part, 0.0, NOT_HANDED_IN, NOT_HANDED_IN, topic=topic) for part in ("gain", "joint")
-                ]
+                missing = 0.0, Code.NOT_HANDED_IN, Code.NOT_HANDED_IN.label
+                rows += [row(learner, part, *missing, topic=topic) for part in ("gain", "joint")]
                 continue
             rows.append(
                 row(learner, "gain", 2.0 if n % 3 else 0.5, "right" if n % 3 else "slip", "upside down", topic=topic)
@@ -122,7 +121,7 @@ def invented_feedback(text="gain = (189 - 2) / 183"):
             ("lag", "K", 0.0, "slip"),
             ("reads", "1", 0.0, "needs a look"),
             ("why", "words", 0.0, "by hand"),
-            ("late", "s", 0.0, NOT_HANDED_IN),
+            ("late", "s", 0.0, Code.NOT_HANDED_IN),
         )
     ]
     setup = "> **Caution.** Hot plates burn.\n\nA bead reads:\n\n| time [s] | reading [°C] |\n|---:|---:|\n| 0 | 25 |"

@@ -5,10 +5,11 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from graders import sheets
-from graders.desk import parse_answer, practice, scheduling
+from graders.desk import practice, scheduling
 from graders.desk.practice import Question, Session
 from graders.desk.scheduling import Item
-from graders.questions.exercise import Number, Slip
+from graders.questions import parse_answer
+from graders.questions.parts import Number, Slip
 from workbook import progress, units
 from workbook.problems import Problem
 from workbook.progress import Event
@@ -217,9 +218,9 @@ def test_an_unknown_topic_is_said(topic):
 def test_words_are_read_by_name_and_by_place():
     bead = sheets.find("profile", "bead-lag")
     part = bead.part("reads")
-    assert practice.read(part, "Too hot") == practice.read(part, "1") == "too hot"
+    assert part.read("Too hot") == part.read("1") == "too hot"
     with pytest.raises(parse_answer.Unclear, match="none of the words"):
-        practice.read(part, "3")
+        part.read("3")
 
 
 def test_the_report_of_a_wrong_question_holds_what_is_needed_to_look_into_it(session):

@@ -11,6 +11,7 @@ from graders.cohort import record
 from graders.demo import learners
 from graders.judging.marks import AUTOMATIC_CHANGED, CHANGED_BY_HAND, OLDER_ANSWER, Override, wants_a_person
 from graders.marking import run as marking
+from graders.questions.verdicts import Code
 from graders.runner import contained
 
 LAG = ("cedar", "bead-lag", "lag")
@@ -81,7 +82,7 @@ def by_hand(fresh, pool):
 
 def test_a_score_and_a_comment_by_hand_stand_in_the_rows_and_in_marks_csv(by_hand, pool):
     row = row_of(by_hand, *LAG)
-    assert (row.points, row.verdict, row.flag) == (0.5, "marked by hand", CHANGED_BY_HAND)
+    assert (row.points, row.verdict, row.flag) == (0.5, Code.MARKED_BY_HAND, CHANGED_BY_HAND)
     marking.mark(by_hand, pool)
     with by_hand.marks.open(encoding="utf-8-sig", newline="") as file:
         (line,) = [line for line in csv.DictReader(file) if (line["learner"], line["part"]) == ("cedar", "lag")]
@@ -147,7 +148,9 @@ def test_a_marking_cut_off_before_its_journal_line_still_knows_what_the_score_wa
     assert [one.automatic_then for one in marking.overrides(by_hand)] == [0.0]
 
 
-@pytest.mark.parametrize(("points", "earned"), [("drop", (0.0, 0, "dropped")), ("full", (1.0, 1, "full for all"))])
+@pytest.mark.parametrize(
+    ("points", "earned"), [("drop", (0.0, 0, Code.DROPPED)), ("full", (1.0, 1, Code.FULL_FOR_ALL))]
+)
 def test_what_the_cohort_voids_stands_over_a_score_by_hand_for_as_long_as_it_is_voided(points, earned, by_hand, pool):
     before = row_of(by_hand, *LAG)
     void = f'[[void]]\ntopic = "profile"\nexercise = "bead-lag"\npart = "lag"\npoints = "{points}"\nreason = "misprint"'

@@ -7,20 +7,10 @@ import pytest
 
 from graders.judging import judge
 from graders.judging.judge import Answers
-from graders.questions.exercise import (
-    Case,
-    Choice,
-    Design,
-    Exercise,
-    Margin,
-    Number,
-    Order,
-    Setting,
-    Several,
-    Slip,
-    relative,
-)
+from graders.questions.exercise import Case, Exercise
 from graders.questions.givens import Fixed, Quantity
+from graders.questions.parts import Choice, Design, Number, Order, Setting, Several, Slip, relative
+from graders.questions.verdicts import Code, Margin
 
 BOARD = Exercise(
     id="board",
@@ -88,7 +78,7 @@ def test_the_key_earns_every_point():
 
 def test_a_right_method_on_a_wrong_earlier_value_earns_its_marks_and_is_said_so():
     carried = verdict("heat", area=4000, heat=4.0)
-    assert (carried.points, carried.verdict) == (2, "carried through")
+    assert (carried.points, carried.verdict) == (2, Code.CARRIED_THROUGH)
     assert "earlier answer" in carried.remark
 
 
@@ -101,7 +91,7 @@ def test_an_earlier_value_that_no_board_has_is_not_carried(area):
 
 def test_a_known_slip_is_carried_even_outside_the_plausible_range():
     assert verdict("area", area=150).verdict == "slip"
-    assert verdict("heat", area=150, heat=0.15).verdict == "carried through"
+    assert verdict("heat", area=150, heat=0.15).verdict == Code.CARRIED_THROUGH
     assert verdict("heat", area=160, heat=0.16).points == 0, "160 is neither plausible nor a slip"
 
 
@@ -113,13 +103,13 @@ def test_a_known_slip_is_carried_even_outside_the_plausible_range():
 def test_what_is_no_finite_number_earns_nothing_and_is_flagged(answer):
     found = verdict("area", area=answer)
     assert found.points == 0
-    assert (found.verdict, bool(found.flag)) == ("needs a look", True)
+    assert (found.verdict, bool(found.flag)) == (Code.NEEDS_A_LOOK, True)
 
 
 @pytest.mark.parametrize(("answer", "unit"), [(50, "cm²"), (0.005, "m²")], ids=["centimetres", "metres"])
 def test_the_right_size_in_another_unit_is_named(answer, unit):
     found = verdict("area", area=answer)
-    assert (found.points, found.verdict) == (0, "other unit")
+    assert (found.points, found.verdict) == (0, Code.OTHER_UNIT)
     assert unit in found.remark
 
 
@@ -136,7 +126,7 @@ def test_no_remark_gives_the_answer_away(part):
 def test_a_missing_answer_and_three_dots_are_simply_not_yet():
     for reason in ("missing", "not yet"):
         found = judge.judge_part(BOARD, "area", BOARD.worked(), Answers({}, {"area": reason}))
-        assert (found.points, found.verdict, found.flag) == (0, "not yet", "")
+        assert (found.points, found.verdict, found.flag) == (0, Code.NOT_YET, "")
 
 
 def test_a_decimal_comma_is_explained():
@@ -152,7 +142,7 @@ def test_a_word_is_read_without_regard_to_case_and_spaces(answer):
 @pytest.mark.parametrize("answer", ["two", "", 2, ["both"], None])
 def test_a_word_that_is_not_on_the_list_needs_a_look(answer):
     found = verdict("faces", faces=answer)
-    assert (found.points, found.verdict) == (0, "needs a look")
+    assert (found.points, found.verdict) == (0, Code.NEEDS_A_LOOK)
 
 
 @pytest.mark.parametrize(
@@ -186,7 +176,7 @@ def test_an_order_earns_by_its_pairs_and_nothing_for_a_dangerous_one(words, poin
 
 @pytest.mark.parametrize("words", [["unplug"], ["unplug", "unplug", "touch"], "unplug", ["unplug", "measure", "x"]])
 def test_an_order_without_every_word_once_needs_a_look(words):
-    assert verdict("steps", steps=words).verdict == "needs a look"
+    assert verdict("steps", steps=words).verdict == Code.NEEDS_A_LOOK
 
 
 @pytest.mark.parametrize(("plate", "points"), [(150, 2), (99.5, 2), (98, 1), (201, 1), (24, 0), (401, 0), ("150", 0)])
@@ -197,7 +187,7 @@ def test_a_design_is_held_against_each_limit_with_its_guard_band(plate, points):
 def test_a_sheet_that_fails_on_an_answer_gives_nothing_and_is_flagged():
     """At 77 the sheet of these tests divides by zero."""
     found = verdict("plate", plate_c=77)
-    assert (found.points, found.verdict) == (0, "needs a look")
+    assert (found.points, found.verdict) == (0, Code.NEEDS_A_LOOK)
     assert "ZeroDivisionError" in found.flag
 
 
@@ -240,5 +230,5 @@ def test_a_case_keeps_its_source_and_standing():
 
 
 def test_a_margin_of_temperatures_is_told_in_kelvin():
-    told = judge._told(Margin("Coldest joint at its peak", 236.0, 6.0, "°C"))
+    told = Margin("Coldest joint at its peak", 236.0, 6.0, "°C").told()
     assert told == "Coldest joint at its peak: 236 °C, held, margin +6 K."

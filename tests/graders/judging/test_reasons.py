@@ -2,8 +2,9 @@
 
 from graders import sheets
 from graders.judging import reasons
-from graders.judging.marks import NOT_HANDED_IN, Row
-from graders.questions.exercise import Design, Written
+from graders.judging.marks import Row
+from graders.questions.parts import Design, Written
+from graders.questions.verdicts import Code
 
 
 def said(exercise, rows, numbers=None):
@@ -12,7 +13,7 @@ def said(exercise, rows, numbers=None):
 
 def row(exercise, part, points, verdict, **more):
     fields = {"flag": "", "remark": ""} | more
-    return Row("amber", "profile", exercise.id, part, points, 2, verdict, **fields)
+    return Row("amber", "profile", exercise.id, part, points, 2, Code.read(verdict), **fields)
 
 
 BEAD = sheets.find("profile", "bead-lag")
@@ -31,7 +32,7 @@ def test_a_slip_is_told_with_its_name_the_answer_and_the_key_in_the_parts_unit()
 
 
 def test_a_notebook_that_did_not_come_is_one_line_and_gives_no_key_away():
-    missing = [row(BEAD, part.name, 0.0, NOT_HANDED_IN, flag=NOT_HANDED_IN) for part in BEAD.parts]
+    missing = [row(BEAD, part.name, 0.0, Code.NOT_HANDED_IN, flag=Code.NOT_HANDED_IN.label) for part in BEAD.parts]
     assert said(BEAD, missing) == ["This notebook was not handed in."]
 
 

@@ -2,7 +2,7 @@
 
 from graders import sheets
 from graders.judging import second_run
-from graders.questions.exercise import Number
+from graders.questions.parts import Number
 
 EXERCISE = sheets.find("profile", "bead-lag")
 PARTS = [part.name for part in EXERCISE.parts if isinstance(part, Number)][:2]

@@ -9,8 +9,8 @@ import os
 import pytest
 from cohorts import keep_only, scores
 
-from graders.judging.judge import LOOK
 from graders.marking import run as marking
+from graders.questions.verdicts import Code
 
 NOTEBOOK = "04_bead-lag"
 RIGHT, NOTHING = {"time_constant": 2.0, "lag": 1.0, "reads": 1.0}, {"time_constant": 0.0, "lag": 0.0, "reads": 0.0}
@@ -170,7 +170,7 @@ def test_a_notebook_that_lies_earns_what_its_answers_earn_and_costs_nobody(row, 
         held, manual = scores(fresh)["amber", NOTEBOOK, part]
         assert (held or 0.0) == score
         found = next(r for r in marking.all_rows(fresh) if (r.learner, r.part) == ("amber", part))
-        assert (held is None) == manual == (found.verdict == LOOK and found.flag == "cell missing")
+        assert (held is None) == manual == (found.verdict is Code.NEEDS_A_LOOK and found.flag == "cell missing")
     assert sum(points(fresh, "amber", "read-the-log").values()) == 7, "the same learner's other notebook"
     assert sum(points(fresh, "birch", "read-the-log").values()) > 0, "a sibling"
     assert before == {name: (fresh.root / name).read_bytes() for name in before}

@@ -13,9 +13,8 @@ from graders.cohort import record
 from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.handout import handing_out
-from graders.judging.judge import LOOK
-from graders.judging.marks import NOT_HANDED_IN
 from graders.marking import run as marking
+from graders.questions.verdicts import Code
 from workbook.problems import Problem
 
 
@@ -83,7 +82,7 @@ def test_marks_and_export_and_gradebook_say_the_same(fresh, pool):
     held = scores(fresh)
     names = {(one.learner, one.exercise): one.notebook for one in record.Record(fresh.record)}
     for row in rows:
-        if row["verdict"] != NOT_HANDED_IN:
+        if row["verdict"] != Code.NOT_HANDED_IN.label:
             score, _ = held[row["learner"], names[row["learner"], row["exercise"]], row["part"]]
             assert score == float(row["points"])
 
@@ -97,9 +96,9 @@ def test_each_habit_is_told_apart(fresh, pool):
         return [row.verdict for row in rows if row.learner == learner]
 
     assert set(verdicts("amber")) == set(verdicts("elder")) == {"right"}
-    assert {"right", "not yet"} == set(verdicts("birch"))
+    assert {"right", Code.NOT_YET} == set(verdicts("birch"))
     assert "slip" in verdicts("cedar")
-    assert "carried through" in verdicts("dahlia")
+    assert Code.CARRIED_THROUGH in verdicts("dahlia")
     assert "right" not in verdicts("fern")
 
 
@@ -138,7 +137,7 @@ def test_a_bad_file_is_one_clear_line_and_the_rest_is_marked(kind, fresh, pool):
     assert words in line
     assert "\n" not in line
     rows = [row for row in marking.all_rows(fresh) if row.learner == "amber"]
-    assert {row.verdict for row in rows if row.exercise == "read-the-log"} == {LOOK}
+    assert {row.verdict for row in rows if row.exercise == "read-the-log"} == {Code.NEEDS_A_LOOK}
     assert {row.verdict for row in rows if row.exercise != "read-the-log"} == {"right"}
     assert victim.read_bytes() == content, "what came is kept as it came"
 
@@ -160,7 +159,7 @@ def test_a_missing_marking_cell_needs_a_look_and_the_others_are_marked(fresh, po
     path.write_text(json.dumps(notebook))
     marking.mark(fresh, pool)
     found = {row.part: row for row in marking.all_rows(fresh) if row.exercise == "bead-lag" and row.learner == "amber"}
-    assert (found["lag"].verdict, found["lag"].flag) == (LOOK, "cell missing")
+    assert (found["lag"].verdict, found["lag"].flag) == (Code.NEEDS_A_LOOK, "cell missing")
     assert found["time_constant"].verdict == found["reads"].verdict == "right"
     assert scores(fresh)["amber", "04_bead-lag", "lag"] == (None, True)
 
@@ -176,7 +175,7 @@ def test_a_renamed_file_and_a_stranger_are_one_line_each_and_left_alone(fresh, p
     assert problems[1].startswith("nobody: no learner of this cohort")
     assert (folder / "my bead lag (1).ipynb").is_file()
     rows = [row for row in marking.all_rows(fresh) if row.exercise == "bead-lag" and row.learner == "amber"]
-    assert {row.verdict for row in rows} == {NOT_HANDED_IN}
+    assert {row.verdict for row in rows} == {Code.NOT_HANDED_IN}
 
 
 @pytest.mark.parametrize("what", ["edited", "deleted", "assigned again"])
@@ -212,7 +211,7 @@ def test_a_manual_mark_survives_a_re_mark_and_stands_in_the_report(fresh, pool):
     marking.mark(fresh, pool)
     rows = marking.rows_now(fresh)
     (row,) = [row for row in rows if row.part == "lag" and row.learner == "cedar"]
-    assert (row.points, row.verdict, row.flag) == (1.0, "marked by hand", "changed by hand")
+    assert (row.points, row.verdict, row.flag) == (1.0, Code.MARKED_BY_HAND, "changed by hand")
 
 
 @pytest.mark.contained

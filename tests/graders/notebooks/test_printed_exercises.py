@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from graders import sheets
 from graders.desk import inprocess
 from graders.notebooks import printer, submission
-from graders.questions.exercise import Written
+from graders.questions.parts import Written
+from graders.questions.verdicts import Code
 from graders.runner.job import not_reached
 from workbook.topics import TOPICS
 
@@ -63,7 +64,7 @@ def test_the_untouched_exercise_earns_nothing_and_shows_no_error(topic, exercise
     notebook = printer.exercise_notebook(topic, exercise)
     found = judged(topic, exercise, notebook)
     assert sum(verdict.points for verdict in found.verdicts) == 0
-    assert {verdict.verdict for verdict in found.verdicts} == {"not yet"}
+    assert {verdict.verdict for verdict in found.verdicts} == {Code.NOT_YET}
     for cell in found.notebook["cells"]:
         assert not any(output["output_type"] == "error" for output in cell.get("outputs", [])), cell["source"]
     assert set(as_stock_runs_it(notebook).values()) <= {0.0}

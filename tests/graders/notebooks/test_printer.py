@@ -10,7 +10,7 @@ from traitlets.config import Config
 
 from graders import sheets
 from graders.notebooks import printer
-from graders.questions.exercise import Number, Written
+from graders.questions.parts import TEXT_STUB, Number, Written
 from workbook import paths
 from workbook.topics import TOPICS
 
@@ -38,7 +38,7 @@ def test_printing_is_nbgraders_release_step(topic, exercise):
     """Its own steps, in its own order, less those that need the gradebook or do nothing here."""
     config = Config()
     config.ClearSolutions.code_stub = {"python": ""}
-    config.ClearSolutions.text_stub = printer.TEXT_STUB
+    config.ClearSolutions.text_stub = TEXT_STUB
     notebook = nbformat.from_dict(printer.solution_notebook(topic, exercise))
     for step in GenerateAssignment.preprocessors.default_args[0]:
         if step.__name__ not in ("IncludeHeaderFooter", "InstantiateTests", "SaveCells"):

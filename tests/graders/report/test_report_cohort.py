@@ -10,7 +10,6 @@ from graders.judging.marks import (
     AUTOMATIC_CHANGED,
     CHANGED_BY_HAND,
     FINDINGS,
-    NOT_HANDED_IN,
     OLDER_ANSWER,
     Copied,
     Finding,
@@ -18,6 +17,7 @@ from graders.judging.marks import (
     Override,
     Row,
 )
+from graders.questions.verdicts import Code
 from graders.report import cohort_page, statistics
 
 USUAL, TYPED, BARE = FINDINGS
@@ -61,7 +61,7 @@ class Page(HTMLParser):
 
 
 def row(learner, part="gain", points=1.0, verdict="right", flag="", remark="", out_of=1, topic="profile", comment=""):
-    return Row(learner, topic, "two-fixed-points", part, points, out_of, verdict, flag, remark, comment)
+    return Row(learner, topic, "two-fixed-points", part, points, out_of, Code.read(verdict), flag, remark, comment)
 
 
 NAMES = {"l1": "Ada Example", "l2": "Bela Example", "l3": "Cora Example"}
@@ -70,8 +70,8 @@ ROWS = [
     row("l1", "joint", 1.0, "slip", "offset only", "You took off the ice reading only.", out_of=2),
     row("l2", points=0.0, verdict="needs a look", flag="not a number", remark="One finite number, please."),
     row("l2", "joint", 0.0, "not yet", out_of=2),
-    row("l3", points=0.0, verdict=NOT_HANDED_IN, flag=NOT_HANDED_IN),
-    row("l3", "joint", 0.0, NOT_HANDED_IN, NOT_HANDED_IN, out_of=2),
+    row("l3", points=0.0, verdict=Code.NOT_HANDED_IN, flag=Code.NOT_HANDED_IN.label),
+    row("l3", "joint", 0.0, Code.NOT_HANDED_IN, Code.NOT_HANDED_IN.label, out_of=2),
 ]
 
 
@@ -231,7 +231,7 @@ def page_with(text):
     rows = [
         Row(text, text, text, text, 0.0, 1, "needs a look", text, text),
         Row(text, text, text, "other", 0.0, 1, "slip", text, text),
-        Row("l2", text, text, text, 0.0, 1, NOT_HANDED_IN, text, text),
+        Row("l2", text, text, text, 0.0, 1, Code.NOT_HANDED_IN, text, text),
     ]
     findings = [Finding(text, text, text, text, text)]
     copied = [Copied(text, text, text, text, (text, "l2"))]
@@ -267,7 +267,7 @@ def test_a_megabyte_of_text_from_a_learner_does_not_swell_the_page():
     rows = [
         row("l1", points=0.0, verdict="needs a look", flag=endless, remark=endless),
         row("l1", "joint", 0.0, "slip", endless, endless),
-        row("l2", verdict=endless),
+        row("l2", part=endless),
     ]
     assert len(page(rows, {"l1": endless, "l2": endless})) < 50_000
 

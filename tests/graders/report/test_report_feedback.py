@@ -5,8 +5,8 @@ from html.parser import HTMLParser
 
 import pytest
 
-from graders.judging.judge import VERDICTS
-from graders.judging.marks import NOT_HANDED_IN, ExercisePage, PartPage, Row
+from graders.judging.marks import ExercisePage, PartPage, Row
+from graders.questions.verdicts import MEANINGS, Code
 from graders.report import feedback_page, html
 
 HOSTILE = (
@@ -47,7 +47,7 @@ def part(
     out_of=1,
     comment="",
 ):
-    row = Row("l1", "profile", "two-fixed-points", name, points, out_of, verdict, flag, remark, comment)
+    row = Row("l1", "profile", "two-fixed-points", name, points, out_of, Code.read(verdict), flag, remark, comment)
     return PartPage("What is the gain?", answer, row, working)
 
 
@@ -69,7 +69,7 @@ def test_what_carried_through_is_said_in_words():
     carried = part("joint", verdict="carried through", remark="Right method: it follows from your earlier answer.")
     words = Tags(page(exercise(part(points=0.0, verdict="not right"), carried))).text
     assert "carried through" in words
-    assert VERDICTS["carried through"] in words
+    assert MEANINGS[Code.CARRIED_THROUGH] in words
 
 
 def test_what_the_instructor_writes_stands_under_the_remark_and_runs_nothing():
@@ -92,7 +92,7 @@ def test_the_page_says_what_a_mark_is_when_it_was_given_and_by_which_edition():
 
 
 def test_a_notebook_that_did_not_come_is_no_silent_zero():
-    words = Tags(page(exercise(part(points=0.0, verdict=NOT_HANDED_IN, answer="", remark="")))).text
+    words = Tags(page(exercise(part(points=0.0, verdict=Code.NOT_HANDED_IN, answer="", remark="")))).text
     assert "This notebook did not come." in words
     assert "0 of 1" not in words
 
@@ -125,7 +125,7 @@ def test_a_spread_of_few_learners_is_not_shown_so_that_nobody_can_be_picked_out(
     assert feedback_page.spread([0.5] * feedback_page.FEWEST_IN_A_SPREAD).learners == feedback_page.FEWEST_IN_A_SPREAD
 
 
-@pytest.mark.parametrize("verdict", [*VERDICTS, NOT_HANDED_IN, "marked by hand"])
+@pytest.mark.parametrize("verdict", list(MEANINGS))
 def test_every_verdict_has_a_sign_and_a_meaning_beside_its_colour(verdict):
     assert verdict in feedback_page.SIGNS
     assert feedback_page.MEANINGS[verdict]
@@ -133,7 +133,7 @@ def test_every_verdict_has_a_sign_and_a_meaning_beside_its_colour(verdict):
 
 def page_with(text):
     return page(
-        exercise(part(text, verdict=text, flag=text, remark=text, answer=text, working=text), title=text),
+        exercise(part(text, flag=text, remark=text, answer=text, working=text), title=text),
         learner=text,
         name=text,
     )

@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from graders.judging.marks import NOT_HANDED_IN, Row
+from graders.judging.marks import Row
+from graders.questions.verdicts import Code
 from graders.report import statistics
 
 LSAT6 = [3, 6, 2, 11, 1, 1, 3, 4, 1, 8, 0, 16, 0, 3, 2, 15] + [
@@ -48,9 +49,8 @@ def lsat6_rows():
 
 
 def row(learner="l1", part="p", points=1.0, out_of=1, verdict="", flag="", remark="", exercise="e", topic="t"):
-    return Row(
-        learner, topic, exercise, part, points, out_of, verdict or ("right" if points else "not right"), flag, remark
-    )
+    code = Code.read(verdict or ("right" if points else "not right"))
+    return Row(learner, topic, exercise, part, points, out_of, code, flag, remark)
 
 
 @pytest.fixture(scope="module")
@@ -107,7 +107,7 @@ def cohort(count=12, **parts):
 
 
 def test_what_did_not_come_is_left_out_and_what_came_without_an_answer_is_zero():
-    rows = [row("a"), row("b", points=0.0, verdict="not yet"), row("c", points=0.0, verdict=NOT_HANDED_IN)]
+    rows = [row("a"), row("b", points=0.0, verdict="not yet"), row("c", points=0.0, verdict=Code.NOT_HANDED_IN)]
     part = statistics.topic_figures(rows).parts[0]
     assert (part.judged, part.facility) == (2, 0.5)
 
@@ -185,7 +185,7 @@ def test_slips_are_counted_by_name_commonest_first_with_the_words_said():
         row("b", points=0.0, verdict="slip", flag="upside down", remark="The ratio is upside down."),
         row("c", points=0.0, verdict="other unit", flag="unit", remark="That is in mm."),
         row("d"),
-        row("e", points=0.0, verdict=NOT_HANDED_IN, flag=NOT_HANDED_IN),
+        row("e", points=0.0, verdict=Code.NOT_HANDED_IN, flag=Code.NOT_HANDED_IN.label),
     ]
     first, second = statistics.slips(rows)
     assert (first.slip, first.made, first.judged, first.words) == ("upside down", 2, 4, "The ratio is upside down.")

@@ -8,7 +8,7 @@ import pytest
 from graders import sheets
 from graders.judging import judge
 from graders.judging.judge import Answers
-from graders.questions.exercise import Choice, Design, Number, Order, Several, Written
+from graders.questions.parts import Choice, Design, Number, Order, Several, Written
 from workbook import units
 from workbook.topics import TOPICS
 

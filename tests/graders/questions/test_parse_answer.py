@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from graders.desk import parse_answer
-from graders.desk.parse_answer import Unclear, number
+from graders.questions import parse_answer
+from graders.questions.parse_answer import Unclear, number
 from workbook import units
 
 READ = {

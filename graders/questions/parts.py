@@ -1,0 +1,700 @@
+"""The kinds of part. One class a kind: how it is asked, answered, read, judged, carried on and practised.
+
+``expected``, ``value`` of a slip and ``simulate`` take ``(g, a)``: the givens and the earlier answers, both read in SI
+(``g.length``), and return SI. ``working`` is the plain arithmetic a learner would write with the numbers as printed.
+"""
+
+import math
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from graders.questions import parse_answer
+from graders.questions.givens import Values
+from graders.questions.verdicts import BY_HAND_FLAG, Code, Verdict
+from workbook import units
+
+Filled = Callable[[str], str]
+"""Fills the names of givens into a text of the sheet, as `Exercise.filled` does."""
+
+
+@dataclass(frozen=True)
+class Tolerance:
+    """How near an answer must be: ``relative`` to the value expected, or ``absolute`` in the part's unit."""
+
+    relative: float = 0.0
+    absolute: float = 0.0
+
+    def around(self, expected: float, unit: str) -> float:
+        """Return the half width allowed around an expected value, in SI."""
+        return max(self.relative * abs(expected), units.to_si(self.absolute, unit))
+
+    def words(self, unit: str) -> str:
+        """Say how near, as a question does.
+
+        >>> Tolerance(relative=0.02).words("s"), Tolerance(absolute=1).words("%")
+        ('2 %', '1 percentage point')
+        """
+        share = f"{self.relative * 100:g} %" if self.relative else ""
+        if share and unit == "%":
+            share += " of the value"
+        width = f"{self.absolute:g}{units.shown(unit)}" if self.absolute else ""
+        if width and unit == "%":
+            width = "1 percentage point" if self.absolute == 1 else f"{self.absolute:g} percentage points"
+        return " or ".join(text for text in (share, width) if text)
+
+
+def relative(share: float) -> Tolerance:
+    """Return a tolerance of a share of the expected value: ``relative(0.02)`` is 2 %."""
+    return Tolerance(relative=share)
+
+
+def absolute(width: float) -> Tolerance:
+    """Return a tolerance of a fixed width in the part's unit."""
+    return Tolerance(absolute=width)
+
+
+@dataclass(frozen=True)
+class Slip:
+    """A typical wrong number: its name, the value it gives (SI), and the words to say.
+
+    ``worth`` is the share of the points it earns: nothing, unless the sheet says that half the thought was right.
+    """
+
+    name: str
+    value: Callable
+    words: str
+    worth: float = 0.0
+
+
+@dataclass(frozen=True)
+class Part:
+    """One question of an exercise. ``name`` is the variable the learner assigns, and the grade id.
+
+    What follows is what every kind says of itself; each kind overrides what is its own.
+    """
+
+    name: str
+    ask: str
+    points: int = 1
+    working: str = ""
+    hint: str = ""
+
+    is_practised = True
+    """Whether practice asks it: a part that is answered with one value or a list."""
+
+    kind = ""
+    """What a page calls this kind."""
+
+    @property
+    def answer_names(self) -> tuple[str, ...]:
+        """The variables this part asks for."""
+        return (self.name,)
+
+    @property
+    def answer_units(self) -> dict[str, str]:
+        """The unit of each variable that has one."""
+        return {}
+
+    @property
+    def answer_unit(self) -> str:
+        """The unit of the one number asked for, as it follows a number; nothing where there is none."""
+        return ""
+
+    def right_answer(self, g: Values, earlier: Values) -> dict:
+        """Return the right answer, as the learner would print it, by variable name."""
+        raise NotImplementedError
+
+    def instructions(self, filled: Filled) -> str:
+        """Return what is printed under the question: how to answer, in Markdown."""
+        raise NotImplementedError
+
+    def stub(self) -> str:
+        """Return what the answer cell holds as it is handed out."""
+        raise NotImplementedError
+
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+        """Judge what the learner's names hold.
+
+        Parameters
+        ----------
+        g, true : Values
+            The record's givens, and the right answers to the parts before.
+        follow : callable
+            Works out the learner's own way on earlier values, where that is asked for.
+        given : mapping
+            What the learner's names hold; every name of `answer_names` is there.
+        """
+        raise NotImplementedError
+
+    def carried(self, given: Mapping, g: Values, a: Values) -> dict:
+        """Return the learner's own answer where it can be trusted as a step to the next part, or nothing."""
+        return {}
+
+    def solution(self, answers: Mapping) -> str:
+        """Return the lines of the answer cell in the printed solution. ``answers`` are this part's right ones."""
+        return self.working.strip() or "\n".join(f"{name} = {value!r}" for name, value in answers.items())
+
+    def working_in(self, key: Mapping) -> str:
+        """Return the working with its answer in one learner's numbers, for feedback."""
+        return f"{self.name} = {key[self.name]!r}"
+
+    def expected_in(self, key: Mapping) -> str:
+        """Say what was expected, for the instructor."""
+        return f"expected {_shown(key[self.name])}{self.answer_unit}"
+
+    def choices(self, filled: Filled) -> list[tuple[str, str]]:
+        """Return the words to choose from, each with what it means."""
+        return []
+
+    @property
+    def how(self) -> str:
+        """How to answer in practice, in a line."""
+        return ""
+
+    def read(self, text: str):
+        """Return what was typed in practice as the value the part asks for, or raise Unclear."""
+        raise NotImplementedError
+
+    def hints(self, g: Values, a: Values) -> list[tuple[str, str]]:
+        """Return the hints of the sheet, each with the slip's words it tells (nothing where it tells none)."""
+        return [(self.hint, "")] if self.hint else []
+
+    def _verdict(self, points: float, code: Code, remark: str, flag: str = "") -> Verdict:
+        return Verdict(self.name, points, self.points, code, remark, flag)
+
+    def _right(self) -> Verdict:
+        return self._verdict(float(self.points), Code.RIGHT, "Right.")
+
+    def _follows(self, remark: str = "It follows from your earlier answer as it stands.") -> Verdict:
+        return self._verdict(float(self.points), Code.CARRIED_THROUGH, remark)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Number(Part):
+    """A part answered with one number in ``unit``; ``plausible`` is the range, in ``unit``, of any real answer."""
+
+    unit: str
+    expected: Callable
+    within: Tolerance
+    because: str
+    plausible: tuple[float, float]
+    slips: tuple[Slip, ...] = ()
+
+    kind = "number"
+
+    @property
+    def answer_units(self) -> dict[str, str]:
+        return {self.name: self.unit}
+
+    @property
+    def answer_unit(self) -> str:
+        return units.shown(self.unit)
+
+    def near(self, value: float, expected: float) -> bool:
+        """Whether a value lies within the tolerance around an expected one, both in SI."""
+        return abs(value - expected) <= self.reach(expected)
+
+    def reach(self, expected: float) -> float:
+        """Return how far from an expected value an answer may lie, in SI, with a little for rounding."""
+        return self.within.around(expected, self.unit) * (1 + 1e-9)
+
+    def confuses(self, value: float, other: float) -> bool:
+        """Whether two values are too near to tell apart safely, rounding included."""
+        return abs(value - other) <= 1.05 * self.within.around(value, self.unit)
+
+    def mixed_up(self, g: Values, a: Values, typed_back: list[float]) -> list[str]:
+        """Say what these givens would hide: a slip on the answer or on another slip, a given on the answer."""
+        expected = float(self.expected(g, a))
+        wrong = {f"given {value}": units.to_si(value, self.unit) for value in typed_back}
+        found = [
+            f"{self.name}: {name} is the answer" for name, value in wrong.items() if self.confuses(expected, value)
+        ]
+        slips = [(slip.name, float(slip.value(g, a))) for slip in self.slips]
+        for index, (name, value) in enumerate(slips):
+            if self.confuses(expected, value):
+                found.append(f"{self.name}: slip {name!r} is the answer")
+            for other, other_value in slips[:index]:
+                if self.confuses(value, other_value) or self.confuses(other_value, value):
+                    found.append(f"{self.name}: slip {name!r} is slip {other!r}")
+        return found
+
+    def right_answer(self, g: Values, earlier: Values) -> dict:
+        return {self.name: units.from_si(float(self.expected(g, earlier)), self.unit)}
+
+    def instructions(self, filled: Filled) -> str:
+        unit = f"in **{self.unit}**" if self.unit != "1" else "as a plain number"
+        return f"Answer {unit}. Right is within {self.within.words(self.unit)}: {self.because}."
+
+    def stub(self) -> str:
+        return f"{self.name} = ..." + (f"   # {self.unit}" if self.unit != "1" else "")
+
+    def working_in(self, key: Mapping) -> str:
+        unit = "" if self.unit == "1" else f"   # {self.unit}"
+        return f"{self.working.strip()}\n# {self.name} = {key[self.name]:.5g}{unit}"
+
+    @property
+    def how(self) -> str:
+        asked = "a plain number" if self.unit == "1" else f"a number in {self.unit}, or in any unit you name"
+        return f"Answer with {asked}."
+
+    def read(self, text: str) -> float:
+        return parse_answer.number(text, self.unit)
+
+    def hints(self, g: Values, a: Values) -> list[tuple[str, str]]:
+        hints = super().hints(g, a)
+        for slip in self.slips:
+            shown = f"{units.from_si(float(slip.value(g, a)), self.unit):.5g}{units.shown(self.unit)}"
+            hints.append((f"A usual slip gives {shown}. Whoever gets that is told: {slip.words}", slip.words))
+        return hints
+
+    def carried(self, given: Mapping, g: Values, a: Values) -> dict:
+        """Return an earlier number only if it is finite and plausible, or is a slip we know.
+
+        Two zeros would earn full marks if anything were carried through.
+        """
+        own = given.get(self.name)
+        if not is_number(own):
+            return {}
+        plausible = self.plausible[0] <= own <= self.plausible[1]
+        known_slip = any(self._is_near(own, value) for value in self._slip_values(g, a))
+        return {self.name: own} if plausible or known_slip else {}
+
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+        answer = given[self.name]
+        if not is_number(answer):
+            return self._verdict(0.0, Code.NEEDS_A_LOOK, "The answer should be one finite number.", "not a number")
+        expected = float(self.expected(g, true))
+        if self._is_near(answer, expected):
+            return self._right()
+        carried = follow()
+        followed = _safely(self.expected, g, carried)
+        low, high = (units.to_si(bound, self.unit) for bound in self.plausible)
+        if followed is not None and low <= followed <= high and self._is_near(answer, followed):
+            return self._follows("Right method: it follows from your earlier answer as it stands.")
+        for earlier in (true, carried):
+            for slip, value in zip(self.slips, self._slip_values(g, earlier), strict=True):
+                if self._is_near(answer, value):
+                    return self._verdict(self.points * slip.worth, Code.SLIP, slip.words, slip.name)
+        unit = self._other_unit(answer, expected)
+        if unit:
+            return self._verdict(0.0, Code.OTHER_UNIT, unit, "unit")
+        return self._verdict(0.0, Code.NOT_RIGHT, self._nudge(answer))
+
+    def _is_near(self, answer: float, expected: float | None) -> bool:
+        return expected is not None and math.isfinite(expected) and self.near(units.to_si(answer, self.unit), expected)
+
+    def _slip_values(self, g: Values, a: Values) -> list[float | None]:
+        return [_safely(slip.value, g, a) for slip in self.slips]
+
+    def _other_unit(self, answer: float, expected: float) -> str | None:
+        """Say which unit the answer is right in, or that a prefix is lost on the way."""
+        for unit, factor in units.siblings(self.unit).items():
+            if self._is_near(answer * factor / units.FACTORS[self.unit], expected):
+                told = "as a plain fraction" if unit == "1" else f"in {unit}"
+                return f"Your number has the right size {told}. The question asks for {self.unit}."
+        if self.unit == "°C" and self._is_near(answer - 273.15, expected):
+            return "Your number has the right size in kelvin. The question asks for °C."
+        if self.unit == "K" and self._is_near(answer - 273.15, expected):
+            return "This is a difference of temperatures: nothing is added to turn °C into K."
+        for power in (3, -3, 6, -6, 9, -9):
+            if self._is_near(answer * 10.0**power, expected):
+                return (
+                    "The digits are right and the size is not: a unit prefix (such as m, µ or k) was lost on the way."
+                )
+        return None
+
+    def _nudge(self, answer: float) -> str:
+        low, high = self.plausible
+        far = (
+            ""
+            if low <= answer <= high
+            else f"This is far outside what can be right here ({low:g} to {high:g}{units.shown(self.unit)}). "
+        )
+        steps = "each step" if self.unit == "1" else "each step and its unit"
+        return f"{far}{self.hint or f'Not this yet. Go back to the question and check {steps}.'}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Worded(Part):
+    """A part answered with words of ``options`` (word -> what it means)."""
+
+    options: dict[str, str]
+    expected: Callable
+
+    asks_for = ""
+    """How a notebook asks for the words."""
+    stub_words = ""
+
+    def instructions(self, filled: Filled) -> str:
+        words = [f"- `'{word}'`: {meaning}" for word, meaning in self.choices(filled)]
+        return "\n".join([self.asks_for, "", *words])
+
+    def stub(self) -> str:
+        return f"{self.name} = ...   # {self.stub_words}"
+
+    def choices(self, filled: Filled) -> list[tuple[str, str]]:
+        return [(word, filled(meaning)) for word, meaning in self.options.items()]
+
+    def read(self, text: str):
+        """Return the words typed. They may be given by their place in the list: ``1 3`` is the first and the third."""
+        text = _typed(text)
+        if re.fullmatch(r"[\d\s,;]+", text):
+            return [self._word(number) for number in re.findall(r"\d+", text)]
+        return [self._word(word.strip()) for word in re.split("[,;]", text) if word.strip()]
+
+    def _word(self, text: str) -> str:
+        text, words = text.strip("'\""), list(self.options)
+        if text in words:
+            return text
+        if text.isdecimal() and 1 <= int(text) <= len(words):
+            return words[int(text) - 1]
+        raise parse_answer.Unclear(f"{text} is none of the words. Type a word of the list, or its number.")
+
+    def _use_the_words(self) -> str:
+        return f"Use the words of the list, in quotes: {', '.join(repr(word) for word in self.options)}."
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice(Worded):
+    """A part answered with one word of ``options``. ``slips`` holds what to say to a wrong word."""
+
+    slips: dict[str, str] = field(default_factory=dict)
+
+    kind = "choice"
+    asks_for = "Answer with one of these words, in quotes:"
+    stub_words = "one of the words"
+    how = "Choose one."
+
+    def right_answer(self, g: Values, earlier: Values) -> dict:
+        return {self.name: self.expected(g, earlier)}
+
+    def read(self, text: str) -> str:
+        return self._word(_typed(text))
+
+    def hints(self, g: Values, a: Values) -> list[tuple[str, str]]:
+        return super().hints(g, a) + _told_to(self.slips)
+
+    def carried(self, given: Mapping, g: Values, a: Values) -> dict:
+        word = _word(given.get(self.name))
+        return {self.name: word} if word in self.options else {}
+
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+        answer = _word(given[self.name])
+        if answer not in self.options:
+            return self._verdict(0.0, Code.NEEDS_A_LOOK, self._use_the_words(), "not one of the words")
+        if answer == self.expected(g, true):
+            return self._right()
+        if answer == _safely_words(self.expected, g, follow):
+            return self._follows()
+        if answer in self.slips:
+            return self._verdict(0.0, Code.SLIP, self.slips[answer], answer)
+        return self._verdict(0.0, Code.NOT_RIGHT, self.hint or "Not this one. Read the question once more.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Several(Worded):
+    """A part answered with a list of all the words of ``options`` that apply. Wrong words cost what right ones earn.
+
+    ``slips`` holds what to say to a word that does not belong.
+    """
+
+    slips: dict[str, str] = field(default_factory=dict)
+
+    kind = "several"
+    asks_for = "Answer with a list of all that apply, each in quotes:"
+    stub_words = "a list of the words that apply"
+    how = "Choose all that apply."
+
+    def right_answer(self, g: Values, earlier: Values) -> dict:
+        return {self.name: sorted(self.expected(g, earlier))}
+
+    def hints(self, g: Values, a: Values) -> list[tuple[str, str]]:
+        return super().hints(g, a) + _told_to(self.slips)
+
+    def carried(self, given: Mapping, g: Values, a: Values) -> dict:
+        return _carried_words(self, given)
+
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+        answer = _words(given[self.name])
+        if answer is None or not set(answer) <= set(self.options):
+            remark = "Give a list. " + self._use_the_words()
+            return self._verdict(0.0, Code.NEEDS_A_LOOK, remark, "not the words asked for")
+        right = set(self.expected(g, true))
+        if set(answer) == right:
+            return self._right()
+        followed = _safely_words(self.expected, g, follow)
+        if followed is not None and set(answer) == set(followed):
+            return self._follows()
+        hits, wrong = set(answer) & right, set(answer) - right
+        share = max(0, len(hits) - len(wrong)) / len(right)
+        words = [self.slips[word] for word in self.options if word in wrong and word in self.slips]
+        remark = " ".join([f"{len(hits)} of {len(answer)} belong; {len(right)} do in all.", *words])
+        code = Code.PARTLY if share else Code.SLIP if words else Code.NOT_RIGHT
+        return self._verdict(_to_hundredths(self.points * share), code, remark)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Order(Worded):
+    """A part answered with the words of ``options`` in a right order.
+
+    ``expected`` returns groups of words: groups follow one another, inside a group any order is right. ``never`` maps
+    a pair ``(first, second)`` to what to say, and no points, where the first does not come before the second.
+    """
+
+    never: dict[tuple[str, str], str] = field(default_factory=dict)
+
+    kind = "order"
+    asks_for = "Answer with a list of all these words in order, each in quotes:"
+    stub_words = "a list of the words in order"
+    how = "Put all of them in order: type their numbers, such as 2 1 3."
+
+    def right_answer(self, g: Values, earlier: Values) -> dict:
+        return {self.name: [word for group in self.expected(g, earlier) for word in group]}
+
+    def hints(self, g: Values, a: Values) -> list[tuple[str, str]]:
+        return super().hints(g, a) + [(words, words) for words in self.never.values()]
+
+    def carried(self, given: Mapping, g: Values, a: Values) -> dict:
+        return _carried_words(self, given)
+
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+        answer = _words(given[self.name])
+        if answer is None or sorted(answer) != sorted(self.options):
+            remark = "Give a list with every word once. " + self._use_the_words()
+            return self._verdict(0.0, Code.NEEDS_A_LOOK, remark, "not the words asked for")
+        for (first, second), words in self.never.items():
+            if answer.index(first) > answer.index(second):
+                return self._verdict(0.0, Code.SLIP, words, f"{second} before {first}")
+        share = float(order_share(self.expected(g, true), answer))
+        if share == 1:
+            return self._right()
+        usual = "Some steps come too early or too late. For each one ask: what must be done before it?"
+        code = Code.PARTLY if share else Code.NOT_RIGHT
+        return self._verdict(_to_hundredths(self.points * share), code, self.hint or usual)
+
+
+@dataclass(frozen=True)
+class Setting:
+    """One choice of a design part: the variable, its unit and its bounds; ``whole`` for whole numbers."""
+
+    name: str
+    words: str
+    unit: str
+    low: float
+    high: float
+    whole: bool = False
+
+    def outside(self, choice) -> str | None:
+        """Say why a choice is no choice, or is outside its bounds, or None."""
+        if not is_number(choice):
+            return f"{self.name} should be one number in {self.unit}."
+        if self.whole and choice != int(choice):
+            return f"{self.name} should be a whole number."
+        if self.low <= choice <= self.high:
+            return None
+        bounds = f"({self.low:g} to {self.high:g}{units.shown(self.unit)})"
+        as_share = self.unit == "%" and 0 < choice < 1 and self.low <= 100 * choice <= self.high
+        told = f" Type {100 * choice:g} for {100 * choice:g} %." if as_share else ""
+        return f"{self.name} is outside its bounds {bounds}.{told}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Design(Part):
+    """A part answered with choices, which are simulated and held against limits, each with its own margin.
+
+    ``simulate(g, a, choices)`` gets the choices as printed and returns the margins. All limits held earn all points;
+    one missed earns half; more earn nothing. ``example`` returns choices that hold every limit (for the solution).
+    """
+
+    settings: tuple[Setting, ...]
+    simulate: Callable
+    example: Callable
+
+    kind = "design"
+    is_practised = False
+
+    @property
+    def answer_names(self) -> tuple[str, ...]:
+        return tuple(setting.name for setting in self.settings)
+
+    @property
+    def answer_units(self) -> dict[str, str]:
+        return {setting.name: setting.unit for setting in self.settings}
+
+    def right_answer(self, g: Values, earlier: Values) -> dict:
+        return dict(self.example(g, earlier))
+
+    def instructions(self, filled: Filled) -> str:
+        lines = [
+            f"- `{s.name}`: {s.words}, {number_text(s.low)} to {number_text(s.high)}{units.shown(s.unit)}"
+            + (", a whole number" if s.whole else "")
+            for s in self.settings
+        ]
+        return "\n".join(["Your choices, within these bounds:", "", *lines])
+
+    def stub(self) -> str:
+        return "\n".join(f"{s.name} = ...{'   # ' + s.unit if s.unit != '1' else ''}" for s in self.settings)
+
+    def working_in(self, key: Mapping) -> str:
+        choice = "\n".join(f"{name} = {key[name]!r}" for name in self.answer_names)
+        return f"One choice that holds every limit:\n{choice}"
+
+    def expected_in(self, key: Mapping) -> str:
+        choice = ", ".join(f"{name} = {_shown(key[name])}" for name in self.answer_names)
+        return f"one choice that holds every limit: {choice}"
+
+    def carried(self, given: Mapping, g: Values, a: Values) -> dict:
+        return {} if self._outside(given) else {name: given[name] for name in self.answer_names}
+
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+        outside = self._outside(given)
+        if outside:
+            return self._verdict(0.0, Code.NOT_RIGHT, outside, "outside its bounds")
+        margins = tuple(self.simulate(g, true, {name: given[name] for name in self.answer_names}))
+        missed = [margin for margin in margins if not margin.held]
+        points = self.points if not missed else self.points / 2 if len(missed) == 1 else 0
+        code = Code.RIGHT if not missed else Code.PARTLY if points else Code.NOT_RIGHT
+        remark = " ".join(margin.told() for margin in margins)
+        return Verdict(self.name, float(points), self.points, code, remark, margins=margins)
+
+    def _outside(self, given: Mapping) -> str | None:
+        found = (setting.outside(given.get(setting.name)) for setting in self.settings)
+        return next(filter(None, found), None)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Written(Part):
+    """A part answered in words and marked by hand. ``model`` is what a good answer says, for the instructor."""
+
+    model: str
+
+    kind = "written"
+    is_practised = False
+
+    @property
+    def answer_names(self) -> tuple[str, ...]:
+        return ()
+
+    def right_answer(self, g: Values, earlier: Values) -> dict:
+        return {}
+
+    def instructions(self, filled: Filled) -> str:
+        return "Answer in a few sentences. Your instructor reads this one."
+
+    def stub(self) -> str:
+        return TEXT_STUB
+
+    def solution(self, answers: Mapping) -> str:
+        return self.model
+
+    def working_in(self, key: Mapping) -> str:
+        return ""
+
+    def expected_in(self, key: Mapping) -> str:
+        return f"a good answer says: {self.model}"
+
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+        return self._verdict(0.0, Code.BY_HAND, "Your instructor reads this answer.", BY_HAND_FLAG)
+
+
+TEXT_STUB = "Write your answer here."
+"""What the cell of an answer in words holds as it is handed out; nbgrader's settings of every cohort name it too."""
+
+
+def is_number(value) -> bool:
+    """Whether an answer is one finite number of a size that arithmetic can bear."""
+    return (
+        isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < 1e300 and math.isfinite(value)
+    )
+
+
+def number_text(value) -> str:
+    """Return a number, or a list of them, as it stands in a text.
+
+    >>> number_text(0.35), number_text(1.7241e-8), number_text(120000)
+    ('0.35', '1.7241 × 10⁻⁸', '120 000')
+    """
+    if isinstance(value, (list, tuple)):
+        return ", ".join(number_text(item) for item in value)
+    if isinstance(value, str):
+        return value
+    if value != 0 and not 1e-4 <= abs(value) < 1e7:
+        digits, power = f"{value:.10e}".split("e")
+        raised = str(int(power)).translate(str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹"))
+        return f"{digits.rstrip('0').rstrip('.')} × 10{raised}"
+    if isinstance(value, int) and abs(value) >= 10000:
+        return f"{value:,}".replace(",", " ")
+    return repr(value)
+
+
+def order_share(groups, given: list[str]) -> Fraction:
+    """Return the share of points for an order: 1 for none of the pairs wrong, 0 for half of them or more.
+
+    >>> order_share([["a"], ["b"], ["c"]], ["a", "c", "b"])
+    Fraction(1, 3)
+    """
+    place = {word: index for index, word in enumerate(given)}
+    pairs = [
+        (first, second)
+        for index, group in enumerate(groups)
+        for later in groups[index + 1 :]
+        for first in group
+        for second in later
+    ]
+    wrong = sum(place[first] > place[second] for first, second in pairs)
+    return max(Fraction(0), 1 - Fraction(2 * wrong, len(pairs)))
+
+
+def _safely(function, *arguments) -> float | None:
+    """Return a value of the sheet, or None where the earlier answer it was given leaves the formula's range."""
+    try:
+        value = float(function(*arguments))
+    except (ArithmeticError, ValueError):
+        return None
+    return value if math.isfinite(value) else None
+
+
+def _safely_words(expected: Callable, g: Values, follow: Callable[[], Values]):
+    """Return the words that follow from the learner's earlier answers, or None where they leave the sheet's range."""
+    try:
+        return expected(g, follow())
+    except (ArithmeticError, ValueError):
+        return None
+
+
+def _carried_words(part: Worded, given: Mapping) -> dict:
+    words = _words(given.get(part.name))
+    return {part.name: words} if words is not None and set(words) <= set(part.options) else {}
+
+
+def _told_to(slips: Mapping[str, str]) -> list[tuple[str, str]]:
+    return [(f"Whoever answers {word!r} is told: {words}", words) for word, words in slips.items()]
+
+
+def _typed(text: str) -> str:
+    text = text.strip().lower()
+    if not text:
+        raise parse_answer.Unclear("Nothing is typed yet.")
+    return text
+
+
+def _word(answer) -> str | None:
+    return answer.strip().lower() if isinstance(answer, str) else None
+
+
+def _words(answer) -> list[str] | None:
+    if isinstance(answer, (list, tuple)) and all(isinstance(item, str) for item in answer):
+        return [_word(item) for item in answer]
+    return None
+
+
+def _to_hundredths(points: float) -> float:
+    return round(points, 2)
+
+
+def _shown(value) -> str:
+    if isinstance(value, float):
+        return f"{value:.5g}"
+    return ", ".join(map(str, value)) if isinstance(value, (list, tuple)) else str(value)
