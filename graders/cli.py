@@ -58,8 +58,9 @@ def handout(roster, folder, topics, exercises, title, only, again):
 @click.option("--only", multiple=True, help="Mark this learner only; may be given again.")
 @click.option("--trust-submissions", is_flag=True, help="Run uncontained: only for notebooks you wrote yourself.")
 @click.option("--fresh-numbers", type=click.Choice(["flag", "half", "zero"]), help="Over what cohort.toml says.")
+@click.option("--anew", is_flag=True, help="Mark everything anew, changed or not.")
 @click.option("--time-limit", type=click.FloatRange(1, 3600), help="Seconds one learner's topic may take.")
-def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, time_limit):
+def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, anew, time_limit):
     """Mark what was submitted and is new or changed; file what came in FROM folders, files and archives first.
 
     Example: graders mark spring inbox --topic profile
@@ -68,7 +69,7 @@ def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, time_l
     from graders.runner.job import Limits
 
     limits = Limits(topic_seconds=time_limit) if time_limit else Limits()
-    commands.mark(cohort, topics, only, trust_submissions, came_in, limits, fresh_numbers)
+    commands.mark(cohort, topics, only, trust_submissions, came_in, limits, fresh_numbers, anew)
 
 
 @main.command()

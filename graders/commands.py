@@ -19,6 +19,7 @@ from graders.handout import handing_out as handing
 from graders.inbox import filing
 from graders.judging import reasons
 from graders.judging.marks import total, wants_a_person
+from graders.marking import rows as rows_of
 from graders.marking import run as marking
 from graders.marking.journal import Journal
 from graders.marking.pool import Pool
@@ -91,7 +92,14 @@ def check_topics(topics) -> None:
 
 
 def mark(
-    folder: Path, topics=(), only=(), trust_submissions=False, came_in=(), limits: Limits = Limits(), policy=None
+    folder: Path,
+    topics=(),
+    only=(),
+    trust_submissions=False,
+    came_in=(),
+    limits: Limits = Limits(),
+    policy=None,
+    anew=False,
 ) -> marking.Summary:
     """File what came in, mark a cohort, and print what came of it."""
     cohort = replace(Cohort.open(folder), policy=policy)
@@ -109,7 +117,7 @@ def mark(
         pool = Pool(plain.Plain if trust_submissions else contained.Contained)
         with progress("Marking", None) as told:
             try:
-                summary = marking.mark(cohort, pool, topics, only, limits, told)
+                summary = marking.mark(cohort, pool, topics, only, limits, told, anew)
             except contained.CannotContain as reason:
                 raise Problem(
                     f"strangers' notebooks cannot be run safely here: {reason}",
@@ -138,18 +146,24 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
     for topic in topics:
         table.add_column(topic, justify="right")
     table.add_column("needs a look", justify="right")
-    by_learner = groupby(marking.each_row_now(cohort), key=attrgetter("learner"))
+    by_learner = groupby(rows_of.each_row_now(cohort), key=attrgetter("learner"))
     lines = {learner: _line(list(own), topics) for learner, own in by_learner}
-    for learner in marking.names(cohort):
+    for learner in rows_of.names(cohort):
         if learner in lines:
             table.add_row(learner, *lines[learner])
     console.print(table)
-    tell_overrides(marking.overrides(cohort))
+    tell_overrides(rows_of.overrides(cohort))
     for problem in summary.problems:
         _say(f"LOOK   {problem}")
     missing = len(summary.not_handed_in)
     console.print(f"{len(summary.marked)} marked now, {summary.unchanged} unchanged, {missing} not handed in.")
-    for line in _not_handed_in(marking.each_row_now(cohort), set(marking.names(cohort))):
+    if summary.why:
+        _say("Why: " + ", ".join(f"{many} {why}" for why, many in summary.why.items()) + ".")
+    for exercise, version in summary.asked_otherwise.items():
+        _say(f"OTHER  {exercise} was asked otherwise by version {version}, and its marks stand as they were.")
+    if summary.asked_otherwise:
+        _say("TIP    mark these with the version that asked them, in an environment of its own")
+    for line in _not_handed_in(rows_of.each_row_now(cohort), set(rows_of.names(cohort))):
         _say(f"NOT IN {line}")
     console.print(f"Marks: {cohort.marks}", soft_wrap=True)
 
@@ -232,7 +246,7 @@ def why(folder: Path, learner: str, exercise: str) -> None:
         raise Problem(f"{exercise!r} is no exercise of this cohort.", meant(exercise, known))
     one = handed[exercise]
     of = (learner, one.topic, one.exercise)
-    rows = [row for row in marking.rows_now(cohort) if (row.learner, row.topic, row.exercise) == of]
+    rows = [row for row in rows_of.rows_now(cohort) if (row.learner, row.topic, row.exercise) == of]
     result = Journal(cohort.journal).get((learner, one.topic))
     numbers = result.numbers.get(one.exercise, {}) if result else {}
     for line in reasons.lines(rows, sheets.find(one.topic, one.exercise), one.givens, numbers):

@@ -4,7 +4,7 @@ import hashlib
 import hmac
 import json
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 
 from workbook.problems import Problem
@@ -43,6 +43,14 @@ def line(handed: Handed) -> str:
     return json.dumps(asdict(handed), sort_keys=True, ensure_ascii=False) + "\n"
 
 
+def _handed(line: dict) -> Handed:
+    """Return what a line says; what a newer version wrote besides is passed over."""
+    return Handed(**{name: value for name, value in line.items() if name in FIELDS})
+
+
+FIELDS = tuple(field.name for field in fields(Handed))
+
+
 class Record:
     """A cohort's record, read as it is asked for: a thousand learners' numbers need not be in memory.
 
@@ -55,11 +63,11 @@ class Record:
     def __init__(self, path: Path):
         self._path = path
         self._places: dict[str, list[int]] = {}
-        self.editions: set[tuple[str, str, str]] = set()
-        """Every (topic, exercise, edition) that was handed out."""
+        self.editions: set[tuple[str, str, str, str]] = set()
+        """Every (topic, exercise, edition, version) that was handed out."""
         for place, handed in self._lines():
             self._places.setdefault(handed.learner, []).append(place)
-            self.editions.add((handed.topic, handed.exercise, handed.edition))
+            self.editions.add((handed.topic, handed.exercise, handed.edition, handed.version))
 
     def _lines(self) -> Iterator[tuple[int, Handed]]:
         place = 0
@@ -73,7 +81,7 @@ class Record:
 
     def _handed(self, text: bytes, number: int) -> Handed:
         try:
-            return Handed(**json.loads(text.decode("utf-8")))
+            return _handed(json.loads(text.decode("utf-8")))
         except (ValueError, TypeError):
             raise Problem(f"{self._path}, line {number}, is no line of a record.", SAFE_COPY) from None
 
@@ -89,7 +97,7 @@ class Record:
 
     def _at(self, file, place: int) -> Handed:
         file.seek(place)
-        return Handed(**json.loads(file.readline()))
+        return _handed(json.loads(file.readline()))
 
     def by_topic(self, learner: str) -> dict[str, tuple[Handed, ...]]:
         """Return what a learner was handed, by topic."""

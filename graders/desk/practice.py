@@ -17,7 +17,7 @@ from graders.desk import scheduling
 from graders.desk.checking import printer
 from graders.desk.scheduling import Item
 from graders.judging.judge import Answers, judge_part
-from graders.questions import parse_answer
+from graders.questions import editions, parse_answer
 from graders.questions.parts import Choice, Number, Part
 from graders.questions.verdicts import in_short
 from workbook import progress, units
@@ -251,7 +251,7 @@ def report(question: Question) -> str:
     lines = (
         "This question may be wrong.",
         f"workbook {version('rework-workbook')}, Python {platform.python_version()}, {platform.system()}",
-        f"exercise {question.item.topic}/{exercise.id}, part {part.name}, edition {exercise.edition()}",
+        f"exercise {question.item.topic}/{exercise.id}, part {part.name}, edition {editions.asked(exercise)}",
         f"numbers {json.dumps(question.givens, ensure_ascii=False)}",
         *(replies or ["not answered yet"]),
         "What I think is wrong: ",

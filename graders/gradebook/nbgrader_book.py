@@ -149,8 +149,9 @@ def _asked(assignment, settings: Settings) -> Asked:
     for notebook in assignment.notebooks:
         exercise = sheets.find(assignment.name, exercise_of(notebook.name))
         cells = list(notebook.grade_cells)
+        asked_for = {part.name: part.points for part in exercise.parts}
         for cell in cells:
-            points = 0 if (exercise.id, cell.name) in dropped else exercise.part(cell.name).points
+            points = 0 if (exercise.id, cell.name) in dropped else asked_for.get(cell.name, cell.max_score)
             if cell.max_score != points:
                 cell.max_score = points
         asked.names[notebook.id] = notebook.name

@@ -2,7 +2,7 @@
 
 import json
 import shutil
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import replace
 from importlib.metadata import version
 from pathlib import Path
@@ -16,6 +16,7 @@ from graders.cohort.settings import Settings, settings_text
 from graders.gradebook import configuration
 from graders.judging import second_run
 from graders.notebooks import printer
+from graders.questions import editions
 from graders.questions.exercise import Exercise
 from workbook.problems import Problem
 from workbook.topics import TOPICS, by_slug
@@ -113,7 +114,7 @@ def hand_out(cohort: Cohort, learner: Learner) -> None:
         for exercise in chosen(settings, slug):
             givens = json.loads(json.dumps(exercise.draw(secret, learner.id)))
             fresh = json.loads(json.dumps(second_run.fresh_givens(exercise, secret, learner.id)))
-            edition = exercise.edition()
+            edition = editions.asked(exercise)
             seal = record.seal(secret, learner.id, slug, exercise.id, edition, givens)
             name = printer.notebook_name(topic, exercise)
             marks = {"learner": learner.id, "edition": edition, "seal": seal}
@@ -146,27 +147,3 @@ def _write_handout(cohort: Cohort, learner: Learner, files: dict[str, str]) -> P
     archive = folder.with_name(f"{learner.id}.zip")
     write_whole(archive, zipped({f"{learner.id}/{name}": text for name, text in files.items()}))
     return archive
-
-
-def check_editions(handed: Iterable[tuple[str, str, str]]) -> None:
-    """Raise Problem where the sheets of this version ask otherwise than what was handed out.
-
-    Parameters
-    ----------
-    handed : iterable of (topic, exercise, edition)
-    """
-    differing = sorted(
-        f"{topic}/{exercise}" for topic, exercise, edition in handed if edition != _edition(topic, exercise)
-    )
-    if differing:
-        raise Problem(
-            f"This version of the workbook asks differently from what was handed out: {', '.join(differing)}.",
-            "mark with the version that made the handouts: every line of record.jsonl names it",
-        )
-
-
-def _edition(topic: str, exercise: str) -> str:
-    try:
-        return sheets.find(topic, exercise).edition()
-    except KeyError:
-        return ""

@@ -4,7 +4,7 @@ import json
 import os
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import UTC, datetime
 from importlib.metadata import version
 from pathlib import Path
@@ -31,8 +31,13 @@ class Result:
     keys: dict[str, dict[str, float]] = field(default_factory=dict)
     bases: ByPart = field(default_factory=dict)
     given: ByPart = field(default_factory=dict)
+    judged: dict[str, str] = field(default_factory=dict)
+    """By which edition each exercise was judged; empty in what version 0.1.0 wrote."""
     when: str = ""
     version: str = ""
+
+
+FIELDS = tuple(field.name for field in fields(Result))
 
 
 class Journal:
@@ -45,12 +50,14 @@ class Journal:
         self._path = path
         self._places: dict[tuple[str, str], int] = {}
         self._digests: dict[tuple[str, str], str] = {}
+        self._judged: dict[tuple[str, str], dict[str, str]] = {}
         place = 0
         for text in self._lines():
             result = _result(text)
             if result:
                 self._places[result.learner, result.topic] = place
                 self._digests[result.learner, result.topic] = result.digest
+                self._judged[result.learner, result.topic] = result.judged
             place += len(text)
 
     def _lines(self) -> Iterator[bytes]:
@@ -74,6 +81,10 @@ class Journal:
         """Return the hash of what a learner's topic was last marked on, or None where it never was."""
         return self._digests.get(key)
 
+    def judged(self, key: tuple[str, str]) -> dict[str, str]:
+        """Return by which edition each exercise of a learner's topic was judged."""
+        return self._judged.get(key, {})
+
 
 def _result(text: bytes) -> Result | None:
     """Return the result a line tells, or None where it is no whole line."""
@@ -84,8 +95,9 @@ def _result(text: bytes) -> Result | None:
         problems = tuple(line.pop("problems"))
         bases = _each_part(line.pop("bases"), lambda found: MarkedOn(*found))
         given = _each_part(line.pop("given"), lambda found: ManualScore(found[0], MarkedOn(*found[1])))
-        return Result(rows=rows, findings=findings, problems=problems, bases=bases, given=given, **line)
-    except (ValueError, KeyError, TypeError, AttributeError):
+        known = {name: value for name, value in line.items() if name in FIELDS}  # a newer version may write more
+        return Result(rows=rows, findings=findings, problems=problems, bases=bases, given=given, **known)
+    except (ValueError, KeyError, TypeError, AttributeError, IndexError):
         return None
 
 

@@ -16,6 +16,7 @@ from graders.judging import second_run
 from graders.judging.marks import Row
 from graders.marking.journal import Result
 from graders.notebooks import sanitise, submission
+from graders.questions import editions
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Number
 from graders.questions.verdicts import Code, Verdict
@@ -32,6 +33,8 @@ class Job:
     topic: str
     handed: tuple[Handed, ...]
     digest: str
+    stands: tuple[Row, ...] = ()
+    """Rows of exercises that this version asks differently: they stand as they were marked."""
 
 
 @dataclass(frozen=True)
@@ -136,8 +139,19 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
             )
             for v in found
         ]
+    rows = [*job.stands, *rows]
+    judged_by = {one.exercise: editions.judged(sheets.find(one.topic, one.exercise)) for one in job.handed}
     result = Result(
-        job.learner, job.topic, tuple(rows), tuple(problems), job.digest, tuple(findings), numbers, keys, bases
+        job.learner,
+        job.topic,
+        tuple(rows),
+        tuple(problems),
+        job.digest,
+        tuple(findings),
+        numbers,
+        keys,
+        bases,
+        judged=judged_by,
     )
     return result, Marked(job.learner, job.topic, verdicts, when, bases)
 

@@ -114,6 +114,14 @@ class Part:
         """Return what the answer cell holds as it is handed out."""
         raise NotImplementedError
 
+    def asks(self) -> list:
+        """Return what is printed of this part besides its question, as plain data: units, words, bounds, tolerance."""
+        return []
+
+    def rules(self, g: Values, a: Values) -> list:
+        """Return what decides the points of this part, as plain data, on some givens and right answers."""
+        return []
+
     def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
         """Judge what the learner's names hold.
 
@@ -249,6 +257,13 @@ class Number(Part):
             hints.append((f"A usual slip gives {shown}. Whoever gets that is told: {slip.words}", slip.words))
         return hints
 
+    def asks(self) -> list:
+        return [self.unit, self.within.relative, self.within.absolute]
+
+    def rules(self, g: Values, a: Values) -> list:
+        slips = [[slip.name, slip.worth, f"{float(slip.value(g, a)):.6g}"] for slip in self.slips]
+        return [list(self.plausible), slips]
+
     def carried(self, given: Mapping, g: Values, a: Values) -> dict:
         """Return an earlier number only if it is finite and plausible, or is a slip we know.
 
@@ -326,6 +341,9 @@ class Worded(Part):
     asks_for = ""
     """How a notebook asks for the words."""
     stub_words = ""
+
+    def asks(self) -> list:
+        return sorted(map(list, self.options.items()))
 
     def instructions(self, filled: Filled) -> str:
         words = [f"- `'{word}'`: {meaning}" for word, meaning in self.choices(filled)]
@@ -456,6 +474,9 @@ class Order(Worded):
     def hints(self, g: Values, a: Values) -> list[tuple[str, str]]:
         return super().hints(g, a) + [(words, words) for words in self.never.values()]
 
+    def rules(self, g: Values, a: Values) -> list:
+        return [[sorted(group) for group in self.expected(g, a)], sorted(map(list, self.never))]
+
     def carried(self, given: Mapping, g: Values, a: Values) -> dict:
         return _carried_words(self, given)
 
@@ -544,6 +565,13 @@ class Design(Part):
     def expected_in(self, key: Mapping) -> str:
         choice = ", ".join(f"{name} = {_shown(key[name])}" for name in self.answer_names)
         return f"one choice that holds every limit: {choice}"
+
+    def asks(self) -> list:
+        return [[one.name, one.words, one.unit, one.low, one.high, one.whole] for one in self.settings]
+
+    def rules(self, g: Values, a: Values) -> list:
+        margins = self.simulate(g, a, dict(self.example(g, a)))
+        return [[one.limit, one.unit, one.guard, f"{one.margin:.3g}"] for one in margins]
 
     def carried(self, given: Mapping, g: Values, a: Values) -> dict:
         return {} if self._outside(given) else {name: given[name] for name in self.answer_names}

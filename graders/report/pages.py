@@ -15,11 +15,12 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
 from graders.cohort.settings import Settings
 from graders.judging.marks import ExercisePage, Happened, PartPage, Row, total
-from graders.marking import run as marking
+from graders.marking import rows as rows_of
 from graders.marking import sharing
 from graders.marking.journal import Journal, Result
 from graders.notebooks import submission
 from graders.notebooks.printer import filled, setup_text
+from graders.questions import editions
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Part
 from graders.questions.verdicts import Code
@@ -32,8 +33,8 @@ LEARNERS_A_WORKER = 20
 
 def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda done, of, what: None) -> Path:
     """Write marks.csv, every feedback page and the cohort's report, and return the report's first page."""
-    rows = marking.rows_now(cohort)
-    marking.write_marks(cohort, rows)
+    rows = rows_of.rows_now(cohort)
+    rows_of.write_marks(cohort, rows)
     learners, record = roster.read(cohort.roster), Record(cohort.record)
     grouped = {}
     for row in rows:
@@ -49,8 +50,8 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
     )
     for done, learner in enumerate(sharing.shared_out(write, own, writers) if writers > 1 else map(write, own), 1):
         told(done, len({learner for learner, _ in grouped}), learner)
-    findings, copied = marking.all_findings(cohort), marking.all_copied(cohort)
-    folder, over = cohort.root / "report", marking.overrides(cohort)
+    findings, copied = rows_of.all_findings(cohort), rows_of.all_copied(cohort)
+    folder, over = cohort.root / "report", rows_of.overrides(cohort)
     when, edition = _marked_by(marked)
     left = {one.id for one in learners if one.left}
     here = [row for row in rows if not (row.learner in left and row.verdict is Code.NOT_HANDED_IN)]
@@ -177,6 +178,9 @@ def exercise_pages(
         own = {row.part: row for row in rows if row.exercise == exercise.id}
         if not own:
             continue
+        if not editions.asks_as_handed_out(exercise, topic, handed_out[exercise.id].edition):
+            pages.append(_asked_otherwise(cohort, exercise, handed_out[exercise.id], own))
+            continue
         givens = handed_out[exercise.id].givens
         wrote = answers_written(cohort, handed_out[exercise.id])
         parts = tuple(
@@ -191,6 +195,16 @@ def exercise_pages(
         )
         pages.append(ExercisePage(exercise.title, setup_text(exercise, givens), parts))
     return pages
+
+
+OTHERWISE = "This version of the workbook asks this exercise otherwise. Its questions are those of your own notebook."
+
+
+def _asked_otherwise(cohort: Cohort, exercise: Exercise, handed: Handed, own: dict[str, Row]) -> ExercisePage:
+    """Return the page of an exercise whose question has changed since: its marks stand, its text would be wrong."""
+    wrote = answers_written(cohort, handed)
+    parts = tuple(PartPage(ask=f"`{name}`", answer=wrote.get(name, ""), row=row) for name, row in own.items())
+    return ExercisePage(exercise.title, OTHERWISE, parts)
 
 
 def _answer(part: Part, wrote: str) -> str:

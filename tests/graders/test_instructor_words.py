@@ -8,7 +8,7 @@ from cohorts import keep_only, scores, set_in
 
 from graders.cli import main
 from graders.cohort import record
-from graders.marking import run as marking
+from graders.marking import rows as rows_of
 from graders.runner import contained
 
 
@@ -45,11 +45,11 @@ def test_a_gradebook_moved_aside_is_written_anew_with_everybodys_marks(fresh):
 def test_a_journal_with_rubbish_in_it_is_read_past_the_rubbish(fresh):
     keep_only(fresh, "amber")
     graders("mark", fresh.root)
-    rows = marking.all_rows(fresh)
+    rows = rows_of.all_rows(fresh)
     with fresh.journal.open("ab") as file:
         file.write(b"\xc0\xff\x00rubbish\n{}\n[1]\n")
     code, said, _ = graders("mark", fresh.root)
-    assert (code, marking.all_rows(fresh)) == (0, rows)
+    assert (code, rows_of.all_rows(fresh)) == (0, rows)
     assert "0 marked now, 1 unchanged" in said
 
 

@@ -14,6 +14,7 @@ from graders import gradebook
 from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.handout import handing_out
+from graders.marking import rows as rows_of
 from graders.marking import run as marking
 from graders.marking.pool import Pool
 from graders.runner import contained
@@ -33,8 +34,8 @@ if __name__ == "__main__":
 """
 
 
-def rows_of(cohort):
-    return sorted(marking.all_rows(cohort), key=lambda row: (row.learner, row.exercise, row.part))
+def rows_in_order(cohort):
+    return sorted(rows_of.all_rows(cohort), key=lambda row: (row.learner, row.exercise, row.part))
 
 
 def scores(cohort):
@@ -92,7 +93,7 @@ def test_killed_fifty_times_at_random_it_ends_with_the_marks_of_a_run_in_peace(m
             assert everyone_has_gone(process.pid)
             killed += 1
     subprocess.run([sys.executable, "-c", ONE_MARKING, str(war.root)], check=True)
-    assert rows_of(war) == rows_of(peace)
+    assert rows_in_order(war) == rows_in_order(peace)
     assert scores(war) == scores(peace)
     lines = [json.loads(line) for line in war.journal.read_text().splitlines() if line.endswith("}")]
     newest = {(line["learner"], line["topic"]): line["digest"] for line in lines}
@@ -106,12 +107,12 @@ def test_a_line_cut_off_in_the_journal_is_passed_over_and_marked_again(fresh, po
         if folder.name not in keep:
             shutil.rmtree(folder)
     marking.mark(fresh, pool)
-    whole = rows_of(fresh)
+    whole = rows_in_order(fresh)
     text = fresh.journal.read_text()
     fresh.journal.write_text(text[: len(text) - 200])
     summary = marking.mark(fresh, pool)
     assert len(summary.marked) == 1
-    assert rows_of(fresh) == whole
+    assert rows_in_order(fresh) == whole
 
 
 def test_two_markings_at_once_are_refused_in_one_line(fresh):

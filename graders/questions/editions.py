@@ -1,0 +1,69 @@
+"""Editions of an exercise: what was asked, and what decides a mark. They change for different reasons.
+
+``asked`` covers what a learner reads and answers: where it differs from what was handed out, this version cannot mark
+the answer. ``judged`` covers what decides the points: where it differs, what was marked is marked anew.
+"""
+
+import hashlib
+import json
+from functools import cache
+from importlib import resources
+
+from graders.questions.exercise import Exercise
+from graders.questions.parts import Part
+
+FIRST = "0.1.0"
+"""The version that knew one edition for both; what its editions stood for is kept in a table."""
+
+
+def asked(exercise: Exercise) -> str:
+    """Return a short hash of what is asked: the texts, the words to choose from, the units, bounds and tolerances."""
+    texts = [exercise.id, exercise.setup, list(exercise.table)]
+    givens = [[name, given.unit] for name, given in exercise.givens.items()]
+    return _hash([texts, givens, [_asked(part) for part in exercise.parts]])
+
+
+def _asked(part: Part) -> list:
+    return [part.name, part.kind, part.ask, part.points, part.asks()]
+
+
+def judged(exercise: Exercise) -> str:
+    """Return a short hash of what decides a mark: what is asked, and how it is judged on the worked numbers.
+
+    A change of code that the worked numbers do not show raises the exercise's ``judged_by``.
+    """
+    givens = exercise.worked()
+    g, a = exercise.solved(givens)
+    key = {name: _rounded(value) for name, value in exercise.key(givens).items()}
+    rules = [part.rules(g, a) for part in exercise.parts]
+    return _hash([asked(exercise), exercise.judged_by, key, rules])
+
+
+def asks_as_handed_out(exercise: Exercise, topic: str, edition: str) -> bool:
+    """Whether an exercise still asks what it asked when it was handed out with this edition."""
+    return asked(exercise) == edition or first(topic, exercise.id).get(edition, ("", ""))[0] == asked(exercise)
+
+
+def judged_first(topic: str, exercise: str) -> str:
+    """Return the edition by which version 0.1.0 judged an exercise, or nothing where it had none."""
+    return next((judged for _, judged in first(topic, exercise).values()), "")
+
+
+def first(topic: str, exercise: str) -> dict[str, tuple[str, str]]:
+    """Return what version 0.1.0's edition of an exercise stood for: ``{edition: (asked, judged)}``."""
+    found = _first_table().get(f"{topic}/{exercise}")
+    return {found[0]: (found[1], found[2])} if found else {}
+
+
+@cache
+def _first_table() -> dict[str, list[str]]:
+    table = resources.files("graders.questions") / f"editions_{FIRST}.json"
+    return json.loads(table.read_text(encoding="utf-8"))
+
+
+def _hash(what) -> str:
+    return hashlib.sha256(json.dumps(what, sort_keys=True, default=str).encode()).hexdigest()[:12]
+
+
+def _rounded(value):
+    return float(f"{value:.6g}") if isinstance(value, float) else value
