@@ -14,6 +14,7 @@ from graders import sheets
 from graders.cohort import roster
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
+from graders.gradebook import configuration
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out as handing
 from graders.inbox import filing
@@ -112,6 +113,7 @@ def mark(
         if not source.exists():
             raise Problem(f"{source} is not there; nothing was filed or marked.", "look at the path and mark again")
     with cohort.locked():
+        configuration.bring_up_to_date(cohort)
         if came_in:
             tell_filed(filing.file_all(cohort, list(came_in)))
         pool = Pool(plain.Plain if trust_submissions else contained.Contained)

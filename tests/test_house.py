@@ -133,3 +133,64 @@ def test_readme_opens_with_the_job_in_one_paragraph():
     assert blocks[0].startswith("# ")
     assert len(blocks[1].split()) > 60
     assert not re.match(r"[#\-*`|>]", blocks[1])
+
+
+ARROWS = {
+    "questions": "",
+    "sheets": "questions",
+    "runner": "",
+    "judging": "questions",
+    "notebooks": "sheets judging questions runner",
+    "cohort": "sheets",
+    "gradebook": "cohort notebooks sheets judging questions runner",
+    "handout": "gradebook cohort notebooks sheets judging questions",
+    "inbox": "cohort notebooks",
+    "marking": "gradebook cohort notebooks sheets judging questions runner",
+    "report": "marking cohort notebooks sheets judging questions",
+    "commands": "report marking inbox handout gradebook cohort sheets judging questions runner",
+    "demo": "commands handout gradebook cohort sheets questions runner",
+    "cli": "demo commands notebooks runner",
+    "desk": "report sheets judging questions runner notebooks",
+    "stock": "sheets judging runner",
+    "pipeline": "gradebook",
+}
+"""Which room of the grader may import which: from the bottom up, and never round. DEVELOPERS.md prints it."""
+
+
+def rooms_used():
+    used = {room: set() for room in ARROWS}
+    for path in modules("graders"):
+        room = path.relative_to(ROOT / "graders").parts[0].removesuffix(".py")
+        for name in imports(path):
+            parts = name.split(".")
+            if parts[0] == "graders" and len(parts) > 1 and parts[1] in ARROWS and parts[1] != room:
+                used[room].add(parts[1])
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):  # a quick import by name counts too
+            if isinstance(node, ast.Constant) and re.fullmatch(r"graders\.[a-z]+\.[a-z_]+", str(node.value)):
+                other = node.value.split(".")[1]
+                if other in ARROWS and other != room:
+                    used[room].add(other)
+    used.pop("__init__", None)
+    return used
+
+
+def test_imports_go_only_where_the_table_allows_and_every_arrow_is_used():
+    assert rooms_used() == {room: set(allowed.split()) for room, allowed in ARROWS.items()}
+
+
+def test_the_table_of_imports_never_turns_round():
+    from graphlib import TopologicalSorter
+
+    order = list(TopologicalSorter({room: allowed.split() for room, allowed in ARROWS.items()}).static_order())
+    assert order.index("questions") < order.index("judging") < order.index("marking") < order.index("cli")
+
+
+def test_developers_prints_the_table_of_imports():
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    for room, allowed in ARROWS.items():
+        assert f"| `{room}` | {allowed.replace(' ', ', ') or 'nothing here'} |" in text, room
+
+
+def test_one_room_knows_nbgrader():
+    outside = [path for path in modules("graders") if "gradebook" not in path.parts]
+    assert [path for path in outside if any(name.split(".")[0] == "nbgrader" for name in imports(path))] == []

@@ -8,12 +8,12 @@ import contextlib
 import hashlib
 import json
 import os
-import time
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
+from filelock import FileLock, Timeout
 from platformdirs import user_data_path
 
 KINDS = ("check", "practice")
@@ -126,40 +126,13 @@ def _free_name(path: Path) -> Path:
 def _locked(path: Path) -> Iterator[None]:
     """Hold the file's lock, so that two open notebooks write one after the other.
 
-    The lock is a file beside it, because Windows replaces no file that is open. Where a file system knows no locks the
-    work goes on without.
+    The lock is a file beside it, because Windows replaces no file that is open. Where a file system knows no locks, or
+    another holds it longer than a write takes, the work goes on without.
     """
-    if not path.parent.is_dir():
+    lock = FileLock(path.with_suffix(".lock"), timeout=5)
+    held = contextlib.ExitStack()
+    if path.parent.is_dir():
+        with contextlib.suppress(OSError, NotImplementedError, Timeout):
+            held.enter_context(lock)
+    with held:
         yield
-        return
-    with path.with_suffix(".lock").open("a+b") as handle:
-        release = _lock(handle)
-        try:
-            yield
-        finally:
-            release()
-
-
-def _lock(handle):
-    """Lock an open file, and return what unlocks it."""
-    try:
-        import fcntl
-    except ImportError:
-        return _lock_on_windows(handle)
-    with contextlib.suppress(OSError):
-        fcntl.flock(handle, fcntl.LOCK_EX)
-    return lambda: None  # closing the file unlocks it
-
-
-def _lock_on_windows(handle):
-    import msvcrt
-
-    for _ in range(100):
-        try:
-            handle.seek(0)
-            msvcrt.locking(handle.fileno(), msvcrt.LK_NBLCK, 1)
-        except OSError:
-            time.sleep(0.05)
-            continue
-        return lambda: (handle.seek(0), msvcrt.locking(handle.fileno(), msvcrt.LK_UNLCK, 1))
-    return lambda: None

@@ -4,50 +4,73 @@ import os
 import sys
 from pathlib import Path
 
+from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
 from graders.questions.parts import TEXT_STUB
 
-CONFIG = """\
-# nbgrader's settings for this cohort. Written by `graders handout`; change cohort.toml instead.
-c = get_config()
+HEAD = "# nbgrader's settings for this cohort. Written by `graders`; change cohort.toml instead.\n"
+CONFIG = (
+    HEAD
+    + """\
+# Whatever is wrong here ends nbgrader: without these settings it would run learners' code unguarded.
+try:
+    from graders.gradebook import configuration
 
-c.CourseDirectory.course_id = ""
-c.CourseDirectory.root = {root!r}
-c.CourseDirectory.feedback_directory = "feedback"
-c.ClearSolutions.code_stub = {{"python": ""}}
-c.ClearSolutions.text_stub = {text_stub!r}
-
-from graders.pipeline import late_policy
-
-c.LateSubmissionPlugin.penalty_method = late_policy({root!r})
-c.Autograde.create_student = False
-c.Autograde.sanitize_preprocessors = [
-    "nbgrader.preprocessors.ClearOutput",
-    "graders.pipeline.Restore",
-    "nbgrader.preprocessors.OverwriteKernelspec",
-    "nbgrader.preprocessors.OverwriteCells",
-    "graders.pipeline.OwnGivens",
-    "nbgrader.preprocessors.CheckCellMetadata",
-]
-c.Autograde.autograde_preprocessors = [
-    "graders.pipeline.ContainedExecute",
-    "nbgrader.preprocessors.LimitOutput",
-    "nbgrader.preprocessors.SaveAutoGrades",
-    "nbgrader.preprocessors.AssignLatePenalties",
-    "nbgrader.preprocessors.CheckCellMetadata",
-    "graders.pipeline.Harmless",
-]
+    configuration.settle(get_config(), __file__)
+except BaseException as reason:
+    raise SystemExit(f"ERROR  nbgrader does nothing here, because it could not do so safely: {reason}") from None
 """
+)
+OLD_HEAD = "# nbgrader's settings for this cohort. Written by `graders handout`"
+"""How the file began that version 0.1.0 wrote, with the folder's place in it."""
 
 
-def config_text(cohort: Cohort) -> str:
-    """Return the cohort's nbgrader_config.py."""
-    return CONFIG.format(root=str(cohort.root), text_stub=TEXT_STUB)
+def bring_up_to_date(cohort: Cohort) -> None:
+    """Write the cohort's nbgrader_config.py where there is none or it is an older one of ours."""
+    path = cohort.root / "nbgrader_config.py"
+    there = path.read_text(encoding="utf-8") if path.is_file() else OLD_HEAD
+    if there.startswith((HEAD, OLD_HEAD)) and there != CONFIG:
+        write_whole(path, CONFIG)
+
+
+def settle(config, file: str) -> None:
+    """Set everything nbgrader must know of the cohort in whose folder its configuration file lies."""
+    cohort = Cohort.open(Path(file).parent)
+    put_interpreter_on_path()
+    config.CourseDirectory.course_id = ""
+    config.CourseDirectory.root = str(cohort.root)
+    config.CourseDirectory.feedback_directory = "feedback"
+    config.ClearSolutions.code_stub = {"python": ""}
+    config.ClearSolutions.text_stub = TEXT_STUB
+    config.Autograde.create_student = False
+    config.Autograde.sanitize_preprocessors = [
+        "nbgrader.preprocessors.ClearOutput",
+        "graders.pipeline.Restore",
+        "nbgrader.preprocessors.OverwriteKernelspec",
+        "nbgrader.preprocessors.OverwriteCells",
+        "graders.pipeline.OwnGivens",
+        "nbgrader.preprocessors.CheckCellMetadata",
+    ]
+    config.Autograde.autograde_preprocessors = [
+        "graders.pipeline.ContainedExecute",
+        "nbgrader.preprocessors.LimitOutput",
+        "nbgrader.preprocessors.SaveAutoGrades",
+        "nbgrader.preprocessors.AssignLatePenalties",
+        "nbgrader.preprocessors.CheckCellMetadata",
+        "graders.pipeline.Harmless",
+    ]
+    config.LateSubmissionPlugin.penalty_method = cohort.settings().late
 
 
 def late_policy(root: str) -> str:
-    """Return what cohort.toml says of late hand-ins, for nbgrader's own plugin."""
-    return Cohort.open(Path(root)).settings().late
+    """Return what cohort.toml says of late hand-ins, for a configuration that version 0.1.0 wrote.
+
+    nbgrader drops a configuration that fails and runs learners' code unguarded; so a failure here ends it.
+    """
+    try:
+        return Cohort.open(Path(root)).settings().late
+    except BaseException as reason:
+        raise SystemExit(f"ERROR  nbgrader does nothing here, because it could not do so safely: {reason}") from None
 
 
 def put_interpreter_on_path() -> None:

@@ -93,14 +93,12 @@ def _new_cohort(root: Path, topics: tuple[str, ...], title: str, exercises: dict
             name = printer.notebook_name(by_slug(slug), exercise)
             text = printer.text_of(printer.solution_notebook(by_slug(slug), exercise))
             write_whole(building / "source" / slug / f"{name}.ipynb", text)
-    write_whole(building / "nbgrader_config.py", configuration.config_text(cohort))
+    configuration.bring_up_to_date(cohort)
     gradebook.of(cohort).register(topics)
     if root.exists():
         root.rmdir()
     building.rename(root)
-    cohort = Cohort(root)
-    write_whole(root / "nbgrader_config.py", configuration.config_text(cohort))
-    return cohort
+    return Cohort(root)
 
 
 def hand_out(cohort: Cohort, learner: Learner) -> None:

@@ -15,12 +15,13 @@ from graders.gradebook.book import Marked
 from graders.judging import second_run
 from graders.judging.marks import Row
 from graders.marking.journal import Result
-from graders.notebooks import sanitise, submission
+from graders.notebooks import printer, sanitise, submission
 from graders.questions import editions
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Number
 from graders.questions.verdicts import Code, Verdict
 from graders.runner.job import Limits, Sheet, SheetOutcome
+from workbook.topics import by_slug
 
 LATE = "It came after its due time, so it earns nothing."
 
@@ -110,7 +111,7 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
             restored = came.notebooks[one.notebook]
             judged = submission.judged(restored.notebook, exercise, one.givens, outcome, fresh)
             answers = submission.answers_written(judged.notebook)
-            _write_safe_copy(cohort, job, one.notebook, judged.notebook)
+            _write_safe_copy(cohort, one, exercise, judged.notebook)
             where = f"{job.learner} / {job.topic} / {one.notebook}"
             problems += [f"{where}: {note}" for note in (*restored.notes, *_stops(outcome))]
             found, numbers[one.exercise] = judged.verdicts, judged.numbers
@@ -194,6 +195,7 @@ def _unmarked(exercise, remark: str, flag: str, code: Code = Code.NEEDS_A_LOOK) 
     return tuple(Verdict(part.name, 0.0, part.points, code, remark, flag) for part in exercise.parts)
 
 
-def _write_safe_copy(cohort: Cohort, job: Job, name: str, notebook) -> None:
-    path = cohort.autograded(job.learner, job.topic) / f"{name}.ipynb"
-    write_whole(path, json.dumps(sanitise.harmless(notebook), ensure_ascii=False))
+def _write_safe_copy(cohort: Cohort, one: Handed, exercise: Exercise, notebook) -> None:
+    path = cohort.autograded(one.learner, one.topic) / f"{one.notebook}.ipynb"
+    printed = printer.texts(by_slug(one.topic), exercise, one.givens)
+    write_whole(path, json.dumps(sanitise.harmless(notebook, printed), ensure_ascii=False))

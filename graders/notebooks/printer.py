@@ -148,6 +148,12 @@ def graded_cells(topic: Topic, exercise: Exercise) -> dict:
     return {cell["metadata"]["nbgrader"]["grade_id"]: cell for cell in cells if "nbgrader" in cell["metadata"]}
 
 
+def texts(topic: Topic, exercise: Exercise, givens: dict) -> frozenset[str]:
+    """Return the texts of a learner's notebook that are ours."""
+    cells = exercise_notebook(topic, exercise, givens)["cells"]
+    return frozenset(cell["source"] for cell in cells if cell["cell_type"] == "markdown")
+
+
 def closing_source(name: str) -> str:
     """Return the closing cell, which checks the saved notebook."""
     return (

@@ -1,42 +1,76 @@
-"""Make what a learner wrote harmless before an instructor's browser sees it."""
+"""Make what a learner wrote harmless before an instructor's browser sees it, whoever renders it.
 
-from functools import lru_cache
+What is checked before it is rendered can be turned into something else by rendering: a link, a picture that is fetched,
+a formula with a link in it. So a learner's text is not checked but shown as text, and HTML is let through only cleaned
+and out of reach of the formula setter.
+"""
+
+import textwrap
+from collections.abc import Collection
 
 import nh3
 
 PICTURES = ("image/png", "image/jpeg")
-TEXTS = ("text/plain", "text/latex")
+LONGEST_HTML, MOST_TAGS = 200_000, 4_000
+"""Cleaning takes time and room that grow with the square of what it is given; more than this is shown as text."""
+
+WIDTH = 100
 
 
-def harmless(notebook):
-    """Return the notebook with every learner's HTML, in outputs and in texts, made harmless, in place.
+def harmless(notebook, printed: Collection[str] = ()):
+    """Return a notebook in which nothing a learner wrote is active or fetches, in place.
 
-    Texts and HTML lose scripts, handlers and whatever fetches; kinds of output that could run are dropped.
+    Parameters
+    ----------
+    notebook : dict
+    printed : collection of str
+        The texts we printed: they stay Markdown. Every other text is shown as it was typed.
     """
     for cell in notebook["cells"]:
-        if cell["cell_type"] == "markdown":
-            cell["source"] = clean(cell["source"])
+        if cell["cell_type"] == "markdown" and cell["source"] not in printed:
+            cell["source"] = as_text(cell["source"])
+        cell.pop("attachments", None)
         for output in cell.get("outputs", ()):
             if "data" in output:
-                shown = {kind: data for kind, data in output["data"].items() if kind in SHOWN}
-                output["data"] = {kind: _clean_output(kind, data) for kind, data in shown.items()}
+                output["data"] = _shown(output["data"])
     return notebook
 
 
-SHOWN = (*PICTURES, *TEXTS, "text/html", "text/markdown")
+def as_text(source: str) -> str:
+    """Return Markdown that shows a text as it was typed, and is nothing else.
 
-
-def _clean_output(kind: str, data):
-    return clean(data) if kind in ("text/html", "text/markdown") and isinstance(data, str) else data
-
-
-@lru_cache(maxsize=4096)
-def clean(text: str) -> str:
-    """Return text whose HTML shows and does nothing: no script, no handler, no style, nothing fetched.
-
-    >>> clean('<b onclick="x()">2 < 3</b><script>x()</script><img src="https://elsewhere">')
-    '<b>2 &lt; 3</b>'
+    >>> as_text("see [here](javascript:x)\\n# $y$")
+    '    see [here](javascript:x)\\n    # $y$'
     """
-    if "<" not in text and "&" not in text:  # no tag and no sign for one: there is nothing to clean
-        return text
-    return nh3.clean(text, tags=nh3.ALLOWED_TAGS - {"img"}, url_schemes={"https", "http", "mailto"})
+    lines = [
+        piece
+        for line in source.splitlines()
+        for piece in textwrap.wrap(line, WIDTH, drop_whitespace=False, break_on_hyphens=False) or [""]
+    ]
+    return "\n".join(f"    {line}" for line in lines) if source.strip() else ""
+
+
+def _shown(data: dict) -> dict:
+    """Return what of an output is shown: pictures, text, and HTML that shows and does nothing."""
+    shown = {kind: data[kind] for kind in (*PICTURES, "text/plain") if kind in data}
+    html = data.get("text/html")
+    if isinstance(html, str):
+        shown |= _html(html)
+    elif not shown:
+        shown = {"text/plain": str(next((data[kind] for kind in ("text/markdown", "text/latex") if kind in data), ""))}
+    return shown
+
+
+def _html(html: str) -> dict[str, str]:
+    if len(html) > LONGEST_HTML or html.count("<") > MOST_TAGS:
+        return {"text/plain": html[:LONGEST_HTML]}
+    return {"text/html": f'<div class="tex2jax_ignore mathjax_ignore">{clean(html)}</div>'}
+
+
+def clean(html: str) -> str:
+    """Return HTML that shows and does nothing: no script, no handler, no style, no class, nothing fetched.
+
+    >>> clean('<b onclick="x()">2 < 3</b><script>x()</script><img src="https://elsewhere"><a href="//x">y</a>')
+    '<b>2 &lt; 3</b>y'
+    """
+    return nh3.clean(html, tags=nh3.ALLOWED_TAGS - {"img", "a", "map", "area"}, attributes={})

@@ -6,6 +6,7 @@ licence to breathe it: extract at the source, keep solvent off hot boards, wash 
 """
 
 import numpy as np
+from scipy import constants
 
 from workbook.bench import checks
 from workbook.references import value
@@ -23,7 +24,7 @@ __all__ = [
     "worst_short_term_average",
 ]
 
-GAS_CONSTANT = 8.314462618  # J/mol/K, CODATA
+GAS_CONSTANT = constants.R  # J/mol/K, CODATA
 ATMOSPHERE = 101325.0  # Pa
 FLANGE_GAIN = 1.33
 

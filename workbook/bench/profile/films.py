@@ -7,7 +7,7 @@ hold to some 15 %, and each refuses what lies outside the range it was measured 
 from typing import NamedTuple
 
 import numpy as np
-from scipy import optimize
+from scipy import constants, optimize
 
 from workbook.bench import checks
 
@@ -29,11 +29,11 @@ __all__ = [
     "rayleigh",
 ]
 
-STEFAN_BOLTZMANN = 5.670374419e-8
+STEFAN_BOLTZMANN = constants.Stefan_Boltzmann
 """Stefan-Boltzmann constant, CODATA 2018 [W/m^2/K^4]."""
 
-_ZERO_C = 273.15
-_GRAVITY = 9.80665
+_ZERO_C = constants.zero_Celsius
+_GRAVITY = constants.g
 _ATMOSPHERE = 101325.0
 _GAS_CONSTANT_OF_AIR = 287.05
 
