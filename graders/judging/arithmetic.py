@@ -8,6 +8,7 @@ of :data:`FUNCTIONS` and of functions defined beside. Every turn of a loop and e
 import ast
 import math
 import operator
+import re
 from collections.abc import Callable
 
 LONGEST = 2000
@@ -15,14 +16,19 @@ LONGEST = 2000
 LARGEST = 10**60
 """Whole numbers beyond this are no answer of a bench."""
 
-FUNCTIONS = {
-    name: getattr(math, name)
-    for name in (
-        "acos asin atan ceil cos cosh degrees e erf erfc exp floor hypot log log10 log2 pi radians sin sinh sqrt tan tanh"
-    ).split()
-}
+_OF_MATH = (
+    "acos asin atan ceil cos cosh degrees erf erfc exp floor hypot log log10 log2 pi radians sin sinh sqrt tan tanh"
+)
+FUNCTIONS = {name: getattr(math, name) for name in re.findall(r"\w+", _OF_MATH)}
+"""What a working may call: these of ``math``, and a few that read lists and numbers."""
 _READERS = {"abs": abs, "float": float, "int": int, "len": len, "list": list, "max": max, "min": min, "range": range}
-_READERS |= {"round": round, "sorted": sorted, "sum": sum, "tuple": tuple, "zip": lambda *rows: list(zip(*rows))}
+_READERS |= {
+    "round": round,
+    "sorted": sorted,
+    "sum": sum,
+    "tuple": tuple,
+    "zip": lambda *rows: list(zip(*rows, strict=False)),
+}
 FUNCTIONS |= _READERS
 
 
@@ -215,7 +221,7 @@ class Reader:
 
         def read(names, budget):
             got = [value(names, budget) for value in values]
-            return all(act(one, other) for act, one, other in zip(acts, got, got[1:]))
+            return all(act(one, other) for act, one, other in zip(acts, got, got[1:], strict=False))
 
         return read
 

@@ -38,6 +38,14 @@ class Change:
     old: ast.AST = field(compare=False)
     new: ast.AST = field(compare=False)
     what: str
+    wide: str = ""
+    """Words that also fit changes of other families with the same outcome."""
+
+
+TWO = "a factor of two is too much or missing on the way"
+TEN = "a factor of {} (a unit, or per cent) is too much or missing on the way"
+TURNED = "one step is multiplied for divided, or divided the other way round"
+SIGN = "one step takes a sum for a difference, or a difference the other way round"
 
 
 @dataclass(frozen=True)
@@ -98,14 +106,16 @@ def said(node: ast.AST, words: Vocabulary) -> str:
 
 def changes(statement: ast.AST, words: Vocabulary) -> Iterator[Change]:
     """Yield every single change of a statement, the likeliest families of each node first."""
-    for node in ast.walk(statement):
+    nodes = list(ast.walk(statement))
+    exponents = {id(node.right) for node in nodes if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow)}
+    for node in nodes:
         if isinstance(node, ast.BinOp):
             yield from _of_arithmetic(node, words)
         elif isinstance(node, ast.Call):
             yield from _of_call(node, words)
         elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load):
             yield from _of_name(node, words)
-        elif isinstance(node, ast.Constant) and type(node.value) in (int, float):
+        elif _is_number(node) and node.value != 1 and id(node) not in exponents:
             yield from _of_constant(node)
         elif isinstance(node, ast.Subscript):
             yield from _of_place(node, words)
@@ -117,32 +127,28 @@ def changes(statement: ast.AST, words: Vocabulary) -> Iterator[Change]:
 def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
     left, right = said(node.left, words), said(node.right, words)
     opposite = OPPOSITE.get(type(node.op))
+    wide = SIGN if isinstance(node.op, (ast.Add, ast.Sub)) else TURNED
     if opposite:
-        yield Change(
-            "operator",
-            node,
-            _binary(node.left, opposite, node.right),
-            f"{left} is {ACTS[opposite]} {right}" if opposite is not ast.Sub else f"{right} is taken away from {left}",
-        )
+        what = f"{right} is taken away from {left}" if opposite is ast.Sub else f"{left} is {ACTS[opposite]} {right}"
+        yield Change("operator", node, _binary(node.left, opposite, node.right), what, wide)
     if isinstance(node.op, ast.Div):
-        yield Change("other way round", node, _binary(node.right, ast.Div, node.left), f"{right} is divided by {left}")
+        turned = _binary(node.right, ast.Div, node.left)
+        yield Change("other way round", node, turned, f"{right} is divided by {left}", wide)
     if isinstance(node.op, ast.Sub):
         turned = _binary(node.right, ast.Sub, node.left)
-        yield Change("other way round", node, turned, f"{left} is taken away from {right}")
+        yield Change("other way round", node, turned, f"{left} is taken away from {right}", wide)
     if isinstance(node.op, (ast.Add, ast.Sub, ast.Mult, ast.Div, ast.Pow)):
         if isinstance(node.right, ast.Constant) and node.right.value == 273.15:
             yield Change("kelvin", node, node.left, f"{left} stays in °C")
-        elif not (isinstance(node.op, ast.Pow)):
-            yield Change("left out", node, node.left, f"{right} is left out")
-            if isinstance(node.op, ast.Div):
-                yield Change("left out", node, _binary(ast.Constant(1), ast.Div, node.right), f"{left} is left out")
-            else:
-                yield Change("left out", node, node.right, f"{left} is left out")
+        elif not isinstance(node.op, ast.Pow):
+            yield from _left_out(node, left, right)
     if isinstance(node.op, ast.Pow):
         yield Change("power", node, node.left, f"the power of {left} is left out")
         yield Change("power", node, _binary(node.left, ast.Mult, node.right), f"{left} is multiplied by the exponent")
         minus = ast.UnaryOp(ast.USub(), node.right)
-        yield Change("power", node, _binary(node.left, ast.Pow, minus), "the sign of an exponent is turned round")
+        yield Change(
+            "power", node, _binary(node.left, ast.Pow, minus), "the sign of an exponent is turned round", TURNED
+        )
         turned = _binary(ast.Constant(1), ast.Div, node.right)
         yield Change("power", node, _binary(node.left, ast.Pow, turned), "the inverse of an exponent is taken")
         if isinstance(node.right, ast.Constant) and node.right.value in (2, 3):
@@ -156,12 +162,21 @@ def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
         squares = [_binary(side, ast.Pow, ast.Constant(2)) for side in (node.left, node.right)]
         root = _call("sqrt", _binary(squares[0], ast.Add, squares[1]))
         yield Change("squares", node, root, f"{left} and {right} are added in squares")
-    if isinstance(node.op, ast.Sub) and _is_number(node.left) and node.left.value == 1:
-        pass
-    elif isinstance(node.op, ast.Div) and _is_number(node.right) and node.right.value == 100:
+    if isinstance(node.op, ast.Div) and _is_number(node.right) and node.right.value == 100:
         yield Change(
             "left out", node, _binary(ast.Constant(1), ast.Sub, node), f"{left} stands for what is left over of it"
         )
+
+
+def _left_out(node: ast.BinOp, left: str, right: str) -> Iterator[Change]:
+    """Yield a step without either side; a constant factor has a rule of its own."""
+    adds = isinstance(node.op, (ast.Add, ast.Sub))
+    if adds or not _is_number(node.right):
+        yield Change("left out", node, node.left, f"{right} is left out")
+    if isinstance(node.op, ast.Div) and not _is_number(node.left):
+        yield Change("left out", node, _binary(ast.Constant(1), ast.Div, node.right), f"{left} is left out")
+    elif not isinstance(node.op, ast.Div) and (adds or not _is_number(node.left)):
+        yield Change("left out", node, node.right, f"{left} is left out")
 
 
 def _of_call(node: ast.Call, words: Vocabulary) -> Iterator[Change]:
@@ -209,14 +224,14 @@ def _of_name(node: ast.Name, words: Vocabulary) -> Iterator[Change]:
         yield Change("another name", node, _name(peer), f"{{{peer}}} stands in place of {told}")
     if name not in words.peers:
         return
-    two, half = ast.Constant(2), f"{told} is halved"
-    yield Change("factor", node, _binary(node, ast.Div, two), half)
-    yield Change("factor", node, _binary(node, ast.Mult, two), f"{told} is doubled")
+    two = ast.Constant(2)
+    yield Change("factor", node, _binary(node, ast.Div, two), f"{told} is halved", TWO)
+    yield Change("factor", node, _binary(node, ast.Mult, two), f"{told} is doubled", TWO)
     yield Change("factor", node, _binary(node, ast.Pow, two), f"{told} is squared")
     for power in (10, 100, 1000):
-        what = f"{told} is off by a factor of {power}: look at its unit"
-        yield Change("factor", node, _binary(node, ast.Mult, ast.Constant(power)), what)
-        yield Change("factor", node, _binary(node, ast.Div, ast.Constant(power)), what)
+        what, wide = f"{told} is off by a factor of {power}: look at its unit", TEN.format(power)
+        yield Change("factor", node, _binary(node, ast.Mult, ast.Constant(power)), what, wide)
+        yield Change("factor", node, _binary(node, ast.Div, ast.Constant(power)), what, wide)
     if name in words.celsius:
         kelvin = ast.Constant(273.15)
         yield Change(
@@ -238,21 +253,27 @@ def _of_constant(node: ast.Constant) -> Iterator[Change]:
     if value == 273.15:
         return
     if _is_power_of_ten(node):
-        for power in (10, 1000):
+        size = round(max(value, 1 / value))
+        wide = TEN.format(size)
+        yield Change("factor", node, ast.Constant(1), f"the factor {told} is left out", wide)
+        yield Change("factor", node, ast.Constant(1 / value), wide, wide)
+        for power in {10, 1000} - {size}:
             for factor in (power, 1 / power):
-                yield Change("factor", node, ast.Constant(value * factor), "a unit is off by a power of ten on the way")
-        yield Change("left out", node, ast.Constant(1), f"the factor {told} is left out")
+                yield Change("factor", node, ast.Constant(value * factor), TEN.format(power), TEN.format(power))
         return
-    for factor, how in ((2, "doubled"), (0.5, "halved"), (-1, "negative")):
-        yield Change("constant", node, ast.Constant(value * factor), f"{told} is {how}")
-    if isinstance(value, int) and value not in (1,):
+    yield Change("left out", node, ast.Constant(1), f"{told} is left out", TWO if value in (2, 0.5) else "")
+    yield Change("constant", node, ast.Constant(2 * value), f"{told} is doubled", TWO)
+    if value != 2:
+        yield Change("constant", node, ast.Constant(value / 2), f"{told} is halved", TWO)
+    yield Change("constant", node, ast.Constant(-value), f"{told} is negative", SIGN)
+    if isinstance(value, int):
         for step, how in ((-1, "less"), (1, "more")):
-            yield Change("one off", node, ast.Constant(value + step), f"one {how} than {told} is taken")
-    if value != 1:
-        yield Change("left out", node, ast.Constant(1), f"{told} is left out")
+            if value + step != 1:
+                yield Change("one off", node, ast.Constant(value + step), f"one {how} than {told} is taken")
     for power in (10, 100):
         for factor in (power, 1 / power):
-            yield Change("constant", node, ast.Constant(value * factor), f"{told} is off by a power of ten")
+            what = f"{told} is off by a factor of {power}"
+            yield Change("constant", node, ast.Constant(value * factor), what, TEN.format(power))
 
 
 def _of_place(node: ast.Subscript, words: Vocabulary) -> Iterator[Change]:

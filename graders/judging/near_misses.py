@@ -48,6 +48,7 @@ class Variant:
     what: str
     value: float
     last: bool = False
+    wide: str = ""
 
 
 def near_miss(
@@ -98,7 +99,10 @@ def _one_story(found: list[Variant]) -> str | None:
     stories, families = {variant.what for variant in found}, {variant.family for variant in found}
     if len(stories) == 1:
         return stories.pop()
-    return FAMILIES[families.pop()] if len(families) == 1 else None
+    if len(families) == 1:
+        return FAMILIES[families.pop()]
+    wide = {variant.wide for variant in found}
+    return wide.pop() or None if len(wide) == 1 else None
 
 
 def _reach(answer: float, text: str) -> float:
@@ -246,7 +250,7 @@ class _Plan:
                     break
                 continue
             if _finite(value):
-                yield Variant(trial.change.family, trial.change.what, value)
+                yield Variant(trial.change.family, trial.change.what, value, wide=trial.change.wide)
         yield from _of_the_end(right, self.part, names, outcome, self.words)
 
     def _base(self, names, answers, budget):
@@ -304,22 +308,17 @@ def _needed(exercise: Exercise, part: Number) -> list[_Step]:
 
 
 def _step(tree: ast.AST) -> _Step:
+    rows = [node.target for node in ast.walk(tree) if isinstance(node, ast.comprehension)]
+    inner = {id(node) for target in rows for node in ast.walk(target)}
     reads, writes = set(), set()
     for node in ast.walk(tree):
-        if isinstance(node, ast.Name):
+        if isinstance(node, ast.Name) and id(node) not in inner:
             (reads if isinstance(node.ctx, ast.Load) else writes).add(node.id)
     if isinstance(tree, ast.AugAssign):
         reads |= writes
     if isinstance(tree, ast.FunctionDef):
         writes = {tree.name}
-    inner = {
-        target.id
-        for node in ast.walk(tree)
-        if isinstance(node, ast.comprehension)
-        for target in ast.walk(node.target)
-        if isinstance(target, ast.Name)
-    }
-    return _Step(tree, frozenset(reads), frozenset(writes - inner))
+    return _Step(tree, frozenset(reads), frozenset(writes))
 
 
 def _vocabulary(exercise: Exercise, part: Number, steps) -> Vocabulary:
