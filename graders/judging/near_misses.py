@@ -99,10 +99,10 @@ def _one_story(found: list[Variant]) -> str | None:
     stories, families = {variant.what for variant in found}, {variant.family for variant in found}
     if len(stories) == 1:
         return stories.pop()
-    if len(families) == 1:
-        return FAMILIES[families.pop()]
     wide = {variant.wide for variant in found}
-    return wide.pop() or None if len(wide) == 1 else None
+    if len(wide) == 1 and (fits := wide.pop()):
+        return fits
+    return FAMILIES[families.pop()] if len(families) == 1 else None
 
 
 def _reach(answer: float, text: str) -> float:
