@@ -229,6 +229,13 @@ class _Plan:
             for change in by_step[place]:
                 yield _Trial(change, ((place, replaced(self.steps[place].tree, change.old, change.new)),))
 
+        last = self.steps[-1].tree
+        if isinstance(last, ast.Assign):
+            for node in ast.walk(last.value):
+                if isinstance(node, (ast.BinOp, ast.Call)) and node is not last.value:
+                    change = Change("stopped", last.value, node, FAMILIES["stopped"])
+                    yield _Trial(change, ((len(self.steps) - 1, replaced(last, last.value, node)),))
+
     def _in_a_power(self, name) -> bool:
         return any(
             isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow) and getattr(node.left, "id", "") == name
@@ -250,7 +257,8 @@ class _Plan:
                     break
                 continue
             if _finite(value):
-                yield Variant(trial.change.family, trial.change.what, value, wide=trial.change.wide)
+                change = trial.change
+                yield Variant(change.family, change.what, value, change.family == "stopped", change.wide)
         yield from _of_the_end(right, self.part, names, outcome, self.words)
 
     def _base(self, names, answers, budget):

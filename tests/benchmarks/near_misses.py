@@ -1,7 +1,7 @@
 """How many random wrong numbers are accused of a slip, and how long a wrong number takes to explain.
 
-Both are printed from a seed, for every numeric part of every topic. A random wrong number has so many digits (four, then three), lies inside
-the part's plausible bounds (evenly in its logarithm where they are above zero) and is not right. Times are of the first
+Both are printed from a seed, for every numeric part of every topic. A random wrong number
+has four digits (then three) and lies inside the part's plausible bounds (evenly in its logarithm where they are above zero) and is not right. Times are of the first
 wrong number on a learner's own givens: nothing is kept from another learner but what a part's working looks like.
 
 Run it: ``python tests/benchmarks/near_misses.py [SEED] [NUMBERS A PART]``.
@@ -55,7 +55,7 @@ def measure(seed: int, many: int, digits: int) -> None:
             asked, accused = asked + 1, accused + (found is not None)
     times.sort()
     print(
-        f"random wrong numbers of {digits} digits: {asked}, accused {accused / asked:.2%} (at most {ACCUSED_AT_MOST:.0%})"
+        f"random wrong numbers of {digits} digits: {asked}, accused {accused / asked:.2%} (goal {ACCUSED_AT_MOST:.0%})"
     )
     print(
         f"first wrong number on new givens: median {statistics.median(times):.1f} ms, "
