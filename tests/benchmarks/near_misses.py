@@ -1,8 +1,8 @@
 """How many random wrong numbers are accused of a slip, and how long a wrong number takes to explain.
 
-Both are printed from a seed, for every numeric part of every topic. A random wrong number
-has four digits (then three) and lies inside the part's plausible bounds (evenly in its logarithm where they are above zero) and is not right. Times are of the first
-wrong number on a learner's own givens: nothing is kept from another learner but what a part's working looks like.
+Both are printed from a seed, for every numeric part of every topic. A random wrong number has four digits (then three),
+lies inside the part's plausible bounds (evenly in its logarithm where they are above zero) and is not right. Times are
+of the first wrong number on a learner's own givens.
 
 Run it: ``python tests/benchmarks/near_misses.py [SEED] [NUMBERS A PART]``.
 """
