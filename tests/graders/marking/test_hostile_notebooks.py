@@ -210,6 +210,13 @@ HTML = {
 }
 
 
+def rendered(markdown):
+    """Return the HTML that nbgrader's own pages make of a text."""
+    from nbconvert.filters.markdown_mistune import markdown2html_mistune
+
+    return markdown2html_mistune(markdown)
+
+
 @pytest.mark.parametrize("row", HTML)
 def test_nothing_a_learner_wrote_can_run_in_the_safe_copy(row, fresh, pool):
     kind, text = HTML[row]
@@ -222,7 +229,7 @@ def test_nothing_a_learner_wrote_can_run_in_the_safe_copy(row, fresh, pool):
     path.write_text(json.dumps(notebook))
     marking.mark(fresh, pool)
     copied = json.loads((fresh.autograded("amber", "profile") / path.name).read_text())
-    shown = [one["source"] for one in copied["cells"] if one["cell_type"] == "markdown"]
+    shown = [rendered(one["source"]) for one in copied["cells"] if one["cell_type"] == "markdown"]
     for one in copied["cells"]:
         for output in one.get("outputs", []):
             shown += [data for name, data in output.get("data", {}).items() if name != "text/plain"]

@@ -1,0 +1,374 @@
+"""A small, bounded reader of the sheets' own workings: assignments, arithmetic, loops and little functions.
+
+It reads Python's syntax tree and knows only what is named here: no attributes, no imports but of ``math``, no calls but
+of :data:`FUNCTIONS` and of functions defined beside. Every turn of a loop and every call costs a step of a
+:class:`Budget`, and no number or list may grow without bound, so a working changed by us always ends.
+"""
+
+import ast
+import math
+import operator
+import re
+from collections.abc import Callable
+
+LONGEST = 2000
+"""Items a list, a range or a text may have."""
+LARGEST = 10**60
+"""Whole numbers beyond this are no answer of a bench."""
+
+_OF_MATH = (
+    "acos asin atan ceil cos cosh degrees erf erfc exp floor hypot log log10 log2 pi radians sin sinh sqrt tan tanh"
+)
+FUNCTIONS = {name: getattr(math, name) for name in re.findall(r"\w+", _OF_MATH)}
+"""What a working may call: these of ``math``, and a few that read lists and numbers."""
+_READERS = {"abs": abs, "float": float, "int": int, "len": len, "list": list, "max": max, "min": min, "range": range}
+_READERS |= {
+    "round": round,
+    "sorted": sorted,
+    "sum": sum,
+    "tuple": tuple,
+    "zip": lambda *rows: list(zip(*rows, strict=False)),
+}
+FUNCTIONS |= _READERS
+
+
+class Beyond(ValueError):
+    """A working that is not read here, or that goes beyond its budget."""
+
+
+class Budget:
+    """Steps that may still be taken, and how deep functions may call one another."""
+
+    def __init__(self, steps: int):
+        self.steps, self.depth = steps, 0
+
+    def spend(self, steps: int = 1) -> None:
+        """Take steps, or raise Beyond where none are left."""
+        self.steps -= steps
+        if self.steps < 0:
+            raise Beyond("out of steps")
+
+
+class Reader:
+    """Turns nodes of a tree into functions of ``(names, budget)``; a node met again is not read again."""
+
+    def __init__(self):
+        self._read = {}
+
+    def __call__(self, node: ast.AST) -> Callable:
+        kept = self._read.get(id(node))
+        if kept is None:
+            method = getattr(self, f"_{type(node).__name__}", None)
+            if method is None:
+                raise Beyond(f"{type(node).__name__} is not read")
+            kept = self._read[id(node)] = (method(node), node)  # the node is kept: its id must stay its own
+        return kept[0]
+
+    # -- statements: they return None, or a tuple of the value a function gives back
+
+    def block(self, statements) -> Callable:
+        """Return what runs some statements one after the other."""
+        steps = [self(statement) for statement in statements]
+
+        def run(names, budget):
+            for step in steps:
+                back = step(names, budget)
+                if back is not None:
+                    return back
+            return None
+
+        return run
+
+    def _Assign(self, node):
+        value, puts = self(node.value), [self._put(target) for target in node.targets]
+
+        def run(names, budget):
+            got = value(names, budget)
+            for put in puts:
+                put(names, got)
+
+        return run
+
+    def _AugAssign(self, node):
+        if not isinstance(node.target, ast.Name):
+            raise Beyond("only names are added to")
+        old, value, act, name = self(_loaded(node.target)), self(node.value), _ARITHMETIC[type(node.op)], node.target.id
+
+        def run(names, budget):
+            names[name] = _bounded(act(old(names, budget), value(names, budget)))
+
+        return run
+
+    def _put(self, target) -> Callable:
+        if isinstance(target, ast.Name):
+            name = target.id
+            return lambda names, value: names.__setitem__(name, value)
+        if isinstance(target, (ast.Tuple, ast.List)):
+            puts = [self._put(item) for item in target.elts]
+
+            def spread(names, value):
+                for put, item in zip(puts, value, strict=True):
+                    put(names, item)
+
+            return spread
+        raise Beyond("only names are assigned to")
+
+    def _For(self, node):
+        if node.orelse:
+            raise Beyond("else of a loop is not read")
+        rows, put, body = self(node.iter), self._put(node.target), self.block(node.body)
+
+        def run(names, budget):
+            for row in rows(names, budget):
+                budget.spend()
+                put(names, row)
+                back = body(names, budget)
+                if back is not None:
+                    return back
+            return None
+
+        return run
+
+    def _While(self, node):
+        if node.orelse:
+            raise Beyond("else of a loop is not read")
+        goes_on, body = self(node.test), self.block(node.body)
+
+        def run(names, budget):
+            while goes_on(names, budget):
+                budget.spend()
+                back = body(names, budget)
+                if back is not None:
+                    return back
+            return None
+
+        return run
+
+    def _If(self, node):
+        test, body, other = self(node.test), self.block(node.body), self.block(node.orelse)
+        return lambda names, budget: (body if test(names, budget) else other)(names, budget)
+
+    def _FunctionDef(self, node):
+        a = node.args
+        if a.vararg or a.kwarg or a.kwonlyargs or a.defaults or a.posonlyargs or node.decorator_list:
+            raise Beyond("only plain functions are read")
+        defined = _Function(tuple(argument.arg for argument in a.args), self.block(node.body))
+        return lambda names, budget: names.__setitem__(node.name, defined)
+
+    def _Return(self, node):
+        value = self(node.value)
+        return lambda names, budget: (value(names, budget),)
+
+    def _ImportFrom(self, node):
+        if node.module != "math" or any(a.name not in FUNCTIONS or a.name in _READERS or a.asname for a in node.names):
+            raise Beyond("only what stands in math is imported")
+        return lambda names, budget: None
+
+    # -- expressions
+
+    def _Constant(self, node):
+        if isinstance(node.value, str) and len(node.value) > LONGEST:
+            raise Beyond("too long a text")
+        if not isinstance(node.value, (int, float, str)):
+            raise Beyond("no number and no word")
+        value = _bounded(node.value)
+        return lambda names, budget: value
+
+    def _Name(self, node):
+        name = node.id
+        if name in FUNCTIONS:
+            fallback = FUNCTIONS[name]
+            return lambda names, budget: names.get(name, fallback)
+
+        def read(names, budget):
+            try:
+                return names[name]
+            except KeyError:
+                raise Beyond(f"{name} is not known") from None
+
+        return read
+
+    def _BinOp(self, node):
+        left, right, act = self(node.left), self(node.right), _ARITHMETIC.get(type(node.op))
+        if act is None:
+            raise Beyond("no arithmetic of a bench")
+        return lambda names, budget: _bounded(act(left(names, budget), right(names, budget)))
+
+    def _UnaryOp(self, node):
+        act, value = _SIGNS.get(type(node.op)), self(node.operand)
+        if act is None:
+            raise Beyond("no arithmetic of a bench")
+        return lambda names, budget: act(value(names, budget))
+
+    def _BoolOp(self, node):
+        values, want = [self(value) for value in node.values], isinstance(node.op, ast.Or)
+
+        def read(names, budget):
+            for value in values:
+                got = value(names, budget)
+                if bool(got) is want:
+                    break
+            return got
+
+        return read
+
+    def _Compare(self, node):
+        values, acts = [self(value) for value in [node.left, *node.comparators]], []
+        for op in node.ops:
+            if type(op) not in _COMPARISONS:
+                raise Beyond("no comparison of numbers")
+            acts.append(_COMPARISONS[type(op)])
+
+        def read(names, budget):
+            got = [value(names, budget) for value in values]
+            return all(act(one, other) for act, one, other in zip(acts, got, got[1:], strict=False))
+
+        return read
+
+    def _IfExp(self, node):
+        test, body, other = self(node.test), self(node.body), self(node.orelse)
+        return lambda names, budget: (body if test(names, budget) else other)(names, budget)
+
+    def _Tuple(self, node):
+        items = [self(item) for item in node.elts]
+        return lambda names, budget: tuple(item(names, budget) for item in items)
+
+    def _List(self, node):
+        items = [self(item) for item in node.elts]
+        return lambda names, budget: [item(names, budget) for item in items]
+
+    def _Dict(self, node):
+        if None in node.keys:
+            raise Beyond("no plain table")
+        items = [(self(key), self(value)) for key, value in zip(node.keys, node.values, strict=True)]
+        return lambda names, budget: {key(names, budget): value(names, budget) for key, value in items}
+
+    def _Subscript(self, node):
+        value, place = self(node.value), self(node.slice)
+        return lambda names, budget: value(names, budget)[place(names, budget)]
+
+    def _Slice(self, node):
+        ends = [None if end is None else self(end) for end in (node.lower, node.upper, node.step)]
+        return lambda names, budget: slice(*(end and end(names, budget) for end in ends))
+
+    def _ListComp(self, node):
+        item, loops = self(node.elt), [self._loop(part) for part in node.generators]
+
+        def read(names, budget):
+            return list(_rows(item, loops, dict(names), budget))
+
+        return read
+
+    _GeneratorExp = _ListComp
+
+    def _loop(self, part):
+        if part.is_async:
+            raise Beyond("no plain loop")
+        return self(part.iter), self._put(part.target), [self(test) for test in part.ifs]
+
+    def _Call(self, node):
+        if node.keywords or any(isinstance(argument, ast.Starred) for argument in node.args):
+            raise Beyond("only plain calls are read")
+        arguments = [self(argument) for argument in node.args]
+        if isinstance(node.func, ast.Attribute) and node.func.attr == "index":  # the one method: place of a reading
+            rows = self(node.func.value)
+
+            def place(names, budget):
+                return _sequence(rows(names, budget)).index(*(argument(names, budget) for argument in arguments))
+
+            return place
+        function = self(node.func)
+
+        def call(names, budget):
+            called, got = function(names, budget), [argument(names, budget) for argument in arguments]
+            if isinstance(called, _Function):
+                return called.call(names, budget, got)
+            if not callable(called):
+                raise Beyond("no function")
+            for value in got:
+                if isinstance(value, (list, tuple, range)):
+                    budget.spend(len(value) // 8)
+            return _bounded(called(*got))
+
+        return call
+
+
+class _Function:
+    """A little function of a working."""
+
+    def __init__(self, arguments, body):
+        self.arguments, self.body = arguments, body
+
+    def call(self, names, budget, values):
+        budget.spend()
+        if budget.depth > 8 or len(values) != len(self.arguments):
+            raise Beyond("functions too deep, or called wrongly")
+        budget.depth += 1
+        try:
+            back = self.body(names | dict(zip(self.arguments, values, strict=True)), budget)
+        finally:
+            budget.depth -= 1
+        if back is None:
+            raise Beyond("a function that gives nothing back")
+        return back[0]
+
+
+def _rows(item, loops, names, budget):
+    (source, put, tests), *inner = loops
+    for row in source(names, budget):
+        budget.spend()
+        put(names, row)
+        if all(test(names, budget) for test in tests):
+            if inner:
+                yield from _rows(item, inner, names, budget)
+            else:
+                yield item(names, budget)
+
+
+def _loaded(name: ast.Name) -> ast.Name:
+    return ast.Name(name.id, ast.Load())
+
+
+def _sequence(value):
+    if not isinstance(value, (list, tuple)):
+        raise Beyond("no list")
+    return value
+
+
+def _bounded(value):
+    if isinstance(value, int) and abs(value) > LARGEST:
+        raise Beyond("too large a number")
+    if isinstance(value, (list, tuple, range, str)) and len(value) > LONGEST:
+        raise Beyond("too long a list")
+    return value
+
+
+def _power(base, exponent):
+    if isinstance(base, int) and isinstance(exponent, int) and (abs(exponent) > 64 or abs(base) > 10**6):
+        base = float(base)
+    return base**exponent
+
+
+def _times(one, other):
+    for many, rows in ((one, other), (other, one)):
+        if isinstance(rows, (list, tuple, str)) and isinstance(many, int) and many * len(rows) > LONGEST:
+            raise Beyond("too long a list")
+    return one * other
+
+
+_ARITHMETIC = {
+    ast.Add: operator.add,
+    ast.Sub: operator.sub,
+    ast.Mult: _times,
+    ast.Div: operator.truediv,
+    ast.FloorDiv: operator.floordiv,
+    ast.Mod: lambda one, other: math.fmod(one, other),
+    ast.Pow: _power,
+}
+_SIGNS = {ast.USub: operator.neg, ast.UAdd: operator.pos, ast.Not: operator.not_}
+_COMPARISONS = {ast.Lt: operator.lt, ast.LtE: operator.le, ast.Gt: operator.gt, ast.GtE: operator.ge}
+_COMPARISONS |= {ast.Eq: operator.eq, ast.NotEq: operator.ne}
+_COMPARISONS |= {ast.In: lambda one, many: one in many, ast.NotIn: lambda one, many: one not in many}
+
+FAILURES = (ArithmeticError, ValueError, TypeError, LookupError, RecursionError, AttributeError)
+"""What a changed working may raise: it is then no explanation."""

@@ -1,0 +1,366 @@
+"""The families of single changes: how one place of a working may go wrong, and what to call it.
+
+A change puts one node of a working's tree in the place of another. Its words describe what the wrong working does
+(never what the right one does), with ``{name}`` where a given or an earlier answer is named.
+"""
+
+import ast
+import copy
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+FAMILIES = {
+    "operator": "one step takes a sum for a difference, or a product for a quotient",
+    "other way round": "a quotient or a difference is taken the other way round",
+    "left out": "one step or one number of it is left out",
+    "another name": "one value stands in the place of another",
+    "factor": "one value is halved, doubled, squared, or off by a factor of ten",
+    "kelvin": "°C and kelvin are mixed up",
+    "power": "one power goes wrong",
+    "function": "one function stands in the place of another",
+    "constant": "one of the numbers of the text is changed",
+    "squares": "a plain sum and the root of a sum of squares are mixed up",
+    "mean": "a plain mean of the readings is taken",
+    "row": "another row, column or end of the readings is taken",
+    "case": "the other case is taken",
+    "one off": "something is counted once too often or once too seldom",
+    "whole": "the last step turns the number round, or leaves a factor",
+    "stopped": "one step is still to come",
+}
+"""Each family with the words that fit all of it: said where several of its changes come out alike."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """One change of one statement: the node ``old`` becomes ``new``, and ``what`` it then does."""
+
+    family: str
+    old: ast.AST = field(compare=False)
+    new: ast.AST = field(compare=False)
+    what: str
+    wide: str = ""
+    """Words that also fit changes of other families with the same outcome."""
+
+
+TWO = "a factor of two is too much or missing on the way"
+TEN = "a factor of {} (a unit, or per cent) is too much or missing on the way"
+TURNED = "one step is multiplied for divided, or divided the other way round"
+SIGN = "one step takes a sum for a difference, or a difference the other way round"
+
+
+@dataclass(frozen=True)
+class Vocabulary:
+    """What may stand for what in one part: scalar names by kind of unit, counts, records, and the text's tables."""
+
+    peers: dict[str, tuple[str, ...]]
+    known: frozenset[str]
+    counts: frozenset[str]
+    celsius: frozenset[str]
+    tables: dict[str, tuple]
+
+
+OPPOSITE = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult}
+ACTS = {ast.Add: "added to", ast.Sub: "less", ast.Mult: "multiplied by", ast.Div: "divided by"}
+INSTEAD = {"log": ("log10", "log2"), "log10": ("log",), "sin": ("cos", "tan"), "cos": ("sin", "tan")}
+INSTEAD |= {"tan": ("sin", "cos", "atan"), "max": ("min", "sum"), "min": ("max", "sum"), "exp": ("log",)}
+INSTEAD |= {"tanh": ("tan",), "atan": ("tan",), "sum": ("max", "min")}
+CALLED = {
+    "log": "ln (`log`)",
+    "log10": "log10",
+    "log2": "log2",
+    "max": "the larger",
+    "min": "the smaller",
+    "sum": "the sum",
+}
+LEFT_OUT = ("sqrt", "exp", "log", "log10", "abs", "tanh", "erf", "sin", "cos", "atan", "int")
+COVERAGE = {1.282: (1.645,), 1.645: (1.282, 1.96), 1.96: (1.645, 2, 2.576), 2.326: (2.576,), 2.576: (2.326, 1.96)}
+"""Normal quantiles that are taken one for the other: one-sided for two-sided, one confidence for the next."""
+
+
+def said(node: ast.AST, words: Vocabulary) -> str:
+    """Return a short name for a piece of a working: a given by its own name, anything longer by what it is.
+
+    >>> said(ast.parse("a * (b + c)", mode="eval").body, Vocabulary({}, frozenset(), frozenset(), frozenset(), {}))
+    'the product'
+    """
+    if isinstance(node, ast.Name):
+        if node.id in words.known:
+            return f"{{{node.id}}}"
+        return f"`{node.id}`" if len(node.id) < 3 or node.id == "pi" else f"the {node.id.replace('_', ' ')}"
+    if isinstance(node, ast.Constant) and isinstance(node.value, (int, float)):
+        return f"{node.value:g}"
+    if isinstance(node, ast.UnaryOp):
+        return said(node.operand, words)
+    if isinstance(node, ast.BinOp):
+        kinds = {ast.Add: "sum", ast.Sub: "difference", ast.Mult: "product", ast.Div: "quotient", ast.Pow: "power"}
+        if isinstance(node.op, (ast.Mult, ast.Div)) and _is_power_of_ten(node.right):
+            return said(node.left, words)
+        return f"the {kinds.get(type(node.op), 'number')}"
+    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+        calls = {"sqrt": "root", "log": "logarithm", "log10": "logarithm", "exp": "exponential", "sum": "sum"}
+        return f"the {calls.get(node.func.id, 'value')}"
+    if isinstance(node, ast.Subscript):
+        return "the reading"
+    return "one value"
+
+
+def changes(statement: ast.AST, words: Vocabulary) -> Iterator[Change]:
+    """Yield every single change of a statement, the likeliest families of each node first."""
+    nodes = list(ast.walk(statement))
+    exponents = {id(node.right) for node in nodes if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow)}
+    for node in nodes:
+        if isinstance(node, ast.BinOp):
+            yield from _of_arithmetic(node, words)
+        elif isinstance(node, ast.Call):
+            yield from _of_call(node, words)
+        elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load):
+            yield from _of_name(node, words)
+        elif _is_number(node) and node.value != 1 and id(node) not in exponents:
+            yield from _of_constant(node)
+        elif isinstance(node, ast.Subscript):
+            yield from _of_place(node, words)
+        elif isinstance(node, ast.IfExp):
+            yield Change("case", node, node.body, FAMILIES["case"])
+            yield Change("case", node, node.orelse, FAMILIES["case"])
+
+
+def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
+    left, right = said(node.left, words), said(node.right, words)
+    opposite = OPPOSITE.get(type(node.op))
+    wide = SIGN if isinstance(node.op, (ast.Add, ast.Sub)) else TURNED
+    if opposite:
+        what = f"{right} is taken away from {left}" if opposite is ast.Sub else f"{left} is {ACTS[opposite]} {right}"
+        yield Change("operator", node, _binary(node.left, opposite, node.right), what, wide)
+    if isinstance(node.op, ast.Div):
+        turned = _binary(node.right, ast.Div, node.left)
+        yield Change("other way round", node, turned, f"{right} is divided by {left}", wide)
+    if isinstance(node.op, ast.Sub):
+        turned = _binary(node.right, ast.Sub, node.left)
+        yield Change("other way round", node, turned, f"{left} is taken away from {right}", wide)
+    if isinstance(node.op, (ast.Add, ast.Sub, ast.Mult, ast.Div, ast.Pow)):
+        if isinstance(node.right, ast.Constant) and node.right.value == 273.15:
+            yield Change("kelvin", node, node.left, f"{left} stays in °C")
+        elif not isinstance(node.op, ast.Pow):
+            yield from _left_out(node, left, right)
+    if isinstance(node.op, ast.Pow):
+        yield Change("power", node, node.left, f"the power of {left} is left out")
+        yield Change("power", node, _binary(node.left, ast.Mult, node.right), f"{left} is multiplied by the exponent")
+        minus = ast.UnaryOp(ast.USub(), node.right)
+        yield Change(
+            "power", node, _binary(node.left, ast.Pow, minus), "the sign of an exponent is turned round", TURNED
+        )
+        turned = _binary(ast.Constant(1), ast.Div, node.right)
+        yield Change("power", node, _binary(node.left, ast.Pow, turned), "the inverse of an exponent is taken")
+        if isinstance(node.right, ast.Constant) and node.right.value in (2, 3):
+            other = ast.Constant(5 - node.right.value)
+            yield Change(
+                "power", node, _binary(node.left, ast.Pow, other), f"{left} is raised to the power {other.value}"
+            )
+        if not (isinstance(node.right, ast.Constant) and isinstance(node.right.value, int)):
+            yield Change("power", node, _binary(node.right, ast.Pow, node.left), "base and exponent change places")
+    if isinstance(node.op, (ast.Add, ast.Sub)) and not _is_number(node.left) and not _is_number(node.right):
+        squares = [_binary(side, ast.Pow, ast.Constant(2)) for side in (node.left, node.right)]
+        root = _call("sqrt", _binary(squares[0], ast.Add, squares[1]))
+        yield Change("squares", node, root, f"{left} and {right} are added in squares")
+    if isinstance(node.op, ast.Div) and _is_number(node.right) and node.right.value == 100:
+        yield Change(
+            "left out", node, _binary(ast.Constant(1), ast.Sub, node), f"{left} stands for what is left over of it"
+        )
+
+
+def _left_out(node: ast.BinOp, left: str, right: str) -> Iterator[Change]:
+    """Yield a step without either side; a constant factor has a rule of its own."""
+    adds = isinstance(node.op, (ast.Add, ast.Sub))
+    if adds or not _is_number(node.right):
+        yield Change("left out", node, node.left, f"{right} is left out")
+    if isinstance(node.op, ast.Div) and not _is_number(node.left):
+        yield Change("left out", node, _binary(ast.Constant(1), ast.Div, node.right), f"{left} is left out")
+    elif not isinstance(node.op, ast.Div) and (adds or not _is_number(node.left)):
+        yield Change("left out", node, node.right, f"{left} is left out")
+
+
+def _of_call(node: ast.Call, words: Vocabulary) -> Iterator[Change]:
+    if not isinstance(node.func, ast.Name) or not node.args:
+        return
+    name, first = node.func.id, node.args[0]
+    for other in INSTEAD.get(name, ()):
+        if other == "sum" and len(node.args) > 1:
+            replacement = _call("sum", ast.Tuple(list(node.args), ast.Load()))
+        elif name == "sum" and not isinstance(first, (ast.Name, ast.ListComp, ast.GeneratorExp)):
+            continue
+        else:
+            replacement = _call(other, *node.args)
+        yield Change(
+            "function", node, replacement, f"{CALLED.get(other, other)} stands in place of {CALLED.get(name, name)}"
+        )
+    if name in LEFT_OUT and len(node.args) == 1:
+        yield Change("left out", node, first, f"{CALLED.get(name, 'the root' if name == 'sqrt' else name)} is left out")
+    if name == "sqrt":
+        plain = _without_squares(first)
+        if plain is not None:
+            yield Change("squares", node, plain, "the values are added as they are, not in squares")
+    if name == "exp":
+        turned = _call("exp", ast.UnaryOp(ast.USub(), first))
+        yield Change("power", node, turned, "the sign of an exponent is turned round")
+        yield Change(
+            "left out",
+            node,
+            _binary(ast.Constant(1), ast.Sub, node),
+            "the part that is gone is taken for the part that is left",
+        )
+    if name == "len":
+        for step, how in ((ast.Sub, "seldom"), (ast.Add, "often")):
+            yield Change(
+                "one off", node, _binary(node, step, ast.Constant(1)), f"the readings are counted once too {how}"
+            )
+    if name in ("max", "min", "sum") and len(node.args) == 1 and isinstance(first, ast.Name):
+        mean = _binary(_call("sum", first), ast.Div, _call("len", first))
+        yield Change("mean", node, mean, f"the mean of {said(first, words)} is taken")
+
+
+def _of_name(node: ast.Name, words: Vocabulary) -> Iterator[Change]:
+    name, told = node.id, said(node, words)
+    for peer in words.peers.get(name, ()):
+        yield Change("another name", node, _name(peer), f"{{{peer}}} stands in place of {told}")
+    if name not in words.peers:
+        return
+    two = ast.Constant(2)
+    yield Change("factor", node, _binary(node, ast.Div, two), f"{told} is halved", TWO)
+    yield Change("factor", node, _binary(node, ast.Mult, two), f"{told} is doubled", TWO)
+    yield Change("factor", node, _binary(node, ast.Pow, two), f"{told} is squared")
+    for power in (10, 100, 1000):
+        what, wide = f"{told} is off by a factor of {power}: look at its unit", TEN.format(power)
+        yield Change("factor", node, _binary(node, ast.Mult, ast.Constant(power)), what, wide)
+        yield Change("factor", node, _binary(node, ast.Div, ast.Constant(power)), what, wide)
+    if name in words.celsius:
+        kelvin = ast.Constant(273.15)
+        yield Change(
+            "kelvin", node, _binary(node, ast.Add, kelvin), f"273.15 is added to {told} where no kelvin are asked for"
+        )
+    if name in words.counts:
+        for step, how in ((ast.Sub, "seldom"), (ast.Add, "often")):
+            yield Change("one off", node, _binary(node, step, ast.Constant(1)), f"{told} is counted once too {how}")
+
+
+def _of_constant(node: ast.Constant) -> Iterator[Change]:
+    value = node.value
+    if value == 0:
+        yield Change("constant", node, ast.Constant(1), "1 stands in place of 0")
+        return
+    told = f"{value:g}"
+    for other in COVERAGE.get(value, ()):
+        yield Change("constant", node, ast.Constant(other), f"{other:g} stands in place of {told}")
+    if value == 273.15:
+        return
+    if _is_power_of_ten(node):
+        size = round(max(value, 1 / value))
+        wide = TEN.format(size)
+        yield Change("factor", node, ast.Constant(1), f"the factor {told} is left out", wide)
+        yield Change("factor", node, ast.Constant(1 / value), wide, wide)
+        for power in {10, 1000} - {size}:
+            for factor in (power, 1 / power):
+                yield Change("factor", node, ast.Constant(value * factor), TEN.format(power), TEN.format(power))
+        return
+    yield Change("left out", node, ast.Constant(1), f"{told} is left out", TWO if value in (2, 0.5) else "")
+    yield Change("constant", node, ast.Constant(2 * value), f"{told} is doubled", TWO)
+    if value != 2:
+        yield Change("constant", node, ast.Constant(value / 2), f"{told} is halved", TWO)
+    yield Change("constant", node, ast.Constant(-value), f"{told} is negative", SIGN)
+    if isinstance(value, int):
+        for step, how in ((-1, "less"), (1, "more")):
+            if value + step != 1:
+                yield Change("one off", node, ast.Constant(value + step), f"one {how} than {told} is taken")
+    for power in (10, 100):
+        for factor in (power, 1 / power):
+            what = f"{told} is off by a factor of {power}"
+            yield Change("constant", node, ast.Constant(value * factor), what, TEN.format(power))
+
+
+def _of_place(node: ast.Subscript, words: Vocabulary) -> Iterator[Change]:
+    if isinstance(node.slice, ast.Slice):
+        return
+    if isinstance(node.slice, (ast.Constant, ast.UnaryOp)):
+        try:
+            place = ast.literal_eval(node.slice)
+        except ValueError:
+            return
+        if type(place) is not int:
+            return
+        for other in sorted({place - 1, place + 1, 0, -1} - {place}):
+            if other >= -2:
+                yield Change("row", node, _subscript(node.value, ast.Constant(other)), FAMILIES["row"])
+        return
+    table = node.value if isinstance(node.value, ast.Dict) else None
+    keys = tuple(table.keys) if table else words.tables.get(getattr(node.value, "id", ""), ())
+    for key in keys[:16]:
+        yield Change("row", node, _subscript(node.value, key), FAMILIES["row"])
+    if not keys:
+        for step in (ast.Add, ast.Sub):
+            place = _binary(node.slice, step, ast.Constant(1))
+            yield Change("row", node, _subscript(node.value, place), FAMILIES["row"])
+
+
+def _without_squares(node: ast.AST) -> ast.AST | None:
+    """Return the plain sum of what is summed in squares, or None where it is no sum of squares."""
+    if isinstance(node, ast.BinOp) and isinstance(node.op, (ast.Add, ast.Sub)):
+        left, right = _without_squares(node.left), _without_squares(node.right)
+        return _binary(left, type(node.op), right) if left is not None and right is not None else None
+    if (
+        isinstance(node, ast.BinOp)
+        and isinstance(node.op, ast.Pow)
+        and _is_number(node.right)
+        and node.right.value == 2
+    ):
+        return node.left
+    if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "sum" and len(node.args) == 1:
+        rows = node.args[0]
+        if isinstance(rows, (ast.GeneratorExp, ast.ListComp)):
+            plain = _without_squares(rows.elt)
+            return None if plain is None else _call("sum", ast.ListComp(plain, rows.generators))
+    return None
+
+
+def replaced(tree: ast.AST, old: ast.AST, new: ast.AST) -> ast.AST:
+    """Return a tree with one node in place of another; all that does not hold it is shared with the tree given."""
+    if tree is old:
+        return new
+    for name, value in ast.iter_fields(tree):
+        if isinstance(value, ast.AST):
+            other = replaced(value, old, new)
+            if other is not value:
+                return _with(tree, name, other)
+        elif isinstance(value, list):
+            others = [replaced(item, old, new) if isinstance(item, ast.AST) else item for item in value]
+            if any(one is not other for one, other in zip(value, others, strict=True)):
+                return _with(tree, name, others)
+    return tree
+
+
+def _with(tree, name, value):
+    changed = copy.copy(tree)
+    setattr(changed, name, value)
+    return changed
+
+
+def _binary(left, op, right) -> ast.BinOp:
+    return ast.BinOp(left, op(), right)
+
+
+def _name(name: str) -> ast.Name:
+    return ast.Name(name, ast.Load())
+
+
+def _call(name: str, *arguments) -> ast.Call:
+    return ast.Call(_name(name), list(arguments), [])
+
+
+def _subscript(value, place) -> ast.Subscript:
+    return ast.Subscript(value, place, ast.Load())
+
+
+def _is_number(node) -> bool:
+    return isinstance(node, ast.Constant) and type(node.value) in (int, float)
+
+
+def _is_power_of_ten(node) -> bool:
+    return _is_number(node) and node.value in (1e-9, 1e-6, 1e-3, 1e-2, 0.1, 10, 100, 1000, 1e6, 1e9)

@@ -1,0 +1,229 @@
+"""A wrong number names its slip: each family on a real sheet, and the care that keeps it from saying too much."""
+
+import ast
+import math
+import re
+from dataclasses import replace
+
+import pytest
+
+from graders import sheets
+from graders.judging import near_misses
+from graders.judging.arithmetic import FUNCTIONS, Beyond, Budget, Reader
+from graders.judging.near_misses import near_miss, unnamed, variants
+from graders.notebooks.printer import MATH
+from graders.questions.exercise import Exercise
+from graders.questions.givens import Fixed
+from graders.questions.parts import Number, relative
+from workbook import units
+from workbook.topics import TOPICS
+
+PARTS = [
+    (exercise, part)
+    for topic in TOPICS
+    for exercise in sheets.exercises(topic.slug)
+    for part in exercise.parts
+    if isinstance(part, Number)
+]
+
+
+def missed(topic, exercise, part, answer, earlier=None, typed=""):
+    sheet = sheets.find(topic, exercise)
+    return near_miss(sheet, sheet.part(part), sheet.worked(), earlier or {}, answer, typed)
+
+
+# Each wrong number is worked out here by hand from the printed numbers, one slip at a time.
+BY_HAND = [
+    ("operator", "damage-sum", "joints", "small_life", 3600 / 52),
+    ("other way round", "open-hours", "intake", "over", 168 - 9 * 24),
+    ("left out", "package-bow", "joints", "longest_span", 1000 * math.sqrt(0.22e-3 / 1.1)),
+    ("another name", "strain-to-life", "joints", "slope", -0.442 - 0.0006 * 65 + 0.0174 * math.log(19)),
+    ("function", "no-failures", "joints", "chi_square", -2 * math.log10(0.4)),
+    ("squares", "corner-joint", "joints", "quick_distance", 24 / 2 + 20 / 2),
+    ("mean", "median-ranks", "joints", "characteristic_life", (460 + 720 + 1010 + 1030 + 1560) / 5),
+    ("row", "open-hours", "intake", "bake_time", 9),
+]
+
+
+@pytest.mark.parametrize(("family", "exercise", "topic", "part", "answer"), BY_HAND)
+def test_a_family_finds_its_own_slip_on_a_real_sheet(family, exercise, topic, part, answer):
+    earlier = {"curvature": 1.1} if part == "longest_span" else {}
+    found = missed(topic, exercise, part, float(f"{answer:.4g}"), earlier)
+    assert found is not None
+    assert found.family == family
+
+
+PLAIN = Exercise(
+    id="plain",
+    number=1,
+    title="A plain one",
+    setup="",
+    givens={"reach": Fixed(13.7, "mm"), "warm_c": Fixed(71.3, "°C"), "many": Fixed(9)},
+    parts=(
+        Number(
+            "asked",
+            "?",
+            unit="1",
+            expected=lambda g, a: g["reach"] ** 2 * 2.9 / (g.warm_c + 273.15) + math.exp(g["many"] / 5.3),
+            within=relative(0.01),
+            because="",
+            plausible=(0.1, 1000),
+            working="asked = reach**2 * 2.9 / (warm_c + 273.15) + exp(many / 5.3)",
+        ),
+    ),
+)
+
+
+@pytest.mark.parametrize(
+    ("family", "answer"),
+    [
+        ("kelvin", 13.7**2 * 2.9 / 71.3 + math.exp(9 / 5.3)),
+        ("power", 13.7 * 2 * 2.9 / 344.45 + math.exp(9 / 5.3)),
+        ("one off", 13.7**2 * 2.9 / 344.45 + math.exp(8 / 5.3)),
+        ("constant", 13.7**2 * 5.8 / 344.45 + math.exp(9 / 5.3)),
+        ("factor", 13.7**2 * 2.9 / 344.45 + math.exp(9 / 2 / 5.3)),
+        ("left out", 13.7**2 * 2.9 / 344.45 + 9 / 5.3),
+    ],
+)
+def test_a_family_finds_its_own_slip_in_a_plain_working(family, answer):
+    found = near_miss(PLAIN, PLAIN.part("asked"), PLAIN.worked(), {}, float(f"{answer:.5g}"))
+    assert found is not None
+    assert found.family == family
+
+
+def test_every_working_of_every_sheet_is_read():
+    unread = [
+        f"{exercise.id}/{part.name}"
+        for exercise, part in PARTS
+        if not variants(exercise, part, exercise.worked(), near_misses._before(exercise, part, exercise.worked(), {}))
+    ]
+    assert not unread
+
+
+def test_a_right_number_is_never_accused_nor_one_inside_the_band():
+    for exercise, part in PARTS:
+        right = exercise.key(exercise.worked())[part.name]
+        width = units.from_si(part.within.around(units.to_si(right, part.unit), part.unit), part.unit)
+        for answer in (right, right + 0.9 * width, right - 0.9 * width):
+            assert near_miss(exercise, part, exercise.worked(), {}, answer) is None, (exercise.id, part.name)
+
+
+def test_no_words_hold_the_right_answer_and_all_say_whose_number_it_is():
+    spoken = 0
+    for exercise, part in PARTS:
+        givens = exercise.worked()
+        right = exercise.key(givens)[part.name]
+        before = near_misses._before(exercise, part, givens, {})
+        for variant in variants(exercise, part, givens, before)[::7]:
+            answer = float(f"{variant.value:.5g}")
+            found = near_miss(exercise, part, givens, {}, answer)
+            if found is None:
+                continue
+            spoken += 1
+            head, tail = found.words.split(" is what comes out when ")
+            assert float(head.removeprefix("Your ")) == pytest.approx(answer, rel=1e-5)
+            for number in re.findall(r"(?<![\w.])\d+\.?\d*(?![\w.])", tail):
+                assert not part.near(units.to_si(float(number), part.unit), units.to_si(right, part.unit))
+    assert spoken > 500
+
+
+def test_words_say_the_learners_own_names_and_numbers():
+    words = missed("joints", "read-a-fit", "early_life", 627.8).words
+    assert "log10 stands in place of ln" in words
+    words = missed("joints", "damage-sum", "small_life", 69.23).words
+    assert "`lab_life` (3600 cycles)" in words
+
+
+def test_a_slip_is_found_with_the_learners_own_earlier_answer():
+    assert missed("joints", "damage-sum", "years", 700 / 7 * 1.0 / 365 * 1.0, {"rounds": 700}) is not None
+    assert missed("joints", "damage-sum", "years", float(f"{700 / 7 / 365:.4g}")) is None
+
+
+def _with_working(working, expected, high=3.2):
+    part = replace(PLAIN.parts[0], working=working, expected=expected)
+    return replace(PLAIN, parts=(part,), givens={"wide": Fixed(6.4, "mm"), "high": Fixed(high, "mm")}), part
+
+
+def test_two_different_explanations_stay_silent():
+    # 3.2 * 7.7 is `wide` halved, and as well `high` in its place where `high` is half of it
+    exercise, part = _with_working("asked = wide * 7.7", lambda g, a: 6.4 * 7.7)
+    assert near_miss(exercise, part, exercise.worked(), {}, 24.64) is None
+    exercise, part = _with_working("asked = wide * 7.7", lambda g, a: 6.4 * 7.7, high=3.1)
+    assert "a factor of two" in near_miss(exercise, part, exercise.worked(), {}, 24.64).words
+
+
+@pytest.mark.parametrize(
+    "working",
+    [
+        "asked = 1\nwhile asked > 0:\n    asked = asked + 1",
+        "asked = sum([x * y for x in range(2000) for y in range(2000)])",
+        "asked = 9**9**9**9",
+        "asked = [1] * 10**9",
+        "asked = len(range(10**9))",
+        "def again(x):\n    return again(x)\n\nasked = again(1)",
+        "asked = 2\nfor turn in range(1000):\n    asked = asked * asked",
+        "import os\nasked = os.getpid()",
+        "asked = (1).__class__",
+        "asked = open('x')",
+        "asked = __import__('os').getpid()",
+        "from math import *\nasked = 1",
+        "asked = (lambda: 1)()",
+        "asked = 'x' % 1",
+        "asked = = 1",
+    ],
+)
+def test_an_endless_huge_or_strange_working_is_stopped_and_skipped(working):
+    exercise, part = _with_working(working, lambda g, a: 12.0)
+    assert near_miss(exercise, part, exercise.worked(), {}, 3.456) is None
+
+
+def test_a_change_that_makes_a_working_endless_is_stopped():
+    working = "asked = 0\nwhile asked < 50:\n    asked = asked + wide"
+    exercise, part = _with_working(working, lambda g, a: 51.2)
+    assert variants(exercise, part, exercise.worked(), {})  # `asked - wide` never gets there
+
+
+def test_steps_run_out_with_an_error():
+    run = Reader().block(ast.parse("while 1 > 0:\n    x = 1").body)
+    with pytest.raises(Beyond):
+        run({}, Budget(100))
+
+
+def test_all_that_a_notebook_imports_is_read():
+    assert set(MATH.split("import ")[1].split(", ")) <= set(FUNCTIONS)
+
+
+@pytest.mark.parametrize(
+    "answer", [0, 0.0, -0.0, math.nan, math.inf, 1e308, True, None, "69.23", [69.23], 10**400, 1e-320]
+)
+def test_what_is_no_plain_number_is_met_with_silence(answer):
+    assert missed("joints", "damage-sum", "small_life", answer) is None
+
+
+@pytest.mark.parametrize("typed", ["<script>alert(1)</script>", "69.23\n# x", "{lab_life}", "6" * 4000, "1e999", "70"])
+def test_hostile_digits_never_reach_the_words(typed):
+    found = missed("joints", "damage-sum", "small_life", 69.23, typed=typed)
+    assert found.words.startswith("Your 69.23 is what comes out when ")
+
+
+def test_hostile_earlier_answers_are_taken_as_not_given():
+    plain = missed("joints", "damage-sum", "years", 2.185)
+    for own in ("__import__('os')", math.nan, [1] * 10, 10**400, {"x": 1}, True):
+        assert missed("joints", "damage-sum", "years", 2.185, {"rounds": own, "<b>": 1}) == plain
+
+
+def test_the_digits_typed_decide_how_near_is_near():
+    value = 3600 / 52  # 69.2308
+    assert missed("joints", "damage-sum", "small_life", 69.23) is not None
+    assert missed("joints", "damage-sum", "small_life", value) is not None
+    assert missed("joints", "damage-sum", "small_life", 69.25) is None
+
+
+def test_an_author_sees_what_no_slip_covers_and_what_the_band_hides():
+    listed = list(unnamed(sheets.exercises("joints")))
+    assert {miss.inside for miss in listed} == {True, False}
+    for miss in listed:
+        part = sheets.find("joints", miss.exercise).part(miss.part)
+        exercise = sheets.find("joints", miss.exercise)
+        right = units.to_si(exercise.key(exercise.worked())[part.name], part.unit)
+        assert part.near(units.to_si(miss.value, part.unit), right) is miss.inside
