@@ -217,6 +217,22 @@ def rendered(markdown):
     return markdown2html_mistune(markdown)
 
 
+def active_in(html):
+    """Return what of some HTML runs, moves or fetches: tags and attributes by name."""
+    from html.parser import HTMLParser
+
+    found = []
+
+    class Reader(HTMLParser):
+        def handle_starttag(self, tag, attrs):
+            if tag in {"script", "iframe", "svg", "img", "object", "embed", "form", "meta", "link", "style", "base"}:
+                found.append(tag)
+            found.extend(name for name, value in attrs if name.startswith("on") or "javascript:" in (value or ""))
+
+    Reader().feed(html)
+    return found
+
+
 @pytest.mark.parametrize("row", HTML)
 def test_nothing_a_learner_wrote_can_run_in_the_safe_copy(row, fresh, pool):
     kind, text = HTML[row]
@@ -233,6 +249,5 @@ def test_nothing_a_learner_wrote_can_run_in_the_safe_copy(row, fresh, pool):
     for one in copied["cells"]:
         for output in one.get("outputs", []):
             shown += [data for name, data in output.get("data", {}).items() if name != "text/plain"]
-    for words in ("<script", "onerror", "onclick", "onload", "<iframe", "<svg", 'href="javascript'):
-        assert not any(words in text for text in shown), words
+    assert [active for html in shown for active in active_in(html)] == []
     assert points(fresh, "amber", "bead-lag") == RIGHT
