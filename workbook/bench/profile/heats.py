@@ -9,7 +9,7 @@ __all__ = ["heats_left"]
 def heats_left(assembly, earlier_repairs, planned, neighbours_melts=0, limit=None):
     r"""Return how many heats of its limit a part keeps after a job, below zero where the job breaks the limit.
 
-    .. math:: n_\mathrm{left} = n_\mathrm{limit} - (n_\mathrm{new} + n_\mathrm{earlier} + n_\mathrm{own} + n_\mathrm{melts})
+    .. math:: n_\mathrm{left} = n_\mathrm{max} - n_\mathrm{new} - n_\mathrm{earlier} - n_\mathrm{own} - n_\mathrm{next}
 
     A board with parts on both sides has seen two heats when it is new. A neighbour's job counts where it melted this
     part's joints. The limit is a qualification of the package, with nothing about this board's past.
