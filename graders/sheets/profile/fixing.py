@@ -31,11 +31,11 @@ HEATS = Exercise(
     number=22,
     title="Count the heats of two packages",
     setup=(
-        "A board was soldered in assembly {sides} times with its two packages on it (once a side that was soldered). The processor "
-        "has had {earlier} reflows in earlier repairs. The job planned puts {planned} heats on it (a reflow is one; off and on "
-        "again are two). Next to it stands a memory package with lead-free balls (melting from 217 °C). It was never repaired; a later "
-        "job of its own takes {neighbour_job} heats. In every heat of the processor the memory's joints reach "
-        "{neighbour_peak}. Package makers allow three heats in all, with assembly, rework and reballing counted "
+        "Two packages stand side by side. Heats in assembly with both on the board (one for each side soldered): {sides}. Heats of "
+        "the processor in earlier repairs: {earlier}. Heats of the processor in the job planned (a reflow is one; off and on "
+        "again are two): {planned}. The memory next to it has lead-free balls (melting from 217 °C) and was never repaired; heats of "
+        "a later job of its own: {neighbour_job}. In every heat of the job planned the memory's joints reach "
+        "{neighbour_peak}; in the earlier repairs they stayed solid. Package makers allow three heats in all, with assembly, rework and reballing counted "
         "(J-STD-020, second-hand). A heat counts for a package where its joints melt."
     ),
     givens=dict(
