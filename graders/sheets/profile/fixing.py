@@ -152,7 +152,7 @@ def _stuck(g, conductivity=None):
 
 def _behind(g, share):
     """Return the joint behind a reading, for a share of gas in it."""
-    return (g.display - share * g.gas) / (1 - share)
+    return (g.shown - share * g.gas) / (1 - share)
 
 
 BEAD_SEAT = Exercise(
@@ -172,7 +172,7 @@ BEAD_SEAT = Exercise(
         thick=Quantity(0.5, "mm", low=0.2, high=0.5, step=0.05),
         adhesive=Quantity(0.3, "W/mK", low=0.25, high=0.6, step=0.05),
         solder=Fixed(50, "W/mK"),
-        display=Quantity(250, "°C", low=230, high=262, step=1),
+        shown=Quantity(250, "°C", low=230, high=262, step=1),
     ),
     parts=(
         Number(
@@ -244,26 +244,26 @@ reads_soldered = 225 + to_gas / (to_gas + to_solder) * (gas - 225)
         ),
         Number(
             "joint_behind",
-            "A bead stuck on like this shows {display}. Which temperature has its joint?",
+            "A bead stuck on like this shows {shown}. Which temperature has its joint?",
             points=2,
             unit="°C",
             expected=lambda g, a: _behind(g, a.gas_share),
             within=absolute(1.5),
             because="turned round, the doubt of the share grows",
             plausible=(120, 262),
-            working="joint_behind = (display - gas_share / 100 * gas) / (1 - gas_share / 100)",
+            working="joint_behind = (shown - gas_share / 100 * gas) / (1 - gas_share / 100)",
             hint="Solve T = T_joint + f (T_gas − T_joint) for T_joint.",
             slips=(
                 Slip(
                     "share taken off the display",
-                    lambda g, a: g.display - a.gas_share * (g.gas - g.display),
+                    lambda g, a: g.shown - a.gas_share * (g.gas - g.shown),
                     "You took the share of the distance from display to gas. It is a share of the distance from joint to gas.",
                 ),
             ),
         ),
         Choice(
             "stop",
-            "Every joint has to pass 230 °C, and the display of the bead stuck on shows {display}. Stop the heat?",
+            "Every joint has to pass 230 °C, and the display of the bead stuck on shows {shown}. Stop the heat?",
             points=1,
             options={
                 "stop": "stop: the display is what counts",
