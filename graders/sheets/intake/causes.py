@@ -139,7 +139,8 @@ chance = (balls_before * warm_balls + inside_before * warm_inside + dead_before 
         ),
         Number(
             "balls_pressed",
-            "Pressing on the package with a finger makes the board run too: seen in {press_balls} with ball joints, "
+            "The earlier owner also tells that the board ran while the package was pressed with a finger. (Never try it: nobody "
+            "presses on a board under power.) Such an answer is seen in {press_balls} with ball joints, "
             "{press_inside} with joints inside and {press_dead} with dead parts. How likely are ball joints after both "
             "findings? Take the two as independent under each cause, and start from your answers to Parts 2 and 3.",
             points=2,

@@ -46,10 +46,10 @@ CHOICES = Exercise(
     title="Choose: reflow, reball, replace or return",
     setup=story(
         "Before the job, at the counter.",
-        "All amounts are in one invented currency. A repair that holds brings {worth}. A reflow costs {reflow_cost} and holds with "
-        "{reflow_chance}; a new package costs {replace_cost} and holds with {replace_chance}. A repair that does not hold costs "
+        "All amounts are in one invented currency. A repair that holds brings {worth}. A reflow costs {reflow_cost} and holds with a chance of "
+        "{reflow_chance}; a new package costs {replace_cost} and holds with a chance of {replace_chance}. A repair that does not hold costs "
         "{comeback} more (fetching it, saying sorry). On average a job is worth V = p × value − cost − (1 − p) × comeback. To "
-        "return the board untouched is worth 0. The old package has {heats_left} heats left of its three; a reflow takes one, and reballing takes three (off, balls on, on the board).",
+        "return the board untouched is worth 0. Heats left to the old package of its three: {heats_left}. A reflow takes one, and reballing takes three (off, balls on, on the board).",
     ),
     givens=dict(
         worth=Quantity(150, "1", low=90, high=220, step=10),
@@ -388,7 +388,7 @@ REFUSE = Exercise(
     title="Refuse a job, or take it, and say why",
     setup=story(
         "The intake bench, with the customer waiting.",
-        "The finding on this board: *{finding}*. Its repair would bring {worth} at a cost of {cost}, in invented money, and hold with {chance}; one that does not hold costs {comeback} more.",
+        "The finding on this board: *{finding}*. Its repair would bring {worth} at a cost of {cost}, in invented money, and hold with a chance of {chance}; one that does not hold costs {comeback} more.",
     ),
     givens=dict(
         finding=Pick(FINDINGS["heats used up"], tuple(FINDINGS.values())),
