@@ -51,7 +51,7 @@ BAKE_COLUMNS = Exercise(
             expected=lambda g, a: _energy(g),
             within=relative(0.01),
             because="the table is rounded to whole hours and days",
-            plausible=(0.2, 1.0),
+            plausible=(0.3, 0.6),
             working="""
 hot, middle, cool = bake_row
 energy = 8.617e-5 * log(cool / hot) / (1 / (40 + 273.15) - 1 / (125 + 273.15))
@@ -78,7 +78,7 @@ energy = 8.617e-5 * log(cool / hot) / (1 / (40 + 273.15) - 1 / (125 + 273.15))
             expected=lambda g, a: _elsewhere(g, a, 90),
             within=relative(0.02),
             because="it hangs on the rounding of E",
-            plausible=(10, 400),
+            plausible=(25, 200),
             working="at_90 = hot * exp(energy / 8.617e-5 * (1 / (90 + 273.15) - 1 / (125 + 273.15)))",
             slips=(
                 Slip(
@@ -101,7 +101,7 @@ energy = 8.617e-5 * log(cool / hot) / (1 / (40 + 273.15) - 1 / (125 + 273.15))
             expected=lambda g, a: a.at_90 / g.bake_row[1] - 1,
             within=absolute(0.6),
             because="a printed hour is worth that much",
-            plausible=(-15, 15),
+            plausible=(-10, 10),
             working="off = (at_90 / middle - 1) * 100",
             slips=(
                 Slip(
@@ -119,7 +119,7 @@ energy = 8.617e-5 * log(cool / hot) / (1 / (40 + 273.15) - 1 / (125 + 273.15))
             expected=lambda g, a: _elsewhere(g, a, g.oven),
             within=relative(0.02),
             because="it hangs on the rounding of E",
-            plausible=(15, 900),
+            plausible=(40, 600),
             working="at_oven = hot * exp(energy / 8.617e-5 * (1 / (oven + 273.15) - 1 / (125 + 273.15)))",
             slips=(
                 Slip(

@@ -55,7 +55,7 @@ MIXED_ALLOY = Exercise(
             expected=lambda g, a: _ball(g),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(0.1, 3),
+            plausible=(0.2, 2),
             working="ball_mass = pi / 6 * ball**3 * ball_density",
             hint="mm³ times g/cm³ is mg.",
             slips=(
@@ -75,7 +75,7 @@ MIXED_ALLOY = Exercise(
             expected=lambda g, a: _print(g),
             within=relative(0.015),
             because="only rounding is left",
-            plausible=(0.01, 0.4),
+            plausible=(0.015, 0.14),
             working="print_metal = pi / 4 * opening**2 * foil * transfer / 100 * metal / 100 * print_density",
             slips=(
                 Slip(
@@ -108,7 +108,7 @@ MIXED_ALLOY = Exercise(
             expected=lambda g, a: mixed_alloy.share_of_element([a.ball_mass, a.print_metal], [0, LEAD_SHARE]),
             within=relative(0.02),
             because="the print's volume is hardly known better",
-            plausible=(0.3, 15),
+            plausible=(0.4, 13),
             working="lead = 37 * print_metal / (ball_mass + print_metal)",
             slips=(
                 Slip(
@@ -131,7 +131,7 @@ MIXED_ALLOY = Exercise(
             expected=lambda g, a: a.lead / 0.001,
             within=relative(0.02),
             because="it carries the doubt of the share",
-            plausible=(3, 150),
+            plausible=(4, 130),
             working="times_over = lead / 0.1",
             slips=(
                 Slip("per cent and share mixed", lambda g, a: a.lead / 0.1, "0.1 % is 0.001, not 0.1 of the joint."),
@@ -235,7 +235,7 @@ LOOKS = Exercise(
             expected=lambda g, a: x_ray.unsharpness_at_joint(g.spot, g.magnification),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(1, 15),
+            plausible=(2.5, 10),
             working="blur = spot * (magnification - 1) / magnification",
             slips=(
                 Slip(
@@ -258,7 +258,7 @@ LOOKS = Exercise(
             expected=lambda g, a: x_ray.pixel_at_joint(g.pixel, g.magnification),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(1, 30),
+            plausible=(1.9, 19),
             working="pixel_here = pixel / magnification",
             slips=(
                 Slip(
@@ -276,7 +276,7 @@ LOOKS = Exercise(
             expected=lambda g, a: max(a.blur, a.pixel_here) / g.crack,
             within=relative(0.015),
             because="it carries the rounding of both",
-            plausible=(1.2, 200),
+            plausible=(2, 100),
             working="cracks_in_blur = max(blur, pixel_here) / crack",
             slips=(
                 Slip(
@@ -299,7 +299,7 @@ LOOKS = Exercise(
             expected=lambda g, a: _after_picture(g),
             within=absolute(0.4),
             because="invented shares bear no more",
-            plausible=(15, 70),
+            plausible=(25, 62),
             working="""
 both = cracked * clean_if_cracked + (100 - cracked) * clean_if_sound
 cracked_after = cracked * clean_if_cracked / both * 100

@@ -29,7 +29,7 @@ EXTRACT = Exercise(
             expected=lambda g, a: cleanliness.board_extract(g.extract, g.length, g.width),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(0.1, 6),
+            plausible=(0.18, 4.8),
             working="mean_load = extract / (2 * length / 10 * width / 10)",
             slips=(
                 Slip(
@@ -52,7 +52,7 @@ EXTRACT = Exercise(
             expected=lambda g, a: g.spot_extract / g.spot,
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(3, 60),
+            plausible=(3.9, 51),
             working="spot_load = spot_extract / spot",
             slips=(
                 Slip(
@@ -73,7 +73,7 @@ EXTRACT = Exercise(
             expected=lambda g, a: a.spot_load / a.mean_load,
             within=relative(0.015),
             because="it carries the rounding of both",
-            plausible=(1.1, 250),
+            plausible=(1.9, 270),
             working="spot_over_mean = spot_load / mean_load",
             slips=(Slip("turned round", lambda g, a: a.mean_load / a.spot_load, "You have it the wrong way round."),),
         ),
@@ -138,7 +138,15 @@ EXTRACT = Exercise(
         ),
     ),
     caution=CLEANING,
+    sound=lambda drawn: _spot_stands_out(drawn),
 )
+
+
+def _spot_stands_out(drawn):
+    """Whether the place under the memory holds clearly more than the mean."""
+    g = EXTRACT.values(drawn)
+    return g.spot_extract / g.spot > 2 * cleanliness.board_extract(g.extract, g.length, g.width)
+
 
 WASH = {
     "organic, activity M": "wash",
@@ -176,7 +184,7 @@ RINSE = Exercise(
             expected=lambda g, a: cleanliness.left_after_rinses(g.clings, g.liquid, 1),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(1.5, 25),
+            plausible=(2.4, 18.5),
             working="left_at_once = clings / (clings + liquid) * 100",
             slips=(
                 Slip(
@@ -199,7 +207,7 @@ RINSE = Exercise(
             expected=lambda g, a: _split(g),
             within=relative(0.02),
             because="only rounding is left, raised to a power",
-            plausible=(0.005, 12),
+            plausible=(0.0065, 10),
             working="left_split = (clings / (clings + liquid / rinses))**rinses * 100",
             hint="Each rinse leaves the same share of what was there before it.",
             slips=(
@@ -228,7 +236,7 @@ RINSE = Exercise(
             expected=lambda g, a: a.left_split * g.residue,
             within=relative(0.02),
             because="it carries the rounding of the share",
-            plausible=(0.01, 120),
+            plausible=(0.013, 90),
             working="mass_left = residue * left_split / 100",
             slips=(Slip("what ran off", lambda g, a: (1 - a.left_split) * g.residue, "That is what ran off."),),
         ),

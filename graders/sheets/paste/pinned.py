@@ -48,7 +48,7 @@ WEDGE = Exercise(
             expected=lambda g, a: _wedge(g),
             within=relative(0.015),
             because="edges are not measured more finely",
-            plausible=(0.02, 1),
+            plausible=(0.028, 0.66),
             working="""
 area = side**2 / 1e6
 tilted = (thick_edge - thin_edge) / 1e6 / (conductivity * area * log(thick_edge / thin_edge))
@@ -81,7 +81,7 @@ tilted = (thick_edge - thin_edge) / 1e6 / (conductivity * area * log(thick_edge 
             expected=lambda g, a: _flat(g, g.thin_edge),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(0.01, 0.4),
+            plausible=(0.012, 0.3),
             working="flush = thin_edge / 1e6 / (conductivity * area)",
             slips=(
                 Slip("the thick edge", lambda g, a: _flat(g, g.thick_edge), "You took the thick edge."),
@@ -100,7 +100,7 @@ tilted = (thick_edge - thin_edge) / 1e6 / (conductivity * area * log(thick_edge 
             expected=lambda g, a: g.power * (a.tilted - a.flush),
             within=relative(0.03),
             because="a difference carries the rounding of both",
-            plausible=(0.15, 40),
+            plausible=(0.23, 23),
             working="tilt_costs = power * (tilted - flush)",
             slips=(
                 Slip(
@@ -223,7 +223,7 @@ LOOSEN = Exercise(
             expected=lambda g, a: _tau(g),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(25, 500),
+            plausible=(33, 460),
             working="warming = sink / 1000 * specific_heat / loss",
             slips=(
                 Slip(
@@ -244,7 +244,7 @@ LOOSEN = Exercise(
             expected=lambda g, a: conduction.lumped_time(g.soft, a.warming, 25, g.air),
             within=relative(0.02),
             because="a film is not known better",
-            plausible=(5, 500),
+            plausible=(10, 475),
             working="until_soft = warming * log((air - 25) / (air - soft))",
             hint="The distance to the air's temperature falls as exp(−t/τ).",
             slips=(
@@ -271,7 +271,7 @@ LOOSEN = Exercise(
             expected=lambda g, a: loosening.bending_strain(g.bend, g.thickness, g.span),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(50, 9000),
+            plausible=(70, 8100),
             working="strain = 6 * thickness * bend / span**2 * 1e6",
             hint="mm times mm over mm² has no unit. Times 10⁶ it is microstrain.",
             slips=(
@@ -295,7 +295,7 @@ LOOSEN = Exercise(
             expected=lambda g, a: loosening.largest_deflection(500e-6, g.thickness, g.span),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(0.1, 2),
+            plausible=(0.145, 1.4),
             working="bend_allowed = 500e-6 * span**2 / (6 * thickness)",
             slips=(
                 Slip(

@@ -69,7 +69,7 @@ CHOICES = Exercise(
             expected=lambda g, a: _value(g.reflow_chance, g.reflow_cost, g),
             within=absolute(0.3),
             because="only rounding is left",
-            plausible=(-90, 160),
+            plausible=(-75, 140),
             working="reflow_value = reflow_chance / 100 * worth - reflow_cost - (1 - reflow_chance / 100) * comeback",
             slips=(
                 Slip(
@@ -97,7 +97,7 @@ CHOICES = Exercise(
             expected=lambda g, a: _value(g.replace_chance, g.replace_cost, g),
             within=absolute(0.3),
             because="only rounding is left",
-            plausible=(-90, 160),
+            plausible=(-80, 142),
             working="replace_value = replace_chance / 100 * worth - replace_cost - (1 - replace_chance / 100) * comeback",
             slips=(
                 Slip(
@@ -115,7 +115,7 @@ CHOICES = Exercise(
             expected=lambda g, a: choices.chance_to_match(a.replace_value, g.worth, g.reflow_cost, g.comeback),
             within=absolute(0.4),
             because="a chance is not known better",
-            plausible=(10, 99),
+            plausible=(14, 98),
             working="even_chance = (replace_value + reflow_cost + comeback) / (worth + comeback) * 100",
             hint="Solve V = p × value − cost − (1 − p) × comeback for p.",
             slips=(
@@ -225,7 +225,7 @@ STARTS = Exercise(
             expected=lambda g, a: promise.return_rate_bound(0, int(g.starts)),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(2.5, 22),
+            plausible=(3.2, 18.2),
             working="bound = (1 - 0.05**(1 / starts)) * 100",
             slips=(
                 Slip("one in so many", lambda g, a: 1 / g.starts, "You took one of so many. That bound is too low."),
@@ -244,7 +244,7 @@ STARTS = Exercise(
             expected=lambda g, a: cold_starts.chance_of_clean_starts(g.fault_rate, g.starts),
             within=relative(0.02),
             because="only rounding is left, raised to a power",
-            plausible=(0.03, 80),
+            plausible=(0.05, 75),
             working="passes = (1 - fault_rate / 100)**starts * 100",
             slips=(
                 Slip(
@@ -263,7 +263,7 @@ STARTS = Exercise(
             expected=lambda g, a: _still_faulty(g, a.passes),
             within=relative(0.03),
             because="it carries the rounding of the power",
-            plausible=(0.004, 45),
+            plausible=(0.009, 34),
             working="still_faulty = faulty * passes / (faulty * passes + (100 - faulty) * 100) * 100",
             hint="Bayes' rule with two causes: the fault is there, or it is not.",
             slips=(
@@ -282,7 +282,7 @@ STARTS = Exercise(
             expected=lambda g, a: promise.repairs_to_promise(g.wanted),
             within=absolute(1),
             because="rounding up may be done once or twice",
-            plausible=(150, 700),
+            plausible=(198, 600),
             working="starts_needed = int(log(0.05) / log(1 - wanted / 100)) + 1",
             slips=(
                 Slip(
@@ -406,7 +406,7 @@ REFUSE = Exercise(
             expected=lambda g, a: choices.expected_value(g.chance, g.worth, g.cost, g.comeback),
             within=absolute(0.3),
             because="only rounding is left",
-            plausible=(15, 180),
+            plausible=(20, 172),
             working="worth_it = chance / 100 * worth - cost - (1 - chance / 100) * comeback",
             slips=(
                 Slip(
