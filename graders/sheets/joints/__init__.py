@@ -1,12 +1,14 @@
 """Exercises on why solder joints crack and how long they last, from the strain in one joint to a promise."""
 
-from graders.sheets.joints import fatigue, inspection, lives, plan, rates, strain
+from graders.sheets.joints import fatigue, inspection, lives, mixed, plan, rates, strain
 
 EXERCISES = (
     *strain.EXERCISES,
     *fatigue.EXERCISES,
     *lives.EXERCISES,
+    mixed.MIXED_ALLOY,
     inspection.CRACK_AREA,
+    mixed.LOOKS,
     inspection.RESISTANCE_LOG,
     *rates.EXERCISES,
     plan.TEST_PLAN,

@@ -1,6 +1,6 @@
 """Exercises on paste, pads and sinks, from one layer to a sink that is fitted, and on joints made of solder paste."""
 
-from graders.sheets.paste import amounts, chain, fitting, pads, sinks, solder
+from graders.sheets.paste import amounts, chain, cleaning, fitting, pads, pinned, sinks, solder
 
 EXERCISES = (
     *chain.EXERCISES,
@@ -8,5 +8,7 @@ EXERCISES = (
     *pads.EXERCISES,
     *sinks.EXERCISES,
     *solder.EXERCISES,
+    *cleaning.EXERCISES,
+    *pinned.EXERCISES,
     *fitting.EXERCISES,
 )

@@ -3,7 +3,7 @@
 In the order of the lesson: the log, the thermocouple, the board, the heaters, and at last the programme.
 """
 
-from graders.sheets.profile import boards, heaters, logs, programme, sensors
+from graders.sheets.profile import boards, fixing, heaters, logs, programme, sensors
 
 EXERCISES = (
     logs.READ_THE_LOG,
@@ -15,6 +15,7 @@ EXERCISES = (
     logs.PACKAGE_RATING,
     logs.CORNER_AND_CENTRE,
     sensors.BEAD_SETTLES,
+    fixing.BEAD_SEAT,
     sensors.DOUBT,
     boards.ON_A_HEATER,
     boards.THROUGH_THE_BOARD,
@@ -25,6 +26,8 @@ EXERCISES = (
     heaters.HEAT_TO_MELT,
     heaters.TUNING,
     boards.BOW_AND_TWIST,
+    fixing.SAG,
+    fixing.HEATS,
     programme.CHOOSE,
     programme.FROM_BELOW,
 )

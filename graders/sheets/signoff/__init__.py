@@ -4,10 +4,12 @@ In the order of the job: it comes in, the thermometer and the log, the rail, the
 what steps and returns leave of a promise, and at last the signature.
 """
 
-from graders.sheets.signoff import arrival, junction, promises, rail, signed, thermometer, verdicts
+from graders.sheets.signoff import arrival, choosing, junction, promises, rail, signed, thermometer, verdicts
 
 EXERCISES = (
     arrival.ARRIVAL,
+    choosing.CHOICES,
+    choosing.REFUSE,
     thermometer.LIMITS,
     thermometer.FACTOR,
     thermometer.HOLD_THE_LOG,
@@ -19,5 +21,6 @@ EXERCISES = (
     promises.CHAIN,
     promises.RETURNS,
     promises.WARRANTY,
+    choosing.STARTS,
     signed.SIGN,
 )

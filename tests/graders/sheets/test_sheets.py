@@ -123,3 +123,13 @@ def test_names_of_exercises_are_unique_in_their_topic():
     for topic in TOPICS:
         names = [exercise.id for exercise in sheets.exercises(topic.slug)]
         assert len(names) == len(set(names))
+
+
+KERNEL_WORDS = {"display", "get_ipython", "exit", "quit"}
+"""What IPython's kernel puts among the builtins: a name refused there, and not here, would lose a whole topic."""
+
+
+@pytest.mark.parametrize(("topic", "exercise"), EXERCISES)
+def test_no_given_and_no_answer_is_named_like_a_builtin_of_the_kernel(topic, exercise):
+    names = {*exercise.givens, *(name for part in exercise.parts for name in part.answer_names)}
+    assert not names & KERNEL_WORDS

@@ -1,8 +1,12 @@
-"""Ionic extract of a board: the arithmetic of a test that is history as a limit."""
+"""Ionic extract of a board, and what a rinse leaves: the arithmetic of a test that is history as a limit.
+
+An extract tells the mean over the whole board. It says nothing of a spot under a body, and what alcohol does not
+dissolve it does not count.
+"""
 
 from workbook.bench import checks
 
-__all__ = ["board_extract", "per_square_centimetre"]
+__all__ = ["board_extract", "left_after_rinses", "per_square_centimetre"]
 
 
 def board_extract(extracted_mass, length, width):
@@ -71,3 +75,43 @@ def per_square_centimetre(per_square_inch):
     """
     checks.at_least("amount", per_square_inch, 0)
     return per_square_inch / 2.54**2
+
+
+def left_after_rinses(film_volume, rinse_volume, rinses):
+    r"""Return the share of a dissolved residue that rinses leave on a board.
+
+    .. math:: s = \left( \frac{V_f}{V_f + V_r} \right)^n
+
+    Each rinse mixes fully with the film that clings to the board, and runs off but for as much film again. What dried
+    between the rinses, or sits under a body where nothing flows, is not in the sum.
+
+    Parameters
+    ----------
+    film_volume : float or array
+        Liquid that clings to the board after it ran off, above zero [m^3].
+    rinse_volume : float or array
+        Fresh liquid of one rinse, at least zero [m^3].
+    rinses : int or array
+        Number of rinses, at least 0 [1].
+
+    Returns
+    -------
+    float or array
+        Share of the residue left, 0 to 1 [1].
+
+    References
+    ----------
+    Mass balance. A public note on rinsing a bottle prints the same law, (1 + a/n)^-n for a total of a film volumes in n
+    rinses, and that more and smaller rinses leave less.
+
+    Examples
+    --------
+    Ten film volumes in one rinse, and in two:
+
+    >>> [f"{left_after_rinses(1, volume, rinses):.1%}" for volume, rinses in ((10, 1), (5, 2))]
+    ['9.1%', '2.8%']
+    """
+    checks.above("film_volume", film_volume, 0, "m^3")
+    checks.at_least("rinse_volume", rinse_volume, 0, "m^3")
+    checks.at_least("rinses", rinses, 0)
+    return (film_volume / (film_volume + rinse_volume)) ** rinses
