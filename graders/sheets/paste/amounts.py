@@ -646,7 +646,7 @@ REST_GAP = Exercise(
             options={
                 "air": "air that stays shut in the middle",
                 "grains": "grains that touch both faces first",
-                "yield": "paste that no longer flows under the force",
+                "yield": "paste that no longer flows out",
             },
             expected=lambda g, a: "grains" if g.grain > a.full_gap else "yield",
             slips={

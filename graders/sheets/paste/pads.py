@@ -262,6 +262,12 @@ PAD_FOR_STEP = Exercise(
             points=1,
             options={f"{thickness}": f"{thickness} mm" for thickness in STOCK},
             expected=lambda g, a: _chosen(g),
+            slips={
+                str(
+                    thickness
+                ): "Work out its compression: 1 less the space over the free thickness. Which is nearest 32.5 %?"
+                for thickness in STOCK
+            },
             hint="Work out the compression of the pads that lie between thinnest and thickest.",
         ),
         Number(
@@ -441,8 +447,8 @@ PASTE_AND_PAD = Exercise(
             points=1,
             options={
                 "paste": "fill the space with paste, as it conducts better",
-                "wait": "wait for a new pad, and leave the device switched off",
-                "without": "leave the pad out, as the die has its paste",
+                "wait": "wait for a new pad, and leave the device off",
+                "without": "leave the pad out, as the die has its own paste",
                 "old": "lay the old pad in again, with some oil to soften it",
             },
             expected=lambda g, a: "wait",

@@ -180,9 +180,9 @@ ON_A_HEATER = Exercise(
             "The nozzle is to come down when the board is at {target_c}. When do you lower it?",
             points=1,
             options={
-                "clock": "when the time you found has gone by",
+                "clock": "when the time you found has gone by in full",
                 "sensor": "when a thermocouple on the board has {target_c}",
-                "plate": "when the plate's display has {target_c}",
+                "plate": "when the display of the plate has {target_c}",
             },
             expected=lambda g, a: "sensor",
             slips={
@@ -322,7 +322,7 @@ THROUGH_THE_BOARD = Exercise(
             points=1,
             options={
                 "bottom": "under the board, with your kelvins taken off",
-                "joint": "at a corner joint, on the face with the heat away",
+                "joint": "beside a corner joint, with its bead on metal",
                 "top": "on the package top, where the nozzle blows",
                 "air": "in the gap beside the package, held in the air",
             },
@@ -877,6 +877,9 @@ BOW_AND_TWIST = Exercise(
             expected=lambda g, a: {(1, 1): "both", (1, 0): "bow", (0, 1): "twist", (0, 0): "none"}[
                 int(a.bow > 0.0075), int(a.twist > 0.0075)
             ],
+            slips=dict.fromkeys(
+                ("both", "bow", "twist", "none"), "Compare your bow and your twist, each for itself, with 0.75 %."
+            ),
         ),
         Choice(
             "act",
