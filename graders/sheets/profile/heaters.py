@@ -276,7 +276,7 @@ JET = Exercise(
     title="Find what a jet of hot gas brings to a package",
     setup=(
         "A round nozzle of {bore} bore blows air of 250 °C at {speed} on a package, from {distance} above. Averaged over a "
-        "disc of radius {radius} around the axis, which is larger than the package (Martin's formula, as in Incropera and DeWitt, chapter 7):\n\n"
+        "disc of radius {radius} around the axis, larger in area than the package (Martin's formula, as in Incropera and DeWitt, chapter 7):\n\n"
         "Nu = G × 2 × √(Re × (1 + 0.005 Re^0.55)) × Pr^0.42, with "
         "G = 2 b (1 - 2.2 b) / (1 + 0.2 (H/D - 6) b) and b = D / (2 r)\n\n"
         "D is the bore, H the distance, r the radius of the disc. Reynolds number Re = speed × bore / viscosity; film "
@@ -444,6 +444,7 @@ nusselt = G * 2 * sqrt(reynolds * (1 + 0.005 * reynolds**0.55)) * prandtl**0.42
         Case("jet_film", 171, 0.5, "Martin's formula worked by hand: 8 mm, 20 m/s, 250 °C", "computed"),
     ),
     caution=HOT,
+    sound=lambda drawn: 3.1416 * drawn["radius"] ** 2 > drawn["side"] ** 2,
     floor=0.2,
 )
 
@@ -454,9 +455,9 @@ HEAT_TO_MELT = Exercise(
     setup=(
         "Under a package sits a full square array of {count} × {count} solder balls of {ball} diameter. Solder: density "
         "{density}, specific heat {specific_heat}, and {latent} to melt it without warming it. The balls "
-        "start at {start_c} and begin to melt at 217 °C. You cannot measure the heat into the balls; but just below "
-        "217 °C they warm at {rate}, which tells it: heat = mass × specific heat × rate. While they melt the same heat goes "
-        "on."
+        "start at {start_c} and begin to melt at 217 °C. The heat into the balls is not read anywhere. But a thermocouple in "
+        "the board under them stays {hotter} above 217 °C while they melt, and {conductance} passes from board to balls for "
+        "each kelvin (both invented): heat = conductance × kelvin."
     ),
     givens=dict(
         count=Quantity(31, "1", low=15, high=35, step=1),
@@ -465,7 +466,8 @@ HEAT_TO_MELT = Exercise(
         specific_heat=Fixed(220, "J/kgK"),
         latent=Fixed(61, "J/g"),
         start_c=Quantity(25, "°C", low=18, high=30, step=1),
-        rate=Quantity(1.0, "K/s", low=0.5, high=2, step=0.1),
+        conductance=Quantity(6, "W/K", low=4, high=8, step=0.5),
+        hotter=Quantity(1.5, "K", low=0.8, high=3, step=0.1),
     ),
     parts=(
         Number(
@@ -538,23 +540,23 @@ HEAT_TO_MELT = Exercise(
             "For how long does melting hold the balls near 217 °C?",
             points=1,
             unit="s",
-            expected=lambda g, a: a.to_melt / _heat(g, a),
+            expected=lambda g, a: a.to_melt / _heat(g),
             within=relative(0.03),
             because="it carries the uncertainty of the mass",
-            plausible=(5, 2000),
+            plausible=(0.1, 500),
             working="""
-heat = solder / 1000 * specific_heat * rate   # W
+heat = conductance * hotter   # W
 held_up = to_melt / heat
 """,
             slips=(
                 Slip(
                     "warming counted in",
-                    lambda g, a: (a.to_melt + a.to_warm) / _heat(g, a),
+                    lambda g, a: (a.to_melt + a.to_warm) / _heat(g),
                     "You counted the warming in. While it melts, the heat goes into melting alone.",
                 ),
                 Slip(
                     "upside down",
-                    lambda g, a: _heat(g, a) / a.to_melt,
+                    lambda g, a: _heat(g) / a.to_melt,
                     "The division is upside down: joules divided by joules a second gives seconds.",
                 ),
             ),
@@ -610,9 +612,9 @@ held_up = to_melt / heat
 )
 
 
-def _heat(g, a):
-    """Return the heat that warms the balls just below melting [W]."""
-    return a.solder * g.specific_heat * g.rate
+def _heat(g):
+    """Return the heat that goes into the balls while they melt [W]."""
+    return g.conductance * g.hotter
 
 
 TUNING = Exercise(
