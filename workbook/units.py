@@ -52,7 +52,7 @@ FAMILIES = {
     "frequency": {"Hz": 1.0, "1/d": 1 / 86400},
     "diffusivity": {"m²/s": 1.0, "mm²/s": 1e-6, "µm²/h": 1e-12 / 3600},
     "speed": {"m/s": 1.0, "mm/s": 1e-3},
-    "flow": {"m³/s": 1.0, "m³/h": 1 / 3600, "L/s": 1e-3},
+    "flow": {"m³/s": 1.0, "m³/h": 1 / 3600, "L/s": 1e-3, "L/min": 1e-3 / 60},
     "controller gain": {"%/K": 1.0},
     "process gain": {"K/%": 1.0},
     "cycles": {"cycles": 1.0},

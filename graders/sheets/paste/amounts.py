@@ -16,7 +16,8 @@ VOLUME = Exercise(
     title="Put down the right amount of paste",
     setup=(
         "A square die is {side} on a side. The paste on it should be {bond_line} thick once the sink is down. A dot of "
-        "paste has the shape of half a ball lying on its flat side: a dot of diameter d on the die holds π d³ / 12."
+        "paste has the shape of half a ball lying on its flat side: a dot of diameter d on the die holds π d³ / 12. What lies on "
+        "the die before the screws are turned is a starting thickness; clamping thins it, and the rest goes over the edge."
     ),
     givens=dict(
         side=Quantity(14, "mm", low=9, high=24, step=1),
@@ -72,8 +73,7 @@ VOLUME = Exercise(
         ),
         Number(
             "too_thick",
-            "Someone puts down a dot {dot} wide instead. If all of it stays on the die and just fills it, how thick "
-            "is the joint?",
+            "Someone puts down a dot {dot} wide instead. Spread evenly over the die, before it is clamped, how thick would it lie?",
             points=2,
             unit="µm",
             expected=lambda g, a: volumes.bond_line_from_volume(volumes.dot_volume(g.dot), g.side**2),
@@ -94,6 +94,24 @@ VOLUME = Exercise(
                 ),
             ),
         ),
+        Choice(
+            "act",
+            "The bond line wanted is {bond_line}. The dot of {dot} is on the die already. What do you do?",
+            points=1,
+            options={
+                "more": "add paste beside it, as it lies too thin to fill",
+                "less": "wipe it off and put down a smaller dot instead",
+                "screws": "leave it and turn the screws harder than usual",
+                "keep": "leave it, as a die can never have too much paste",
+            },
+            expected=lambda g, a: "less" if a.too_thick > g.bond_line else "more",
+            slips={
+                "more": "Compare the thickness you found with the bond line wanted.",
+                "less": "Compare the thickness you found with the bond line wanted.",
+                "screws": "Springs give the force. A screw run to its end bends the board and cracks dies.",
+                "keep": "What is over goes on the parts beside the die.",
+            },
+        ),
     ),
     published=(
         Case("film", 9.8, 0.05, "geometry: 14 mm x 14 mm x 50 µm", "computed"),
@@ -101,7 +119,8 @@ VOLUME = Exercise(
         Case("too_thick", 85.5, 0.05, "geometry: half a ball of 4 mm on 14 mm x 14 mm", "computed"),
     ),
     caution=PASTE,
-    floor=0.0,
+    sound=lambda drawn: not 0.8 < pi * drawn["dot"] ** 3 / 12 / drawn["side"] ** 2 * 1000 / drawn["bond_line"] < 1.4,
+    floor=0.2,
 )
 
 CROSS = Exercise(
@@ -174,7 +193,7 @@ CROSS = Exercise(
         ),
         Number(
             "joint_line",
-            "If all of the cross stays on the die and just fills it, how thick is the joint?",
+            "Spread evenly over the die, before it is clamped, how thick would the cross lie?",
             points=1,
             unit="µm",
             expected=lambda g, a: volumes.bond_line_from_volume(a.cross, g.side**2),
@@ -219,6 +238,23 @@ run = (film + width**3 / 3) / 2 / (pi * width**2 / 8)
                     "The crossing is forgotten: a cross holds less than two whole beads, so the beads must be longer.",
                 ),
             ),
+        ),
+        Choice(
+            "pattern",
+            "A helper asks for the shape to lay down on this die. Which do you choose?",
+            points=1,
+            options={
+                "ring": "a ring along the edge: it covers the corners first",
+                "cross": "a cross to the corners: no air is shut in by it",
+                "smear": "a layer by a spatula: it looks even all over",
+                "rows": "five rows side by side: the die is full at once",
+            },
+            expected=lambda g, a: "cross",
+            slips={
+                "ring": "A ring closes over the air in its middle, and that air stays.",
+                "smear": "A smeared layer has ridges that shut in air when the sink comes down.",
+                "rows": "Rows meet and shut in air between them.",
+            },
         ),
     ),
     published=(
@@ -357,7 +393,7 @@ void_rise = flux * (void_radius * 1e-3)**2 / (4 * die_conductivity * die_thickne
                 Slip(
                     "diameter for radius",
                     lambda g, a: g.power / g.side**2 * a.void_radius**2 / (g.die_conductivity * g.die_thickness),
-                    "Four times too much: either a is the void's diameter in your sum, or the 4 below is missing.",
+                    "Four times too much: either a is the void's diameter in your calculation, or the 4 below is missing.",
                 ),
                 Slip(
                     "radius not squared",
@@ -373,9 +409,9 @@ void_rise = flux * (void_radius * 1e-3)**2 / (4 * die_conductivity * die_thickne
             "The same share of the face is bare both times. Which is worse for the hottest place on the die?",
             points=1,
             options={
-                "patches": "many small patches",
-                "void": "one large void",
-                "same": "no difference: the bare share is the same",
+                "patches": "the patches: there are more edges to get round",
+                "void": "the void: heat has the longer way to the paste",
+                "same": "neither: the same share of the die lies bare",
             },
             expected=lambda g, a: "void",
             slips={
@@ -535,6 +571,23 @@ blob_time = 3 * viscosity * (blob * 1e-9)**2 / (8 * pi * force) * to_end
                 ),
             ),
         ),
+        Choice(
+            "wait",
+            "The screws are to be turned home in turns. What does the time law tell you to do?",
+            points=1,
+            options={
+                "once": "turn each screw home at once, as the time is short",
+                "pause": "turn in steps, and wait between for paste to flow",
+                "force": "press by hand on top until the gap looks closed",
+                "warm": "warm the sink with a hot-air tool to thin the paste",
+            },
+            expected=lambda g, a: "pause",
+            slips={
+                "once": "One screw home pulls the sink level to one side. The gap closes ever more slowly, so give it time.",
+                "force": "A hand on top tilts the sink and chips the die. The springs press for as long as it takes.",
+                "warm": "Hot air near parts and paste is a risk, and the flux and oil do not stay. Time does it.",
+            },
+        ),
     ),
     published=(
         Case("full_time", 18.80, 0.005, "integral of Stefan's force, held to the differential equation", "computed"),
@@ -591,9 +644,9 @@ REST_GAP = Exercise(
             "What stops these plates in truth?",
             points=1,
             options={
-                "air": "air that is shut in",
-                "grains": "the largest grains of the filler",
-                "yield": "the yield stress of the paste",
+                "air": "air that stays shut in the middle",
+                "grains": "grains that touch both faces first",
+                "yield": "paste that no longer flows out",
             },
             expected=lambda g, a: "grains" if g.grain > a.full_gap else "yield",
             slips={
@@ -678,6 +731,23 @@ blob_gap = (2 * yield_stress * (blob * 1e-9)**1.5 / (3 * sqrt(pi) * force))**0.4
                 ),
             ),
         ),
+        Choice(
+            "act",
+            "The bond line you reach is too thick for the job. What do you change first?",
+            points=1,
+            options={
+                "turns": "more turns on each screw, past the spring's end",
+                "paste": "a paste that is softer and has finer grains",
+                "amount": "more paste, to be sure that every corner fills",
+                "hand": "a hand on the sink while the screws go home",
+            },
+            expected=lambda g, a: "paste",
+            slips={
+                "turns": "Past its end a spring is a screw: it bends the board, and the grains stay as large.",
+                "amount": "More paste rests at a wider gap, not at a thinner one.",
+                "hand": "A hand tilts the sink and chips the die. And twice the force makes little of it, as part 5 says.",
+            },
+        ),
     ),
     published=(
         Case(
@@ -713,9 +783,15 @@ blob_gap = (2 * yield_stress * (blob * 1e-9)**1.5 / (3 * sqrt(pi) * force))**0.4
         ),
         Case("twice_force", 0.758, 0.0005, "power of the rest gap at constant volume", "computed"),
     ),
-    sound=lambda drawn: abs(_full_gap_over_grain(drawn) - 1) > 0.1,
+    sound=lambda drawn: abs(_full_gap_over_grain(drawn) - 1) > 0.1 and _blob_stays_above_grain(drawn),
     floor=0.15,
 )
+
+
+def _blob_stays_above_grain(drawn):
+    """Whether the blob's gap, even under twice the force, is one that the grains allow."""
+    g = REST_GAP.values(drawn)
+    return squeeze.rest_gap_of_fixed_volume(g.yield_stress, g.blob, 2 * g.force) > 1.05 * g.grain
 
 
 def _full_gap_over_grain(drawn):

@@ -102,7 +102,7 @@ LAYER = Exercise(
             unit="K",
             expected=lambda g, a: g.power * a.joint,
             within=relative(0.02),
-            because="it carries the doubt of the joint",
+            because="it carries the uncertainty of the joint",
             plausible=(0.05, 200),
             working="drop = power * joint",
             slips=(
@@ -117,6 +117,23 @@ LAYER = Exercise(
                     "That is the drop over the paste alone. Take the whole joint.",
                 ),
             ),
+        ),
+        Choice(
+            "spend",
+            "You can halve the bond line by pressing evenly, or buy a paste of twice the conductivity. Which do you do first?",
+            points=1,
+            options={
+                "buy": "buy the paste: only its conductivity counts here",
+                "press": "press evenly: it costs nothing and does as much",
+                "more": "put on more of this paste, so that no air is left",
+                "neither": "neither: the contacts are all that counts here",
+            },
+            expected=lambda g, a: "press",
+            slips={
+                "buy": "Thickness over conductivity: half of the one does what twice the other does.",
+                "more": "More paste makes a thicker layer, until it is pressed out again.",
+                "neither": "Compare the paste alone with the whole joint: the paste has its share.",
+            },
         ),
     ),
     published=(
@@ -260,9 +277,9 @@ JUNCTION = Exercise(
             "Halving which of the three would cool the junction most?",
             points=1,
             options={
-                "paste": "the joint of paste",
-                "package": "the resistance inside the package",
-                "sink": "the resistance from the sink to the air",
+                "paste": "the joint between the case and the sink",
+                "package": "the way from the junction to the case",
+                "sink": "the way from the sink's base to the air",
             },
             expected=lambda g, a: max(
                 {"paste": a.joint, "package": g.theta_jc, "sink": g.sink}.items(), key=lambda item: item[1]
@@ -271,6 +288,7 @@ JUNCTION = Exercise(
                 "paste": "Compare the three resistances you have. The paste is not the largest here: good paste on a "
                 "poor sink saves little.",
                 "package": "Compare the three resistances you have. The largest one gives most.",
+                "sink": "Compare the three resistances you have. The largest one gives most.",
             },
         ),
     ),
@@ -395,9 +413,9 @@ TOP_READING = Exercise(
             "junction to air?",
             points=1,
             options={
-                "psi": "psi-JT, as it was measured on a whole board",
-                "theta": "theta-JC(top), as it belongs to the heat through the top",
-                "both": "both, one after the other",
+                "psi": "psi-JT, which goes with the whole power",
+                "theta": "theta-JC(top), which goes with the top",
+                "both": "psi-JT and theta-JC(top), in series",
             },
             expected=lambda g, a: "theta",
             slips={
@@ -420,7 +438,7 @@ TOP_READING = Exercise(
     ),
     caution=POWERED,
     sound=lambda drawn: drawn["theta_jc"] >= 5 * drawn["psi_jt"],
-    floor=0.0,
+    floor=0.2,
 )
 
 TWO_WAYS = Exercise(
@@ -452,7 +470,7 @@ TWO_WAYS = Exercise(
                 g.glue, chain.layer_area_resistance(g.thickness, g.conductivity), 1 / g.film
             ),
             within=relative(0.001),
-            because="the film rules, so that the thin layers show only in the third figure",
+            because="only rounding is left",
             plausible=(100, 1e6),
             working="below = glue + thickness * 1e-3 / conductivity * 1e6 + 1e6 / film",
             hint="Three layers one after another, all in mm²K/W: 1 m²K/W is a million of them.",
@@ -470,7 +488,7 @@ TWO_WAYS = Exercise(
                 Slip(
                     "no aluminium",
                     lambda g, a: g.glue + 1 / g.film,
-                    "The aluminium is missing. It is little, but this answer is asked to a tenth of a per cent.",
+                    "The aluminium is missing.",
                 ),
             ),
         ),
@@ -481,7 +499,7 @@ TWO_WAYS = Exercise(
             unit="mm²K/W",
             expected=lambda g, a: chain.in_parallel(1 / g.film, a.below),
             within=relative(0.002),
-            because="the film rules, so that the thin layers show only in the third figure",
+            because="only rounding is left",
             plausible=(50, 1e6),
             working="both = 1 / (film / 1e6 + 1 / below)",
             hint="The heat may choose: side by side, it is the inverses that add.",
@@ -531,9 +549,9 @@ TWO_WAYS = Exercise(
             "The chip is still too hot. What helps most?",
             points=1,
             options={
-                "thinner glue": "half the thickness of glue",
-                "copper": "copper in place of the aluminium",
-                "more air": "twice the film coefficient, with a fan or with fins",
+                "thinner glue": "half the glue: a thin layer, well pressed",
+                "copper": "copper for aluminium: a better conductor",
+                "more air": "twice the film: a fan, or fins on the metal",
             },
             expected=lambda g, a: "more air",
             slips={
@@ -553,7 +571,7 @@ TWO_WAYS = Exercise(
         ),
     ),
     caution=POWERED,
-    floor=0.0,
+    floor=0.2,
 )
 
 THICKNESSES = (0.25, 0.5, 1, 2)
@@ -574,8 +592,9 @@ TESTER = Exercise(
     number=5,
     title="Tell the paste from its contacts",
     setup=(
-        "A tester after ASTM D5470 presses a layer of paste between two metal bars and gives the area resistance of "
-        "the whole joint. Four layers of the same paste (invented data) gave the table below. The readings lie on a "
+        "A tester after ASTM D5470 presses a layer between two metal bars and gives the area resistance of the whole joint. "
+        "Four layers of the same putty (a gap filler: a paste so stiff that it stands up to some millimetres; invented "
+        "data) gave the table below; a thin paste is tested the same way, in thinner layers. The readings lie on a "
         "straight line: thickness / conductivity + both contacts together."
     ),
     givens=dict(
@@ -666,6 +685,23 @@ TESTER = Exercise(
                 ),
             ),
         ),
+        Choice(
+            "which_tube",
+            "Two tubes lie on the bench, each with its conductivity printed. How do you compare them for a joint of 50 µm?",
+            points=1,
+            options={
+                "number": "by the printed conductivity, the higher the better",
+                "thick": "by readings at 2 mm, where the contacts vanish",
+                "joint": "by paste and contacts together at about 50 µm",
+                "price": "by the price, as a dear paste conducts better",
+            },
+            expected=lambda g, a: "joint",
+            slips={
+                "number": "At 50 µm the contacts weigh as much as the paste, and the printed number leaves them out.",
+                "thick": "Your joint is 50 µm. There the contacts do not vanish.",
+                "price": "The price is not measured in W/mK.",
+            },
+        ),
     ),
     published=(
         Case(
@@ -682,7 +718,7 @@ TESTER = Exercise(
         "The bars of a tester are hot and press hard: keep your fingers out, and follow its instructions and your shop's "
         "rules."
     ),
-    floor=0.0,
+    floor=0.2,
 )
 
 EXERCISES = (LAYER, JUNCTION, TOP_READING, TWO_WAYS, TESTER)

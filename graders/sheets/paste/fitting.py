@@ -24,7 +24,7 @@ from graders.questions import (
 from workbook.bench.paste import closing, coverage, deposits, pads, spread, volumes
 
 CLEANING = (
-    "Alcohol burns: keep it off warm boards and away from hot tools, with extraction, gloves and little of it at a "
+    "Alcohol and hydrocarbon cleaners burn: keep them off warm boards and away from hot tools, with extraction, gloves and little at a "
     "time. Work only on a device that is unplugged, discharged and cold; where mains capacitors are near, by people "
     "allowed to and by your local rules. A die chips easily: press evenly."
 )
@@ -36,11 +36,13 @@ REFIT = Exercise(
     setup=(
         "A sink sits on a bare square die, {side} on a side, with paste, and on pads around it. {screws} screws with "
         "springs hold it. Screwed home, each spring gives {spring}. The pads then carry {on_pads} of the springs' "
-        "force in all. The paste is soft, so that the sink comes off cold."
+        "force in all. The paste is soft, so that the sink comes off cold.\n\n"
+        "Oil of silicone pads hardly dissolves in alcohol: wipe dry first, then with a hydrocarbon cleaner that the board's "
+        "maker allows, then with alcohol. Test: a drop of alcohol spreads on a clean face and draws back on an oily one."
     ),
     givens=dict(
         side=Quantity(14, "mm", low=10, high=24, step=1),
-        screws=Pick(4, (3, 4, 5), "1"),
+        screws=Pick(4, (4, 6), "1"),
         spring=Quantity(20, "N", low=15, high=35, step=1),
         on_pads=Quantity(30, "N", low=10, high=40, step=2),
     ),
@@ -57,7 +59,7 @@ REFIT = Exercise(
                 "lower": "lower the sink straight down",
                 "dry": "let the faces dry, and touch them no more",
                 "new pads": "lay new pads around the die",
-                "wipe": "old pads off; old paste off die and sink with a lint-free wipe and alcohol",
+                "wipe": "old pads off, and wipe old paste and pad oil off the faces",
                 "loosen": "loosen the screws crosswise and lift the sink off",
                 "cool": "let it cool down",
                 "unplug": "switch off, unplug, discharge, and measure that it is so",
@@ -86,13 +88,15 @@ REFIT = Exercise(
             "Why are the screws tightened crosswise and a little at a time?",
             points=1,
             options={
-                "faster": "it is faster than one after the other",
-                "level": "the sink stays level: no edge of the die is pressed alone, and the paste spreads evenly",
-                "thread": "the threads last longer",
+                "faster": "it is faster than one screw after another",
+                "level": "it keeps the sink level while it comes down",
+                "thread": "it spares the threads of board and screws",
+                "torque": "it gives each of the screws the same torque",
             },
             expected=lambda g, a: "level",
             slips={
                 "faster": "It takes longer. Think of what the sink does when one corner is pulled down first.",
+                "torque": "Each screw goes home all the same. Think of the die's edge on the way there.",
                 "thread": "The threads would not mind. Think of the sink when one corner is pulled down first.",
             },
         ),
@@ -153,11 +157,38 @@ REFIT = Exercise(
                 ),
             ),
         ),
+        Choice(
+            "act",
+            "The maker of this chip allows 150 to 500 kPa on the die (invented). What do you do?",
+            points=1,
+            options={
+                "weaker": "fit weaker springs, as the die is pressed too hard",
+                "fit": "go on, and write the pressure down with the job",
+                "tighter": "fit stronger springs, as the die is pressed too little",
+            },
+            expected=lambda g, a: (
+                "fit" if 150e3 <= a.pressure <= 500e3 else "weaker" if a.pressure > 500e3 else "tighter"
+            ),
+            slips={
+                "weaker": "Compare your pressure with both numbers.",
+                "fit": "Compare your pressure with both numbers.",
+                "tighter": "Compare your pressure with both numbers.",
+            },
+        ),
     ),
     caution=CLEANING,
-    sound=lambda drawn: drawn["screws"] * drawn["spring"] > 1.5 * drawn["on_pads"],
+    sound=lambda drawn: (
+        drawn["screws"] * drawn["spring"] > 1.5 * drawn["on_pads"]
+        and all(abs(_pressure(drawn) / limit - 1) > 0.05 for limit in (150, 500))
+    ),
     floor=0.17,
 )
+
+
+def _pressure(drawn):
+    """Return the mean pressure on the die [kPa]."""
+    return (drawn["screws"] * drawn["spring"] - drawn["on_pads"]) / drawn["side"] ** 2 * 1000
+
 
 PATTERNS = ("dot", "line", "cross", "five dots", "ring")
 """The patterns by the number a learner types, from 1."""
@@ -349,8 +380,9 @@ FIT = Exercise(
         Design(
             "fit",
             "Choose how to fit the sink. The pattern is a number: 1 one dot in the middle, 2 one straight bead, 3 a "
-            "cross of two beads from corner to corner, 4 five dots (middle and corners), 5 a ring; each spans 60 % of "
-            "the die's side. The volume is that of the whole pattern, and the springs' force is that of all together. The "
+            "cross of two beads that point to the corners, 4 five dots (middle and towards the corners), 5 a ring; each spans a "
+            "square of 60 % of the die's side. A rule to start from: a pattern that reaches towards all corners covers the die "
+            "with about an eighth more paste than the film it is to leave; one dot or one bead needs far more. The volume is that of the whole pattern, and the springs' force is that of all together. The "
             "fitted joint is simulated with level faces and must hold: at least 96 % of the die covered; at most 20 % "
             "of the paste over the edge; no air shut in on the way down; a bond line of at most {most_bond_line}; a "
             "force of at most {most_force} on the die; pads squeezed by at least 20 % and at most 45 %; and a sink "
@@ -473,7 +505,7 @@ LIFT = Exercise(
                 a.covered, a.bond_line, g.conductivity, g.side**2, g.air
             ),
             within=relative(0.04),
-            because="it carries the doubt of share and thickness",
+            because="it carries the uncertainty of share and thickness",
             plausible=(0.002, 5),
             working="""
 share = covered / 100
@@ -510,7 +542,7 @@ resistance = bond_line / (share * conductivity + (1 - share) * air) / side**2
         ),
         Written(
             "why_once",
-            "The print is good. Say why you lift the sink once at all, why you do not simply lower it again on the "
+            "You mended what the first print showed, and the second print is good. Say why you lift the sink once at all, why you do not simply lower it again on the "
             "same paste, and why new pads go on for the last fitting.",
             points=3,
             model=(

@@ -104,7 +104,7 @@ SQUEEZED = Exercise(
             unit="K",
             expected=lambda g, a: g.heat * a.resistance,
             within=relative(0.02),
-            because="it carries the doubt of the resistance",
+            because="it carries the uncertainty of the resistance",
             plausible=(0.05, 500),
             working="drop = heat * resistance",
             slips=(
@@ -115,6 +115,21 @@ SQUEEZED = Exercise(
                 ),
             ),
         ),
+        Choice(
+            "act",
+            "The pad's supplier wants 20 % to 45 % of squeeze. You have a thicker pad of the same kind at hand. Do you take it?",
+            points=1,
+            options={
+                "thicker": "yes: more squeeze always gives a better contact",
+                "stay": "no: a longer way for the heat, and more force",
+                "two": "no: two of the thin ones on top of each other",
+            },
+            expected=lambda g, a: "stay",
+            slips={
+                "thicker": "In the same space it carries more force, which comes off the die. And 45 % is the end.",
+                "two": "Two pads have four faces: twice the contacts, and still the longer way.",
+            },
+        ),
     ),
     published=(
         Case("fitted", 0.7, 0.05, "definition of compression, 1.0 mm squeezed by 30 %", "computed"),
@@ -123,7 +138,7 @@ SQUEEZED = Exercise(
         ),
     ),
     caution=PADS,
-    floor=0.0,
+    floor=0.2,
 )
 
 STOCK = (0.5, 0.75, 1.0, 1.25, 1.5, 2.0)
@@ -149,6 +164,9 @@ def _step_is_sound(drawn):
     g = PAD_FOR_STEP.values(drawn)
     if _chosen(g) is None or not 0.1 < _reached(g) < 0.5:
         return False
+    fitted = pads.compression_in_stack(float(_chosen(g)) * 1e-3, g.step, g.bond_line)
+    if pads.pad_force(g.stiffness, fitted, g.pad_area) > 0.85 * g.clamp:  # the pad that fits must leave the die a force
+        return False
     return _settled(g).lifted and _settled(g).die_gap > 3 * g.bond_line
 
 
@@ -161,15 +179,18 @@ PAD_FOR_STEP = Exercise(
         "line on the die should be {bond_line}. Pads fill the space between package and sink, so a fitted pad is as "
         "thick as step and bond line together. The pad's supplier wants 20 % to 45 % of compression, compression "
         "being the share of the free thickness that is squeezed away. The drawer holds pads of 0.5, 0.75, 1.0, 1.25, "
-        "1.5 and 2.0 mm."
+        "1.5 and 2.0 mm.\n\n"
+        "Pads push back: they carry stiffness × compression × area, with a stiffness of {stiffness}, the compression as a "
+        "plain number (0.10 for 10 %) and {pad_area} of pads in all. The springs of the sink give {clamp} in all. A pad that "
+        "would carry more than the springs give lifts the sink off the die."
     ),
     givens=dict(
         step=Quantity(0.65, "mm", low=0.4, high=1.0, step=0.05),
         bond_line=Quantity(50, "µm", low=30, high=80, step=5),
         wrong_pad=Quantity(1.5, "mm", low=1.5, high=2.5, step=0.25),
-        clamp=Quantity(50, "N", low=30, high=80, step=5),
-        stiffness=Quantity(200, "kPa", low=150, high=300, step=10),
-        pad_area=Quantity(1029, "mm²", low=800, high=1600, step=50),
+        clamp=Quantity(40, "N", low=30, high=60, step=5),
+        stiffness=Quantity(100, "kPa", low=60, high=140, step=10),
+        pad_area=Quantity(1029, "mm²", low=800, high=1200, step=50),
     ),
     parts=(
         Number(
@@ -241,14 +262,18 @@ PAD_FOR_STEP = Exercise(
             points=1,
             options={f"{thickness}": f"{thickness} mm" for thickness in STOCK},
             expected=lambda g, a: _chosen(g),
+            slips={
+                str(
+                    thickness
+                ): "Work out its compression: 1 less the space over the free thickness. Which is nearest 32.5 %?"
+                for thickness in STOCK
+            },
             hint="Work out the compression of the pads that lie between thinnest and thickest.",
         ),
         Number(
             "die_gap",
-            "A colleague fits pads of {wrong_pad} instead. Pads carry stiffness × compression × area, with a "
-            "stiffness of {stiffness}, the compression as a plain number (0.10 for 10 %) and {pad_area} of pads in "
-            "all. The springs of the sink give {clamp} in all. The pads are squeezed until they carry all of that, "
-            "and the sink rests on them. How wide is the gap between die and sink then?",
+            "A colleague fits pads of {wrong_pad} instead. The pads are squeezed until they carry all of the springs' "
+            "force, and the sink rests on them. How wide is the gap between die and sink then?",
             points=2,
             unit="mm",
             expected=lambda g, a: _settled(g).die_gap,
@@ -279,6 +304,23 @@ die_gap = wrong_pad * (1 - compression) - step
                 ),
             ),
         ),
+        Choice(
+            "act",
+            "The colleague's device is still cold and unplugged. What do you do?",
+            points=1,
+            options={
+                "stronger": "fit stronger springs, and leave the pads as they are",
+                "change": "take the sink off, and fit new pads that suit the step",
+                "paste": "add paste on the die until it reaches across the gap",
+                "run": "run it once: heat will make the pads softer in time",
+            },
+            expected=lambda g, a: "change",
+            slips={
+                "stronger": "They press on the board as well, and the pads are squeezed past their 45 %.",
+                "paste": "Paste as thick as that is a poor conductor, and it runs out.",
+                "run": "A die without its sink is too hot within seconds.",
+            },
+        ),
     ),
     published=(
         Case("thinnest", 0.875, 0.0005, "geometry of the stack, by hand: 0.70 mm / 0.80", "computed"),
@@ -298,8 +340,9 @@ PASTE_AND_PAD = Exercise(
         "A bare square die, {die} on a side, sits in the middle of a square package, {package} on a side. Paste on "
         "the die is {bond_line} thick, with a conductivity of {paste_conductivity}. A pad covers all of the package "
         "around the die; fitted, it is {pad_thickness} thick, with a conductivity of {pad_conductivity}. Leave the "
-        "contacts out. Take the package as one temperature and the sink as another. The package sends {power} to the "
-        "sink."
+        "contacts out. Take the package as one temperature and the sink as another. (In truth the package around the "
+        "die is cooler than the die, so what passes the pad is less: your last number is an upper limit.) The package sends "
+        "{power} to the sink."
     ),
     givens=dict(
         die=Quantity(14, "mm", low=10, high=18, step=1),
@@ -362,7 +405,7 @@ PASTE_AND_PAD = Exercise(
             unit="K/W",
             expected=lambda g, a: coverage.paste_and_pad_resistance(a.paste, a.pad),
             within=relative(0.02),
-            because="it carries the doubt of the two layers",
+            because="it carries the uncertainty of the two layers",
             plausible=(0.002, 5),
             working="together = 1 / (1 / paste + 1 / pad)",
             hint="Heat takes both ways at once.",
@@ -386,7 +429,7 @@ PASTE_AND_PAD = Exercise(
             unit="W",
             expected=lambda g, a: g.power * a.together / a.pad,
             within=relative(0.03),
-            because="it carries the doubt of all three resistances",
+            because="it carries the uncertainty of all three resistances",
             plausible=(0.01, 100),
             working="through_pad = power * together / pad",
             hint="Both ways have the same temperature difference.",
@@ -397,6 +440,23 @@ PASTE_AND_PAD = Exercise(
                     "That is what the paste carries. The harder way carries the smaller part.",
                 ),
             ),
+        ),
+        Choice(
+            "act",
+            "One pad is missing, and you have paste enough. What do you do?",
+            points=1,
+            options={
+                "paste": "fill the space with paste, as it conducts better",
+                "wait": "wait for a new pad, and leave the device off",
+                "without": "leave the pad out, as the die has its own paste",
+                "old": "lay the old pad in again, with some oil to soften it",
+            },
+            expected=lambda g, a: "wait",
+            slips={
+                "paste": "Paste a millimetre thick runs out, and what it leaves is air.",
+                "without": "Parts under the pad lose their only way to the sink.",
+                "old": "An old pad has taken a set and may not touch at all.",
+            },
         ),
     ),
     published=(

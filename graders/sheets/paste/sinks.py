@@ -131,6 +131,21 @@ DISC = Exercise(
                 ),
             ),
         ),
+        Choice(
+            "act",
+            "The part is too hot. The block cannot be changed. What do you do first?",
+            points=1,
+            options={
+                "fan": "blow a fan at the part's top, as a part has no fins",
+                "clean": "clean and refit the contact, if its share is large",
+                "paste": "lay on a lot more paste, as paste is what cools it",
+            },
+            expected=lambda g, a: "clean",
+            slips={
+                "fan": "The heat goes into the block. A fan on the small top takes little.",
+                "paste": "More paste is a thicker contact.",
+            },
+        ),
     ),
     published=(
         Case(
@@ -193,8 +208,8 @@ SPREAD = Exercise(
         "closed form of Lee, Song, Au and Moran (1995) gives the resistance from the hottest point of the chip's face to "
         "the mean of the far face. Make both squares round: a = source / √π, b = side / √π. Then ε = a / b, τ = thickness "
         "/ b, Bi = 1 / (π k b R), with R the resistance from far face to air, λ = π + 1 / (√π ε), φ = (tanh(λ τ) + λ "
-        "/ Bi) / (1 + (λ / Bi) tanh(λ τ)), and the spreading resistance is (ε τ + (1 − ε) φ) / √π / (k a √π). It "
-        "contains the straight way through the base already. The chip sends {power}; the air is at {air_c}."
+        "/ Bi) / (1 + (λ / Bi) tanh(λ τ)), ψ = (ε τ + (1 − ε) φ) / √π (a plain number), and the spreading resistance is ψ / "
+        "(√π × k × a). It contains the straight way through the base already. The chip sends {power}; the air is at {air_c}."
     ),
     givens=dict(
         source=Quantity(25, "mm", low=12, high=30, step=1),
@@ -234,12 +249,15 @@ SPREAD = Exercise(
             because="the formula is given; against the exact series it may itself be some per cent off",
             plausible=(0.02, 5),
             working="""
-a, b = source * 1e-3 / sqrt(pi), side * 1e-3 / sqrt(pi)
-eps, depth = a / b, thickness * 1e-3 / b
+a = source / 1000 / sqrt(pi)
+b = side / 1000 / sqrt(pi)
+eps = a / b
+depth = thickness / 1000 / b      # τ
 biot = 1 / (pi * conductivity * b * below)
 lam = pi + 1 / (sqrt(pi) * eps)
 phi = (tanh(lam * depth) + lam / biot) / (1 + lam / biot * tanh(lam * depth))
-spread_resistance = (eps * depth + (1 - eps) * phi) / sqrt(pi) / (conductivity * a * sqrt(pi))
+psi = (eps * depth + (1 - eps) * phi) / sqrt(pi)
+spread_resistance = psi / (sqrt(pi) * conductivity * a)
 """,
             hint="Work in metres, one symbol after the other. ε, τ and φ are plain numbers; ε is below 1.",
             slips=(
@@ -311,6 +329,21 @@ spread_resistance = (eps * depth + (1 - eps) * phi) / sqrt(pi) / (conductivity *
                     "That is the mean of the far face. The chip is hotter.",
                 ),
             ),
+        ),
+        Choice(
+            "act",
+            "This chip may have 60 °C at its face. Two sinks have the same resistance to the air. Which one do you fit?",
+            points=1,
+            options={
+                "same": "either: the same resistance means the same face",
+                "thick": "the one with the thicker base, if it still fits",
+                "wide": "the one with the wider base, however thin it is",
+            },
+            expected=lambda g, a: "thick",
+            slips={
+                "same": "The resistance to the air is counted from the whole base. Before it the heat has to spread.",
+                "wide": "A wide thin base makes the spreading longer and narrower.",
+            },
         ),
     ),
     published=(
@@ -465,14 +498,29 @@ resistance = 1 / (film * (efficiency * fin_area + bare_area))
             "With a strong fan the film coefficient doubles. What becomes of the efficiency of a fin?",
             points=1,
             options={
-                "stays": "it stays: it belongs to the metal",
-                "rises": "it rises: more air, more heat",
-                "falls": "it falls: the tip is cooled further below the base",
+                "stays": "it stays: it belongs to the metal and its shape",
+                "rises": "it rises: more air takes more heat at the tip",
+                "falls": "it falls: the tip is cooled further than before",
             },
             expected=lambda g, a: "falls",
             slips={
                 "stays": "Look at m: the film coefficient is in it.",
                 "rises": "The fin carries more heat, but less of what it could. Put twice the film into m and see.",
+            },
+        ),
+        Choice(
+            "act",
+            "A sink chokes with dust, and its film coefficient has fallen. What do you do?",
+            points=1,
+            options={
+                "faster": "set the fan faster, and leave the dust inside",
+                "clean": "unplug, let it cool, and clean fins and fan",
+                "blow": "blow the fins out while the fan still turns",
+            },
+            expected=lambda g, a: "clean",
+            slips={
+                "faster": "The fan cannot push air through dust; it only wears out sooner.",
+                "blow": "An over-spun fan makes a voltage of its own, and the dust goes into your lungs.",
             },
         ),
     ),
@@ -570,7 +618,7 @@ STILL_AIR = Exercise(
             unit="W/m²K",
             expected=lambda g, a: a.radiated / (g.plate_c - g.air_c),
             within=relative(0.02),
-            because="it carries the doubt of the emissivity",
+            because="it carries the uncertainty of the emissivity",
             plausible=(0.5, 50),
             working="radiation_film = radiated / (plate_c - air_c)",
             slips=(
@@ -629,9 +677,9 @@ STILL_AIR = Exercise(
             "Someone polishes the plate bright, for looks. The same watts go in. What happens?",
             points=1,
             options={
-                "same": "nothing: the air does not see the polish",
-                "hotter": "it gets hotter: bright metal radiates little",
-                "cooler": "it gets cooler: bright metal conducts better",
+                "same": "no change: the air is not able to see the polish",
+                "hotter": "it gets hotter: polished metal radiates less",
+                "cooler": "it gets cooler: polished metal conducts better",
             },
             expected=lambda g, a: "hotter",
             slips={

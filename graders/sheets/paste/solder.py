@@ -4,6 +4,7 @@ from math import pi
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, relative
 from workbook.bench.paste import solder_ball
+from workbook.references import value
 
 SOLDER = (
     "Solder paste may hold lead, and its flux fumes when it melts: gloves, extraction, no food at the bench, wash "
@@ -12,7 +13,8 @@ SOLDER = (
 
 RULES = (
     "IPC-7525 asks for an aspect ratio, width / foil thickness, above 1.5, and for an area ratio, opening / walls, "
-    "above 0.66."
+    "above 0.66. The aspect ratio governs long slots, from about five times as long as wide (from memory); the area ratio "
+    "governs all other openings."
 )
 
 SLOT = Exercise(
@@ -26,7 +28,7 @@ SLOT = Exercise(
         "the slot, {transfer} stays on the land."
     ),
     givens=dict(
-        reach=Quantity(1.0, "mm", low=0.7, high=2.0, step=0.05),
+        reach=Quantity(1.0, "mm", low=0.5, high=2.5, step=0.05),
         width=Quantity(0.5, "mm", low=0.18, high=0.6, step=0.02),
         foil=Quantity(0.12, "mm", low=0.1, high=0.2, step=0.01),
         grain=Pick(45, (25, 38, 45), "µm"),
@@ -133,16 +135,40 @@ SLOT = Exercise(
         ),
         Choice(
             "let_go",
-            "By the two ratios, will the slot let go of its paste well?",
+            "Of the two ratios, which one governs this slot, and is it held?",
             points=1,
             options={
-                "neither": "neither ratio is held",
-                "aspect only": "the aspect ratio is held, the area ratio is not",
-                "area only": "the area ratio is held, the aspect ratio is not",
-                "both": "both ratios are held",
+                "aspect held": "the aspect ratio governs here, and is held",
+                "aspect missed": "the aspect ratio governs here, and is missed",
+                "area held": "the area ratio governs here, and it is held",
+                "area missed": "the area ratio governs here, and is missed",
             },
-            expected=lambda g, a: _held(a),
-            hint="Hold each of your two ratios against its own limit.",
+            expected=lambda g, a: _governed(g, a),
+            slips={
+                "aspect held": "Divide the length by the width: is this a long slot? Then compare the ratio that governs.",
+                "aspect missed": "Divide the length by the width: is this a long slot? Then compare the ratio that governs.",
+                "area held": "Divide the length by the width: is this a long slot? Then compare the ratio that governs.",
+                "area missed": "Divide the length by the width: is this a long slot? Then compare the ratio that governs.",
+            },
+            hint="Divide the length by the width first.",
+        ),
+        Choice(
+            "act",
+            "What do you do with this stencil?",
+            points=1,
+            options={
+                "press": "print harder, and wipe the foil from below",
+                "print": "print with it, and look at the first lands",
+                "thinner": "get a thinner foil, or a slot that is wider",
+                "thin out": "thin the paste with flux, until it lets go",
+            },
+            expected=lambda g, a: "print" if _governed(g, a).endswith("held") and a.grains >= 5 else "thinner",
+            slips={
+                "press": "Pressure scoops the paste out of wide openings and does not pull it off the walls.",
+                "print": "Either the ratio that governs is missed, or fewer than 5 grains fit across.",
+                "thinner": "The ratio that governs is held, and 5 grains fit across.",
+                "thin out": "Thinned paste slumps and bridges, and has less metal.",
+            },
         ),
     ),
     published=(
@@ -194,16 +220,23 @@ SLOT = Exercise(
 )
 
 
-def _held(a):
-    held = (a.aspect > 1.5, a.area_ratio > 0.66)
-    return {(True, True): "both", (True, False): "aspect only", (False, True): "area only"}.get(held, "neither")
+LONG_SLOT = value("paste", "slot_is_long_from")
+"""Length over width from which the aspect ratio governs."""
+
+
+def _governed(g, a):
+    if g.reach >= LONG_SLOT * g.width:
+        return "aspect held" if a.aspect > 1.5 else "aspect missed"
+    return "area held" if a.area_ratio > 0.66 else "area missed"
 
 
 def _away_from_limits(drawn):
     """Whether both ratios are clearly on one side of their limits."""
     aspect = solder_ball.aspect_ratio(drawn["width"], drawn["foil"])
     area = solder_ball.area_ratio(drawn["reach"], drawn["width"], drawn["foil"])
-    return abs(aspect - 1.5) > 0.05 and abs(area - 0.66) > 0.03
+    long_by, grains = drawn["reach"] / drawn["width"], drawn["width"] * 1000 / drawn["grain"]
+    clear = abs(aspect - 1.5) > 0.05 and abs(area - 0.66) > 0.03
+    return clear and abs(long_by - LONG_SLOT) > 0.2 and abs(grains - 5) > 0.15
 
 
 def _opening(g):
@@ -311,7 +344,7 @@ metal_share = alloy / (alloy + flux) * 100
             unit="mm",
             expected=lambda g, a: solder_ball.ball_diameter(a.print_volume * a.metal_share),
             within=relative(0.02),
-            because="a third root forgives much of the doubt of the print",
+            because="a third root forgives much of the uncertainty of the print",
             plausible=(0.05, 0.6),
             working="ball = (6 * print_volume * metal_share / 100 / pi) ** (1 / 3)",
             slips=(
@@ -364,16 +397,18 @@ metal_share = alloy / (alloy + flux) * 100
         ),
         Choice(
             "way_to_go",
-            "With that foil the area ratio would fall below a third of what IPC-7525 asks for (0.66). What do you do?",
+            "Work out the area ratio that this foil would have (IPC-7525 asks for 0.66). How do you make the balls?",
             points=1,
             options={
-                "thick foil": "use the thick foil and press harder",
-                "preformed balls": "place preformed balls in tacky flux",
-                "print twice": "print twice through the thin foil, wet on wet",
+                "thick foil": "print through that foil and press harder",
+                "preformed balls": "place ready-made balls in a tacky flux",
+                "print twice": "print through the thin foil, wet on wet",
+                "wider": "print through wider openings, land or not",
             },
             expected=lambda g, a: "preformed balls",
             slips={
                 "thick foil": "The paste would hang on the wall of such an opening and not on the land.",
+                "wider": "Paste beside the land draws in or stays behind as a stray ball between the joints.",
                 "print twice": "The second pass finds the openings standing on the first print: nothing is added.",
             },
         ),
@@ -513,13 +548,11 @@ JOINT_HEIGHT = Exercise(
             because="trying by hand reaches this; a real package sits lower by its weight",
             plausible=(0.05, 1),
             working="""
-low, high = 0.0, ball
-for step in range(40):
-    height = (low + high) / 2
-    if pi * height / 6 * (6 * (land / 2)**2 + height**2) < ball_volume:
-        low = height
-    else:
-        high = height
+# Try two thirds of the ball. Then go by what lacks: (volume wanted - volume of the try) / (area at the middle).
+try_1 = 2 / 3 * ball
+try_2 = try_1 + (ball_volume - pi * try_1 / 6 * (6 * (land / 2)**2 + try_1**2)) / (pi * ((land / 2)**2 + try_1**2 / 2))
+try_3 = try_2 + (ball_volume - pi * try_2 / 6 * (6 * (land / 2)**2 + try_2**2)) / (pi * ((land / 2)**2 + try_2**2 / 2))
+height = try_3 + (ball_volume - pi * try_3 / 6 * (6 * (land / 2)**2 + try_3**2)) / (pi * ((land / 2)**2 + try_3**2 / 2))
 """,
             hint="Start with about two thirds of the ball. Too much volume: lower; too little: higher.",
             slips=(
@@ -548,7 +581,7 @@ for step in range(40):
             unit="mm",
             expected=lambda g, a: solder_ball.joint_belly(a.height, a.land / 2, a.land / 2),
             within=relative(0.01),
-            because="it carries little of the doubt of the height",
+            because="it carries little of the uncertainty of the height",
             plausible=(0.1, 2),
             working="belly = 2 * sqrt((land / 2)**2 + (height / 2)**2)",
             hint="From the sphere's middle to the rim of a land: half the height up, and the land's radius across.",
@@ -571,9 +604,9 @@ for step in range(40):
             "you found, with wider bellies. What do you suspect first?",
             points=1,
             options={
-                "more solder": "these balls had more solder than the others",
-                "warped": "package or board has bowed, and presses there",
-                "lost solder": "these balls have lost solder",
+                "more solder": "the balls at this place held more solder",
+                "warped": "the package or the board has bowed there",
+                "lost solder": "the balls at this place have lost solder",
             },
             expected=lambda g, a: "warped",
             slips={

@@ -3,7 +3,7 @@
 from math import exp
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
-from graders.sheets.profile.cautions import HOT
+from graders.sheets.profile.cautions import HOT, READING
 from workbook.bench.profile import conduction, flatness
 
 SMALL = {"length": 100, "width": 100, "heat": 60, "target_c": 150}
@@ -15,8 +15,9 @@ ON_A_HEATER = Exercise(
     title="Warm a bare board and say when it is there",
     setup=(
         "A bare board of FR-4, {length} × {width} × {thickness}, lies on a few pins over a preheater and takes up {heat} "
-        "evenly. Both faces lose heat to air at {room_c} with a film coefficient of {film} (still air and radiation "
-        "together); the narrow edges lose none. Density {density}, specific heat {specific_heat}, conductivity through "
+        "evenly by its glow. Warm air rises between: at the underside and at the top the board loses heat with a film "
+        "coefficient of {film} each, as if both faces saw air of {room_c} (a bad guess for the underside, and on the safe "
+        "side for the time); the narrow edges lose none. Density {density}, specific heat {specific_heat}, conductivity through "
         "the board {through}. The board starts at {room_c} and is wanted at {target_c}."
     ),
     givens=dict(
@@ -41,7 +42,7 @@ ON_A_HEATER = Exercise(
                 g.length * g.width * g.thickness, g.density, g.specific_heat
             ),
             within=relative(0.02),
-            because="the specific heat is an assumption inside published ranges; the sums are exact",
+            because="the specific heat is an assumption inside published ranges; the calculation is exact",
             plausible=(1, 1000),
             working="stored = length / 1000 * width / 1000 * thickness / 1000 * density * specific_heat",
             slips=(
@@ -64,7 +65,7 @@ ON_A_HEATER = Exercise(
             unit="W/K",
             expected=lambda g, a: g.film * 2 * g.length * g.width,
             within=relative(0.02),
-            because="the sums are exact; the film coefficient itself is known to two figures",
+            because="the calculation is exact; the film coefficient itself is known to two figures",
             plausible=(0.01, 10),
             working="lost = film * 2 * length / 1000 * width / 1000",
             slips=(
@@ -82,7 +83,7 @@ ON_A_HEATER = Exercise(
             unit="s",
             expected=lambda g, a: conduction.lumped_time_constant(a.stored, a.lost),
             within=relative(0.02),
-            because="the sums are exact; the film coefficient itself is known to two figures",
+            because="the calculation is exact; the film coefficient itself is known to two figures",
             plausible=(25, 1000),
             working="time_constant = stored / lost",
             slips=(
@@ -123,7 +124,7 @@ ON_A_HEATER = Exercise(
             unit="s",
             expected=lambda g, a: conduction.lumped_time(g.target_c, a.time_constant, g.room_c, a.final_c),
             within=relative(0.02),
-            because="the sums are exact; the film coefficient itself is known to two figures",
+            because="the calculation is exact; the film coefficient itself is known to two figures",
             plausible=(25, 2000),
             working="to_target = -time_constant * log((final_c - target_c) / (final_c - room_c))",
             hint="The distance to the final temperature falls as exp(-t / time constant).",
@@ -170,9 +171,24 @@ ON_A_HEATER = Exercise(
             "A body counts as being at one temperature throughout if its Biot number is 0.1 or less. Was it right to use "
             "one temperature for the board?",
             points=1,
-            options={"no": "the faces and the middle differ too much", "yes": "the board is even enough"},
+            options={"no": "no: faces and middle differ too much", "yes": "yes: faces and middle are near enough"},
             expected=lambda g, a: "yes" if a.biot <= 0.1 else "no",
             slips={"no": "Compare your Biot number with the 0.1 of the question once more."},
+        ),
+        Choice(
+            "act",
+            "The nozzle is to come down when the board is at {target_c}. When do you lower it?",
+            points=1,
+            options={
+                "clock": "when the time you found has gone by in full",
+                "sensor": "when a thermocouple on the board has {target_c}",
+                "plate": "when the display of the plate has {target_c}",
+            },
+            expected=lambda g, a: "sensor",
+            slips={
+                "clock": "The time holds for a bare board of even heat. It says when to look, not when to go.",
+                "plate": "The plate is hotter than the board as long as the board warms.",
+            },
         ),
     ),
     published=(
@@ -270,8 +286,12 @@ THROUGH_THE_BOARD = Exercise(
             "melting",
             "The solder begins to melt at 217 °C (TL). Is the top face at 217 °C or above?",
             points=1,
-            options={"no": "it is colder, though the bottom is not", "yes": "it is as hot as TL or hotter"},
+            options={"no": "no: the top face is below 217 °C", "yes": "yes: the top face is at 217 °C or above"},
             expected=lambda g, a: "yes" if a.top_c >= 217 else "no",
+            slips={
+                "yes": "Compare the top face, not the bottom, with 217 °C.",
+                "no": "Compare the top face with 217 °C.",
+            },
         ),
         Number(
             "largest_flux",
@@ -280,7 +300,7 @@ THROUGH_THE_BOARD = Exercise(
             unit="kW/m²",
             expected=lambda g, a: g.through * g.allowed / g.thickness,
             within=relative(0.03),
-            because="it carries the doubt of the conductivity",
+            because="it carries the uncertainty of the conductivity",
             plausible=(0.05, 50),
             working="largest_flux = through * allowed / (thickness / 1000) / 1000",
             slips=(
@@ -295,6 +315,23 @@ THROUGH_THE_BOARD = Exercise(
                     "A larger flux makes a larger difference. For a smaller difference the flux must be smaller.",
                 ),
             ),
+        ),
+        Choice(
+            "sensor",
+            "You have one thermocouple left. Where does it go, to say when the joints are molten?",
+            points=1,
+            options={
+                "bottom": "under the board, with your kelvins taken off",
+                "joint": "beside a corner joint, with its bead on metal",
+                "top": "on the package top, where the nozzle blows",
+                "air": "in the gap beside the package, held in the air",
+            },
+            expected=lambda g, a: "joint",
+            slips={
+                "bottom": "The kelvins between the faces change with the flux, and you do not measure the flux.",
+                "top": "The top is a limit of its own. It does not tell when the last joint melts.",
+                "air": "A bead in the air reads gas and glow, not a joint.",
+            },
         ),
     ),
     published=(Case("between_faces", 28.0, 0.05, "worked by hand: 6 kW/m², 1.6 mm, 0.343 W/mK", "computed"),),
@@ -321,7 +358,7 @@ COPPER_PLANES = Exercise(
         "Along the board the layers share the heat: the conductivity is the mean of the layers, each counted by its "
         "thickness. A layer that is partly copper counts with the mean of copper and laminate, by area. Through the board "
         "the layers lie one behind the other: total thickness over conductivity is the sum of thickness over conductivity "
-        "of each. Count the copper layers as whole there. Plated holes are left out."
+        "of each. Count the copper layers as whole there. Plated holes are left out. Both figures for copper without gaps between its islands: real planes are cut by gaps, so the conductivity along is an upper bound."
     ),
     givens=dict(
         thickness=Fixed(1.6, "mm"),
@@ -425,7 +462,7 @@ through_board = thickness / (copper_thick / copper + (thickness - copper_thick) 
             unit="1",
             expected=lambda g, a: a.along_board / a.through_board,
             within=relative(0.02),
-            because="it carries the doubt of both",
+            because="it carries the uncertainty of both",
             plausible=(1, 1000),
             working="times_better = along_board / through_board",
             slips=(
@@ -441,14 +478,16 @@ through_board = thickness / (copper_thick / copper + (thickness - copper_thick) 
             "You heat one package from above on a board with many copper layers. What follows?",
             points=1,
             options={
-                "through": "the heat goes straight down and the neighbours stay cold",
-                "spreads": "the copper carries heat away sideways, so the joints need heat from below as well",
-                "nothing": "copper makes no difference",
+                "through": "heat goes straight down: the neighbours stay cold",
+                "spreads": "heat goes sideways: the joints want a warm board",
+                "nothing": "heat stays in the package: copper is too thin",
+                "hotter": "heat goes sideways: the joints want hotter gas",
             },
             expected=lambda g, a: "spreads",
             slips={
                 "through": "You have just found which way conducts better.",
                 "nothing": "Compare the two conductivities you found.",
+                "hotter": "All that goes sideways then comes through the package. Its top is at its rating first.",
             },
         ),
     ),
@@ -574,11 +613,12 @@ THICK_BOARD = Exercise(
             because="the table read in straight lines is good to about 1 % of the whole difference",
             plausible=(0, 400),
             working="""
-table = [(0.1, 0.3111, 1.0161), (0.2, 0.4328, 1.0311), (0.3, 0.5218, 1.0450), (0.5, 0.6533, 1.0701), (1, 0.8603, 1.1191)]
-low, high = [(one, other) for one, other in zip(table, table[1:]) if one[0] <= biot][-1]
-share = (biot - low[0]) / (high[0] - low[0])
-zeta = low[1] + share * (high[1] - low[1])
-weight = low[2] + share * (high[2] - low[2])
+if biot < 0.3:
+    zeta = 0.4328 + (biot - 0.2) * (0.5218 - 0.4328) / (0.3 - 0.2)
+    weight = 1.0311 + (biot - 0.2) * (1.0450 - 1.0311) / (0.3 - 0.2)      # C of the table
+else:
+    zeta = 0.5218 + (biot - 0.3) * (0.6533 - 0.5218) / (0.5 - 0.3)
+    weight = 1.0450 + (biot - 0.3) * (1.0701 - 1.0450) / (0.5 - 0.3)
 covered_c = gas_c + (start_c - gas_c) * weight * exp(-zeta**2 * fourier)
 """,
             hint="What is left of the first difference is C × exp(-ζ² × Fourier number). The rest has been made up.",
@@ -637,9 +677,25 @@ covered_c = gas_c + (start_c - gas_c) * weight * exp(-zeta**2 * fourier)
             "lumped",
             "Would one temperature for the whole board have been good enough, by the rule of a Biot number of 0.1 or less?",
             points=1,
-            options={"yes": "the board is even enough", "no": "its two faces differ too much"},
+            options={"yes": "yes: its two faces are near enough", "no": "no: its two faces differ too much"},
             expected=lambda g, a: "yes" if a.biot <= 0.1 else "no",
             slips={"yes": "Compare your Biot number with 0.1, and your two faces with each other."},
+        ),
+        Choice(
+            "act",
+            "Parts on the covered face must not pass 125 °C. At the moment asked about, what do you do?",
+            points=1,
+            options={
+                "mat": "take the mat off, so that the covered face is even",
+                "on": "go on, and read both faces again at the next step",
+                "off": "take the air off, as the covered face is too hot",
+            },
+            expected=lambda g, a: "on" if a.covered_c <= 125 else "off",
+            slips={
+                "on": "Compare your covered face with 125 °C.",
+                "off": "Compare your covered face with 125 °C: it is not there yet.",
+                "mat": "The mat is not what heats the face.",
+            },
         ),
     ),
     published=(
@@ -679,7 +735,8 @@ covered_c = gas_c + (start_c - gas_c) * weight * exp(-zeta**2 * fourier)
         ),
     ),
     caution=HOT,
-    floor=0.15,
+    sound=lambda drawn: abs(_covered_c(drawn) - 125) > 5,
+    floor=0.2,
 )
 
 
@@ -691,6 +748,15 @@ def _cosine_of_root(a):
     return conduction.slab_one_term(a.biot, 1.0, 1.0) / conduction.slab_one_term(a.biot, 1.0)
 
 
+def _covered_c(drawn):
+    g = THICK_BOARD.values(drawn)
+    number, waited = (
+        conduction.biot(g.film, g.thickness, g.through),
+        conduction.fourier(g.diffusivity, g.after, g.thickness),
+    )
+    return g.gas_c + (g.start_c - g.gas_c) * conduction.slab_one_term(number, waited)
+
+
 BOW_AND_TWIST = Exercise(
     id="bow-and-twist",
     number=19,
@@ -700,8 +766,9 @@ BOW_AND_TWIST = Exercise(
         "side, all four corners on the table, and its middle stands {middle} up. In another, with one corner held down "
         "and two more touching, the free corner stands {corner} up.\n\n"
         "Bow in percent: 100 × rise / length of the side that curves. Twist in percent: 100 × rise / (2 × diagonal); the 2 "
-        "belongs to the method, because one corner is held (IPC-TM-650, method 2.4.22C). Limit for boards with "
-        "surface-mounted parts: 0.75 % for each (IPC-A-610F, 10.2.7)."
+        "belongs to the method, because one corner is held (IPC-TM-650, method 2.4.22C). The method is for bare "
+        "boards, as is the limit of 0.75 % for boards with surface-mounted parts (IPC-A-610F, 10.2.7); for an assembly the "
+        "clause asks for no damage and a fit in its housing. This bench takes 0.75 % as a warning on assemblies too."
     ),
     givens=dict(
         length=Quantity(200, "mm", low=160, high=320, step=10),
@@ -799,17 +866,38 @@ BOW_AND_TWIST = Exercise(
         ),
         Choice(
             "flat",
-            "Which of the two limits, if any, is broken?",
+            "Which of the two warnings, if any, does the board give?",
             points=1,
             options={
-                "both": "bow and twist are above the limit",
-                "bow": "the bow alone",
-                "twist": "the twist alone",
-                "none": "both are held",
+                "both": "both: bow and twist are above 0.75 %",
+                "bow": "one: the bow alone is above 0.75 %",
+                "twist": "one: the twist alone is above 0.75 %",
+                "none": "none: both are at 0.75 % or below",
             },
             expected=lambda g, a: {(1, 1): "both", (1, 0): "bow", (0, 1): "twist", (0, 0): "none"}[
                 int(a.bow > 0.0075), int(a.twist > 0.0075)
             ],
+            slips=dict.fromkeys(
+                ("both", "bow", "twist", "none"), "Compare your bow and your twist, each for itself, with 0.75 %."
+            ),
+        ),
+        Choice(
+            "act",
+            "What do you do with this board?",
+            points=1,
+            options={
+                "bend": "bend it back by hand while it is still cold",
+                "fit": "go on: try it in its housing without any force",
+                "joints": "stop: look at corner joints, then at the fit",
+                "screw": "fit it, and let the screws pull it flat again",
+            },
+            expected=lambda g, a: "joints" if max(a.bow, a.twist) > 0.0075 else "fit",
+            slips={
+                "fit": "A warning stands: look for damage first. Joints at the corners of large packages suffer most.",
+                "joints": "No warning stands. Fit without force is what is left to see.",
+                "bend": "Bending a board with parts cracks joints and ceramic capacitors.",
+                "screw": "Screws that flatten a bent board strain its joints from then on.",
+            },
         ),
     ),
     published=(
@@ -820,5 +908,6 @@ BOW_AND_TWIST = Exercise(
         abs(drawn["middle"] / drawn["length"] - 0.0075) > 2e-4
         and abs(drawn["corner"] / 2 / (drawn["length"] ** 2 + drawn["width"] ** 2) ** 0.5 - 0.0075) > 2e-4
     ),
+    caution=READING,
     floor=0.2,
 )

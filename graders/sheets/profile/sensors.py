@@ -1,9 +1,9 @@
-"""What a thermocouple says: its cold junction, its errors, how it lags, and the doubt it leaves."""
+"""What a thermocouple says: its cold junction, its errors, how it lags, and how far it may be off."""
 
 from math import hypot
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
-from graders.sheets.profile.cautions import HOT
+from graders.sheets.profile.cautions import HOT, LEAD, READING
 from workbook.bench.profile import conduction, films, thermocouple
 
 COLD_JUNCTION = Exercise(
@@ -11,14 +11,14 @@ COLD_JUNCTION = Exercise(
     number=2,
     title="Add the cold junction",
     setup=(
-        "A type K thermocouple sits on a joint. A voltmeter at its terminals shows {reading}. The terminals are at "
+        "A type K thermocouple sits on a joint. A millivoltmeter that shows to 0.001 mV reads {reading}. The terminals, near the hot plate, are at "
         "{terminals_c}. From the type K table (NIST SRD 60, reference junction at 0 °C): 20 °C gives 0.798 mV, 25 °C "
-        "1.000 mV, 30 °C 1.203 mV; 183 °C 7.460 mV, 200 °C 8.138 mV, 217 °C 8.819 mV, 230 °C 9.343 mV, 245 °C 9.950 mV, "
+        "1.000 mV, 30 °C 1.203 mV, 35 °C 1.407 mV, 40 °C 1.612 mV; 183 °C 7.460 mV, 200 °C 8.138 mV, 217 °C 8.819 mV, 230 °C 9.343 mV, 245 °C 9.950 mV, "
         "260 °C 10.561 mV. Between neighbours of the table, read in a straight line."
     ),
     givens=dict(
-        reading=Quantity(8.0, "mV", low=7.4, high=9.3, step=0.05),
-        terminals_c=Quantity(25, "°C", low=20, high=30, step=5),
+        reading=Quantity(8.0, "mV", low=6.9, high=8.8, step=0.05),
+        terminals_c=Quantity(35, "°C", low=30, high=40, step=5),
     ),
     parts=(
         Number(
@@ -31,8 +31,13 @@ COLD_JUNCTION = Exercise(
             because="the table is printed to 0.001 mV",
             plausible=(1, 20),
             working="""
-terminals = {20: 0.798, 25: 1.000, 30: 1.203}
-total = reading + terminals[terminals_c]
+if terminals_c == 30:
+    from_terminals = 1.203
+elif terminals_c == 35:
+    from_terminals = 1.407
+else:
+    from_terminals = 1.612
+total = reading + from_terminals
 """,
             slips=(
                 Slip(
@@ -54,13 +59,18 @@ total = reading + terminals[terminals_c]
             points=2,
             unit="°C",
             expected=lambda g, a: thermocouple.temperature_c(a.total),
-            within=absolute(0.5),
-            because="the table read in straight lines is good to about 0.1 °C, the voltage to 0.02 °C",
+            within=absolute(0.15),
+            because="the table read in straight lines is good to about 0.1 °C",
             plausible=(100, 350),
             working="""
-table = [(183, 7.460), (200, 8.138), (217, 8.819), (230, 9.343), (245, 9.950), (260, 10.561)]
-t0, v0, t1, v1 = [(t0, v0, t1, v1) for (t0, v0), (t1, v1) in zip(table, table[1:]) if v0 <= total][-1]
-joint_c = t0 + (total - v0) * (t1 - t0) / (v1 - v0)
+if total < 8.819:
+    joint_c = 200 + (total - 8.138) * (217 - 200) / (8.819 - 8.138)
+elif total < 9.343:
+    joint_c = 217 + (total - 8.819) * (230 - 217) / (9.343 - 8.819)
+elif total < 9.950:
+    joint_c = 230 + (total - 9.343) * (245 - 230) / (9.950 - 9.343)
+else:
+    joint_c = 245 + (total - 9.950) * (260 - 245) / (10.561 - 9.950)
 """,
             hint="Look the total voltage up in the table, and read between its two neighbours.",
             slips=(
@@ -80,12 +90,38 @@ joint_c = t0 + (total - v0) * (t1 - t0) / (v1 - v0)
             "molten",
             "SAC305 is fully liquid from 220 °C. If the bead sits on the joint, has the joint fully melted?",
             points=1,
-            options={"yes": "the joint is at 220 °C or more", "no": "the joint is below 220 °C"},
+            options={"yes": "yes: 220 °C or more at the bead", "no": "no: less than 220 °C at the bead"},
             expected=lambda g, a: "yes" if a.joint_c >= 220 else "no",
+            slips={"yes": "Compare your joint with 220 °C.", "no": "Compare your joint with 220 °C."},
+        ),
+        Choice(
+            "wrong_way_round",
+            "You warm the bead with a finger and the reading falls. What do you do?",
+            points=1,
+            options={
+                "compensate": "add the cold junction twice to make up for it",
+                "swap": "swap the legs at every junction where they cross",
+                "trust": "leave it: warm and cold readings keep their order",
+                "red": "make the red leg plus, as on a battery clip",
+            },
+            expected=lambda g, a: "swap",
+            slips={
+                "compensate": "The couple is connected the wrong way round; no sum mends that.",
+                "trust": "A reversed couple reads a hot joint cold: you would heat on until something burns.",
+                "red": "In United States wire red is minus (yellow is plus); in IEC wire white is minus (green is plus). "
+                "Neither code makes red plus for type K. Say which code your wire has, and test with a warm finger.",
+            },
         ),
     ),
     published=(
-        Case("joint_c", 221.5, 0.05, "type K function of NIST SRD 60, 8.000 mV at terminals of 25 °C", "computed"),
+        Case(
+            "joint_c",
+            221.5,
+            0.05,
+            "type K function of NIST SRD 60, 8.000 mV at terminals of 25 °C",
+            "computed",
+            givens={"terminals_c": 25},
+        ),
         Case(
             "total",
             12.209,
@@ -114,7 +150,8 @@ CALIBRATION = Exercise(
     title="Put a thermocouple right with two fixed points",
     setup=(
         "A bead in ice water (0 °C) reads {ice_reading}. Pressed into freezing Sn63Pb37 solder, whose plateau is at "
-        "183 °C, it reads {plateau_reading}. On a joint it reads {joint_reading}. Take the error to be a straight line."
+        "183 °C, it reads {plateau_reading}. On a joint it reads {joint_reading}. Take the error to be a straight line. This bench "
+        "corrects a couple by its own line up to 3 K of error at the joint, and throws it out above."
     ),
     givens=dict(
         ice_reading=Quantity(2.0, "°C", low=1, high=3, step=0.5),
@@ -148,7 +185,7 @@ CALIBRATION = Exercise(
         Number(
             "joint_true_c",
             "How hot is the joint?",
-            points=2,
+            points=3,
             unit="°C",
             expected=lambda g, a: (g.joint_reading - g.ice_reading) / a.gain,
             within=absolute(0.3),
@@ -178,6 +215,24 @@ CALIBRATION = Exercise(
                 ),
             ),
         ),
+        Choice(
+            "keep_it",
+            "What do you do with this thermocouple?",
+            points=1,
+            options={
+                "correct": "write its line on its tag and correct by it",
+                "discard": "cut it up, so that nobody uses it again",
+                "offset": "take the ice reading off and use it so",
+                "average": "use it beside a second one, and take means",
+            },
+            expected=lambda g, a: "correct" if abs(g.joint_reading - a.joint_true_c) <= 3 else "discard",
+            slips={
+                "correct": "Its error at the joint is more than the 3 K of this bench. What drifts so far drifts on.",
+                "discard": "Its error at the joint is within the 3 K of this bench.",
+                "offset": "The error grows with the temperature: at the joint the ice reading alone does not mend it.",
+                "average": "A mean with a wrong reading in it is wrong by half of it.",
+            },
+        ),
     ),
     published=(
         Case(
@@ -188,10 +243,19 @@ CALIBRATION = Exercise(
             "computed",
         ),
     ),
-    caution=HOT,
-    floor=0.0,
-    sound=lambda drawn: drawn["plateau_reading"] - drawn["ice_reading"] > 185.5,
+    caution=HOT + " " + LEAD,
+    floor=0.2,
+    sound=lambda drawn: (
+        drawn["plateau_reading"] - drawn["ice_reading"] > 185.5 and abs(_error_at_joint(drawn) - 3) > 0.4
+    ),
 )
+
+
+def _error_at_joint(drawn):
+    """Return by how much the bead reads too high at the joint [K]."""
+    gain = (drawn["plateau_reading"] - drawn["ice_reading"]) / 183
+    return drawn["joint_reading"] - (drawn["joint_reading"] - drawn["ice_reading"]) / gain
+
 
 BEAD_LAG = Exercise(
     id="bead-lag",
@@ -245,7 +309,7 @@ time_constant = heat_per_kelvin / taken_up
             unit="K",
             expected=lambda g, a: thermocouple.bead_lag(a.time_constant, g.ramp),
             within=relative(0.03),
-            because="it carries the doubt of the time constant",
+            because="it carries the uncertainty of the time constant",
             plausible=(0.02, 100),
             working="lag = ramp * time_constant",
             slips=(
@@ -262,13 +326,36 @@ time_constant = heat_per_kelvin / taken_up
             ),
         ),
         Choice(
+            "act",
+            "This bench wants a bead to lag by less than 3 K. What do you do with this one?",
+            points=1,
+            options={
+                "use": "use it as it is, and write its size to the log",
+                "thinner": "take a thinner couple and hold it to the metal",
+                "slower": "cut the ramp in half for every board from now on",
+                "add": "add the lag to every reading, heating or cooling",
+            },
+            expected=lambda g, a: "use" if a.lag < 3 else "thinner",
+            slips={
+                "use": "Its lag is more than the 3 K of this bench.",
+                "thinner": "Its lag is within the 3 K of this bench.",
+                "slower": "The ramp belongs to the board's profile. A thinner bead on the metal costs nothing.",
+                "add": "The lag changes sign when the air cools, and goes where the ramp is flat.",
+            },
+        ),
+        Choice(
             "reads",
             "During cooling, does the same bead read too hot or too cold?",
             points=1,
-            options={"too hot": "above the air's temperature", "too cold": "below the air's temperature"},
+            options={
+                "too cold": "too cold: below the air's own temperature",
+                "too hot": "too hot: above the air's own temperature",
+                "right": "right: a bead lags only while it is heated",
+            },
             expected=lambda g, a: "too hot",
             slips={
-                "too cold": "When the air cools, the bead is late again. Late means: still at an earlier temperature."
+                "right": "It is late whenever the air changes, in either direction.",
+                "too cold": "When the air cools, the bead is late again. Late means: still at an earlier temperature.",
             },
         ),
     ),
@@ -293,9 +380,16 @@ time_constant = heat_per_kelvin / taken_up
         ),
         Case("lag", 3.8, 0.05, "ramp times time constant, worked by hand: 2 K/s, 1.89 s", "computed"),
     ),
-    caution=HOT,
+    caution=READING,
+    sound=lambda drawn: abs(_lag(drawn) - 3) > 0.2,
     floor=0.3,
 )
+
+
+def _lag(drawn):
+    g = BEAD_LAG.values(drawn)
+    return _time_constant(g) * g.ramp
+
 
 BEAD_SETTLES = Exercise(
     id="bead-settles",
@@ -360,8 +454,8 @@ BEAD_SETTLES = Exercise(
             expected=lambda g, a: conduction.lumped_time(
                 g.gas_c - g.left, _time_constant(g), start_c=g.start_c, final_c=g.gas_c
             ),
-            within=relative(0.03),
-            because="the film coefficient is known to two figures",
+            within=relative(0.01),
+            because="only rounding is left; a wider band would let a forgotten start pass",
             plausible=(0.1, 120),
             working="""
 time_constant = density * specific_heat * diameter / 1000 / (6 * film)
@@ -373,6 +467,11 @@ settling = time_constant * log((gas_c - start_c) / left)
                     "one time constant",
                     lambda g, a: _time_constant(g),
                     "That is the time constant. After it, a third of the difference is still there.",
+                ),
+                Slip(
+                    "from zero",
+                    lambda g, a: _settling_from_zero(g),
+                    "You started at 0 °C. What shrinks is the difference between gas and start.",
                 ),
                 Slip(
                     "logarithm to base 10",
@@ -402,15 +501,17 @@ settling = time_constant * log((gas_c - start_c) / left)
             because="the emissivity is not known better, and your trial may stop there",
             plausible=(100, 500),
             working="""
-low, high = gas_c, walls_c
-while high - low > 0.001:
-    reads_c = (low + high) / 2
-    gained = emissivity * 5.670e-8 * ((walls_c + 273.15)**4 - (reads_c + 273.15)**4)
-    passed_on = film * (reads_c - gas_c)
-    if gained > passed_on:
-        low = reads_c
-    else:
-        high = reads_c
+# Start with the bead as hot as the gas, and put each answer back in. Mean of old and new keeps the steps from swinging.
+walls = emissivity * 5.670e-8 * (walls_c + 273.15)**4      # W/m2 from the walls
+try_1 = gas_c
+new_1 = gas_c + (walls - emissivity * 5.670e-8 * (try_1 + 273.15)**4) / film
+try_2 = (try_1 + new_1) / 2
+new_2 = gas_c + (walls - emissivity * 5.670e-8 * (try_2 + 273.15)**4) / film
+try_3 = try_2 + 0.85 * (new_2 - try_2)
+new_3 = gas_c + (walls - emissivity * 5.670e-8 * (try_3 + 273.15)**4) / film
+try_4 = try_3 + 0.85 * (new_3 - try_3)
+new_4 = gas_c + (walls - emissivity * 5.670e-8 * (try_4 + 273.15)**4) / film
+reads_c = try_4 + 0.85 * (new_4 - try_4)
 """,
             hint="Try a temperature a little above the gas, and compare the two heats. Then try a better one.",
             slips=(
@@ -432,14 +533,16 @@ while high - low > 0.001:
             "A bead hangs in the air under the nozzle, beside the package. What does its reading tell you?",
             points=1,
             options={
-                "joint": "the temperature of the joint, a little late",
-                "gas": "the temperature of the gas, exactly",
-                "neither": "something between gas and what glows at it; not the joint",
+                "joint": "the temperature of the joint, some seconds late",
+                "gas": "the temperature of the gas, with nothing else in",
+                "neither": "a value between the gas and the glowing walls",
+                "board": "the temperature of the board's top face there",
             },
             expected=lambda g, a: "neither",
             slips={
                 "joint": "The joint is on the board, and the board takes its heat away. A bead in the air does not feel that.",
                 "gas": "You have just found how far the walls can move it.",
+                "board": "The bead hangs free. It has no contact with the board.",
             },
         ),
     ),
@@ -489,6 +592,10 @@ while high - low > 0.001:
     caution=HOT,
     floor=0.0,
 )
+
+
+def _settling_from_zero(g):
+    return conduction.lumped_time(g.gas_c - g.left, _time_constant(g), start_c=0, final_c=g.gas_c)
 
 
 def _time_constant(g):
@@ -626,7 +733,7 @@ DOUBT = Exercise(
             hint="Which reading of the joint is safe? Which reading of the package is?",
             slips=(
                 Slip(
-                    "no doubt",
+                    "no uncertainty",
                     lambda g, a: g.rating_c - 230,
                     "That is the room if both readings were true. Each may be off.",
                 ),
@@ -636,11 +743,29 @@ DOUBT = Exercise(
                     "You kept away from one end only. The joint's reading and the package's may both be off.",
                 ),
                 Slip(
-                    "doubt added",
+                    "uncertainty added",
                     lambda g, a: g.rating_c - 230 + 2 * a.worst,
-                    "Your doubt makes the room wider. It should make it narrower, from both ends.",
+                    "The uncertainty makes the room wider. It should make it narrower, from both ends.",
                 ),
             ),
+        ),
+        Choice(
+            "act",
+            "With class 1 wire and this meter, this bench asks for at least 15 K between the two readings. What do you do?",
+            points=1,
+            options={
+                "go": "go on: the two limits leave room to work in",
+                "better": "stop: use a better meter and wire, or lower the aim",
+                "likely": "go on: the likely error is smaller than the worst",
+                "shift": "go on: let the package pass its limit for a moment",
+            },
+            expected=lambda g, a: "go" if a.apart >= 15 else "better",
+            slips={
+                "go": "Compare your number of part 5 with 15 K.",
+                "better": "Your two limits are 15 K apart or more: there is room.",
+                "likely": "You said you play safe with the worst case. Do not change the rule after seeing the number.",
+                "shift": "A rating is a limit of the part; a moment above it counts.",
+            },
         ),
     ),
     published=(
@@ -656,6 +781,7 @@ DOUBT = Exercise(
         Case("likely", 1.8, 0.05, "worked by hand: 1.5 and 1.0 as independent errors", "computed"),
         Case("worst", 2.5, 0.05, "worked by hand: 1.5 and 1.0 added", "computed"),
     ),
-    caution=HOT,
+    caution=READING,
+    sound=lambda drawn: abs(drawn["rating_c"] - 245 - 2 * (1.5 + drawn["meter"])) > 0.3,
     floor=0.17,
 )
