@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 STANDINGS = {
     "published": "read in the source itself",
+    "published-unnamed": "read in a page or paper that has no title, publisher or date to name; look for a better one",
     "published-second-hand": "read in a text that quotes the source; the source itself was not seen",
     "computed": "computed by us from stated inputs, with a general-purpose library or our own derivation",
     "common-practice": "a rule of the trade with no standard behind it",

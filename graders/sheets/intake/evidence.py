@@ -7,7 +7,7 @@ from workbook.bench.intake import evidence
 
 ANSWERS = "answers page on diagnostic tests"
 PROPORTION = "help page on a single proportion"
-BOARDS = 1000
+BOARDS = 2000
 Z = 1.96
 
 ONE_MARK = Exercise(
@@ -32,9 +32,9 @@ ONE_MARK = Exercise(
             points=1,
             unit="pieces",
             expected=lambda g, a: g.boards * g.base * g.found,
-            within=absolute(0.6),
-            because="boards are counted, and a rounded number is right",
-            plausible=(1, 999),
+            within=absolute(0.1),
+            because="boards are counted whole",
+            plausible=(1, 1999),
             working="true_marks = boards * base / 100 * found / 100",
             slips=(
                 Slip(
@@ -55,9 +55,9 @@ ONE_MARK = Exercise(
             points=1,
             unit="pieces",
             expected=lambda g, a: g.boards * (1 - g.base) * g.false_alarm,
-            within=absolute(0.6),
-            because="boards are counted, and a rounded number is right",
-            plausible=(1, 999),
+            within=absolute(0.1),
+            because="boards are counted whole",
+            plausible=(1, 1999),
             working="false_marks = boards * (1 - base / 100) * false_alarm / 100",
             slips=(
                 Slip(
@@ -144,9 +144,9 @@ given_none = clean / (clean + missed) * 100
             "At another bench only one board in a hundred was reflowed before. What does the same mark say there?",
             points=1,
             options={
-                "the same": "the same chance, since it is the same mark",
-                "more": "a higher chance than here",
+                "the same": "the same chance as here",
                 "less": "a lower chance than here",
+                "more": "a higher chance than here",
             },
             expected=lambda g, a: "less",
             slips={
@@ -169,7 +169,7 @@ given_none = clean / (clean + missed) * 100
             98.6,
             0.05,
             f"{ANSWERS}: 80 %, 90 %, 95 %",
-            "published",
+            "published-unnamed",
             givens={"base": 80, "found": 90, "false_alarm": 5},
         ),
         Case(
@@ -186,7 +186,7 @@ given_none = clean / (clean + missed) * 100
             70.4,
             0.05,
             f"{ANSWERS}: 80 %, 90 %, 95 %",
-            "published",
+            "published-unnamed",
             givens={"base": 80, "found": 90, "false_alarm": 5},
         ),
         Case(
@@ -194,7 +194,7 @@ given_none = clean / (clean + missed) * 100
             99.4,
             0.07,
             f"{ANSWERS}: 5 %, 90 %, 95 %",
-            "published",
+            "published-unnamed",
             givens={"base": 5, "found": 90, "false_alarm": 5},
             note="printed 99.4, cut off and not rounded: 99.45",
         ),
@@ -205,6 +205,12 @@ given_none = clean / (clean + missed) * 100
 
 def _given(chance, *ratios):
     return evidence.updated_probability(chance, *ratios)
+
+
+def _clear_of_the_rule(drawn: dict) -> bool:
+    """Whether the chance after both findings lies clear of the shop's lines of 10 % and 50 %."""
+    chance = _given(drawn["before"] / 100, drawn["found"] / drawn["false_alarm"], drawn["pads"])
+    return abs(chance - 0.1) > 0.01 and abs(chance - 0.5) > 0.01
 
 
 TWO_FINDINGS = Exercise(
@@ -338,14 +344,27 @@ after_pads = odds / (1 + odds) * 100
             ),
         ),
         Choice(
+            "quote",
+            "This shop's rule: from 50 % on it warns the owner of an earlier reflow before it quotes; from 10 % to 50 % it "
+            "looks for one more finding first; below 10 % it quotes as for any board. What does your last number ask for?",
+            points=1,
+            options={
+                "as usual": "quote as for any other board",
+                "look on": "look for one more finding first",
+                "warn": "warn the owner, and then quote",
+            },
+            expected=lambda g, a: "warn" if a.after_pads >= 0.5 else "look on" if a.after_pads >= 0.1 else "as usual",
+            hint="Go by the chance after both findings.",
+        ),
+        Choice(
             "seen_again",
             "A colleague looks through the microscope and sees the same flux residue. Does its ratio multiply the odds once "
             "more?",
             points=1,
             options={
-                "twice": "yes, two people have seen it",
-                "half": "yes, but with half its ratio",
+                "twice": "yes, since two people have seen it",
                 "once": "no, it is one finding seen twice",
+                "half": "yes, but only with half its ratio",
             },
             expected=lambda g, a: "once",
             slips={
@@ -360,7 +379,7 @@ after_pads = odds / (1 + odds) * 100
             5.66,
             0.1,
             "post-test probability page: chance 0.012, likelihood ratio 5",
-            "published",
+            "published-unnamed",
             givens={"before": 1.2},
             earlier={"ratio": 5},
             note="printed from odds rounded on the way; exact 5.73 %",
@@ -376,7 +395,8 @@ after_pads = odds / (1 + odds) * 100
             earlier={"after_residue": 99},
         ),
     ),
-    floor=0.0,
+    sound=_clear_of_the_rule,
+    floor=0.15,
 )
 
 
@@ -401,28 +421,26 @@ def _tells(drawn: dict) -> bool:
 NINETY_NINE = Exercise(
     id="ninety-nine",
     number=11,
-    title="Ask what “99 % of them” would need",
+    title="Ask what “nearly all of them” would need",
     setup=(
         "Someone says of one family of boards: **“{claim} of them are cracked joints.”** Take each board as independent of "
         "the others. If the share of cracked joints is p, the chance that n boards in a row are all cracked joints is pⁿ; "
-        "the chance that exactly one of n is something else is n (1 − p) pⁿ⁻¹; the chance that exactly m of n are "
-        "something else is C(n, m) (1 − p)ᵐ pⁿ⁻ᵐ, where C(n, m) counts the ways to pick m of n: C(n, 2) = n (n − 1) / 2, "
-        "C(n, 3) = n (n − 1) (n − 2) / 6, and so on.\n\n"
-        "A count **bears out** the claim at a confidence of {confidence} if, with p exactly as claimed, so good a count or "
+        "the chance that exactly one of n is something else is n (1 − p) pⁿ⁻¹.\n\n"
+        "A count **supports** the claim at a confidence of {confidence} if, with p exactly as claimed, so good a count or "
         "a better one has a chance of no more than 100 % less the confidence. All counts are invented. A share of 37 %, say, is written 37, not 0.37."
     ),
     givens=dict(
         claim=Pick(99, (97, 98, 99), "%"),
-        confidence=Pick(95, (90, 95), "%"),
+        confidence=Fixed(95, "%"),
         seen=Quantity(10, "1", low=6, high=18, step=1),
-        trials=Quantity(50, "1", low=40, high=80, step=2),
-        misses=Quantity(3, "1", low=2, high=4, step=1),
+        trials=Quantity(24, "1", low=16, high=80, step=2),
+        misses=Fixed(2),
     ),
     parts=(
         Number(
             "shown",
-            "The speaker has seen {seen} boards, and all were cracked joints. Which share p does that bear out at most, at "
-            "the same confidence?",
+            "The speaker has seen {seen} boards, and all of them were cracked joints. What is the highest share p that so short a "
+            "count supports, at the same confidence?",
             points=1,
             unit="%",
             expected=lambda g, a: evidence.lower_bound(g["seen"], g["seen"], g.confidence),
@@ -446,8 +464,8 @@ NINETY_NINE = Exercise(
         ),
         Number(
             "needed",
-            "What is the least number of boards, all of them cracked joints, that would bear out the claim?",
-            points=2,
+            "What is the least number of boards, all of them cracked joints, that would support the claim?",
+            points=1,
             unit="pieces",
             expected=lambda g, a: evidence.trials_to_support(g.claim, g.confidence),
             within=absolute(0.01),
@@ -455,7 +473,7 @@ NINETY_NINE = Exercise(
             plausible=(20, 1000),
             working="""
 run = log(1 - confidence / 100) / log(claim / 100)
-needed = -int(-run // 1)
+needed = int(run) + 1          # the next whole number up
 """,
             hint="Solve pⁿ = 1 − confidence for n, and take the next whole number up.",
             slips=(
@@ -479,22 +497,15 @@ needed = -int(-run // 1)
         ),
         Number(
             "needed_with_one",
-            "And what is the least number of boards that would bear it out if exactly one of them had turned out to be "
-            "something else (a better count is none)?",
-            points=3,
+            "About how many boards would it take if exactly one of them had turned out to be something else? For that, at 95 % "
+            "confidence, 4.74 of another kind must be expected if the claim is just true: n (1 − p) = 4.74.",
+            points=1,
             unit="pieces",
             expected=lambda g, a: evidence.trials_to_support(g.claim, g.confidence, failures=1),
-            within=absolute(0.01),
-            because="boards come whole",
+            within=relative(0.02),
+            because="4.74 is the rule for rare misses; the exact number is up to 1 % lower",
             plausible=(30, 2000),
-            working="""
-p = claim / 100
-needed_with_one = needed
-while p**needed_with_one + needed_with_one * (1 - p) * p**(needed_with_one - 1) > 1 - confidence / 100:
-    needed_with_one = needed_with_one + 1
-""",
-            hint="“So good a count or a better one” is here: none or one of another kind. Add the two chances and try n until "
-            "they are small enough.",
+            working="needed_with_one = 4.74 / (1 - claim / 100)",
             slips=(
                 Slip(
                     "one board more",
@@ -504,12 +515,7 @@ while p**needed_with_one + needed_with_one * (1 - p) * p**(needed_with_one - 1) 
                 Slip(
                     "twice as many",
                     lambda g, a: 2 * a.needed,
-                    "The number does not simply double. Add the chances for none and for one of another kind.",
-                ),
-                Slip(
-                    "rounded down",
-                    lambda g, a: evidence.trials_to_support(g.claim, g.confidence, failures=1) - 1,
-                    "One board short: with this number the chance is still a little too large.",
+                    "The number does not simply double. Divide the 4.74 by the share of another kind.",
                 ),
             ),
         ),
@@ -517,20 +523,19 @@ while p**needed_with_one + needed_with_one * (1 - p) * p**(needed_with_one - 1) 
             "chance",
             "The shop's own list shows {misses} boards of another kind among {trials}. If the claim were true, what is the "
             "chance of this many **or more** of another kind?",
-            points=3,
+            points=2,
             unit="%",
             expected=lambda g, a: _chance(g),
             within=relative(0.02),
             because="rounding of the powers costs less",
             plausible=(0.01, 80),
             working="""
-p, few, ways = claim / 100, 0, 1
-for m in range(misses):
-    few = few + ways * (1 - p)**m * p**(trials - m)
-    ways = ways * (trials - m) / (m + 1)
-chance = (1 - few) * 100
+p = claim / 100
+none = p**trials
+exactly_one = trials * (1 - p) * p**(trials - 1)
+chance = (1 - none - exactly_one) * 100
 """,
-            hint="Add the chances of fewer than that, and take them from 100 %.",
+            hint="Two or more is everything but none and one.",
             slips=(
                 Slip(
                     "exactly this many",
@@ -554,15 +559,15 @@ chance = (1 - few) * 100
             "Take 5 % as the line. What does the list say about the claim?",
             points=1,
             options={
-                "proves it": "the claim is shown to be true",
-                "speaks against it": "so many of another kind would be rare if the claim were true",
-                "does not settle it": "so many of another kind could well happen with the claim true",
+                "proves it": "this shows that the claim is true",
+                "speaks against it": "this would be rare if it were true",
+                "does not settle it": "this may well happen if it is true",
             },
             expected=lambda g, a: "speaks against it" if a.chance < 0.05 else "does not settle it",
             slips={
                 "proves it": "A count that fits a claim fits many other claims as well.",
-                "speaks against it": "Hold the chance of part 4 against the line once more.",
-                "does not settle it": "Hold the chance of part 4 against the line once more.",
+                "speaks against it": "Compare the chance of part 4 with the line once more.",
+                "does not settle it": "Compare the chance of part 4 with the line once more.",
             },
         ),
         Choice(
@@ -571,9 +576,9 @@ chance = (1 - few) * 100
             "such a list tell, however long it is?",
             points=1,
             options={
-                "all boards": "the share among all boards of this family",
-                "failed boards": "the share among all boards of this family that fail",
-                "sent here": "the share among the boards that are sent to this bench",
+                "all boards": "the share among all the boards that were sold",
+                "sent here": "the share among the boards sent to this bench",
+                "failed boards": "the share among all the boards that have failed",
             },
             expected=lambda g, a: "sent here",
             slips={
@@ -588,7 +593,7 @@ chance = (1 - few) * 100
             59,
             0.01,
             "guides on zero-failure sample size: 95 % at 95 %",
-            "published",
+            "published-unnamed",
             givens={"claim": 95, "confidence": 95},
         ),
         Case(
@@ -596,13 +601,20 @@ chance = (1 - few) * 100
             22,
             0.01,
             "guides on zero-failure sample size: 90 % at 90 %",
-            "published",
+            "published-unnamed",
             givens={"claim": 90, "confidence": 90},
         ),
         Case("needed", 299, 0.01, "success run: 99 % at 95 %", "computed"),
         Case("needed_with_one", 473, 0.01, "binomial distribution: 99 % at 95 %, one failure", "computed"),
         Case("shown", 74.1, 0.05, "0.05 to the power of 1/10", "computed"),
-        Case("chance", 1.4, 0.05, "binomial distribution: 47 of 50 or fewer at 99 %", "computed"),
+        Case(
+            "chance",
+            1.4,
+            0.05,
+            "binomial distribution: 47 of 50 or fewer at 99 %",
+            "computed",
+            givens={"trials": 50, "misses": 3},
+        ),
     ),
     sound=_tells,
     floor=0.0,
@@ -623,13 +635,10 @@ INTERVAL = Exercise(
     title="Give a share together with its doubt",
     setup=(
         "Of {trials} boards that one bench repaired, {failed} failed again within a year; the others held. The share that "
-        "held is p = k / n, with k that held of n. (Invented counts.) A share of 37 %, say, is written 37, not 0.37. Three ways to "
-        "give its doubt at 95 %, with z = 1.96:\n\n"
+        "held is p = k / n, with k that held of n. (Invented counts.) A share of 37 %, say, is written 37, not 0.37. Two ways to "
+        "give its doubt at 95 % (a confidence interval), with z = 1.96:\n\n"
         "- Wald: p ± z √(p (1 − p) / n)\n"
-        "- Wilson: [p + z²/(2n) ± z √(p (1 − p) / n + z²/(4n²))] / (1 + z²/n)\n"
-        "- exact (Clopper and Pearson): the lower end is that true share that holds, q, at which so few failures or fewer, "
-        "here 0 up to {failed}, have a chance of 2.5 % in all; the chance of exactly m failures among n is C(n, m) (1 − q)ᵐ qⁿ⁻ᵐ, with C(n, 1) = n, "
-        "C(n, 2) = n (n − 1) / 2, C(n, 3) = n (n − 1) (n − 2) / 6, and so on"
+        "- Wilson: [p + z²/(2n) ± z √(p (1 − p) / n + z²/(4n²))] / (1 + z²/n)"
     ),
     givens=dict(
         trials=Quantity(20, "1", low=18, high=48, step=1),
@@ -638,7 +647,7 @@ INTERVAL = Exercise(
     parts=(
         Number(
             "wald_high",
-            "What is the upper end by Wald for the share that held? (Give what the formula gives, even if it cannot be.)",
+            "What is the upper end by Wald for the share that held? (Give what the formula gives, even above 100 %.)",
             points=1,
             unit="%",
             expected=lambda g, a: evidence.wald_interval(_held(g), g["trials"])[1],
@@ -724,51 +733,12 @@ wilson_low = (middle - half_width) / (1 + z**2 / trials) * 100
             ),
         ),
         Number(
-            "exact_low",
-            "What is the exact lower end? (Try values of q below the Wilson end until the chance fits.)",
-            points=3,
-            unit="%",
-            expected=lambda g, a: evidence.clopper_pearson_interval(_held(g), g["trials"])[0],
-            within=absolute(0.15),
-            because="trying by hand comes as near as this",
-            plausible=(5, 99),
-            working="""
-low, high = 0, p
-for trial in range(60):
-    q = (low + high) / 2
-    few, ways = 0, 1
-    for m in range(failed + 1):
-        few = few + ways * (1 - q)**m * q**(trials - m)
-        ways = ways * (trials - m) / (m + 1)
-    low, high = (low, q) if few > 0.025 else (q, high)
-exact_low = low * 100
-""",
-            hint="Add the chances of no failure, one, two, up to the number that failed. A lower q makes the sum smaller.",
-            slips=(
-                Slip(
-                    "5 % in one tail",
-                    lambda g, a: evidence.lower_bound(_held(g), g["trials"], 0.95),
-                    "You tried for a chance of 5 %. With two ends at 95 %, each tail has half of what is left.",
-                ),
-                Slip(
-                    "Wilson",
-                    lambda g, a: evidence.wilson_interval(_held(g), g["trials"])[0],
-                    "That is the lower end by Wilson.",
-                ),
-                Slip(
-                    "fewer failures only",
-                    lambda g, a: evidence.lower_bound(_held(g) + 1, g["trials"], 0.975),
-                    "You left out the chance of just as many failures as were seen.",
-                ),
-            ),
-        ),
-        Number(
             "all_held_low",
             "Had all {trials} held, what would be the lower end by Wilson?",
-            points=2,
+            points=1,
             unit="%",
             expected=lambda g, a: evidence.wilson_interval(g["trials"], g["trials"])[0],
-            within=absolute(0.2),
+            within=absolute(0.1),
             because="that leaves room for rounding",
             plausible=(30, 99.9),
             working="""
@@ -792,12 +762,12 @@ all_held_low = (middle - half_width) / (1 + z**2 / trials) * 100
         ),
         Choice(
             "customer",
-            "A customer asks how often the repair holds. Which answer do the data bear?",
+            "A customer asks how often the repair holds. Which answer can you give?",
             points=1,
             options={
-                "share": "the share p, to one decimal",
-                "upper": "the upper end, since the bench has got better since",
-                "interval": "the share together with both Wilson ends and the number of boards",
+                "share": "the share p to one decimal, which is what was counted",
+                "interval": "the share with both Wilson ends, and out of how many",
+                "upper": "the upper end, because the bench has got better since",
             },
             expected=lambda g, a: "interval",
             slips={
@@ -812,7 +782,7 @@ all_held_low = (middle - half_width) / (1 + z**2 / trials) * 100
             12.3,
             0.05,
             f"{PROPORTION}: 12 of 150, Wald",
-            "published",
+            "published-unnamed",
             givens={"failed": 138, "trials": 150},
         ),
         Case(
@@ -820,7 +790,7 @@ all_held_low = (middle - half_width) / (1 + z**2 / trials) * 100
             4.6,
             0.05,
             f"{PROPORTION}: 12 of 150, Wilson",
-            "published",
+            "published-unnamed",
             givens={"failed": 138, "trials": 150},
         ),
         Case(
@@ -828,26 +798,9 @@ all_held_low = (middle - half_width) / (1 + z**2 / trials) * 100
             13.5,
             0.05,
             f"{PROPORTION}: 12 of 150, Wilson",
-            "published",
+            "published-unnamed",
             givens={"failed": 138, "trials": 150},
         ),
-        Case(
-            "exact_low",
-            4.2,
-            0.05,
-            f"{PROPORTION}: 12 of 150, Clopper-Pearson",
-            "published",
-            givens={"failed": 138, "trials": 150},
-        ),
-        Case(
-            "exact_low",
-            6.8,
-            0.05,
-            "page on confidence intervals of proportions: 5 of 25, Clopper-Pearson",
-            "published",
-            givens={"failed": 20, "trials": 25},
-        ),
-        Case("exact_low", 68.3, 0.05, "Clopper-Pearson interval by statsmodels: 18 of 20", "computed"),
         Case("wilson_low", 69.9, 0.05, "Wilson interval by statsmodels: 18 of 20", "computed"),
         Case("wilson_high", 97.2, 0.05, "Wilson interval by statsmodels: 18 of 20", "computed"),
         Case("all_held_low", 83.9, 0.05, "Wilson interval by statsmodels: 20 of 20", "computed"),

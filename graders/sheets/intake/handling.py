@@ -23,9 +23,13 @@ def _other_column(a):
 
 
 def _clearly_over(drawn):
-    """Whether the radio chip lies clearly over its floor life and clear of the change of row at 72 h."""
+    """Whether the chip lies clearly over its floor life, clear of 72 h, and its first bake was a full one."""
     over = 24 * drawn["open_days"] - moisture.floor_life_hours(drawn["level"])
-    return over >= 12 and abs(over - 72) >= 12
+    full = moisture.user_bake(drawn["level"], drawn["thickness"] / 1e3, 100).hours
+    if over < 12:
+        return False
+    left = 48 - drawn["baked_before"] - moisture.user_bake(drawn["level"], drawn["thickness"] / 1e3, over).hours
+    return abs(over - 72) >= 12 and full <= drawn["baked_before"] <= full + 8 and abs(left) >= 1
 
 
 OPEN_HOURS = Exercise(
@@ -42,7 +46,7 @@ OPEN_HOURS = Exercise(
         "| up to 1.4 mm | up to 72 h | 7 | 7 | 7 |\n| up to 1.4 mm | more than 72 h | 9 | 11 | 12 |\n"
         "| above 1.4 to 2.0 mm | up to 72 h | 17 | 20 | 25 |\n| above 1.4 to 2.0 mm | more than 72 h | 27 | 34 | 40 |\n\n"
         "A memory chip of level {memory_level} was out of its bag three times: for {first_open}, {second_open} and "
-        "{third_open}. A new radio chip of level {level}, 12 mm by 12 mm and {thickness} thick, has lain open for "
+        "{third_open}. A radio chip of level {level}, 12 mm by 12 mm and {thickness} thick, has lain open for "
         "{open_days} without a break (1 d = 24 h)."
     ),
     givens=dict(
@@ -54,7 +58,7 @@ OPEN_HOURS = Exercise(
         level=Pick("3", ("3", "4", "5")),
         thickness=Pick(1.9, (1.2, 1.9), "mm"),
         open_days=Quantity(9, "d", low=4, high=14, step=1),
-        baked_before=Pick(6.5, (3.5, 4.5, 5.5, 6.5, 7.5), "h"),
+        baked_before=Pick(27.5, (12.5, 14.5, 20.5, 27.5, 34.5, 40.5), "h"),
     ),
     parts=(
         Number(
@@ -98,9 +102,9 @@ floor_left = floor_life[memory_level] - first_open - second_open - third_open
             "What does that say about the memory chip, before it sees reflow heat?",
             points=1,
             options={
-                "dry bag": "it is over, and goes back into a dry bag overnight to win the hours back",
-                "heat": "it is inside its floor life and may be heated without a bake",
-                "bake": "it is over its floor life and is baked first",
+                "dry bag": "it is over: back into a dry bag for a night",
+                "heat": "it is inside: it may be heated without a bake",
+                "bake": "it is over: it is baked before any reflow heat",
             },
             expected=lambda g, a: "heat" if a.floor_left > 0 else "bake",
             slips={
@@ -160,15 +164,15 @@ bake_time = table[thickness, "long" if over > 72 else "short"][level]
         ),
         Number(
             "room_left",
-            "Before those {open_days} the radio chip had already been baked once, at 125 °C for {baked_before}. Bakes make its "
-            "balls solder worse: the edition this shop works by (revision A) allows 48 h in all. How much of that is left "
-            "after the bake of part 4?",
+            "Before those {open_days} the radio chip had already been baked once in full, at 125 °C for {baked_before}. Bakes "
+            "make its balls solder worse: the edition this shop works by (revision A) allows 48 h in all. How much of that "
+            "would be left after the bake of part 4? (Below zero if the hours do not reach.)",
             points=1,
             unit="h",
             expected=lambda g, a: 48 * 3600 - g.baked_before - a.bake_time,
             within=absolute(0.1),
             because="hours are counted in halves",
-            plausible=(0, 48),
+            plausible=(-60, 48),
             working="room_left = 48 - baked_before - bake_time",
             slips=(
                 Slip(
@@ -187,6 +191,22 @@ bake_time = table[thickness, "long" if over > 72 else "short"][level]
                     "That is the sum of the bakes. The question asks what is left of the 48 h.",
                 ),
             ),
+        ),
+        Choice(
+            "radio_next",
+            "What do you do with the radio chip?",
+            points=1,
+            options={
+                "shorter": "bake it for only the hours that are left of the 48 h",
+                "bake": "bake it by the table: all its bakes stay inside the 48 h",
+                "replace": "do not bake it so again: fresh part, or ask its maker",
+            },
+            expected=lambda g, a: "bake" if a.room_left >= 0 else "replace",
+            slips={
+                "shorter": "A bake shorter than the table's leaves it damp and still uses up hours.",
+                "bake": "Look at the sign of part 5 once more.",
+                "replace": "Look at the sign of part 5 once more.",
+            },
         ),
     ),
     published=(
@@ -224,7 +244,7 @@ bake_time = table[thickness, "long" if over > 72 else "short"][level]
     ),
     caution=OVEN,
     sound=_clearly_over,
-    floor=0.0,
+    floor=0.15,
 )
 
 CHARGED_HAND = Exercise(
@@ -348,15 +368,15 @@ CHARGED_HAND = Exercise(
             "S20.20-2007) asks for less than 35 MΩ in all. What do you do?",
             points=1,
             options={
-                "wear it": "the reading is at least the cord's resistor and below the limit: wear it",
-                "no path": "it drains too slowly or not at all: wet the skin, tighten it or change it, and test again",
-                "no resistor": "the cord's resistor is bridged and no longer protects the wearer: take it out of use",
+                "wear it": "it lies between the cord's resistor and the limit: wear it",
+                "no path": "it lies above the limit: tighten or change it, test again",
+                "no resistor": "it lies far below the cord's resistor: out of use with it",
             },
             expected=lambda g, a: (
                 "no resistor" if g["reading"] < 0.8 else "wear it" if g["reading"] < 35 else "no path"
             ),
             slips={
-                "wear it": "Hold the reading against both ends: the cord's own resistor and the limit.",
+                "wear it": "Compare the reading with both ends: the cord's own resistor and the limit.",
                 "no path": "Is the reading really above the limit?",
                 "no resistor": "Is the reading really far below the resistor in the cord?",
             },

@@ -55,7 +55,7 @@ CAME_BACK = Exercise(
             unit="s",
             expected=lambda g, a: capacitors.time_to_voltage(g.residual, g.capacitance, g.bleeder, g.voltage),
             within=relative(0.02),
-            because="the parts are hardly ever better known",
+            because="the values are taken as marked, and rounding costs less",
             plausible=(5, 600),
             working="bleed_time = bleeder * 1e3 * capacitance * 1e-6 * log(voltage / residual)",
             slips=(
@@ -173,10 +173,11 @@ reflowed = odds / (1 + odds) * 100
             points=4,
             options={
                 "reflow": "change the package with heat from above and below, under extraction",
-                "bake": "bake board and new package dry, as neither is inside its floor life",
+                "bake": "bake board and new package dry, no hotter and as long as the weakest part allows",
                 "wipe": "wipe the old flux off with a little solvent, cold and under extraction, and let it dry",
-                "look": "look close up at residue, screws and pads, and photograph them",
-                "peel": "peel off thermal pads and adhesive strips, which fume when hot",
+                "outside": "look at seals, screws and labels from outside, and photograph them",
+                "look": "look close up at residue and pads, and photograph them",
+                "peel": "take off batteries, thermal pads and strips; plan shields for electrolytic cans",
                 "strap": "put the wrist strap on and lift the board out",
                 "meter": "measure with a meter that the capacitors are empty",
                 "discharge": "wait, then have the supply discharged through a rated, insulated resistor",
@@ -184,6 +185,7 @@ reflowed = odds / (1 + odds) * 100
             },
             expected=lambda g, a: [
                 ["unplug"],
+                ["outside"],
                 ["discharge"],
                 ["meter"],
                 ["strap", "look"],
@@ -193,6 +195,7 @@ reflowed = odds / (1 + odds) * 100
             ],
             never={
                 ("unplug", "discharge"): "Nothing is discharged, and nothing touched, while the plug can be in.",
+                ("unplug", "outside"): "Not even the screws are touched while the plug is in.",
                 ("discharge", "meter"): "The meter is to show that the discharge worked, so it comes after it.",
                 ("meter", "strap"): "No hand and no strap goes in before a meter has shown that the charge is gone.",
                 ("meter", "look"): "No hand or tool goes near before a meter has shown that the charge is gone.",
@@ -200,8 +203,14 @@ reflowed = odds / (1 + odds) * 100
                 ("meter", "peel"): "No work on the board starts before a meter has shown that the charge is gone.",
                 ("look", "wipe"): "Once wiped off, the residue tells nobody anything.",
                 ("look", "peel"): "The pads and how they sat are part of the evidence: look before you peel.",
-                ("peel", "bake"): "Silicone and adhesive fume when hot. They come off before any heat, the oven's too.",
-                ("peel", "reflow"): "Silicone and adhesive fume when hot. They come off before any heat.",
+                (
+                    "peel",
+                    "bake",
+                ): "Batteries burst, silicone and adhesive fume when hot. They come off before any heat, the oven's too.",
+                (
+                    "peel",
+                    "reflow",
+                ): "Batteries burst, silicone and adhesive fume when hot. They come off before any heat.",
                 ("wipe", "bake"): "Solvent vapour burns: it is used cold, and dry before the board sees an oven.",
                 ("wipe", "reflow"): "Solvent vapour burns: it is used cold, and dry before any hot tool is near.",
                 ("bake", "reflow"): "Heated fast while damp, a package can burst. It is dried first.",
@@ -213,7 +222,7 @@ reflowed = odds / (1 + odds) * 100
             "The numbers are done. Which of these still hold?",
             points=1,
             options={
-                "bleeder": "the bleeder may be open, so the time of part 1 is no leave to touch",
+                "bleeder": "the bleeder may be open, so the time of part 1 allows no touch",
                 "hours": "after the time of part 1 the meter can stay in the drawer",
                 "list": "the list of this bench is about sets sent to this bench, not about all sets",
                 "one finding": "residue and odd screw may have one cause, so they are not counted twice",
@@ -221,7 +230,7 @@ reflowed = odds / (1 + odds) * 100
             },
             expected=lambda g, a: {"bleeder", "list", "one finding"},
             slips={
-                "hours": "A sum knows nothing about a broken resistor. The meter has the last word.",
+                "hours": "A calculation knows nothing about a broken resistor. The meter has the last word.",
                 "certain": "A chance is not a fact. Tell the owner what you saw and what it makes likely.",
             },
         ),
@@ -254,7 +263,7 @@ reflowed = odds / (1 + odds) * 100
             9.8,
             0.05,
             "capacitor discharge calculator page: 470 µF, 10 kΩ, 400 V to 50 V",
-            "published",
+            "published-unnamed",
             givens={"capacitance": 470, "bleeder": 10, "voltage": 400, "residual": 50},
         ),
         Case(
@@ -262,7 +271,7 @@ reflowed = odds / (1 + odds) * 100
             5.66,
             0.1,
             "post-test probability page: chance 0.012, likelihood ratio 5",
-            "published",
+            "published-unnamed",
             givens={"before": 1.2, "ratio": 5},
             note="printed from odds rounded on the way; exact 5.73 %",
         ),

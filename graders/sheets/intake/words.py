@@ -2,7 +2,7 @@
 
 MAINS = (
     "Capacitors in mains supplies can kill long after the plug is out. Nothing here is for a live or plugged-in unit, "
-    "and no number here is a leave to touch: unplug, wait, discharge through a rated and insulated resistor, measure, "
+    "and no number here is a permission to touch: unplug, wait, discharge through a rated and insulated resistor, measure, "
     "and only then touch. Your local electrical code decides who may open a supply; it is work for trained or licensed "
     "people."
 )
@@ -19,12 +19,13 @@ OVEN = (
 
 AIR = (
     "Flux fume and solvent vapour harm lungs and skin, lead harms when swallowed, and solvent vapour burns. A number "
-    "below a limit is no leave to breathe it: extract at the source, wash your hands, eat elsewhere. The limits of your "
+    "below a limit is no permission to breathe it: extract at the source, wash your hands, eat elsewhere. The limits of your "
     "own country, the safety data sheet and your site's safety officer decide."
 )
 
 WHOLE = (
-    "Mains capacitors can kill long after the plug is out; hot air and ovens burn; flux fume, hot silicone and solvent "
+    "Mains capacitors can kill long after the plug is out; hot air, plates and ovens burn, and heated batteries and "
+    "electrolytic cans burst: wear eye protection; flux fume, hot silicone and solvent "
     "vapour harm, and solvent vapour can catch fire. Nothing here is for a live board. Local codes and your site's "
     "safety officer decide who opens a mains supply; it is work for trained or licensed people."
 )

@@ -23,6 +23,7 @@ CORNER_STRAIN = Exercise(
         part_expansion=Quantity(8, "ppm/K", low=6, high=13, step=0.5),
         board_expansion=Quantity(17, "ppm/K", low=15, high=20, step=0.5),
         swing=Quantity(40, "K", low=20, high=60, step=5),
+        sunk=Pick(70, (60, 65, 70, 75, 85, 88, 90), "%"),
     ),
     parts=(
         Number(
@@ -118,27 +119,41 @@ CORNER_STRAIN = Exercise(
             ),
         ),
         Number(
-            "too_much",
-            "By how many per cent is the quick distance longer than the true one of part 2?",
+            "sunk_shear",
+            "After a rework the package has sunk: the joints are only {sunk} of their height. What is the shear strain now?",
             points=1,
             unit="%",
-            expected=lambda g, a: a.quick_distance / a.distance - 1,
-            within=absolute(0.15),
-            because="it is a small difference: carry four digits of each distance",
-            plausible=(0.5, 20),
-            working="too_much = (quick_distance / distance - 1) * 100",
+            expected=lambda g, a: a.shear / g.sunk,
+            within=relative(0.02),
+            because="it carries the rounding of part 3",
+            plausible=(0.02, 40),
+            working="sunk_shear = shear / (sunk / 100)",
             slips=(
                 Slip(
-                    "difference in mm",
-                    lambda g, a: (a.quick_distance - a.distance) * 1e3 / 100,
-                    "That is the difference in mm. Say it as a share of the true distance.",
+                    "multiplied",
+                    lambda g, a: a.shear * g.sunk,
+                    "You made the strain smaller. A lower joint is strained more.",
                 ),
                 Slip(
-                    "ratio",
-                    lambda g, a: a.quick_distance / a.distance,
-                    "That is the quick distance in per cent of the true one. How much of it is too much?",
+                    "as before", lambda g, a: a.shear, "That is the strain before the rework. The height has changed."
                 ),
             ),
+        ),
+        Choice(
+            "sunk_act",
+            "This shop lets a strain rise by a quarter at most (a made-up rule). What does it do with the sunk package?",
+            points=1,
+            options={
+                "melt again": "melt it once more as it is, so that it rises again",
+                "keep": "keep it: the strain rises by a quarter or less",
+                "reball": "take it off and reball it: the strain rises by more",
+            },
+            expected=lambda g, a: "reball" if a.sunk_shear > 1.25 * a.shear else "keep",
+            slips={
+                "melt again": "Melted solder does not lift a package whose solder is gone or pressed out.",
+                "keep": "Compare the two strains once more.",
+                "reball": "Compare the two strains once more.",
+            },
         ),
     ),
     published=(
@@ -185,7 +200,7 @@ CORNER_STRAIN = Exercise(
             },
         ),
     ),
-    floor=0.0,
+    floor=0.17,
 )
 
 
@@ -289,7 +304,8 @@ OTHER_BOARD = Exercise(
         ),
         Number(
             "gentle_board",
-            "The life should be {wanted_life}. Boards grow more than this part. Which expansion must the board have?",
+            "The life should be {wanted_life}. Work from the life on the first board, {first_life}. Boards grow more than this "
+            "part. Which expansion must the board have?",
             points=2,
             unit="ppm/K",
             expected=lambda g, a: (
@@ -312,6 +328,14 @@ OTHER_BOARD = Exercise(
                     "You shrank the mismatch as much as the life has to grow. Life goes with its square, so less will do.",
                 ),
                 Slip(
+                    "from the tested life",
+                    lambda g, a: (
+                        g.part_expansion + _mismatch(g, g.second_board) * (g.tested_life / g.wanted_life) ** 0.5
+                    ),
+                    "You worked from the test on the second board. The question names the first.",
+                    worth=0.5,
+                ),
+                Slip(
                     "wrong way",
                     lambda g, a: g.part_expansion + _mismatch(g, g.first_board) * (g.wanted_life / g.first_life) ** 0.5,
                     "This board would wear the joints faster than the first one. Turn the ratio round.",
@@ -323,9 +347,9 @@ OTHER_BOARD = Exercise(
             "What can you honestly say of a life worked out this way?",
             points=1,
             options={
-                "to a cycle": "it is a law, so the number holds",
-                "to a factor": "it gives the size, and may be off by a factor of two or so",
-                "nothing": "it is no use at all",
+                "to a cycle": "it rests on a law, so it holds to some cycles",
+                "to a factor": "it tells the size, to a factor of two or so",
+                "nothing": "it is theory: only the second board's own test tells",
             },
             expected=lambda g, a: "to a factor",
             slips={
@@ -375,26 +399,36 @@ OTHER_BOARD = Exercise(
 def _curvature(g, die_modulus, laminate_modulus):
     die = bow.Layer(g.die_thickness, die_modulus, g.die_expansion)
     laminate = bow.Layer(g.laminate_thickness, laminate_modulus, g.laminate_expansion)
-    return bow.bilayer_curvature(die, laminate, -g.cooling)
+    return bow.bilayer_curvature(die, laminate, g.warming)
 
 
 def _true_curvature(g):
-    return _curvature(g, g.die_modulus, g.laminate_modulus)
+    return abs(_curvature(g, g.die_modulus, g.laminate_modulus))
+
+
+def _clear_of_the_bow_limit(drawn: dict) -> bool:
+    """Whether the lift of the corners lies clear of 0.22 mm."""
+    g = PACKAGE_BOW.values(drawn)
+    beyond = (g.package_span - g.die_span) / 2
+    lift = _true_curvature(g) * (g.die_span**2 / 8 + g.die_span / 2 * beyond)
+    return abs(lift / 0.22e-3 - 1) > 0.08
 
 
 PACKAGE_BOW = Exercise(
     id="package-bow",
     number=3,
-    title="See how far a package bows",
+    title="See how far a package bows at the peak",
     setup=(
         "A silicon die, {die_thickness} thick, is bonded on top of a laminate, {laminate_thickness} thick. They were flat "
-        "when the bond set, and have cooled by {cooling} since. The die has an expansion of {die_expansion} and a Young's "
-        "modulus of {die_modulus}, the laminate {laminate_expansion} and {laminate_modulus}. For two bonded layers, with "
-        "m = thickness of die / thickness of laminate, n = modulus of die / modulus of laminate and h = both thicknesses "
-        "together (in m, for a curvature in 1/m), the curvature is\n\n"
-        "curvature = 6 · (difference of expansions) · cooling · (1 + m)² / ( h · [ 3 (1 + m)² + (1 + m n) "
+        "when the bond set, and are now {warming} **hotter** than that: at the peak of a reflow, with the balls molten. The die "
+        "has an expansion (CTE) of {die_expansion} and a Young's modulus of {die_modulus}, the laminate {laminate_expansion} and "
+        "{laminate_modulus}. For two bonded layers, with m = thickness of die / thickness of laminate, n = modulus of die / "
+        "modulus of laminate and h = both thicknesses together (in m, for a curvature in 1/m), the curvature is\n\n"
+        "curvature = 6 · (difference of expansions) · warming · (1 + m)² / ( h · [ 3 (1 + m)² + (1 + m n) "
         "(m² + 1/(m n)) ] )\n\n"
-        "A piece of span L stands off the straight line between its ends by curvature · L² / 8 in the middle."
+        "Only the part under the die bends. Over the diagonal of the die, {die_span}, its middle stands off the line between "
+        "its ends by curvature · L² / 8. Beyond the die the laminate runs on straight, with the slope that it has there: "
+        "curvature · L / 2. The diagonal of the whole package is {package_span}. (Invented package.)"
     ),
     givens=dict(
         die_thickness=Quantity(0.5, "mm", low=0.3, high=0.7, step=0.05),
@@ -403,23 +437,24 @@ PACKAGE_BOW = Exercise(
         laminate_expansion=Quantity(15, "ppm/K", low=13, high=18, step=0.5),
         die_modulus=Fixed(169, "GPa"),
         laminate_modulus=Quantity(22, "GPa", low=18, high=28, step=1),
-        cooling=Quantity(150, "K", low=120, high=160, step=5),
-        span=Quantity(30, "mm", low=22, high=40, step=1),
+        warming=Quantity(80, "K", low=55, high=100, step=5),
+        die_span=Quantity(24, "mm", low=18, high=28, step=1),
+        package_span=Quantity(44, "mm", low=36, high=56, step=1),
     ),
     parts=(
         Choice(
             "direction",
-            "The package lies with the die on top. Which way has it bent?",
+            "The package lies with the die on top. Which way is it bent at the peak?",
             points=1,
             options={
-                "middle down": "a dish: the middle lies lower than the corners",
-                "middle up": "a dome: the corners point towards the board",
-                "flat": "it has stayed flat",
+                "middle up": "a dome: the corners point down to the board",
+                "middle down": "a dish: the corners lift off the board",
+                "flat": "flat: molten solder draws it straight",
             },
-            expected=lambda g, a: "middle up",
+            expected=lambda g, a: "middle down",
             slips={
-                "middle down": "The laminate, below, has shrunk more. The longer side of a bend lies outside: which one is it?",
-                "flat": "The two shrink by different amounts and are bonded. Neither can stay straight.",
+                "middle up": "So it is when cold. Hotter than its bond, the laminate below has grown more than the die.",
+                "flat": "Molten solder is far too weak for that: the two layers are stiff and bonded.",
             },
         ),
         Number(
@@ -436,13 +471,13 @@ m = die_thickness / laminate_thickness
 n = die_modulus / laminate_modulus
 h = (die_thickness + laminate_thickness) / 1000
 stiffness = 3 * (1 + m)**2 + (1 + m * n) * (m**2 + 1 / (m * n))
-curvature = 6 * (laminate_expansion - die_expansion) * 1e-6 * cooling * (1 + m)**2 / (h * stiffness)
+curvature = 6 * (laminate_expansion - die_expansion) * 1e-6 * warming * (1 + m)**2 / (h * stiffness)
 """,
             hint="Work out m, n, h and the square bracket one by one, lengths in m.",
             slips=(
                 Slip(
                     "one ratio upside down",
-                    lambda g, a: _curvature(g, g.laminate_modulus, g.die_modulus),
+                    lambda g, a: abs(_curvature(g, g.laminate_modulus, g.die_modulus)),
                     "One of m and n looks upside down. Both are die over laminate.",
                 ),
                 Slip(
@@ -452,56 +487,82 @@ curvature = 6 * (laminate_expansion - die_expansion) * 1e-6 * cooling * (1 + m)*
                         * (g.laminate_expansion + g.die_expansion)
                         / (g.laminate_expansion - g.die_expansion)
                     ),
-                    "You added the expansions. Both shrink; only the difference bends.",
+                    "You added the expansions. Both grow; only the difference bends.",
                 ),
             ),
         ),
         Number(
             "middle",
-            "How far does the middle stand off the line between the ends of a span of {span}?",
-            points=2,
+            "How far does the middle stand off the line between the ends of the die's diagonal?",
+            points=1,
             unit="µm",
-            expected=lambda g, a: bow.centre_bow(a.curvature, g.span),
+            expected=lambda g, a: bow.centre_bow(a.curvature, g.die_span),
             within=relative(0.03),
-            because="it carries the doubt of the curvature",
+            because="it carries the uncertainty of the curvature",
             plausible=(5, 3000),
-            working="middle = curvature * (span / 1000)**2 / 8 * 1e6",
+            working="middle = curvature * (die_span / 1000)**2 / 8 * 1e6",
             slips=(
                 Slip(
                     "free end",
-                    lambda g, a: bow.cantilever_tip(a.curvature, g.span),
+                    lambda g, a: bow.cantilever_tip(a.curvature, g.die_span),
                     "That is how far a free end moves when the other end is held (L²/2). Here both ends rest: L²/8.",
                 ),
                 Slip(
-                    "half the span",
-                    lambda g, a: bow.centre_bow(a.curvature, g.span / 2),
-                    "You put in half the span. The 8 already takes care of it: L is the whole span.",
+                    "whole package",
+                    lambda g, a: bow.centre_bow(a.curvature, g.package_span),
+                    "You took the diagonal of the package. Only the part under the die bends.",
                 ),
             ),
         ),
         Number(
-            "longest_span",
-            "For balls at 1.0 mm pitch a Japanese standard allows 0.22 mm of bow. At which span does a package of this "
-            "build reach it?",
-            points=1,
-            unit="mm",
-            expected=lambda g, a: (8 * 0.22e-3 / a.curvature) ** 0.5,
-            within=relative(0.02),
-            because="under the root the doubt of the curvature counts half",
-            plausible=(5, 200),
-            working="longest_span = sqrt(8 * 0.22e-3 / curvature) * 1000",
+            "corner_lift",
+            "How far do the corners of the package stand above its middle?",
+            points=2,
+            unit="µm",
+            expected=lambda g, a: a.middle + a.curvature * g.die_span / 2 * (g.package_span - g.die_span) / 2,
+            within=relative(0.03),
+            because="it carries the uncertainty of the curvature",
+            plausible=(10, 5000),
+            working="""
+slope = curvature * (die_span / 1000) / 2
+beyond = (package_span - die_span) / 2          # mm from the end of the die to the corner
+corner_lift = middle + slope * beyond * 1000
+""",
+            hint="The lift of part 3, and then the straight piece beyond the die.",
             slips=(
                 Slip(
-                    "in proportion",
-                    lambda g, a: g.span * 0.22e-3 / a.middle,
-                    "You let the bow grow in step with the span. It grows with the square of the span.",
+                    "die as wide as the package",
+                    lambda g, a: bow.centre_bow(a.curvature, g.package_span),
+                    "You bent the whole package. Beyond the die it runs on straight.",
                 ),
                 Slip(
-                    "free end",
-                    lambda g, a: (2 * 0.22e-3 / a.curvature) ** 0.5,
-                    "You used the formula of a free end (L²/2). The middle of a span needs L²/8.",
+                    "straight piece left out",
+                    lambda g, a: a.middle,
+                    "That is the lift at the end of the die. The corner lies farther out.",
+                ),
+                Slip(
+                    "both sides",
+                    lambda g, a: a.middle + a.curvature * g.die_span / 2 * (g.package_span - g.die_span),
+                    "You counted the straight piece of both sides. A corner has one.",
                 ),
             ),
+        ),
+        Choice(
+            "which_joints",
+            "For balls at 1.0 mm pitch a Japanese standard (as a magazine quotes it) allows 0.22 mm, at soldering heat. "
+            "What do you look for, and what do you do?",
+            points=1,
+            options={
+                "centre opens": "look for opens at the centre and bridges at the corners, as when it is cold",
+                "over": "above 0.22 mm: do not solder it as it is; expect corner opens and centre bridges",
+                "inside": "inside 0.22 mm: solder it, and check for corner opens and centre bridges",
+            },
+            expected=lambda g, a: "over" if a.corner_lift > 0.22e-3 else "inside",
+            slips={
+                "centre opens": "At the peak the corners lift: they are drawn out, and the centre balls are pressed.",
+                "over": "Compare the lift of the corners with 0.22 mm once more.",
+                "inside": "Compare the lift of the corners with 0.22 mm once more.",
+            },
         ),
     ),
     published=(
@@ -510,7 +571,7 @@ curvature = 6 * (laminate_expansion - die_expansion) * 1e-6 * cooling * (1 + m)*
             1.05,
             0.005,
             "a bimetal strip theory page: equal layers, 1.5 × 14 ppm × 100 K / 2 mm",
-            "published",
+            "published-unnamed",
             givens={
                 "die_thickness": 1,
                 "laminate_thickness": 1,
@@ -518,7 +579,7 @@ curvature = 6 * (laminate_expansion - die_expansion) * 1e-6 * cooling * (1 + m)*
                 "laminate_expansion": 24,
                 "die_modulus": 100,
                 "laminate_modulus": 100,
-                "cooling": 100,
+                "warming": 100,
             },
         ),
         Case(
@@ -527,8 +588,10 @@ curvature = 6 * (laminate_expansion - die_expansion) * 1e-6 * cooling * (1 + m)*
             0.5,
             "Timoshenko, Analysis of Bi-Metal Thermostats, 1925 (general form second-hand), worked with these inputs",
             "computed",
+            givens={"warming": 150, "die_span": 30},
         ),
     ),
+    sound=lambda drawn: _clear_of_the_bow_limit(drawn),
     floor=0.2,
 )
 
@@ -537,10 +600,16 @@ def _rate(g):
     return growth.growth_rate(g.known_layer, g.known_time, g.first_layer)
 
 
+def _clear_of_the_years(drawn: dict) -> bool:
+    """Whether the years to the thick layer lie clear of the years asked."""
+    years, asked = LAYER_GROWTH.key(drawn)["years"], drawn["asked"]
+    return abs(years / asked - 1) > 0.1
+
+
 LAYER_GROWTH = Exercise(
     id="layer-growth",
     number=4,
-    title="Follow the intermetallic layer",
+    title="Follow the intermetallic layer (IMC)",
     setup=(
         "Between solder and copper a brittle layer of intermetallic grows while the joint is warm. Its thickness x follows "
         "x² = x₀² + k · t, with x₀ the layer at the start, k the rate and t the time. A section through a fresh joint "
@@ -558,6 +627,7 @@ LAYER_GROWTH = Exercise(
         use_c=Quantity(70, "°C", low=55, high=85, step=5),
         thick_layer=Quantity(7, "µm", low=5, high=8, step=0.5),
         activation=Fixed(65.4, "kJ/mol"),
+        asked=Pick(5, (2, 5, 10, 20), "yr"),
     ),
     parts=(
         Number(
@@ -595,7 +665,7 @@ LAYER_GROWTH = Exercise(
             unit="µm",
             expected=lambda g, a: growth.layer_thickness(g.later_time, a.rate, g.first_layer),
             within=relative(0.02),
-            because="it carries the doubt of the rate",
+            because="it carries the uncertainty of the rate",
             plausible=(1, 60),
             working="later_layer = sqrt(first_layer**2 + rate * later_time * 24)",
             slips=(
@@ -618,7 +688,7 @@ LAYER_GROWTH = Exercise(
             unit="µm²/h",
             expected=lambda g, a: growth.rate_at_temperature(a.rate, g.known_c, g.cool_c, g.activation),
             within=relative(0.02),
-            because="it carries the doubt of the first rate",
+            because="it carries the uncertainty of the first rate",
             plausible=(1e-5, 1),
             working="""
 hotter = 1 / (cool_c + 273.15) - 1 / (known_c + 273.15)
@@ -656,7 +726,7 @@ cool_rate = rate * exp(-activation * 1000 / 8.314 * hotter)
                 g.first_layer,
             ),
             within=relative(0.03),
-            because="it carries the doubt of the rate; Q itself is known far less well",
+            because="it carries the uncertainty of the rate; Q itself is known far less well",
             plausible=(0.02, 300),
             working="""
 use_rate = rate * exp(-activation * 1000 / 8.314 * (1 / (use_c + 273.15) - 1 / (known_c + 273.15)))
@@ -682,6 +752,22 @@ years = (thick_layer**2 - first_layer**2) / use_rate / 24 / 365
                     "You used the rate of part 3. This question has a temperature of its own.",
                 ),
             ),
+        ),
+        Choice(
+            "layer_act",
+            "The board is to run for {asked} so, and {thick_layer} is the most that this shop accepts (its own rule). What follows?",
+            points=1,
+            options={
+                "melt": "melt the joints once more: a fresh melt makes the layer thin again",
+                "cooler": "the layer is too thick before then: run it cooler, or promise less",
+                "enough": "the layer is not what ends it: give strain and heats more thought",
+            },
+            expected=lambda g, a: "enough" if a.years >= g.asked else "cooler",
+            slips={
+                "melt": "Every melt adds to the layer. It never thins it.",
+                "cooler": "Compare the years of part 4 with what is asked once more.",
+                "enough": "Compare the years of part 4 with what is asked once more.",
+            },
         ),
     ),
     published=(
@@ -710,8 +796,8 @@ years = (thick_layer**2 - first_layer**2) / use_rate / 24 / 365
             givens={"first_layer": 0, "known_layer": 9, "known_time": 60, "use_c": 70, "thick_layer": 9},
         ),
     ),
-    sound=lambda drawn: drawn["thick_layer"] - drawn["first_layer"] >= 2.5,
-    floor=0.0,
+    sound=lambda drawn: drawn["thick_layer"] - drawn["first_layer"] >= 2.5 and _clear_of_the_years(drawn),
+    floor=0.15,
 )
 
 EXERCISES = (CORNER_STRAIN, OTHER_BOARD, PACKAGE_BOW, LAYER_GROWTH)
