@@ -8,7 +8,7 @@ from workbook.bench.shorts import decision, gauge, meter, uncertainty
 
 
 def _chance(g, u, rail_ohms):
-    return decision.probability_above(rail_ohms, u, g.straight_short)
+    return decision.probability_above(rail_ohms, u, g.dead_short)
 
 
 def _u(g):
@@ -24,8 +24,8 @@ DECIDE = Exercise(
         "good to ±({share} of the raw reading + {counts} counts of {digit}). From one touch to the next the contacts "
         "move the reading by up to ±{contact}. Take both to be evenly likely inside their limits: each has a standard "
         "uncertainty of its limit / √3, and the two add in squares to u. The expanded uncertainty is U = 2u. On this "
-        "board your shop calls {straight_short} a straight short (the shop's figure, no law of physics; no rail here "
-        "is lower by design). At the figure plus U or above, the rail has no straight short; at the figure minus U or "
+        "board your shop calls {dead_short} a dead short (the shop's figure, no law of physics; no rail here "
+        "is lower by design). At the figure plus U or above, the rail has no dead short; at the figure minus U or "
         "below, it has one; between, nothing is decided. Take the reading with the probes together as exact, and use "
         "U as you find it, not rounded."
     ),
@@ -36,7 +36,7 @@ DECIDE = Exercise(
         counts=Pick(2, (2, 3), "1"),
         digit=Fixed(0.1, "Ω"),
         contact=Pick(0.1, (0.1, 0.15, 0.2), "Ω"),
-        straight_short=Fixed(1.0, "Ω"),
+        dead_short=Fixed(1.0, "Ω"),
     ),
     parts=(
         Number(
@@ -96,23 +96,22 @@ expanded = 2 * sqrt((meter_limit / sqrt(3)) ** 2 + (contact / sqrt(3)) ** 2)
             "What may be said of this rail?",
             points=1,
             options={
-                "straight short": "it has a straight short",
+                "dead short": "it has a dead short",
                 "undecided": "nothing is decided: read it again with four wires",
-                "no straight short": "it has no straight short",
+                "no dead short": "it has no dead short",
             },
-            expected=lambda g, a: decision.verdict(a.rail_ohms, a.expanded, g.straight_short),
+            expected=lambda g, a: decision.verdict(a.rail_ohms, a.expanded, g.dead_short),
             slips={
                 "undecided": "Compare with the two edges of the band: the reading lies outside it.",
-                "no straight short": "Compare with the upper edge, the shop's figure plus U, and not with the figure "
+                "no dead short": "Compare with the upper edge, the shop's figure plus U, and not with the figure "
                 "itself.",
-                "straight short": "Compare with the lower edge, the shop's figure minus U, and not with the figure "
-                "itself.",
+                "dead short": "Compare with the lower edge, the shop's figure minus U, and not with the figure itself.",
             },
         ),
         Number(
             "chance_above",
-            "How probable is it that the rail lies above {straight_short}? Take the normal distribution with the "
-            "standard uncertainty u: P = (1 + erf(z/√2))/2, with z = (rail − {straight_short})/u.",
+            "How probable is it that the rail lies above {dead_short}? Take the normal distribution with the "
+            "standard uncertainty u: P = (1 + erf(z/√2))/2, with z = (rail − {dead_short})/u.",
             points=2,
             unit="%",
             expected=lambda g, a: _chance(g, a.expanded / 2, a.rail_ohms),
@@ -120,7 +119,7 @@ expanded = 2 * sqrt((meter_limit / sqrt(3)) ** 2 + (contact / sqrt(3)) ** 2)
             because="u is used as found, and rounding costs less",
             plausible=(0.5, 99.5),
             working="""
-z = (rail_ohms - straight_short) / (expanded / 2)
+z = (rail_ohms - dead_short) / (expanded / 2)
 chance_above = (1 + erf(z / sqrt(2))) / 2 * 100
 """,
             slips=(
@@ -163,10 +162,10 @@ chance_above = (1 + erf(z / sqrt(2))) / 2 * 100
             "computed",
             givens={"raw": 1.2},
         ),
-        Case("verdict", "no straight short", 0, "rule with a guard band U, worked by hand (R 1.3 Ω)", "computed"),
+        Case("verdict", "no dead short", 0, "rule with a guard band U, worked by hand (R 1.3 Ω)", "computed"),
         Case(
             "verdict",
-            "straight short",
+            "dead short",
             0,
             "rule with a guard band U, worked by hand (R 0.6 Ω)",
             "computed",
@@ -181,7 +180,7 @@ chance_above = (1 + erf(z / sqrt(2))) / 2 * 100
 
 def _clear_of_the_edges(g):
     """Whether the rail is near the shop's figure, but neither on it nor on an edge of the undecided band."""
-    away = abs(g.raw - g.together - g.straight_short)
+    away = abs(g.raw - g.together - g.dead_short)
     return 0.05 < away < 0.35 and abs(away - 2 * _u(g)) > 0.012
 
 
