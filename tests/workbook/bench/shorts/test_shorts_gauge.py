@@ -1,4 +1,4 @@
-"""Gauge studies, held to certified reference data, to a handbook of statistics, and to a library's analysis of variance."""
+"""Gauge studies, held to certified reference data, a statistics handbook and a library's analysis of variance."""
 
 import numpy as np
 import pytest
