@@ -15,7 +15,7 @@ from graders.questions import (
     absolute,
     relative,
 )
-from graders.sheets.shorts.words import DEAD, INJECT
+from graders.sheets.shorts.words import INJECT, ON_PAPER
 from workbook.bench.shorts import copper, networks, probing
 
 
@@ -158,7 +158,7 @@ TRACE = Exercise(
         ),
         Case("warm_ohms", 121.8, 0.2, "98.5 mΩ of 20 °C at 80 °C, by hand", "computed", earlier={"trace_ohms": 98.5}),
     ),
-    caution=DEAD,
+    caution=ON_PAPER,
     floor=0.25,
 )
 
@@ -512,7 +512,7 @@ HATCH = Exercise(
             "through_cage", 250 / 12, 1e-6, "old exercise, on four pages: 5/6 of a link through the cube", "published"
         ),
     ),
-    caution=DEAD,
+    caution=ON_PAPER,
     floor=0.0,
     sound=lambda drawn: abs(drawn["link"] - drawn["cage_link"]) > 1,
 )
@@ -595,7 +595,7 @@ FOUR_NEEDLES = Exercise(
         ),
         Choice(
             "which_foil",
-            "Which foil do you reckon with when you search for a short on this plane? (Half an ounce is nominally 17 µm, one "
+            "Which foil do you calculate with when you search for a short on this plane? (Half an ounce is nominally 17 µm, one "
             "ounce 35 µm, two ounces 70 µm; finished foil is within 20 % of that.)",
             points=1,
             options={"two": "two ounces", "half": "half an ounce", "one": "one ounce"},

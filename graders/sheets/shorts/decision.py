@@ -3,7 +3,7 @@
 import numpy as np
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Record, Slip, absolute, relative
-from graders.sheets.shorts.words import DEAD
+from graders.sheets.shorts.words import DEAD, ON_PAPER
 from workbook.bench.shorts import decision, gauge, meter, uncertainty
 
 
@@ -288,7 +288,7 @@ GAUGE = Exercise(
             ("classes", 4.861, 0.0006),
         )
     ),
-    caution=DEAD,
+    caution=ON_PAPER,
     floor=0.25,
     sound=lambda drawn: (
         abs(drawn["one_person"] - drawn["between_people"]) > 0.02
@@ -444,7 +444,7 @@ enough = int(least) + (least > int(least))
             note="the handbook prints the sums of squares; its unit is ohm cm, ours mΩ",
         ),
     ),
-    caution=DEAD,
+    caution=ON_PAPER,
     floor=0.0,
 )
 
@@ -629,8 +629,8 @@ short_u = short_ohms * sqrt(share_v**2 + share_i**2 - 2 * together * share_v * s
             hint="Compare the change with 2 × √2 × your answer to Part 4.",
             slips={
                 "more current": "That burns traces and neighbours, and the short may come back in the owner's set.",
-                "stop": "The change is smaller than its doubt: nothing shows that the short moves.",
-                "go on": "The change is larger than its doubt: under current a short that moves is getting hot.",
+                "stop": "The change is smaller than its uncertainty: nothing shows that the short moves.",
+                "go on": "The change is larger than its uncertainty: under current a short that moves is getting hot.",
             },
         ),
     ),

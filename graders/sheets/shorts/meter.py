@@ -1,7 +1,7 @@
 """Exercises before and at the first reading: a discharged board, a steady reading, the meter's limits, its leads."""
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Order, Pick, Quantity, Slip, absolute, relative
-from graders.sheets.shorts.words import DEAD
+from graders.sheets.shorts.words import DEAD, ON_PAPER
 from workbook.bench.intake import capacitors
 from workbook.bench.shorts import charging, copper, meter
 
@@ -499,7 +499,7 @@ HOW_FAR_OFF = Exercise(
         Case("limit", 0.71, 0.005, "accuracy rule on 64.0 Ω, 0.8 % + 2 counts, by hand", "computed"),
         Case("coarse_limit", 2.06, 0.005, "accuracy rule on 8 Ω in steps of 1 Ω, by hand", "computed"),
     ),
-    caution=DEAD,
+    caution=ON_PAPER,
     floor=0.25,
 )
 

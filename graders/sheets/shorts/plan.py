@@ -345,7 +345,7 @@ told_apart_by = square_ohms * 1e3 / (2 * pi) * abs(logs)
         Design(
             "plan",
             "Choose the injection, the current and the two pairs of tips. The plan is simulated on the whole plane, "
-            "for each of the eight capacitors as the short; every limit of the setup is held against it, each with "
+            "for each of the eight capacitors as the short; every limit of the setup is compared with it, each with "
             "its own margin.\n\nAll limits held earns all points; one missed earns half.",
             points=5,
             settings=(

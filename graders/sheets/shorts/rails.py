@@ -3,7 +3,7 @@
 import numpy as np
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
-from graders.sheets.shorts.words import DEAD, HEAT
+from graders.sheets.shorts.words import DEAD, HEAT, ON_PAPER
 from workbook.bench.shorts import decision, junctions, meter, networks
 
 LEAK_BEHIND = Exercise(
@@ -129,7 +129,7 @@ LEAK_BEHIND = Exercise(
         Case("shown", 11.2, 0.0005, "product over sum, 784/70: 56 Ω and 14 Ω in parallel", "computed"),
         Case("leak", 6.972, 0.0005, "two resistors in parallel solved for one: 56 Ω reads 6.2 Ω", "computed"),
     ),
-    caution=DEAD,
+    caution=ON_PAPER,
     floor=0.0,
     sound=lambda drawn: (
         drawn["leaky_part"] < 0.8 * drawn["reference"]

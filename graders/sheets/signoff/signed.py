@@ -1,4 +1,4 @@
-"""The last page: four readings with their doubt, one decision, and the sentence that goes with the board."""
+"""The last page: four readings with their uncertainty, one decision, and the sentence that goes with the board."""
 
 from graders.questions import Choice, Exercise, Fixed, Number, Quantity, Several, Slip, Written, absolute, relative
 from graders.sheets.signoff.words import WHOLE, story

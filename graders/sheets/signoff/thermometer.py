@@ -18,7 +18,7 @@ from graders.questions import (
     absolute,
     relative,
 )
-from graders.sheets.signoff.words import HOT, story
+from graders.sheets.signoff.words import HOT, ON_PAPER, story
 from workbook.bench.profile import log as profile_log
 from workbook.bench.shorts import uncertainty
 from workbook.bench.signoff import budget
@@ -238,7 +238,7 @@ placing = sqrt(squares / 4)
             givens={"wire": 0, "meter": 0, "peaks": (240, 240, 240, 240, 240)},
         ),
     ),
-    caution=HOT,
+    caution=ON_PAPER,
     sound=lambda drawn: _each_line_counts(LIMITS.values(drawn)),
     floor=0.15,
 )
@@ -478,7 +478,7 @@ if freedom >= 20: factor = 2.09
             for freedom, k in ((2, 4.30), (4, 2.78), (10, 2.23), (50, 2.01))
         ),
     ),
-    caution=HOT,
+    caution=ON_PAPER,
     sound=lambda drawn: _clear_of_rows(FACTOR.values(drawn)),
     floor=0.0,
 )

@@ -6,7 +6,7 @@ from scipy import stats
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Record, Slip, absolute, relative
 from graders.sheets.signoff.rail import ANSWERS
-from graders.sheets.signoff.words import HOT, story
+from graders.sheets.signoff.words import ON_PAPER, story
 from workbook.bench.signoff import conformity
 
 ILAC = "ILAC-G8:09/2019"
@@ -207,7 +207,7 @@ guard = z * doubt
             for reading, answer in ((241, "pass"), (244, "conditional pass"), (246, "conditional fail"), (249, "fail"))
         ),
     ),
-    caution=HOT,
+    caution=ON_PAPER,
     sound=lambda drawn: _clear_of_edges(CONFORMITY.values(drawn)),
     floor=0.15,
 )
@@ -465,6 +465,6 @@ outside = (b8 + b9 + b10) / all_boards * 100
             note="summed over narrow classes here",
         ),
     ),
-    caution=HOT,
+    caution=ON_PAPER,
     floor=0.1,
 )

@@ -16,6 +16,8 @@ MAINS = (
     "local electrical code decides who may open a mains supply; it is work for trained or licensed people."
 )
 
+ON_PAPER = "On paper here. At the bench: extraction, eye protection, and only a board that is unplugged and discharged is heated."
+
 HOT = (
     "Hot plates and hot air burn and can start a fire; hot flux fumes. Work with extraction, eye protection and clear "
     "space around the board, and follow your shop's rules. Only a board that is unplugged and discharged is heated."
