@@ -593,18 +593,9 @@ FOUR_NEEDLES = Exercise(
                 ),
             ),
         ),
-        Choice(
-            "which_foil",
-            "Which foil do you calculate with when you search for a short on this plane? (Half an ounce is nominally 17 µm, one "
-            "ounce 35 µm, two ounces 70 µm; finished foil is within 20 % of that.)",
-            points=1,
-            options={"two": "two ounces", "half": "half an ounce", "one": "one ounce"},
-            expected=lambda g, a: min(FOILS, key=lambda name: abs(log(a.foil_thickness / FOILS[name]))),
-            hint="Compare your answer to Part 2 with the three nominal values.",
-        ),
         Number(
             "disc_factor",
-            "On a round piece of {disc} across: which factor takes the place of π/ln 2?",
+            "On a round piece of {disc} across, cut from a scrap board: which factor takes the place of π/ln 2?",
             points=2,
             unit="1",
             expected=lambda g, a: probing.four_point_factor(g.disc / g.needle_spacing),
@@ -648,6 +639,15 @@ disc_factor = pi / (log(2) + log((x**2 + 3) / (x**2 - 3)))
                 ),
                 Slip("factor forgotten", lambda g, a: g.drop / g.current, "That is V/I. The factor is missing."),
             ),
+        ),
+        Choice(
+            "which_foil",
+            "Back on the wide plane: which foil do you calculate with when you search for a short on it? (Half an ounce is nominally 17 µm, one "
+            "ounce 35 µm, two ounces 70 µm; finished foil is within 20 % of that.)",
+            points=1,
+            options={"two": "two ounces", "half": "half an ounce", "one": "one ounce"},
+            expected=lambda g, a: min(FOILS, key=lambda name: abs(log(a.foil_thickness / FOILS[name]))),
+            hint="Compare your answer to Part 2 with the three nominal values.",
         ),
     ),
     published=(

@@ -86,7 +86,7 @@ EMPTY_THE_CAPACITOR = Exercise(
         ),
         Number(
             "stored",
-            "How much energy is in the capacitor at the start? (The shop lets no screwdriver near anything above 1 J.)",
+            "How much energy is in the capacitor at the start?",
             points=1,
             unit="J",
             expected=lambda g, a: capacitors.stored_energy(g.capacitance, g.start_voltage),

@@ -135,8 +135,7 @@ HEAT_SPLIT = Exercise(
         ),
         Choice(
             "sooner",
-            "Such a film also dries by itself, everywhere, in half a minute or so. The spot is not seen before that. What do "
-            "you change first?",
+            "The film also dries by itself in the air, everywhere. If no spot shows before that, what do you change first?",
             points=1,
             options={
                 "brush": "brush more alcohol on while the current flows",

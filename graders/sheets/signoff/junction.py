@@ -14,7 +14,7 @@ CERAMIC = "data sheet of a ceramic array package: psi-JT 0.014, theta-JC 0.54 K/
 BARE_TOP = Exercise(
     id="bare-top",
     number=6,
-    title="Decide how long the processor may run without its sink",
+    title="Decide whether the processor may run without its sink",
     setup=story(
         "First run after the reflow, on stand-by only, the sink still off; an authorised colleague reads it from outside.",
         "On stand-by the processor turns {power} into heat; with a full picture it turns {full_power} into heat. The air around it "
@@ -136,7 +136,7 @@ BARE_TOP = Exercise(
             options={
                 "try": "let it run bare: the top is only warm to the touch",
                 "short": "let it run bare for a minute: a package heats slowly",
-                "sink": "unplug, drain, fit the sink, and show the picture then",
+                "sink": "unplug, drain, fit the sink, then show it",
             },
             expected=lambda g, a: "sink",
             slips={

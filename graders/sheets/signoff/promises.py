@@ -165,7 +165,7 @@ all_steps = drain / 100 * lift / 100 * clean / 100 * reflow / 100 * refit / 100 
         ),
         Choice(
             "where",
-            "The shop may practise the steps, or have its balls and pads checked by X-ray. Which brings back more boards at most?",
+            "The shop may practise the steps, or have its balls and pads checked by X-ray. Which of the two can save more boards?",
             points=1,
             options={
                 "balls": "the balls: more boards are lost there",

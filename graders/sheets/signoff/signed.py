@@ -81,7 +81,7 @@ SIGN = Exercise(
         molten_doubt=Quantity(4.5, "s", low=3, high=5, step=0.5),
         molten_least=Fixed(50, "s"),
         rail=Quantity(2.3, "Ω", low=1.9, high=2.7, step=0.1),
-        rail_doubt=Quantity(0.21, "Ω", low=0.14, high=0.21, step=0.01),
+        rail_doubt=Quantity(0.2, "Ω", low=0.14, high=0.21, step=0.01),
         rail_least=Fixed(2.0, "Ω"),
         junction_c=Quantity(99, "°C", low=96, high=101, step=1),
         junction_doubt=Quantity(2.1, "K", low=1.8, high=2.4, step=0.1),

@@ -519,15 +519,18 @@ def _held_for_sure(g, short_if_low, long_if_high):
 
 
 def _crossings(name, level):
-    """Return the working of a time above a level: row by row up, row by row down, each crossing by a rule of three."""
+    """Return the working of a time above a level: gap by gap, each the share of its 15 s that lies above."""
+    up = "".join(
+        f"rise{row} = 15 * min(1, max(0, (joint[{row}] - level) / (joint[{row}] - joint[{row - 1}])))\n"
+        for row in (1, 2, 3, 4)
+    )
+    down = "".join(
+        f"fall{row} = 15 * min(1, max(0, (joint[{row - 1}] - level) / (joint[{row - 1}] - joint[{row}])))\n"
+        for row in (5, 6, 7, 8)
+    )
     return f"""
-level = {level}
-up, down = 1, len(joint) - 2            # the first row at or above the level, and the last
-while joint[up] < level: up = up + 1
-while joint[down] < level: down = down - 1
-rises = times[up - 1] + 15 * (level - joint[up - 1]) / (joint[up] - joint[up - 1])
-falls = times[down] + 15 * (joint[down] - level) / (joint[down] - joint[down + 1])
-{name} = falls - rises
+level = {level}                         # each gap of 15 s: the share above the level, from 0 to 1
+{up}{down}{name} = rise1 + rise2 + rise3 + rise4 + fall5 + fall6 + fall7 + fall8
 """
 
 

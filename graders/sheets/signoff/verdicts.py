@@ -432,7 +432,7 @@ outside = (b8 + b9 + b10) / all_boards * 100
             points=1,
             options={
                 "nobody": "nobody: the same boards are only sorted anew",
-                "owner": "the owner: more hot boards come back to him",
+                "owner": "the owner: more hot boards reach the owner",
                 "shop": "the shop: more good boards are refused",
             },
             expected=lambda g, a: "shop",
