@@ -199,7 +199,7 @@ GAUGE = Exercise(
             points=1,
             unit="%",
             expected=lambda g, a: a.gauge_scatter / np.hypot(a.gauge_scatter, g.rails),
-            within=absolute(0.3),
+            within=relative(0.003),
             because="the standard deviations are exact as printed",
             plausible=(1, 90),
             working="share_of_all = gauge_scatter / sqrt(gauge_scatter**2 + rails**2) * 100",
@@ -209,6 +209,11 @@ GAUGE = Exercise(
                     "share of the squares",
                     lambda g, a: a.gauge_scatter**2 / (a.gauge_scatter**2 + g.rails**2),
                     "That is the share of the variances, the squares. The question asks for the standard deviations.",
+                ),
+                Slip(
+                    "of the rails alone",
+                    lambda g, a: a.gauge_scatter / g.rails,
+                    "You divided by PV. All the scatter, TV, has the gauge's own in it as well.",
                 ),
                 Slip(
                     "straight sum",
