@@ -152,7 +152,7 @@ TRACE = Exercise(
             98.3,
             0.05,
             "open lesson on printed circuits, Trace Resistance: 100 mm × 0.5 mm × 35 µm",
-            "published",
+            "published-second-hand",
             givens={"resistivity": 1.72e-8, "length": 100, "width": 0.5},
             earlier={"thickness": 35},
         ),
@@ -509,7 +509,11 @@ HATCH = Exercise(
         Case("two_along", 7.26760, 5e-6, "OEIS A355565: R(2,0) = 2 − 4/π", "published"),
         Case("knight", 7.73240, 5e-6, "OEIS A355565: R(2,1) = 4/π − 1/2", "published"),
         Case(
-            "through_cage", 250 / 12, 1e-6, "old exercise, on four pages: 5/6 of a link through the cube", "published"
+            "through_cage",
+            250 / 12,
+            1e-6,
+            "old exercise, on four pages: 5/6 of a link through the cube",
+            "published-second-hand",
         ),
     ),
     caution=ON_PAPER,

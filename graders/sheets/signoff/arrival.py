@@ -167,7 +167,7 @@ ARRIVAL = Exercise(
             9.8,
             0.05,
             "capacitor discharge calculator page: 470 µF, 10 kΩ, 400 V to 50 V",
-            "published",
+            "published-second-hand",
             givens={"first": 500, "second": 400, "empty": 50},
             earlier={"constant": 4.7},
         ),

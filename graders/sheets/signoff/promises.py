@@ -391,7 +391,7 @@ so_few = total * 100
             59,
             0.01,
             f"{GUIDES}: 95 % at 95 %",
-            "published",
+            "published-second-hand",
             givens={"wanted": 5, "confidence": 95},
         ),
         Case(
@@ -399,7 +399,7 @@ so_few = total * 100
             22,
             0.01,
             f"{GUIDES}: 90 % at 90 %",
-            "published",
+            "published-second-hand",
             givens={"wanted": 10, "confidence": 90},
         ),
         Case(
