@@ -85,7 +85,7 @@ def test_every_control_of_a_lesson_is_answered_and_none_is_idle(path, browser, a
 def matters_elsewhere(path, title, words):
     """Whether two values of a control make two readouts at any of two hundred settings of the rest, drawn at random.
 
-    A tick that a rail is near zero by design, for one, matters only where the reading is a straight short.
+    A tick that a rail is near zero by design, for one, matters only where the reading is a dead short.
     """
     panel = importlib.import_module(f"workbook.panels.{path.stem.split('_', 1)[1]}")
     made = [make() for name, make in vars(panel).items() if name.endswith("_explorer")]

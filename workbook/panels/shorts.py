@@ -53,7 +53,7 @@ RANGES = {
 
 TEST_CURRENT = 1e-3
 COLD_C, HOTTEST_C, STILL_COLD_C = 20.0, 90.0, 30.0
-DOUBLING = value("shorts", "leakage_doubling")
+DOUBLING = value("shorts", "rail_leakage_doubling")
 REFERENCE_SHARE = value("shorts", "reference_share")
 FAULTS = {"none": "none"} | {text: f"{text} Ω" for text in ("9", "3", "2", "1.5", "1.2", "1.0", "0.8", "0.5", "0.2")}
 LEAST, MOST = 0.05, 300.0
@@ -69,7 +69,7 @@ METER_CONTROLS = (
     Slider("contact", "Scatter of the contacts", "Ω", 0, 0.5, 0.05, value("shorts", "contact_scatter")),
     Slider("share", "Accuracy: share of the reading", "%", 0.1, 3, 0.1, 100 * FRACTION),
     Slider("counts", "Accuracy: counts of the last digit", "1", 0, 10, 1, COUNTS),
-    Slider("limit", "A straight short reads less than", "Ω", 0.2, 5, 0.1, value("shorts", "straight_short_limit")),
+    Slider("limit", "A dead short reads less than", "Ω", 0.2, 5, 0.1, value("shorts", "dead_short_limit")),
     Tick("by_design", "This rail is near zero by design"),
     Press("touch", "Lift the probes and touch again"),
 )
@@ -195,9 +195,9 @@ def meter_readings(found, settings) -> tuple[Reading, ...]:
 def _beyond(found, settings) -> str:
     """Return how far the reading lies from the band, on the side it is on."""
     low, high = found["band"]
-    if found["verdict"] == decision.NO_STRAIGHT_SHORT:
+    if found["verdict"] == decision.NO_DEAD_SHORT:
         return f"margin {found['estimate'] - high:+.2f} Ω"
-    if found["verdict"] == decision.STRAIGHT_SHORT:
+    if found["verdict"] == decision.DEAD_SHORT:
         return f"margin {low - found['estimate']:+.2f} Ω"
     if settings.by_design and found["estimate"] <= low:
         return "compare it with a good board"
@@ -205,7 +205,7 @@ def _beyond(found, settings) -> str:
 
 
 def _state_of_verdict(verdict: str) -> str:
-    return {decision.NO_STRAIGHT_SHORT: "inside", decision.STRAIGHT_SHORT: "outside"}.get(verdict, "borderline")
+    return {decision.NO_DEAD_SHORT: "inside", decision.DEAD_SHORT: "outside"}.get(verdict, "borderline")
 
 
 def meter_words(found, settings) -> str:
@@ -260,7 +260,7 @@ CLIMB_CONTROLS = (
     Menu("capacitance", "Capacitors on it", CAPACITANCES, "1000"),
     Menu("leak", "Leak to ground", LEAKS, "none"),
     Slider("time", "Time since the probes touched", "s", 0.05, 20, 0.05, 0.2),
-    Slider("limit", "A straight short reads less than", "Ω", 0.2, 5, 0.1, value("shorts", "straight_short_limit")),
+    Slider("limit", "A dead short reads less than", "Ω", 0.2, 5, 0.1, value("shorts", "dead_short_limit")),
 )
 
 
@@ -333,7 +333,7 @@ def _draw_climb(figure, narrow):
     axes.plot([], [], color=COLOURS["blue"], lw=3, label="this rail")
     axes.plot([], [], color=COLOURS["grey"], lw=2, ls=(0, (3.5, 1.5)), label="the same without the leak")
     axes.plot([], [], color=COLOURS["green"], lw=2, ls=(0, (4, 1.5, 1, 1.5)), label=f"{ENOUGH:.0%} reached")
-    axes.plot([], [], color=COLOURS["orange"], lw=2, ls=(0, (2, 3)), label="limit of a straight short")
+    axes.plot([], [], color=COLOURS["orange"], lw=2, ls=(0, (2, 3)), label="limit of a dead short")
     place = {"loc": "lower center", "bbox_to_anchor": (0.5, 1.0), "ncols": 1 if narrow else 4}
     axes.legend(fontsize=7, handlelength=4, **place)
     axes.grid(alpha=0.25)

@@ -2,8 +2,20 @@
 
 from math import log, pi
 
-from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
-from graders.sheets.shorts.words import DEAD, INJECT
+from graders.questions import (
+    Case,
+    Choice,
+    Exercise,
+    Fixed,
+    Number,
+    Pick,
+    Quantity,
+    Record,
+    Slip,
+    absolute,
+    relative,
+)
+from graders.sheets.shorts.words import INJECT, ON_PAPER
 from workbook.bench.shorts import copper, networks, probing
 
 
@@ -140,13 +152,13 @@ TRACE = Exercise(
             98.3,
             0.05,
             "open lesson on printed circuits, Trace Resistance: 100 mm × 0.5 mm × 35 µm",
-            "published",
+            "published-second-hand",
             givens={"resistivity": 1.72e-8, "length": 100, "width": 0.5},
             earlier={"thickness": 35},
         ),
         Case("warm_ohms", 121.8, 0.2, "98.5 mΩ of 20 °C at 80 °C, by hand", "computed", earlier={"trace_ohms": 98.5}),
     ),
-    caution=DEAD,
+    caution=ON_PAPER,
     floor=0.25,
 )
 
@@ -334,6 +346,11 @@ def _in_links(m, n):
     )
 
 
+def _own_between(stream, drawn):
+    """Return what four wires read between neighbours of the net: the link between is sound, or it is open."""
+    return [round(drawn["link"] * stream.pick((0.5, 1.0)) * (1 + stream.grid(-0.02, 0.02, 0.01)), 2)]
+
+
 HATCH = Exercise(
     id="hatched-ground",
     number=15,
@@ -349,6 +366,7 @@ HATCH = Exercise(
     givens=dict(
         link=Quantity(10, "mΩ", low=4, high=40, step=0.5),
         cage_link=Quantity(25, "mΩ", low=10, high=60, step=1),
+        between=Record((9.9,), "mΩ", _own_between),
     ),
     parts=(
         Number(
@@ -467,21 +485,46 @@ HATCH = Exercise(
                 ),
             ),
         ),
+        Choice(
+            "next_step",
+            "Between two neighbours of the hatched area four wires read {between}. If the link between them were open, "
+            "R(1, 0) would be 1 link. What does the bench do?",
+            points=1,
+            options={
+                "flood": "bridge the crossings with solder, whatever it is",
+                "look": "look at that link under the microscope: it is open",
+                "go on": "go on elsewhere: the link there is sound",
+            },
+            expected=lambda g, a: "look" if g.between[0] > 0.75 * g.link else "go on",
+            hint="Compare the reading with your answer to Part 1, and with one whole link.",
+            slips={
+                "flood": "Solder over copper that was not looked at hides the fault and may bridge to the next net.",
+                "look": "The reading is that of a sound link with the net around it.",
+                "go on": "The reading is too high for a sound link with the net around it.",
+            },
+        ),
     ),
     published=(
         Case("next_crossing", 5.0, 1e-5, "OEIS A355565: R(1,0) = 1/2", "published"),
         Case("two_along", 7.26760, 5e-6, "OEIS A355565: R(2,0) = 2 − 4/π", "published"),
         Case("knight", 7.73240, 5e-6, "OEIS A355565: R(2,1) = 4/π − 1/2", "published"),
         Case(
-            "through_cage", 250 / 12, 1e-6, "old exercise, on four pages: 5/6 of a link through the cube", "published"
+            "through_cage",
+            250 / 12,
+            1e-6,
+            "old exercise, on four pages: 5/6 of a link through the cube",
+            "published-second-hand",
         ),
     ),
-    caution=DEAD,
+    caution=ON_PAPER,
     floor=0.0,
     sound=lambda drawn: abs(drawn["link"] - drawn["cage_link"]) > 1,
 )
 
 WIDE = pi / log(2)
+
+FOILS = {"half": 17e-6, "one": 35e-6, "two": 70e-6}
+"""Nominal thickness of the foils [m]."""
 
 FOUR_NEEDLES = Exercise(
     id="four-needles",
@@ -497,7 +540,7 @@ FOUR_NEEDLES = Exercise(
     givens=dict(
         needle_spacing=Pick(1.5, (1.27, 1.5, 2.0), "mm"),
         current=Quantity(1.0, "A", low=0.8, high=2.0, step=0.1),
-        drop=Quantity(110, "µV", low=60, high=160, step=1),
+        drop=Quantity(110, "µV", low=40, high=260, step=1),
         disc=Quantity(15, "mm", low=12, high=28, step=1),
         resistivity=Fixed(1.7241e-8, "Ω·m"),
     ),
@@ -538,7 +581,7 @@ FOUR_NEEDLES = Exercise(
             expected=lambda g, a: copper.ANNEALED_RESISTIVITY / a.square_ohms,
             within=relative(0.015),
             because="it carries the accuracy of the drop",
-            plausible=(5, 200),
+            plausible=(5, 250),
             working="foil_thickness = resistivity / (square_ohms / 1e3) * 1e6",
             hint="Resistivity = resistance of a square × thickness.",
             slips=(
@@ -556,7 +599,7 @@ FOUR_NEEDLES = Exercise(
         ),
         Number(
             "disc_factor",
-            "On a round piece of {disc} across: which factor takes the place of π/ln 2?",
+            "On a round piece of {disc} across, cut from a scrap board: which factor takes the place of π/ln 2?",
             points=2,
             unit="1",
             expected=lambda g, a: probing.four_point_factor(g.disc / g.needle_spacing),
@@ -601,6 +644,15 @@ disc_factor = pi / (log(2) + log((x**2 + 3) / (x**2 - 3)))
                 Slip("factor forgotten", lambda g, a: g.drop / g.current, "That is V/I. The factor is missing."),
             ),
         ),
+        Choice(
+            "which_foil",
+            "Back on the wide plane: which foil do you calculate with when you search for a short on it? (Half an ounce is nominally 17 µm, one "
+            "ounce 35 µm, two ounces 70 µm; finished foil is within 20 % of that.)",
+            points=1,
+            options={"two": "two ounces", "half": "half an ounce", "one": "one ounce"},
+            expected=lambda g, a: min(FOILS, key=lambda name: abs(log(a.foil_thickness / FOILS[name]))),
+            hint="Compare your answer to Part 2 with the three nominal values.",
+        ),
     ),
     published=(
         Case(
@@ -622,17 +674,27 @@ disc_factor = pi / (log(2) + log((x**2 + 3) / (x**2 - 3)))
         ),
     ),
     caution=INJECT,
-    floor=0.0,
-    sound=lambda drawn: 7 <= drawn["disc"] / drawn["needle_spacing"] <= 20,
+    floor=0.17,
+    sound=lambda drawn: (
+        7 <= drawn["disc"] / drawn["needle_spacing"] <= 20 and _foil_is_clear(FOUR_NEEDLES.values(drawn))
+    ),
 )
+
+
+def _foil_is_clear(g):
+    """Whether the copper is within 15 % of one of the foils sold."""
+    thickness = copper.ANNEALED_RESISTIVITY / probing.probed_sheet_resistance(g.drop, g.current)
+    return min(abs(thickness / foil - 1) for foil in FOILS.values()) < 0.15
+
 
 THERMAL = Exercise(
     id="thermal-voltage",
     number=17,
     title="Take the thermal voltage out of a small reading",
     setup=(
-        "Two needles read the drop on a plane while {current} goes through it. Where copper, solder and needle meet and "
-        "one needle is warmer than the other, a thermal voltage arises and adds itself to the reading, whichever way "
+        "Two needles read the drop on a plane while {current} goes through it. The needle tips are coated with tin-lead "
+        "solder. Where a tip meets the copper and "
+        "one tip is warmer than the other, a thermal voltage arises and adds itself to the reading, whichever way "
         "the current goes. Three readings at equal times: {forward} forward, {backward} with the current reversed, "
         "and forward again, {change} more than the first time. Copper against tin-lead solder makes about "
         "{thermal_step}."
@@ -672,7 +734,7 @@ THERMAL = Exercise(
         ),
         Number(
             "warmer",
-            "From the same two readings: by how much is one needle's joint warmer than the other's?",
+            "From the same two readings: by how much is one tip, where it meets the copper, warmer than the other?",
             points=1,
             unit="K",
             expected=lambda g, a: abs(g.forward + g.backward) / 2 / g.thermal_step,
@@ -734,9 +796,9 @@ drift_free = ((forward + again) / 2 - backward) / 2
             "What makes the voltage of the current larger against the thermal voltage?",
             points=1,
             options={
-                "finger": "holding the needle tips with warm fingers, so that they sit well",
-                "more current": "more current, inside what parts and traces carry",
-                "finer display": "a meter that shows more digits",
+                "finger": "press the tips down with warm fingers",
+                "more current": "more current, within what traces carry",
+                "finer display": "a meter that shows one or two more digits",
             },
             expected=lambda g, a: "more current",
             slips={

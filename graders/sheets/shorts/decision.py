@@ -3,12 +3,8 @@
 import numpy as np
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Record, Slip, absolute, relative
-from graders.sheets.shorts.words import DEAD
+from graders.sheets.shorts.words import DEAD, ON_PAPER
 from workbook.bench.shorts import decision, gauge, meter, uncertainty
-
-
-def _chance(g, u, rail_ohms):
-    return decision.probability_above(rail_ohms, u, g.straight_short)
 
 
 def _u(g):
@@ -22,10 +18,10 @@ DECIDE = Exercise(
     setup=(
         "A rail reads {raw}; with the probes pressed together the meter shows {together}. On this range the meter is "
         "good to ±({share} of the raw reading + {counts} counts of {digit}). From one touch to the next the contacts "
-        "move the reading by up to ±{contact}. Take both to be evenly likely inside their limits: each has a standard "
-        "uncertainty of its limit / √3, and the two add in squares to u. The expanded uncertainty is U = 2u. On this "
-        "board your shop calls {straight_short} a straight short (the shop's figure, no law of physics; no rail here "
-        "is lower by design). At the figure plus U or above, the rail has no straight short; at the figure minus U or "
+        "move the reading by up to ±{contact}. A limit ±a of which nothing more is known has a "
+        "standard uncertainty of a/√3; the two add in squares to u. The expanded uncertainty is U = 2u. On this "
+        "board your shop calls {dead_short} a dead short (the shop's figure, no law of physics; no rail here "
+        "is lower by design). At the figure plus U or above, the rail has no dead short; at the figure minus U or "
         "below, it has one; between, nothing is decided. Take the reading with the probes together as exact, and use "
         "U as you find it, not rounded."
     ),
@@ -36,7 +32,7 @@ DECIDE = Exercise(
         counts=Pick(2, (2, 3), "1"),
         digit=Fixed(0.1, "Ω"),
         contact=Pick(0.1, (0.1, 0.15, 0.2), "Ω"),
-        straight_short=Fixed(1.0, "Ω"),
+        dead_short=Fixed(1.0, "Ω"),
     ),
     parts=(
         Number(
@@ -61,7 +57,7 @@ DECIDE = Exercise(
         Number(
             "expanded",
             "What is the expanded uncertainty U?",
-            points=2,
+            points=3,
             unit="Ω",
             expected=lambda g, a: 2 * _u(g),
             within=absolute(0.01),
@@ -96,77 +92,46 @@ expanded = 2 * sqrt((meter_limit / sqrt(3)) ** 2 + (contact / sqrt(3)) ** 2)
             "What may be said of this rail?",
             points=1,
             options={
-                "straight short": "it has a straight short",
-                "undecided": "nothing is decided: read it again with four wires",
-                "no straight short": "it has no straight short",
+                "dead short": "it has a dead short",
+                "undecided": "nothing is decided",
+                "no dead short": "it has no dead short",
             },
-            expected=lambda g, a: decision.verdict(a.rail_ohms, a.expanded, g.straight_short),
+            expected=lambda g, a: decision.verdict(a.rail_ohms, a.expanded, g.dead_short),
             slips={
                 "undecided": "Compare with the two edges of the band: the reading lies outside it.",
-                "no straight short": "Compare with the upper edge, the shop's figure plus U, and not with the figure "
+                "no dead short": "Compare with the upper edge, the shop's figure plus U, and not with the figure "
                 "itself.",
-                "straight short": "Compare with the lower edge, the shop's figure minus U, and not with the figure "
-                "itself.",
+                "dead short": "Compare with the lower edge, the shop's figure minus U, and not with the figure itself.",
             },
         ),
-        Number(
-            "chance_above",
-            "How probable is it that the rail lies above {straight_short}? Take the normal distribution with the "
-            "standard uncertainty u: P = (1 + erf(z/√2))/2, with z = (rail − {straight_short})/u.",
-            points=2,
-            unit="%",
-            expected=lambda g, a: _chance(g, a.expanded / 2, a.rail_ohms),
-            within=absolute(0.3),
-            because="u is used as found, and rounding costs less",
-            plausible=(0.5, 99.5),
-            working="""
-z = (rail_ohms - straight_short) / (expanded / 2)
-chance_above = (1 + erf(z / sqrt(2))) / 2 * 100
-""",
-            slips=(
-                Slip(
-                    "fraction",
-                    lambda g, a: _chance(g, a.expanded / 2, a.rail_ohms) / 100,
-                    "Your number has the right size as a plain fraction. The question asks for %.",
-                ),
-                Slip(
-                    "contacts left out of u",
-                    lambda g, a: _chance(g, _meter_limit(g) / np.sqrt(3), a.rail_ohms),
-                    "Your u is the meter's alone. The contacts belong in it too.",
-                ),
-                Slip(
-                    "below",
-                    lambda g, a: 1 - _chance(g, a.expanded / 2, a.rail_ohms),
-                    "That is the chance of lying below. The question asks for above.",
-                ),
-                Slip(
-                    "U for u",
-                    lambda g, a: _chance(g, a.expanded, a.rail_ohms),
-                    "You divided by the expanded uncertainty. z counts in standard uncertainties, half as wide.",
-                ),
-                Slip(
-                    "root of 2 forgotten",
-                    lambda g, a: _chance(g, a.expanded / 2 / np.sqrt(2), a.rail_ohms),
-                    "The root of 2 under z is missing: erf is not yet the normal distribution.",
-                ),
-            ),
+        Choice(
+            "next_step",
+            "What does the bench do next with this rail? (Parts here are still cold and unpowered.)",
+            points=1,
+            options={
+                "replace": "change the part that is most often the cause",
+                "inject": "search for the short with a small, limited current",
+                "four wires": "read the rail again with four wires",
+                "compare": "compare with a good board: a leak is not ruled out",
+            },
+            expected=lambda g, a: {
+                decision.DEAD_SHORT: "inject",
+                decision.UNDECIDED: "four wires",
+            }.get(decision.verdict(a.rail_ohms, a.expanded, g.dead_short), "compare"),
+            slips={
+                "replace": "No part is changed on a reading that does not say which part it is.",
+                "inject": "Current is fed in where a short is found. Look at your verdict.",
+                "four wires": "The meter has decided already. Four wires are for the band between.",
+                "compare": "That is for a rail without a dead short. Look at your verdict.",
+            },
         ),
     ),
     published=(
         Case("expanded", 0.27, 0.005, "two evenly likely limits, JCGM 100, 4.3.7, worked by hand", "computed"),
-        Case("chance_above", 98.6, 2, "table of readings and chances, worked by hand (R 1.3 Ω)", "computed"),
-        Case(
-            "chance_above",
-            23,
-            2,
-            "table of readings and chances, worked by hand (R 0.9 Ω)",
-            "computed",
-            givens={"raw": 1.2},
-        ),
-        Case("verdict", "no straight short", 0, "rule with a guard band U, worked by hand (R 1.3 Ω)", "computed"),
+        Case("verdict", "no dead short", 0, "rule with a guard band U, worked by hand (R 1.3 Ω)", "computed"),
         Case(
             "verdict",
-            "straight short",
+            "dead short",
             0,
             "rule with a guard band U, worked by hand (R 0.6 Ω)",
             "computed",
@@ -181,7 +146,7 @@ chance_above = (1 + erf(z / sqrt(2))) / 2 * 100
 
 def _clear_of_the_edges(g):
     """Whether the rail is near the shop's figure, but neither on it nor on an edge of the undecided band."""
-    away = abs(g.raw - g.together - g.straight_short)
+    away = abs(g.raw - g.together - g.dead_short)
     return 0.05 < away < 0.35 and abs(away - 2 * _u(g)) > 0.012
 
 
@@ -234,7 +199,7 @@ GAUGE = Exercise(
             points=1,
             unit="%",
             expected=lambda g, a: a.gauge_scatter / np.hypot(a.gauge_scatter, g.rails),
-            within=absolute(0.3),
+            within=relative(0.003),
             because="the standard deviations are exact as printed",
             plausible=(1, 90),
             working="share_of_all = gauge_scatter / sqrt(gauge_scatter**2 + rails**2) * 100",
@@ -244,6 +209,11 @@ GAUGE = Exercise(
                     "share of the squares",
                     lambda g, a: a.gauge_scatter**2 / (a.gauge_scatter**2 + g.rails**2),
                     "That is the share of the variances, the squares. The question asks for the standard deviations.",
+                ),
+                Slip(
+                    "of the rails alone",
+                    lambda g, a: a.gauge_scatter / g.rails,
+                    "You divided by PV. All the scatter, TV, has the gauge's own in it as well.",
                 ),
                 Slip(
                     "straight sum",
@@ -287,7 +257,24 @@ GAUGE = Exercise(
             points=1,
             options={"poor": "above 30 %", "good": "below 10 %", "depends": "from 10 to 30 %"},
             expected=lambda g, a: "good" if a.share_of_all < 0.1 else "poor" if a.share_of_all > 0.3 else "depends",
-            hint="Hold your share of Part 2 against 10 % and 30 %.",
+            hint="Compare your share of Part 2 with 10 % and 30 %.",
+        ),
+        Choice(
+            "better",
+            "The shop wants this gauge better before it is used near a limit. What is worth most?",
+            points=1,
+            options={
+                "digits": "a meter with one more digit on its display",
+                "fixture": "a fixture that holds the needles the same way",
+                "training": "one written way to probe, that all three learn",
+            },
+            expected=lambda g, a: "fixture" if g.one_person > g.between_people else "training",
+            hint="Which is larger: the scatter of one person, or the difference between people?",
+            slips={
+                "digits": "More digits show the scatter more finely. They do not lessen it.",
+                "fixture": "That helps where one person's own readings scatter most. Compare EV and AV.",
+                "training": "That helps where people differ most. Compare EV and AV.",
+            },
         ),
     ),
     published=tuple(
@@ -306,11 +293,14 @@ GAUGE = Exercise(
             ("classes", 4.861, 0.0006),
         )
     ),
-    caution=DEAD,
+    caution=ON_PAPER,
     floor=0.25,
-    sound=lambda drawn: all(
-        abs(np.hypot(drawn["one_person"], drawn["between_people"]) / drawn["rails"] - edge) > 0.008
-        for edge in (0.1005, 0.3145)
+    sound=lambda drawn: (
+        abs(drawn["one_person"] - drawn["between_people"]) > 0.02
+        and all(
+            abs(np.hypot(drawn["one_person"], drawn["between_people"]) / drawn["rails"] - edge) > 0.008
+            for edge in (0.1005, 0.3145)
+        )
     ),
 )
 
@@ -320,7 +310,8 @@ def _own_counts(stream, drawn):
 
 
 def _own_scatters(stream, drawn):
-    return [stream.grid(0.04, 0.20, 0.005) for _ in range(5)]
+    alike = stream.grid(0.08, 0.14, 0.01)
+    return [round(alike * (1 + stream.grid(-0.3, 0.3, 0.05)), 3) for _ in range(5)]
 
 
 def _pooled(g):
@@ -339,7 +330,7 @@ POOL = Exercise(
     ),
     givens=dict(
         readings=Record((11, 21, 7, 16, 31), "1", _own_counts),
-        scatter=Record((0.09, 0.105, 0.175, 0.14, 0.07), "mΩ", _own_scatters),
+        scatter=Record((0.09, 0.105, 0.14, 0.125, 0.08), "mΩ", _own_scatters),
         repeats=Pick(4, (3, 4, 5, 6, 8), "1"),
         wanted=Quantity(0.025, "mΩ", low=0.018, high=0.034, step=0.002),
     ),
@@ -351,12 +342,15 @@ POOL = Exercise(
             points=2,
             unit="mΩ",
             expected=lambda g, a: _pooled(g),
-            within=relative(0.005),
+            within=relative(0.003),
             because="the standard deviations are exact as printed",
             plausible=(0.03, 0.25),
             working="""
-freedom = [count - 1 for count in readings]
-pooled = sqrt(sum(f * s**2 for f, s in zip(freedom, scatter)) / sum(freedom))
+n1, n2, n3, n4, n5 = readings
+s1, s2, s3, s4, s5 = scatter
+above = (n1 - 1) * s1**2 + (n2 - 1) * s2**2 + (n3 - 1) * s3**2 + (n4 - 1) * s4**2 + (n5 - 1) * s5**2
+below = n1 + n2 + n3 + n4 + n5 - 5
+pooled = sqrt(above / below)
 """,
             hint="Square each, multiply by its degrees of freedom, add up, divide by all degrees of freedom, take the "
             "root.",
@@ -365,6 +359,11 @@ pooled = sqrt(sum(f * s**2 for f, s in zip(freedom, scatter)) / sum(freedom))
                     "mean of the deviations",
                     lambda g, a: np.average(g.scatter, weights=[count - 1 for count in g.readings]),
                     "You averaged the standard deviations. Their squares are averaged, and the root comes last.",
+                ),
+                Slip(
+                    "plain average",
+                    lambda g, a: np.mean(g.scatter),
+                    "You took the plain average. Squares are averaged, each counted with its degrees of freedom.",
                 ),
                 Slip(
                     "not weighted",
@@ -450,7 +449,7 @@ enough = int(least) + (least > int(least))
             note="the handbook prints the sums of squares; its unit is ohm cm, ours mΩ",
         ),
     ),
-    caution=DEAD,
+    caution=ON_PAPER,
     floor=0.0,
 )
 
@@ -493,6 +492,7 @@ MOVE_TOGETHER = Exercise(
     givens=dict(
         injected=Record((998.5, 1004.0, 991.5, 1001.5, 1007.5), "mA", _own_currents),
         drop=Record((24.92, 25.18, 24.81, 24.99, 25.14), "mV", _own_drops),
+        more=Quantity(0.10, "mΩ", low=0.02, high=0.30, step=0.01),
     ),
     table=("drop", "injected"),
     parts=(
@@ -506,7 +506,7 @@ MOVE_TOGETHER = Exercise(
             because="the readings have four figures",
             plausible=(5, 100),
             working="""
-mean_drop = sum(drop) / 5
+mean_drop = sum(drop) / 5               # sum() adds the five up
 mean_current = sum(injected) / 5
 short_ohms = mean_drop / mean_current * 1000
 """,
@@ -527,7 +527,13 @@ short_ohms = mean_drop / mean_current * 1000
             within=relative(0.01),
             because="only rounding is left",
             plausible=(0.005, 1),
-            working="drop_u = sqrt(sum((v - mean_drop) ** 2 for v in drop) / 4) / sqrt(5)",
+            working="""
+v1, v2, v3, v4, v5 = drop
+squares_v = (
+    (v1 - mean_drop)**2 + (v2 - mean_drop)**2 + (v3 - mean_drop)**2 + (v4 - mean_drop)**2 + (v5 - mean_drop)**2
+)
+drop_u = sqrt(squares_v / 4) / sqrt(5)
+""",
             slips=(
                 Slip(
                     "scatter of one reading",
@@ -556,9 +562,16 @@ short_ohms = mean_drop / mean_current * 1000
             because="a correlation is worth two figures",
             plausible=(-1, 1),
             working="""
-cross = sum((v - mean_drop) * (i - mean_current) for v, i in zip(drop, injected))
-squares_v = sum((v - mean_drop) ** 2 for v in drop)
-squares_i = sum((i - mean_current) ** 2 for i in injected)
+i1, i2, i3, i4, i5 = injected
+squares_i = (
+    (i1 - mean_current)**2 + (i2 - mean_current)**2 + (i3 - mean_current)**2
+    + (i4 - mean_current)**2 + (i5 - mean_current)**2
+)
+cross = (
+    (v1 - mean_drop) * (i1 - mean_current) + (v2 - mean_drop) * (i2 - mean_current)
+    + (v3 - mean_drop) * (i3 - mean_current) + (v4 - mean_drop) * (i4 - mean_current)
+    + (v5 - mean_drop) * (i5 - mean_current)
+)
 together = cross / sqrt(squares_v * squares_i)
 """,
             slips=(
@@ -607,6 +620,24 @@ short_u = short_ohms * sqrt(share_v**2 + share_i**2 - 2 * together * share_v * s
                 ),
             ),
         ),
+        Choice(
+            "next_step",
+            "Ten minutes later five more such pairs give {more} more for R, with the same standard uncertainty. The shop calls a "
+            "change real where it is larger than twice its own standard uncertainty, √2 times that of one R. What now?",
+            points=1,
+            options={
+                "more current": "raise the current until the short burns clear",
+                "stop": "supply off: the short is changing, look why",
+                "go on": "go on with the search: no change is shown",
+            },
+            expected=lambda g, a: "stop" if g.more > 2 * np.sqrt(2) * a.short_u else "go on",
+            hint="Compare the change with 2 × √2 × your answer to Part 4.",
+            slips={
+                "more current": "That burns traces and neighbours, and the short may come back in the owner's set.",
+                "stop": "The change is smaller than its uncertainty: nothing shows that the short moves.",
+                "go on": "The change is larger than its uncertainty: under current a short that moves is getting hot.",
+            },
+        ),
     ),
     published=tuple(
         Case(
@@ -629,8 +660,14 @@ short_u = short_ohms * sqrt(share_v**2 + share_i**2 - 2 * together * share_v * s
     ),
     caution=DEAD,
     floor=0.0,
-    sound=lambda drawn: _holds_together(drawn["drop"], drawn["injected"]),
+    sound=lambda drawn: _holds_together(drawn["drop"], drawn["injected"]) and _change_is_clear(drawn),
 )
+
+
+def _change_is_clear(drawn):
+    """Whether the later change is clearly larger or clearly smaller than its expanded uncertainty."""
+    g = MOVE_TOGETHER.values(drawn)
+    return abs(g.more / (2 * np.sqrt(2) * _ratio_uncertainty(g, _correlation(g))) - 1) > 0.1
 
 
 def _holds_together(drop, injected):

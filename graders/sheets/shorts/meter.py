@@ -1,7 +1,7 @@
 """Exercises before and at the first reading: a discharged board, a steady reading, the meter's limits, its leads."""
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Order, Pick, Quantity, Slip, absolute, relative
-from graders.sheets.shorts.words import DEAD
+from graders.sheets.shorts.words import DEAD, ON_PAPER
 from workbook.bench.intake import capacitors
 from workbook.bench.shorts import charging, copper, meter
 
@@ -12,14 +12,16 @@ EMPTY_THE_CAPACITOR = Exercise(
     setup=(
         "A capacitor of {capacitance} behind a mains rectifier is charged to {start_voltage}. The mains plug is out. "
         "A trained person puts a discharge resistor of {resistance} across it with insulated clips. The voltage then "
-        "falls as start_voltage × exp(−t/RC), with R the resistor and C the capacitor. In this shop the resistor "
-        "stays on until {safe_voltage} is reached, and then the voltage is checked with a meter."
+        "falls as start_voltage × exp(−t/RC), with R the resistor and C the capacitor. Two waits count: down to "
+        "{safe_voltage}, above which nobody touches it, and down to {ohms_voltage}, above which no ohmmeter goes on. A "
+        "voltmeter, proved before and after on a known source, stays across the capacitor all the time."
     ),
     givens=dict(
         capacitance=Pick(470, (100, 150, 220, 330, 470, 680), "µF"),
         start_voltage=Quantity(400, "V", low=300, high=420, step=10),
         resistance=Pick(10, (4.7, 6.8, 10, 15, 22), "kΩ"),
-        safe_voltage=Pick(60, (30, 50, 60), "V"),
+        safe_voltage=Fixed(60, "V"),
+        ohms_voltage=Fixed(1, "V"),
     ),
     parts=(
         Number(
@@ -57,6 +59,32 @@ EMPTY_THE_CAPACITOR = Exercise(
             ),
         ),
         Number(
+            "wait_for_ohms",
+            "How long does it take from {start_voltage} to {ohms_voltage}, before an ohmmeter may be used? (And only after a "
+            "look, with the resistor off, that the voltage does not creep back.)",
+            points=1,
+            unit="s",
+            expected=lambda g, a: capacitors.time_to_voltage(
+                g.ohms_voltage, g.capacitance, g.resistance, g.start_voltage
+            ),
+            within=relative(0.01),
+            because="the formula is exact; only rounding is left",
+            plausible=(0.001, 600),
+            working="wait_for_ohms = resistance * 1e3 * capacitance * 1e-6 * log(start_voltage / ohms_voltage)",
+            slips=(
+                Slip(
+                    "touch limit",
+                    lambda g, a: a.wait,
+                    "That is the wait to 60 V, a limit for touching. A charge of 60 V still destroys an ohmmeter.",
+                ),
+                Slip(
+                    "five time constants",
+                    lambda g, a: 5 * g.resistance * g.capacitance,
+                    "Five time constants leave nearly 1 % of the start: of 400 V that is almost 3 V.",
+                ),
+            ),
+        ),
+        Number(
             "stored",
             "How much energy is in the capacitor at the start?",
             points=1,
@@ -86,7 +114,7 @@ EMPTY_THE_CAPACITOR = Exercise(
         ),
         Number(
             "first_watts",
-            "What power must the resistor bear at the moment it is connected?",
+            "What power must the resistor stand at the moment it is connected?",
             points=1,
             unit="W",
             expected=lambda g, a: capacitors.peak_power(g.start_voltage, g.resistance),
@@ -119,38 +147,36 @@ EMPTY_THE_CAPACITOR = Exercise(
             options={
                 "write down": "write down the reading with its range and polarity",
                 "read ohms": "put the ohmmeter on the rail and read",
-                "check volts": "put a voltmeter across the capacitor",
-                "discharge": "connect the discharge resistor and wait",
+                "look again": "look a minute without the resistor that the voltage stays below 1 V",
+                "first volts": "read the voltage across the capacitor with a meter proved on a known source",
+                "discharge": "connect the discharge resistor until the meter shows less than 1 V",
                 "unplug": "pull the mains plug and remove any battery",
             },
             expected=lambda g, a: (
                 ("unplug",),
+                ("first volts",),
                 ("discharge",),
-                ("check volts",),
+                ("look again",),
                 ("read ohms",),
                 ("write down",),
             ),
             never={
+                ("unplug", "first volts"): "Tips at a capacitor on the mains: pull the plug before anything else.",
                 (
                     "unplug",
                     "discharge",
                 ): "While the plug is in, the rectifier fills the capacitor again: the board is live.",
-                ("unplug", "check volts"): "Tips at a capacitor on the mains: pull the plug before anything else.",
-                ("unplug", "write down"): "Pull the plug before anything else.",
                 ("unplug", "read ohms"): "An ohmmeter never goes on a board that can still be live.",
-                (
-                    "discharge",
-                    "check volts",
-                ): "You checked and then discharged. What counts is what the voltmeter says after discharging.",
                 ("discharge", "read ohms"): "The capacitor is still charged: the meter, or you, would take the charge.",
                 (
-                    "check volts",
-                    "read ohms",
-                ): "A resistor can be broken or slip off. Nobody knows the board is empty until the volts are checked.",
+                    "discharge",
+                    "look again",
+                ): "You looked and then discharged. What counts is what the meter shows after discharging.",
                 (
+                    "look again",
                     "read ohms",
-                    "write down",
-                ): "Nothing comes between checking the volts and reading, and nothing is read before that.",
+                ): "A capacitor gives back some of its voltage by itself. Look first that it stays below 1 V.",
+                ("read ohms", "write down"): "There is nothing to write down before the reading.",
             },
         ),
     ),
@@ -160,7 +186,7 @@ EMPTY_THE_CAPACITOR = Exercise(
             9.8,
             0.05,
             "calculator page on capacitor discharge: 470 µF, 10 kΩ, 400 to 50 V",
-            "published",
+            "published-second-hand",
             givens={"safe_voltage": 50},
         ),
         Case(
@@ -168,7 +194,7 @@ EMPTY_THE_CAPACITOR = Exercise(
             0.01506,
             0.000005,
             "pulse-circuit design sheet (2005): 195 µF, 50 Ω, 1500 to 320 V",
-            "published",
+            "published-second-hand",
             givens={"capacitance": 195, "resistance": 0.05, "start_voltage": 1500, "safe_voltage": 320},
         ),
         Case(
@@ -176,7 +202,7 @@ EMPTY_THE_CAPACITOR = Exercise(
             219.4,
             0.05,
             "pulse-circuit design sheet (2005): 195 µF at 1500 V",
-            "published",
+            "published-second-hand",
             givens={"capacitance": 195, "start_voltage": 1500},
         ),
         Case(
@@ -184,7 +210,7 @@ EMPTY_THE_CAPACITOR = Exercise(
             45000,
             500,
             "pulse-circuit design sheet (2005): 1500 V on 50 Ω, printed 45 kW",
-            "published",
+            "published-second-hand",
             givens={"resistance": 0.05, "start_voltage": 1500},
         ),
     ),
@@ -197,30 +223,30 @@ READING_STANDS_STILL = Exercise(
     number=2,
     title="Wait until the reading stands still",
     setup=(
-        "A discharged rail of {resistance} to ground carries capacitors of {capacitance} in all. The ohmmeter feeds a "
+        "A discharged rail of {resistance} to ground, leak and all, carries capacitors of {capacitance} in all. The ohmmeter feeds a "
         "steady current, which first has to charge them. So the reading climbs: after a time t it shows "
         "R × (1 − exp(−t/RC)), with R the rail's resistance and C its capacitors."
     ),
     givens=dict(
-        resistance=Quantity(64, "Ω", low=20, high=120, step=2),
+        resistance=Quantity(5.6, "kΩ", low=2.0, high=9.0, step=0.1),
         capacitance=Pick(1000, (470, 680, 1000, 1500, 2200), "µF"),
-        moment=Quantity(50, "ms", low=20, high=120, step=5),
-        climb=Quantity(6.0, "Ω", low=2, high=12, step=0.5),
-        early=Quantity(4, "ms", low=2, high=8, step=1),
+        moment=Quantity(5, "s", low=3, high=12, step=1),
+        climb=Quantity(1500, "Ω", low=400, high=2400, step=100),
+        early=Quantity(2, "s", low=2, high=5, step=1),
     ),
     parts=(
         Number(
             "shown",
             "What does the meter show {moment} after the probes touched?",
             points=2,
-            unit="Ω",
+            unit="kΩ",
             expected=lambda g, a: charging.drifting_reading(g.moment, g.resistance, g.capacitance),
             within=relative(0.01),
             because="the formula is exact; only rounding is left",
-            plausible=(0.5, 200),
+            plausible=(0.01, 20),
             working="""
-time_constant = resistance * capacitance * 1e-6
-shown = resistance * (1 - exp(-moment * 1e-3 / time_constant))
+time_constant = resistance * 1e3 * capacitance * 1e-6
+shown = resistance * (1 - exp(-moment / time_constant))
 """,
             hint="First the time constant RC in seconds, then the formula.",
             slips=(
@@ -243,13 +269,13 @@ shown = resistance * (1 - exp(-moment * 1e-3 / time_constant))
         ),
         Number(
             "steady_after",
-            "After how long does it show 99 % of the rail's resistance?",
+            "After how long does it show 99 % of the rail's resistance? Nothing is written down before.",
             points=2,
             unit="s",
             expected=lambda g, a: charging.wait_for_share(0.99, g.resistance, g.capacitance),
             within=relative(0.01),
             because="the formula is exact; only rounding is left",
-            plausible=(0.01, 60),
+            plausible=(0.01, 200),
             working="steady_after = time_constant * log(100)",
             slips=(
                 Slip(
@@ -272,7 +298,7 @@ shown = resistance * (1 - exp(-moment * 1e-3 / time_constant))
         ),
         Number(
             "other_capacitance",
-            "Another discharged rail has many kΩ to ground. There the reading climbs by {climb} in the first {early}. "
+            "Another discharged rail has many MΩ to ground. There the reading climbs by {climb} in the first {early}. "
             "What capacitance is on it? (At the start all the current goes into the capacitors: the reading climbs by "
             "t/C.)",
             points=1,
@@ -280,8 +306,8 @@ shown = resistance * (1 - exp(-moment * 1e-3 / time_constant))
             expected=lambda g, a: g.early / g.climb,
             within=relative(0.01),
             because="the formula is exact; only rounding is left",
-            plausible=(50, 20000),
-            working="other_capacitance = early * 1e-3 / climb * 1e6",
+            plausible=(50, 50000),
+            working="other_capacitance = early / climb * 1e6",
             slips=(
                 Slip(
                     "upside down",
@@ -301,9 +327,9 @@ shown = resistance * (1 - exp(-moment * 1e-3 / time_constant))
             "does that suggest?",
             points=1,
             options={
-                "charging": "its capacitors are charging",
-                "low path": "current has a way to ground: a leak, a short, or a rail that is low by design",
-                "open": "the probes touch nothing",
+                "charging": "its capacitors are still charging: wait longer",
+                "low path": "a way to ground: leak, short, or low by design",
+                "open": "no contact: the probes touch only lacquer",
             },
             expected=lambda g, a: "low path",
             slips={
@@ -313,16 +339,30 @@ shown = resistance * (1 - exp(-moment * 1e-3 / time_constant))
         ),
     ),
     published=(
-        Case("shown", 34.7, 0.05, "constant current into R and C side by side: 1000 µF, 64 Ω, 50 ms", "computed"),
         Case(
             "shown",
-            1920,
-            5,
+            0.0347,
+            0.00005,
+            "constant current into R and C side by side: 1000 µF, 64 Ω, 50 ms",
+            "computed",
+            givens={"resistance": 0.064, "moment": 0.05},
+        ),
+        Case(
+            "shown",
+            1.920,
+            0.005,
             "constant current into R and C side by side: 470 µF, 10 kΩ, 1 s",
             "computed",
-            givens={"resistance": 10000, "capacitance": 470, "moment": 1000},
+            givens={"resistance": 10, "capacitance": 470, "moment": 1},
         ),
-        Case("steady_after", 0.295, 0.0005, "constant current into R and C side by side: 1000 µF, 64 Ω", "computed"),
+        Case(
+            "steady_after",
+            0.295,
+            0.0005,
+            "constant current into R and C side by side: 1000 µF, 64 Ω",
+            "computed",
+            givens={"resistance": 0.064},
+        ),
     ),
     caution=DEAD,
     floor=0.0,
@@ -443,7 +483,7 @@ HOW_FAR_OFF = Exercise(
             1.5,
             0.05,
             "meter maker's page on accuracy: 120.0 at 1 % + 3 counts of 0.1",
-            "published",
+            "published-second-hand",
             givens={"reading": 120.0, "share": 1.0, "counts": 3},
             note="the page has volts; the rule is the same",
         ),
@@ -452,14 +492,14 @@ HOW_FAR_OFF = Exercise(
             98.8,
             0.05,
             "two meter makers' pages on accuracy: 100.0 at 1 % + 2 counts of 0.1",
-            "published",
+            "published-second-hand",
             givens={"reading": 100.0, "share": 1.0, "counts": 2},
             note="the pages have volts; a third prints 99.8, a misprint",
         ),
         Case("limit", 0.71, 0.005, "accuracy rule on 64.0 Ω, 0.8 % + 2 counts, by hand", "computed"),
         Case("coarse_limit", 2.06, 0.005, "accuracy rule on 8 Ω in steps of 1 Ω, by hand", "computed"),
     ),
-    caution=DEAD,
+    caution=ON_PAPER,
     floor=0.25,
 )
 
@@ -602,9 +642,9 @@ wire = resistivity * 2 * lead_length / (pi * wire_diameter**2 / 4) * 1e3
             "A part of a few mΩ is to be read. Which connection sees the part and not the leads?",
             points=1,
             options={
-                "thicker leads": "the same two wires, thicker",
-                "four wires": "two wires carry the current, two others sense the voltage at the part",
-                "average": "the same two wires, ten readings, mean",
+                "thicker leads": "the same two wires, but thicker, and shorter",
+                "four wires": "two wires for current, two more for voltage",
+                "average": "the same two wires, and the mean of ten readings",
             },
             expected=lambda g, a: "four wires",
             slips={
@@ -619,7 +659,7 @@ wire = resistivity * 2 * lead_length / (pi * wire_diameter**2 / 4) * 1e3
             100,
             50,
             "ohmmeter manual, 3.2: two 8 ft leads of gauge 18 add 0.1 Ω",
-            "published",
+            "published-second-hand",
             givens={"lead_length": 2.4384, "gauge": 18},
         ),
         Case(

@@ -22,7 +22,7 @@ HEAT_SPLIT = Exercise(
         leads=Quantity(110, "mΩ", low=60, high=180, step=5),
         current=Quantity(1.8, "A", low=0.6, high=2.4, step=0.1),
         voltage_limit=Pick(1.0, (0.9, 1.0, 1.1, 1.2), "V"),
-        good_rail=Quantity(64, "Ω", low=20, high=120, step=2),
+        good_rail=Quantity(56, "Ω", low=20, high=120, step=2),
         film=Quantity(10, "mg", low=4, high=20, step=1),
         latent_heat=Fixed(755, "J/g"),
     ),
@@ -82,7 +82,7 @@ HEAT_SPLIT = Exercise(
             "warmest",
             "What takes more of the heat?",
             points=1,
-            options={"alike": "both exactly the same", "leads": "leads and clips", "short": "the short"},
+            options={"alike": "both exactly alike", "leads": "leads and clips", "short": "the short itself"},
             expected=lambda g, a: "short" if g.short_ohms > g.leads else "leads" if g.leads > g.short_ohms else "alike",
             slips={"short": "The same current goes through both. Compare their resistances."},
         ),
@@ -110,7 +110,7 @@ HEAT_SPLIT = Exercise(
         Number(
             "drying",
             "A wet film of {film} of isopropyl alcohol on the short shows the warm spot by drying first. To "
-            "dry near room temperature it takes {latent_heat}. How long does it last, if all the heat of the short goes into it? (Supply off while "
+            "dry near room temperature it takes {latent_heat}. How long does the heat of the short need, if all of it went into the film? (Supply off while "
             "wetting, no flame or iron near, extraction on.)",
             points=2,
             unit="s",
@@ -133,6 +133,21 @@ HEAT_SPLIT = Exercise(
                 ),
             ),
         ),
+        Choice(
+            "sooner",
+            "The film also dries by itself in the air, everywhere. If no spot shows before that, what do you change first?",
+            points=1,
+            options={
+                "brush": "brush more alcohol on while the current flows",
+                "less film": "supply off, wipe, and wet with a thinner film",
+                "voltage": "raise the voltage limit above the rail's own",
+            },
+            expected=lambda g, a: "less film",
+            slips={
+                "brush": "Nothing is wetted while the supply is on: vapour and a spark. More film also takes longer.",
+                "voltage": "The current limit acts here; and a limit above the rail's own endangers every part on it.",
+            },
+        ),
     ),
     published=(
         Case(
@@ -144,7 +159,7 @@ HEAT_SPLIT = Exercise(
             givens={"current": 2, "leads": 100},
         ),
         Case("short_watts", 0.20, 0.005, "Ohm's law, 2 A through 50 mΩ", "computed", givens={"current": 2}),
-        Case("good_current", 16, 0.5, "Ohm's law, 1.0 V on 64 Ω", "computed"),
+        Case("good_current", 16, 0.5, "Ohm's law, 1.0 V on 64 Ω", "computed", givens={"good_rail": 64}),
         Case(
             "drying",
             66,
@@ -209,7 +224,7 @@ BRANCH = Exercise(
             unit="mV/mm",
             expected=lambda g, a: _gradient(g),
             within=relative(0.01),
-            because="the drops are read to 0.01 mV",
+            because="the drops are taken as printed",
             plausible=(0.1, 1.2),
             working="slope = (drops[1] - drops[0]) / (places[1] - places[0])",
             slips=(
@@ -325,7 +340,6 @@ PLANE = Exercise(
         far=Quantity(20, "mm", low=12, high=40, step=1),
         separation=Quantity(60, "mm", low=40, high=90, step=2),
         probe_spacing=Pick(5, (4, 5, 6, 8), "mm"),
-        step=Pick(10, (1, 5, 10), "µV"),
     ),
     parts=(
         Number(
@@ -401,28 +415,23 @@ midway = 2 * current * square_ohms * 1e3 / (2 * pi) * log(r2 / r1)
             ),
         ),
         Number(
-            "enough_current",
-            "What current would make that reading twenty steps of a meter whose last digit is {step}? (A sum only: "
-            "check first what traces and parts carry.)",
+            "step_needed",
+            "For walking the pair along, the reading should be at least twenty steps of the meter's last digit. How fine must "
+            "that digit be at this current?",
             points=1,
-            unit="A",
-            expected=lambda g, a: g.current * 20 * g.step / a.midway,
+            unit="µV",
+            expected=lambda g, a: a.midway / 20,
             within=relative(0.015),
             because="it carries the accuracy of the reading",
-            plausible=(0.1, 60),
-            working="enough_current = current * 20 * step / midway",
-            hint="The reading grows in proportion to the current.",
+            plausible=(0.02, 30),
+            working="step_needed = midway / 20",
             slips=(
                 Slip(
-                    "one step",
-                    lambda g, a: g.current * g.step / a.midway,
-                    "That is the current for one step. Twenty are asked for.",
+                    "at the injection",
+                    lambda g, a: a.near_injection / 20,
+                    "You took the reading near the injection point. Midway it is smallest, and that one decides.",
                 ),
-                Slip(
-                    "per ampere",
-                    lambda g, a: 20 * g.step / a.midway,
-                    "The reading belongs to the current in the setup, not to 1 A.",
-                ),
+                Slip("multiplied", lambda g, a: a.midway * 20, "Twenty steps fit into the reading: divide."),
             ),
         ),
         Choice(
@@ -432,8 +441,8 @@ midway = 2 * current * square_ohms * 1e3 / (2 * pi) * log(r2 / r1)
             points=1,
             options={
                 "larger end": "the end with the larger reading is the short",
-                "more current": "inject more current and look again",
-                "move": "inject somewhere else: the end that stays is the short",
+                "more current": "inject more current: the short then grows",
+                "move": "inject elsewhere: the end that stays is it",
             },
             expected=lambda g, a: "move",
             slips={
@@ -465,15 +474,22 @@ midway = 2 * current * square_ohms * 1e3 / (2 * pi) * log(r2 / r1)
     sound=lambda drawn: abs(drawn["current"] - 1) > 0.05,
 )
 
-NOMINAL = ((45, 30), (60, 68), (78, 44), (92, 76), (104, 36))
-"""Places of five parts on a wide plane [mm], moved by a few millimetres for each learner."""
+MIDDLE_ALONG, MIDDLE_ACROSS = 75, 50
+"""The lines that the tips stand on [mm]: parts that mirror each other in one of them read alike on the other pair."""
 
 
-def _moved(axis):
-    def make(stream, drawn):
-        return [place[axis] + stream.grid(-4, 4, 1) for place in NOMINAL]
+def _own_along(stream, drawn):
+    """Return two parts left of the middle line, two as far right of it, and a fifth apart."""
+    off = stream.grid(14, 24, 1)
+    sides = (-off, off, -off, off)
+    return [MIDDLE_ALONG + side + stream.grid(-1, 1, 1) for side in sides] + [stream.grid(105, 109, 1)]
 
-    return make
+
+def _own_across(stream, drawn):
+    """Return two parts below the middle line and two as far above it, each pair on both sides of the other line."""
+    off, left, right = stream.grid(16, 26, 1), stream.pick((-1, 1)), stream.pick((-1, 1))
+    sides = (left * off, right * off, -left * off, -right * off)
+    return [MIDDLE_ACROSS + side + stream.grid(-1, 1, 1) for side in sides] + [stream.grid(46, 54, 1)]
 
 
 def _distance(first, second):
@@ -494,20 +510,39 @@ def _both(g, part):
 
 def _misfits(g):
     """Return how far the readings lie from what each part would give [V]."""
-    return [_distance(g.readings, _both(g, part)) for part in range(len(NOMINAL))]
+    return [_distance(g.readings, _both(g, part)) for part in range(len(g.part_along))]
 
 
 def _own_readings(stream, drawn):
     g = WHICH_PART.values(drawn)
-    short = stream.below(len(NOMINAL))
-    return [round(1e6 * volts + stream.grid(-2, 2, 0.5)) for volts in _both(g, short)]
+    short = stream.below(4)
+    return [round(1e6 * volts + stream.grid(-3, 3, 0.5)) for volts in _both(g, short)]
 
 
 def _one_part_fits(drawn):
+    """Whether each reading alone leaves two parts or more, and both together leave one, clearly."""
     g = WHICH_PART.values(drawn)
+    for which in range(2):
+        alone = sorted(abs(g.readings[which] - _both(g, part)[which]) for part in range(len(g.part_along)))
+        if alone[1] > 15e-6:
+            return False
     best, next_best = sorted(_misfits(g))[:2]
     steady = min(abs(_predicted(g, 1, g.tip_a, g.tip_b)), abs(_predicted(g, 3, g.tip_c, g.tip_d)))
-    return next_best > 4 * best and next_best > 20e-6 and steady > 10e-6
+    return next_best > 4 * best and next_best > 40e-6 and steady > 10e-6
+
+
+def _reading_working(name, part, first, second):
+    """Return the working of a reading between two tips with one part as the short: four distances, two logarithms."""
+    part_along, part_across = f"part_along[{part - 1}]", f"part_across[{part - 1}]"
+    return f"""
+short_along, short_across = {part_along}, {part_across}     # C{part}
+first_to_clip = sqrt(({first}[0] - inject[0])**2 + ({first}[1] - inject[1])**2)
+second_to_clip = sqrt(({second}[0] - inject[0])**2 + ({second}[1] - inject[1])**2)
+first_to_short = sqrt(({first}[0] - short_along)**2 + ({first}[1] - short_across)**2)
+second_to_short = sqrt(({second}[0] - short_along)**2 + ({second}[1] - short_across)**2)
+logs = log(second_to_clip / first_to_clip) + log(first_to_short / second_to_short)
+{name} = current * square_ohms * 1e3 / (2 * pi) * logs
+"""
 
 
 WHICH_PART = Exercise(
@@ -521,20 +556,20 @@ WHICH_PART = Exercise(
         "From a tip at P to a tip at Q the meter reads V(P) − V(Q) = I × Rs / (2π) × [ln(distance of Q from the "
         "injection / distance of P from the injection) + ln(distance of P from the short / distance of Q from the "
         "short)].\n\n"
-        "Two readings are taken, thermal voltages taken out and good to about 3 µV: from A ({tip_a}) to B ({tip_b}), "
+        "Two readings are taken, thermal voltages taken out and good to about 10 µV: from A ({tip_a}) to B ({tip_b}), "
         "and from C ({tip_c}) to D ({tip_d}). In this order the meter shows {readings}. (Invented data.)"
     ),
     givens=dict(
-        part_along=Record((46, 59, 80, 90, 105), "mm", _moved(0)),
-        part_across=Record((28, 70, 43, 79, 38), "mm", _moved(1)),
+        part_along=Record((56, 94, 57, 93, 107), "mm", _own_along),
+        part_across=Record((28, 71, 72, 28, 50), "mm", _own_across),
         inject=Fixed((15, 50), "mm"),
         tip_a=Fixed((35, 50), "mm"),
-        tip_b=Fixed((120, 55), "mm"),
+        tip_b=Fixed((120, 50), "mm"),
         tip_c=Fixed((75, 15), "mm"),
         tip_d=Fixed((75, 95), "mm"),
         current=Quantity(2.0, "A", low=1.5, high=2.5, step=0.1),
         square_ohms=Fixed(0.495, "mΩ/sq"),
-        readings=Record((277, -85), "µV", _own_readings),
+        readings=Record((139, 126), "µV", _own_readings),
     ),
     table=("part_along", "part_across"),
     parts=(
@@ -547,17 +582,7 @@ WHICH_PART = Exercise(
             within=absolute(2),
             because="places are given to a millimetre",
             plausible=(-1500, 1500),
-            working="""
-def apart(p, q):
-    return sqrt((p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2)
-
-def predicted(part, p, q):
-    short = (part_along[part - 1], part_across[part - 1])
-    logs = log(apart(q, inject) / apart(p, inject)) + log(apart(p, short) / apart(q, short))
-    return current * square_ohms * 1e3 / (2 * pi) * logs
-
-first_if_c2 = predicted(2, tip_a, tip_b)
-""",
+            working=_reading_working("first_if_c2", 2, "tip_a", "tip_b"),
             hint="Four distances: both tips from the injection point, both tips from C2.",
             slips=(
                 Slip(
@@ -600,7 +625,7 @@ first_if_c2 = predicted(2, tip_a, tip_b)
             within=absolute(2),
             because="places are given to a millimetre",
             plausible=(-1500, 1500),
-            working="second_if_c4 = predicted(4, tip_c, tip_d)",
+            working=_reading_working("second_if_c4", 4, "tip_c", "tip_d"),
             slips=(
                 Slip(
                     "tips swapped",
@@ -626,7 +651,7 @@ first_if_c2 = predicted(2, tip_a, tip_b)
             points=1,
             options={f"c{number}": f"capacitor C{number}" for number in range(1, 6)},
             expected=lambda g, a: f"c{1 + int(np.argmin(_misfits(g)))}",
-            hint="One reading alone can fit several parts. Both together fit one, within a few microvolts.",
+            hint="One reading alone fits two parts. Both together fit one, within some microvolts.",
         ),
     ),
     caution=INJECT,

@@ -6,6 +6,8 @@ DEAD = (
     "decided by your local codes, and it is work for trained or licensed people."
 )
 
+ON_PAPER = "On paper here; at the bench only on a board that is unplugged, discharged and measured to be empty."
+
 INJECT = (
     "Current is fed only into a dead board: unplugged, discharged, checked. Set the voltage limit first, at most the "
     "rail's own voltage; start with little current. Parts that carry the current burn fingers and can smoke: eye "

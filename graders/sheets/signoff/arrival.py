@@ -88,16 +88,17 @@ ARRIVAL = Exercise(
         ),
         Choice(
             "says",
-            "What does that say of the bleeder? The shop counts it as marked where it lies within 20 % of the marking, since "
-            "the capacitor may be off by that much.",
+            "What goes on the job sheet about the bleeder of this capacitor? The shop counts it as marked where it lies within "
+            "20 % of the marking, since the capacitor may be off by that much. (If it is failing: with the supply still "
+            "unplugged, drain through a resistor, measure again after draining, and have the bleeder replaced.)",
             points=1,
             options={
-                "lower": "more than 20 % below its marking: something else drains it too, or the capacitor is worn",
-                "as marked": "within 20 % of its marking",
-                "higher": "more than 20 % above its marking: it is failing, and the next capacitor may stay full",
+                "lower": "more than 20 % below: something else drains it too",
+                "as marked": "within 20 %: the bleeder does what is printed on it",
+                "higher": "more than 20 % above: the bleeder is failing",
             },
             expected=lambda g, a: _bleeder_says(a.bleeder / g.marked),
-            hint="Divide the resistance you found by the marking, and hold the ratio against 0.8 and 1.2.",
+            hint="Divide the resistance you found by the marking, and compare the ratio with 0.8 and 1.2.",
         ),
         Number(
             "wait",
@@ -139,7 +140,7 @@ ARRIVAL = Exercise(
                 "measure": "measure that the capacitor is empty, with a meter proved on a known voltage",
                 "wait": "wait for the bleeder to do its part",
             },
-            expected=lambda g, a: [["unplug"], ["wait"], ["drain"], ["measure"], ["touch"]],
+            expected=lambda g, a: [["unplug"], ["wait", "drain"], ["measure"], ["touch"]],
             never={
                 ("unplug", "touch"): "You touched before the plug was out. That order can kill.",
                 (
@@ -152,7 +153,7 @@ ARRIVAL = Exercise(
                 (
                     "wait",
                     "measure",
-                ): "Measure last, right before you touch: what counts is what the meter says then.",
+                ): "Measure last, right before you touch: the voltage can creep back while you wait.",
                 (
                     "drain",
                     "measure",
@@ -166,7 +167,7 @@ ARRIVAL = Exercise(
             9.8,
             0.05,
             "capacitor discharge calculator page: 470 µF, 10 kΩ, 400 V to 50 V",
-            "published",
+            "published-second-hand",
             givens={"first": 500, "second": 400, "empty": 50},
             earlier={"constant": 4.7},
         ),

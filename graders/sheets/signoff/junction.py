@@ -2,30 +2,35 @@
 
 from math import hypot
 
-from graders.questions import Case, Choice, Exercise, Number, Pick, Quantity, Slip, absolute, relative
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.signoff.rail import ANSWERS
 from graders.sheets.signoff.words import RUNNING, story
 from workbook.bench.paste import chain
 from workbook.bench.signoff import conformity, refit
 
-FORMULA_PAGE = "public formula page on heat sinks: 5 W through 3 + 1 + 8 K/W into air of 25 °C"
+CHAIN_SUM = "sum of the chain by hand: 5 W through 3 + 1 + 8 K/W into air of 25 °C"
 CERAMIC = "data sheet of a ceramic array package: psi-JT 0.014, theta-JC 0.54 K/W"
 
 BARE_TOP = Exercise(
     id="bare-top",
     number=6,
-    title="Go from a bare top to the junction",
+    title="Decide whether the processor may run without its sink",
     setup=story(
-        "First run after the reflow, on stand-by, the sink still off; an authorised colleague reads it from outside.",
-        "The processor turns {power} into heat. A thin bead on the middle of its bare top reads {top_c}. The data sheet "
+        "First run after the reflow, on stand-by only, the sink still off; an authorised colleague reads it from outside.",
+        "On stand-by the processor turns {power} into heat; with a full picture it turns {full_power} into heat. The air around it "
+        "is at {air_c}. A thin bead on the middle of its bare top reads {top_c}, and stands still. The data sheet "
         "gives two figures for still air: θ-JC = {theta_jc}, per watt that leaves **through the top**, and ψ-JT = {psi_jt}, per "
-        "watt of the **whole** power, with the top bare as here. Both are about the same difference, junction less top.",
+        "watt of the **whole** power, with the top bare as here. Both are about the same difference, junction less top. The "
+        "junction may reach {limit_c}.",
     ),
     givens=dict(
-        power=Quantity(4.5, "W", low=2, high=6, step=0.5),
-        top_c=Quantity(58.5, "°C", low=50, high=85, step=0.5),
+        power=Quantity(1.5, "W", low=0.8, high=2.4, step=0.1),
+        air_c=Quantity(23, "°C", low=19, high=26, step=1),
+        top_c=Quantity(54.5, "°C", low=42, high=68, step=0.5),
         theta_jc=Quantity(2.4, "K/W", low=1.5, high=4, step=0.1),
-        psi_jt=Quantity(0.25, "K/W", low=0.15, high=0.5, step=0.05),
+        psi_jt=Quantity(0.6, "K/W", low=0.4, high=0.9, step=0.05),
+        full_power=Quantity(11, "W", low=9, high=14, step=0.5),
+        limit_c=Fixed(105, "°C"),
     ),
     parts=(
         Number(
@@ -58,9 +63,9 @@ BARE_TOP = Exercise(
             points=1,
             unit="°C",
             expected=lambda g, a: g.top_c + a.rise,
-            within=absolute(0.2),
-            because="the bead is read to half a degree, and the rise is small",
-            plausible=(45, 120),
+            within=absolute(0.1),
+            because="only rounding is left",
+            plausible=(30, 120),
             working="junction_c = top_c + rise",
             slips=(
                 Slip(
@@ -72,13 +77,13 @@ BARE_TOP = Exercise(
         ),
         Number(
             "top_share",
-            "Which share of the heat leaves through the top?",
-            points=2,
+            "Which share of the heat leaves through the bare top?",
+            points=1,
             unit="%",
             expected=lambda g, a: refit.share_of_heat_through_top(g.psi_jt, g.theta_jc),
             within=relative(0.02),
             because="the figures of the data sheet are exact as printed",
-            plausible=(1, 50),
+            plausible=(1, 80),
             working="top_share = psi_jt / theta_jc * 100",
             hint="θ-JC times the heat through the top is the same difference as ψ-JT times the whole power.",
             slips=(
@@ -99,12 +104,54 @@ BARE_TOP = Exercise(
                 ),
             ),
         ),
+        Number(
+            "bare_most",
+            "The junction's rise over the air grows in proportion to the power. At which power does the bare processor reach "
+            "{limit_c} in this air?",
+            points=2,
+            unit="W",
+            expected=lambda g, a: g.power * (g.limit_c - g.air_c) / (a.junction_c - g.air_c),
+            within=relative(0.02),
+            because="it carries the rounding of the junction",
+            plausible=(1, 12),
+            working="bare_most = power * (limit_c - air_c) / (junction_c - air_c)",
+            hint="How many times the present rise over the air is the rise that is allowed?",
+            slips=(
+                Slip(
+                    "air forgotten",
+                    lambda g, a: g.power * g.limit_c / a.junction_c,
+                    "You compared temperatures in °C. What grows with the power is the rise over the air.",
+                ),
+                Slip(
+                    "what is left",
+                    lambda g, a: g.power * (g.limit_c - a.junction_c) / (a.junction_c - g.air_c),
+                    "That is the power to add to the present one. The question asks for the whole.",
+                ),
+            ),
+        ),
+        Choice(
+            "next_step",
+            "The owner wants to see a full picture before the sink goes on. What does the shop do?",
+            points=1,
+            options={
+                "try": "let it run bare: the top is only warm to the touch",
+                "short": "let it run bare for a minute: a package heats slowly",
+                "sink": "unplug, drain, fit the sink, then show it",
+            },
+            expected=lambda g, a: "sink",
+            slips={
+                "try": "Nobody touches a running board, and the top at stand-by does not show the junction at full power.",
+                "short": "A bare package of a few grams heats by tens of kelvin in a minute, and nobody measures it meanwhile. "
+                "Compare the full power with your answer to Part 4.",
+            },
+        ),
     ),
     published=(
         Case("top_share", 2.6, 0.05, CERAMIC, "computed", givens={"psi_jt": 0.014, "theta_jc": 0.54}),
         Case("rise", 0.14, 0.0005, CERAMIC + ", at 10 W", "computed", givens={"psi_jt": 0.014, "power": 10}),
     ),
     caution=RUNNING,
+    sound=lambda drawn: drawn["top_c"] - drawn["air_c"] > 12 * drawn["power"],
     floor=0.0,
 )
 
@@ -119,8 +166,8 @@ JUNCTION = Exercise(
     title="Find the junction after the refit",
     setup=story(
         "The sink is on again with new paste, and the set has run closed until nothing changed any more.",
-        "The processor turns {power} into heat, before and after. With the sink on, {through} of it goes up through the case into "
-        "the sink, the rest down into the board. The bead sits in a groove on the case. Before the job it read {case_before_c} with air of "
+        "The processor turns {power} into heat, before and after. After the refit {through} of it goes up through the case into "
+        "the sink, the rest down into the board (with the old, dry paste it was less, and nobody measured how much). The bead sits in a groove on the case. Before the job it read {case_before_c} with air of "
         "{air_before_c}; after the refit {case_after_c} with air of {air_after_c}. θ-JC is {theta_jc}, per watt that goes through the case. "
         "The standard uncertainty of the case reading is {case_doubt}; that of θ-JC is {theta_share} of its value; the two are independent of each other, and the heat "
         "is taken as exact.\n\n"
@@ -139,12 +186,12 @@ JUNCTION = Exercise(
         theta_share=Pick(15, (10, 15, 20), "%"),
         cabinet_c=Quantity(38, "°C", low=32, high=45, step=1),
         load=Quantity(1.25, "1", low=1.15, high=1.5, step=0.05),
-        limit_c=Pick(105, (95, 100, 105, 110), "°C"),
+        limit_c=Fixed(105, "°C"),
     ),
     parts=(
         Number(
             "through_case",
-            "How much heat goes up through the case?",
+            "How much heat goes up through the case after the refit?",
             points=1,
             unit="W",
             expected=lambda g, a: g.power * g.through,
@@ -162,29 +209,30 @@ JUNCTION = Exercise(
         ),
         Number(
             "saved",
-            "By how much did the refit lower the resistance from case to air?",
+            "By how much did the refit lower the case's rise over its air, for each watt of the whole power?",
             points=2,
             unit="K/W",
             expected=lambda g, a: refit.resistance_saved(
-                g.case_before_c, g.air_before_c, g.case_after_c, g.air_after_c, a.through_case
+                g.case_before_c, g.air_before_c, g.case_after_c, g.air_after_c, g.power
             ),
-            within=relative(0.02),
-            because="it carries the rounding of the heat",
+            within=relative(0.01),
+            because="only rounding is left",
             plausible=(-1, 6),
-            working="saved = ((case_before_c - air_before_c) - (case_after_c - air_after_c)) / through_case",
-            hint="Each case reading against its own air; then per watt that takes this way.",
+            working="saved = ((case_before_c - air_before_c) - (case_after_c - air_after_c)) / power",
+            hint="Each case reading against its own air; then for each watt of the power, which was the same both times.",
             slips=(
                 Slip(
                     "air forgotten",
-                    lambda g, a: (g.case_before_c - g.case_after_c) / a.through_case,
+                    lambda g, a: (g.case_before_c - g.case_after_c) / g.power,
                     "You took case against case. The room was not the same: that part is no gift of the paste.",
                 ),
                 Slip(
-                    "whole power",
+                    "share of after, both times",
                     lambda g, a: refit.resistance_saved(
-                        g.case_before_c, g.air_before_c, g.case_after_c, g.air_after_c, g.power
+                        g.case_before_c, g.air_before_c, g.case_after_c, g.air_after_c, a.through_case
                     ),
-                    "You divided by the whole power. Only a part of it goes through the case and the sink.",
+                    "You divided by the heat through the case after the refit. Before it, less went that way: only the whole "
+                    "power was the same.",
                 ),
             ),
         ),
@@ -282,21 +330,40 @@ JUNCTION = Exercise(
             expected=lambda g, a: conformity.answer(a.elsewhere_c, 2 * g.load * a.junction_doubt, upper=g.limit_c),
             hint="Take the junction from the limit. Is what is left above zero, and is it more than w?",
         ),
+        Choice(
+            "next_step",
+            "What does the bench do with this answer?",
+            points=1,
+            options={
+                "open": "run the set with its cover off, so that it stays cooler",
+                "refit": "unplug, drain, and look at paste and clamp again",
+                "tell": "write it on the page and tell the owner before return",
+                "sign": "write it on the page as a pass, and go on to the verdict",
+            },
+            expected=lambda g, a: _next_step(g, a),
+            hint="Take your answer to Part 6: a pass, a pass with a condition, or outside the limit?",
+            slips={
+                "open": "A supply with its cover off can kill, and the owner's set runs closed.",
+                "refit": "The junction is inside its limit. Another refit is not owed for that.",
+                "tell": "To tell the owner is the rule for a pass with a condition. This is another answer.",
+                "sign": "Only what is inside by w or more is a pass without a word.",
+            },
+        ),
     ),
     published=(
         Case(
             "junction_c",
             85,
             0.5,
-            FORMULA_PAGE,
-            "published",
+            CHAIN_SUM,
+            "computed",
             givens={"power": 5, "through": 100, "theta_jc": 3, "case_after_c": 70},
         ),
         Case(
             "saved",
             0.50,
             0.005,
-            "definition of a resistance, taken twice: 82 to 74 °C at 10 W, the room 3 K cooler",
+            "rise over air for each watt, taken twice: 82 to 74 °C at 10 W, the room 3 K cooler",
             "computed",
             givens={"power": 10, "through": 100, "case_after_c": 74},
         ),
@@ -314,6 +381,11 @@ JUNCTION = Exercise(
     sound=lambda drawn: _clear_of_limit(JUNCTION.values(drawn)),
     floor=0.12,
 )
+
+
+def _next_step(g, a):
+    answer = conformity.answer(a.elsewhere_c, 2 * g.load * a.junction_doubt, upper=g.limit_c)
+    return {"pass": "sign", "conditional pass": "tell"}.get(answer, "refit")
 
 
 def _clear_of_limit(g):

@@ -5,10 +5,10 @@ from math import hypot, sqrt
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.signoff.words import DEAD, story
 from workbook.bench.shorts import meter, uncertainty
-from workbook.bench.signoff import budget, conformity
+from workbook.bench.signoff import conformity
 
 ANSWERS = {
-    "pass": "inside the limit by the guard band or more",
+    "pass": "inside the limit by the guard band or by more",
     "conditional pass": "inside the limit, but by less than the guard band",
     "conditional fail": "outside the limit, by no more than the guard band",
     "fail": "outside the limit by more than the guard band",
@@ -21,8 +21,8 @@ def _meter_limit(g):
 
 
 def _touch(g):
-    """Return what moves from one reading to the next: the contacts and the display."""
-    return budget.root_sum_square(uncertainty.rectangular(g.contact), uncertainty.display_step(g.digit))
+    """Return what moves from one touch to the next."""
+    return uncertainty.rectangular(g.contact)
 
 
 RAIL = Exercise(
@@ -32,10 +32,10 @@ RAIL = Exercise(
     setup=story(
         "Before any power: the core rail of the processor against ground, on the dead and cold board.",
         "The rail reads {raw}; with the probes pressed together the meter shows {together}. On this range the meter is good "
-        "to ±({share} of the raw reading + {counts} counts of {digit}). The contacts move a reading by up to ±{contact} from one "
-        "touch to the next, and the display moves in steps of {digit}, which is not in the meter's limit. Take each to be "
-        "evenly likely inside its bounds: half the width over √3 is its standard uncertainty. The three are independent of each other; together they "
-        "make the combined standard uncertainty u, and U = 2u. Take the reading with the probes "
+        "to ±({share} of the raw reading + {counts} counts of {digit}). From one touch to the next the contacts and the last digit "
+        "move a reading by up to ±{contact}. A limit ±a of which nothing more is known has a standard uncertainty of a/√3. The "
+        "two are independent of each other: the combined standard uncertainty u is the root of the sum of their squares, and U = 2u. "
+        "Keep u unrounded. Take the reading with the probes "
         "together as exact.\n\n"
         "Core rails are low by design. On sound boards of this kind the shop has found no less than {least}, and takes "
         "that as the lower limit (the shop's own figure). Before the job the same meter read {before} on the same rail, on the same range, with the "
@@ -48,7 +48,7 @@ RAIL = Exercise(
         counts=Pick(3, (2, 3, 4), "1"),
         digit=Fixed(0.1, "Ω"),
         contact=Pick(0.15, (0.1, 0.15, 0.2, 0.25), "Ω"),
-        least=Pick(2.0, (1.6, 1.8, 2.0, 2.2, 2.4), "Ω"),
+        least=Fixed(2.0, "Ω"),
         before=Quantity(1.9, "Ω", low=1.6, high=3.4, step=0.1),
     ),
     parts=(
@@ -78,7 +78,7 @@ RAIL = Exercise(
             expected=lambda g, a: uncertainty.rectangular(_meter_limit(g)),
             within=relative(0.02),
             because="an uncertainty is worth two figures",
-            plausible=(0.02, 0.35),
+            plausible=(0.02, 0.28),
             working="meter_line = (share / 100 * raw + counts * digit) / sqrt(3)",
             hint="First the limit in ohm, the share and the counts together; then from the limit to the standard uncertainty.",
             slips=(
@@ -101,24 +101,29 @@ RAIL = Exercise(
         ),
         Number(
             "combined",
-            "What is the combined standard uncertainty u of the reading, from meter, contacts and display?",
+            "What is the combined standard uncertainty u of the reading, from meter and contacts?",
             points=2,
             unit="Ω",
             expected=lambda g, a: hypot(a.meter_line, _touch(g)),
-            within=relative(0.02),
-            because="an uncertainty is worth two figures",
+            within=relative(0.01),
+            because="it is used unrounded",
             plausible=(0.02, 0.8),
-            working="combined = sqrt(meter_line**2 + (contact / sqrt(3))**2 + (digit / 2 / sqrt(3))**2)",
+            working="combined = sqrt(meter_line**2 + (contact / sqrt(3))**2)",
             slips=(
                 Slip(
                     "added straight",
-                    lambda g, a: a.meter_line + uncertainty.rectangular(g.contact) + uncertainty.display_step(g.digit),
+                    lambda g, a: a.meter_line + uncertainty.rectangular(g.contact),
                     "You added them straight. They are independent of each other: their squares add.",
                 ),
                 Slip(
                     "contact as it stands",
-                    lambda g, a: sqrt(a.meter_line**2 + g.contact**2 + uncertainty.display_step(g.digit) ** 2),
-                    "You put the contacts' bound in as it stands. It is a bound like the meter's.",
+                    lambda g, a: hypot(a.meter_line, g.contact),
+                    "You put the contacts' limit in as it stands. It is a limit like the meter's.",
+                ),
+                Slip(
+                    "contacts left out",
+                    lambda g, a: a.meter_line,
+                    "That is the meter alone. The contacts move the reading too.",
                 ),
             ),
         ),
@@ -133,20 +138,20 @@ RAIL = Exercise(
         Number(
             "change_doubt",
             "What is the expanded uncertainty, again twice the standard one, of the **change** since before the job? Leads and "
-            "meter error are the same in both readings and drop out (take it as exact); contacts and display are new each time.",
+            "meter error are the same in both readings and drop out (take it as exact); the contacts are new each time.",
             points=2,
             unit="Ω",
             expected=lambda g, a: 2 * sqrt(2) * _touch(g),
             within=relative(0.02),
             because="an uncertainty is worth two figures",
             plausible=(0.05, 1.5),
-            working="change_doubt = 2 * sqrt(2 * ((contact / sqrt(3))**2 + (digit / 2 / sqrt(3))**2))",
+            working="change_doubt = 2 * sqrt((contact / sqrt(3))**2 + (contact / sqrt(3))**2)",
             hint="Which lines are in the difference, and how often is each?",
             slips=(
                 Slip(
                     "one reading",
                     lambda g, a: 2 * _touch(g),
-                    "That is for one reading. A change has two, each with its own contacts and display.",
+                    "That is for one reading. A change has two, each with its own contacts.",
                 ),
                 Slip(
                     "meter counted",
@@ -167,30 +172,56 @@ RAIL = Exercise(
         ),
         Choice(
             "moved",
-            "Has the rail changed? Hold the change, the reading now minus the one before, against your answer to Part 5.",
+            "Do the two readings show that the rail has changed? Compare the size of the change, whichever way it goes, with "
+            "your answer to Part 5.",
             points=1,
             options={
-                "not shown": "the change is no larger than its expanded uncertainty: the readings do not show it",
-                "moved": "the change is larger than its expanded uncertainty",
+                "not shown": "no: the change is no larger than its expanded uncertainty",
+                "moved": "yes: the change is larger than its expanded uncertainty",
             },
             expected=lambda g, a: "moved" if abs(g.raw - g.before) > a.change_doubt else "not shown",
             hint="Leave out the sign of the change. Is what is left more than your answer to Part 5?",
         ),
+        Choice(
+            "next_step",
+            "Before power is applied: what does the bench do with this rail?",
+            points=1,
+            options={
+                "power": "apply power for a moment and feel what gets warm",
+                "search": "hold the board: search for the leak, still unpowered",
+                "four wires": "hold it: read again with four wires, or tell the owner",
+                "go on": "go on to the first run, and write reading and U down",
+            },
+            expected=lambda g, a: _next_step(g, a),
+            hint="Take your answer to Part 4. Only a pass goes on; only a reading outside the limit is searched.",
+            slips={
+                "power": "A rail in doubt is not powered: a leak can cost the processor, and a finger.",
+                "search": "The reading is not below its limit: there is no leak yet to search for.",
+                "four wires": "A surer reading is for a rail between the two bands. This one is not.",
+                "go on": "Only a rail that passes by U or more goes on without another word.",
+            },
+        ),
     ),
     published=(
         Case(
-            "combined",
-            0.029,
-            0.0005,
-            "JCGM 100:2008 (GUM), F.2.2.1: a display with steps of 0.1 Ω and nothing else",
+            "meter_line",
+            0.57735,
+            0.000005,
+            "JCGM 100:2008 (GUM), 4.3.7: a limit of 1 and nothing else",
             "published-second-hand",
-            givens={"share": 0, "counts": 0, "contact": 0},
+            givens={"share": 0, "counts": 10},
         ),
     ),
     caution=DEAD,
     sound=lambda drawn: _clear_of_edges(RAIL.values(drawn)),
     floor=0.23,
 )
+
+
+def _next_step(g, a):
+    return {"pass": "go on", "conditional pass": "four wires"}.get(
+        conformity.answer(a.rail_ohms, 2 * a.combined, lower=g.least), "search"
+    )
 
 
 def _clear_of_edges(g):
@@ -200,7 +231,8 @@ def _clear_of_edges(g):
     edges = (0, band, -band)
     change = abs(g.raw - g.before)
     return (
-        abs(left) < 2.5 * band
+        _touch(g) > 0.3 * uncertainty.rectangular(_meter_limit(g))
+        and abs(left) < 2.5 * band
         and all(abs(left - edge) > 0.03 for edge in edges)
         and 0.05 < change < 1.5
         and abs(change - 2 * sqrt(2) * _touch(g)) > 0.03

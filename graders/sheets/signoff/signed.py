@@ -1,4 +1,4 @@
-"""The last page: four readings with their doubt, one decision, and the sentence that goes with the board."""
+"""The last page: four readings with their uncertainty, one decision, and the sentence that goes with the board."""
 
 from graders.questions import Choice, Exercise, Fixed, Number, Quantity, Several, Slip, Written, absolute, relative
 from graders.sheets.signoff.words import WHOLE, story
@@ -33,6 +33,12 @@ def _holds(g):
     }
 
 
+def _all_hold(g):
+    """Return how probable it is that all hold: peak and time never fail by one error, the rest is independent."""
+    holds = _holds(g)
+    return (holds["peak"] + holds["molten"] - 1) * promise.chain_reliability(holds["rail"], holds["junction"])
+
+
 def _answers(g):
     return {
         name: conformity.answer(reading, 2 * doubt, **limit) for name, (reading, doubt, limit) in _limits(g).items()
@@ -49,7 +55,7 @@ def _decision(g):
 SIGN = Exercise(
     id="sign-the-board",
     number=13,
-    title="Sign the board, or do not send it back yet",
+    title="Sign the board, or keep it for now",
     setup=story(
         "The last page: four readings from the job, each with its standard uncertainty u, ready for the signature.",
         "- **peak**: hottest reading of the package body in the reflow: {peak_c}, u = {peak_doubt}; at most {peak_high_c}.\n"
@@ -61,19 +67,21 @@ SIGN = Exercise(
         "readings pass: the board is sent back (`'send'`). Some pass only with a condition and none is outside its limit: the owner is "
         "told before anything else (`'talk'`). Any reading outside its limit: the board stays (`'hold'`).\n\n"
         "The true values are spread about the readings as normal distributions: a limit holds with probability "
-        "(1 + erf(z/√2)) / 2, where z is what is left to the limit, over u (below zero if the reading is outside). Take the four as "
-        "independent of each other. "
+        "(1 + erf(z/√2)) / 2, where z is what is left to the limit, over u (below zero if the reading is outside). "
+        "Peak and molten come from one thermometer, which may put its whole log too high or too low: what makes the one limit "
+        "fail helps the other, so no error of it breaks both. For these two together take peak holds + molten holds − 100 %. "
+        "Rail and junction were read with other instruments: they are independent of the rest, and multiply. "
         "Of the last {sent} boards done like this one, each watched for a year, none came back.",
     ),
     givens=dict(
         peak_c=Quantity(243.5, "°C", low=241.5, high=245.5, step=0.5),
-        peak_doubt=Quantity(1.4, "K", low=0.9, high=1.4, step=0.1),
+        peak_doubt=Quantity(1.5, "K", low=1.1, high=1.7, step=0.1),
         peak_high_c=Fixed(245, "°C"),
         molten=Quantity(57, "s", low=57, high=64, step=1),
-        molten_doubt=Quantity(4, "s", low=2.5, high=4, step=0.5),
+        molten_doubt=Quantity(4.5, "s", low=3, high=5, step=0.5),
         molten_least=Fixed(50, "s"),
         rail=Quantity(2.3, "Ω", low=1.9, high=2.7, step=0.1),
-        rail_doubt=Quantity(0.21, "Ω", low=0.14, high=0.21, step=0.01),
+        rail_doubt=Quantity(0.2, "Ω", low=0.14, high=0.21, step=0.01),
         rail_least=Fixed(2.0, "Ω"),
         junction_c=Quantity(99, "°C", low=96, high=101, step=1),
         junction_doubt=Quantity(2.1, "K", low=1.8, high=2.4, step=0.1),
@@ -114,13 +122,11 @@ SIGN = Exercise(
             because="two figures of u leave this",
             plausible=(-4, 4),
             working="""
-left = [
-    (peak_high_c - peak_c) / (2 * peak_doubt),
-    (molten - molten_least) / (2 * molten_doubt),
-    (rail - rail_least) / (2 * rail_doubt),
-    (junction_high_c - junction_c) / (2 * junction_doubt),
-]
-nearest = min(left)
+peak_left = (peak_high_c - peak_c) / (2 * peak_doubt)
+molten_left = (molten - molten_least) / (2 * molten_doubt)
+rail_left = (rail - rail_least) / (2 * rail_doubt)
+junction_left = (junction_high_c - junction_c) / (2 * junction_doubt)
+nearest = min(peak_left, molten_left, rail_left, junction_left)
 """,
             hint="Four small divisions. For a lower limit, what is left is the reading less the limit.",
             slips=(
@@ -146,16 +152,18 @@ nearest = min(left)
             "How probable is it that all four limits hold?",
             points=3,
             unit="%",
-            expected=lambda g, a: promise.chain_reliability(*_holds(g).values()),
+            expected=lambda g, a: _all_hold(g),
             within=absolute(0.2),
             because="it carries the rounding of four probabilities",
             plausible=(1, 100),
             working="""
-all_hold = 100
-for room in left:
-    all_hold = all_hold * (1 + erf(2 * room / sqrt(2))) / 2
+peak_chance = (1 + erf(2 * peak_left / sqrt(2))) / 2        # 2, because left is counted in U = 2u
+molten_chance = (1 + erf(2 * molten_left / sqrt(2))) / 2
+rail_chance = (1 + erf(2 * rail_left / sqrt(2))) / 2
+junction_chance = (1 + erf(2 * junction_left / sqrt(2))) / 2
+all_hold = (peak_chance + molten_chance - 1) * rail_chance * junction_chance * 100
 """,
-            hint="The probability of each limit first, as in Part 1. Then all of them together.",
+            hint="The probability of each limit first, as in Part 1. Then peak and molten together, then times the other two.",
             slips=(
                 Slip(
                     "weakest",
@@ -169,7 +177,7 @@ for room in left:
                 ),
                 Slip(
                     "some fails",
-                    lambda g, a: 1 - promise.chain_reliability(*_holds(g).values()),
+                    lambda g, a: 1 - _all_hold(g),
                     "That is the probability that at least one does not hold.",
                 ),
             ),
@@ -192,12 +200,17 @@ for room in left:
             "What does the shop's rule say?",
             points=1,
             options={
-                "hold": "the board stays: a reading is outside its limit",
-                "send": "all four pass: the board is sent back",
-                "talk": "the owner is told first: a reading passes only with a condition",
+                "hold": "the board stays in the shop: a reading is outside",
+                "send": "the board is sent back to its owner: all four pass",
+                "talk": "the owner is told first: one passes on a condition",
             },
             expected=lambda g, a: _decision(g),
             hint="Go through the four answers. Is any reading outside its limit? Is any inside by less than U?",
+            slips={
+                "hold": "Compare each reading with its limit: none is outside.",
+                "send": "Not every reading is inside its limit by U or more. Look at the smallest of Part 2.",
+                "talk": "Look at the smallest number of Part 2: below 0 is outside, 1 or more is a pass.",
+            },
         ),
         Number(
             "bound",
@@ -254,4 +267,6 @@ def _clear(g):
     """Whether no reading stands on an edge of the rule, and at least one passes and one has little room."""
     left = _left(g).values()
     clear = all(abs(room - edge) > 0.03 for room in left for edge in (-1, 0, 1))
-    return clear and max(left) > 1 and -1.6 < min(left) < 1.6
+    holds = _holds(g)
+    together = holds["peak"] + holds["molten"] - 1
+    return clear and together > 0.2 and max(left) > 1 and -1.6 < min(left) < 1.6

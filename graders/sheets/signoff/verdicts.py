@@ -4,9 +4,9 @@ from math import erf, sqrt
 
 from scipy import stats
 
-from graders.questions import Case, Choice, Exercise, Number, Pick, Quantity, Record, Slip, absolute, relative
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Record, Slip, absolute, relative
 from graders.sheets.signoff.rail import ANSWERS
-from graders.sheets.signoff.words import HOT, story
+from graders.sheets.signoff.words import ON_PAPER, story
 from workbook.bench.signoff import conformity
 
 ILAC = "ILAC-G8:09/2019"
@@ -33,8 +33,9 @@ CONFORMITY = Exercise(
     title="Say how probable it is that the peak was inside its window",
     setup=story(
         "The reflow again: the peak of a joint under the middle of the processor.",
-        "The log says {peak_c}, corrected for all that is known; the standard uncertainty is u = {doubt}. The window asked for is "
-        "{low_c} to {high_c}. Nothing else is known, so the true peak is spread about the reading as a normal distribution: "
+        "The log says {peak_c}, corrected for all that is known; the standard uncertainty is u = {doubt}. Joints may reach 230 to 245 °C. "
+        "For the middle joints, which run hotter than the coldest at the corner, the shop's programme sheet asks {low_c} to "
+        "{high_c}. Nothing else is known, so the true peak is spread about the reading as a normal distribution: "
         "it lies below x with probability Φ(z) = (1 + erf(z/√2)) / 2, with z = (x − reading) / u.\n\n"
         "The shop accepts a peak only up to the high limit less a guard band w, so that even a peak just accepted lies "
         "above the limit with a risk of no more than {risk} (the low limit is not looked at here). w = z · u, with z = 1.282 for a risk of "
@@ -43,8 +44,8 @@ CONFORMITY = Exercise(
     givens=dict(
         peak_c=Quantity(242, "°C", low=240.5, high=244.75, step=0.25),
         doubt=Quantity(1.5, "K", low=1.3, high=1.9, step=0.05),
-        low_c=Pick(239, (238.5, 239), "°C"),
-        high_c=Pick(244, (243.5, 244), "°C"),
+        low_c=Fixed(239, "°C"),
+        high_c=Fixed(244, "°C"),
         risk=Pick(5, (1, 2.5, 5, 10), "%"),
     ),
     parts=(
@@ -114,7 +115,13 @@ CONFORMITY = Exercise(
             within=relative(0.01),
             because="z is given to four figures",
             plausible=(1, 6),
-            working="guard = {10: 1.282, 5: 1.645, 2.5: 1.960, 1: 2.326}[risk] * doubt",
+            working="""
+z = 1.645                               # risk 5 %
+if risk == 10: z = 1.282
+if risk == 2.5: z = 1.960
+if risk == 1: z = 2.326
+guard = z * doubt
+""",
             slips=(
                 Slip("z alone", lambda g, a: _guard(g) / g.doubt, "That is z; multiply by u."),
                 Slip(
@@ -200,7 +207,7 @@ CONFORMITY = Exercise(
             for reading, answer in ((241, "pass"), (244, "conditional pass"), (246, "conditional fail"), (249, "fail"))
         ),
     ),
-    caution=HOT,
+    caution=ON_PAPER,
     sound=lambda drawn: _clear_of_edges(CONFORMITY.values(drawn)),
     floor=0.15,
 )
@@ -244,11 +251,20 @@ def _gamma_classes(width=0.01, end=6.0):
 _MIDDLES, _MANY = _gamma_classes()
 _AS_BEARINGS = {"true_body": _MIDDLES, "boards": _MANY, "doubt": 0.25, "limit_c": 2.0}
 
-READ_AT_MOST = """
-def read_at_most(true, edge):
-    return (1 + erf((edge - true) / doubt / sqrt(2))) / 2
 
-"""
+def _risk_working(name, rows, edge, read):
+    """Return the working of a share of all boards: row by row, boards times the probability of such a reading."""
+    lines = [
+        f"z{row} = ({edge} - {238.5 + row - 1}) / doubt\n{'accepted' if read > 0 else 'rejected'}{row} = "
+        f"b{row} * (1 {'+' if read > 0 else '-'} erf(z{row} / sqrt(2))) / 2"
+        for row in rows
+    ]
+    total = " + ".join(f"{'accepted' if read > 0 else 'rejected'}{row}" for row in rows)
+    return "\n" + "\n".join(lines) + f"\n{name} = ({total}) / all_boards * 100\n"
+
+
+HOT_ROWS, GOOD_ROWS = (8, 9, 10), (1, 2, 3, 4, 5, 6, 7)
+"""Rows of the table above 245 °C, and those at or below."""
 
 RISKS = Exercise(
     id="two-risks",
@@ -268,8 +284,8 @@ RISKS = Exercise(
             lambda stream, drawn: [238.5 + index for index in range(10)],
         ),
         boards=Record((24, 65, 118, 176, 210, 172, 122, 66, 34, 13), "1", _spread_of_boards),
-        limit_c=Pick(245, (244, 245), "°C"),
-        doubt=Quantity(1.1, "K", low=0.8, high=1.6, step=0.1),
+        limit_c=Fixed(245, "°C"),
+        doubt=Quantity(1.5, "K", low=0.8, high=1.6, step=0.1),
         band=Quantity(2.2, "K", low=1.4, high=2.4, step=0.1),
     ),
     table=("true_body", "boards"),
@@ -283,7 +299,11 @@ RISKS = Exercise(
             within=absolute(0.1),
             because="only rounding is left",
             plausible=(1, 60),
-            working="outside = sum(many for true, many in zip(true_body, boards) if true > limit_c) / sum(boards) * 100",
+            working="""
+b1, b2, b3, b4, b5, b6, b7, b8, b9, b10 = boards       # 238.5 to 247.5 °C; the last three lie above 245 °C
+all_boards = b1 + b2 + b3 + b4 + b5 + b6 + b7 + b8 + b9 + b10
+outside = (b8 + b9 + b10) / all_boards * 100
+""",
             slips=(
                 Slip(
                     "inside",
@@ -306,13 +326,7 @@ RISKS = Exercise(
             within=relative(0.03),
             because="the classes are one kelvin wide, and rounding adds up",
             plausible=(0.05, 20),
-            working=READ_AT_MOST
-            + """
-owner_risk = 0
-for true, many in zip(true_body, boards):
-    if true > limit_c:
-        owner_risk += many * read_at_most(true, limit_c) / sum(boards) * 100
-""",
+            working=_risk_working("owner_risk", HOT_ROWS, "limit_c", +1),
             hint="Go through the rows above the limit: so many boards, times the probability that one reads low enough.",
             slips=(
                 Slip(
@@ -341,12 +355,7 @@ for true, many in zip(true_body, boards):
             within=relative(0.03),
             because="the classes are one kelvin wide, and rounding adds up",
             plausible=(0.1, 40),
-            working="""
-shop_risk = 0
-for true, many in zip(true_body, boards):
-    if true <= limit_c:
-        shop_risk += many * (1 - read_at_most(true, limit_c)) / sum(boards) * 100
-""",
+            working=_risk_working("shop_risk", GOOD_ROWS, "limit_c", -1),
             slips=(
                 Slip(
                     "of the good ones",
@@ -363,19 +372,14 @@ for true, many in zip(true_body, boards):
         Number(
             "owner_risk_guarded",
             "Now the shop accepts only readings of at most {limit_c} less a guard band of {band}. Which share of all boards is too "
-            "hot and accepted?",
+            "hot (still: truly above {limit_c}) and accepted?",
             points=2,
             unit="%",
             expected=lambda g, a: _accepted_bad(g, g.limit_c - g.band),
             within=relative(0.05),
             because="far out on the tail, rounding weighs more",
             plausible=(1e-5, 5),
-            working="""
-owner_risk_guarded = 0
-for true, many in zip(true_body, boards):
-    if true > limit_c:
-        owner_risk_guarded += many * read_at_most(true, limit_c - band) / sum(boards) * 100
-""",
+            working=_risk_working("owner_risk_guarded", HOT_ROWS, "(limit_c - band)", +1),
             hint="The limit still says who is too hot. The guard band only moves what is accepted.",
             slips=(
                 Slip(
@@ -406,12 +410,7 @@ for true, many in zip(true_body, boards):
             within=relative(0.03),
             because="the classes are one kelvin wide, and rounding adds up",
             plausible=(1, 80),
-            working="""
-shop_risk_guarded = 0
-for true, many in zip(true_body, boards):
-    if true <= limit_c:
-        shop_risk_guarded += many * (1 - read_at_most(true, limit_c - band)) / sum(boards) * 100
-""",
+            working=_risk_working("shop_risk_guarded", GOOD_ROWS, "(limit_c - band)", -1),
             slips=(
                 Slip(
                     "only up to the guard band",
@@ -432,12 +431,16 @@ for true, many in zip(true_body, boards):
             "The reading is as good as before. Who pays for the guard band?",
             points=1,
             options={
-                "nobody": "nobody: it only makes the rule stricter",
-                "owner": "the owner: more hot boards come through",
-                "shop": "the shop: more good boards are done again or written off",
+                "nobody": "nobody: the same boards are only sorted anew",
+                "owner": "the owner: more hot boards reach the owner",
+                "shop": "the shop: more good boards are refused",
             },
             expected=lambda g, a: "shop",
-            hint="Hold your two numbers with the band against the two without it.",
+            hint="Compare your two numbers with the band with the two without it.",
+            slips={
+                "nobody": "A stricter rule refuses more boards, and some of them are good. Compare Parts 3 and 5.",
+                "owner": "Compare Parts 2 and 4: with the band fewer hot boards come through.",
+            },
         ),
     ),
     published=(
@@ -462,6 +465,6 @@ for true, many in zip(true_body, boards):
             note="summed over narrow classes here",
         ),
     ),
-    caution=HOT,
+    caution=ON_PAPER,
     floor=0.1,
 )

@@ -5,15 +5,18 @@ def story(place: str, told: str) -> str:
     """Return a setup: the board, where in the job the exercise stands, and what is told of it."""
     return (
         "*Job 117: an invented TV main board with a lead-free ball-array processor, a sink, and its mains supply on the "
-        f"same board. The shop and its figures are made up too, and each exercise gives its numbers anew. {place}*\n\n{told}"
+        "same board. Shop and figures are invented. The limits and the rules of the job are the same on every page; the "
+        f"readings of each page are your own. {place}*\n\n{told}"
     )
 
 
 MAINS = (
-    "A mains capacitor can kill long after the plug is out. Nothing here is for a plugged-in board, and no number here is "
-    "a leave to touch: unplug, wait, drain through a rated and insulated resistor, measure, and only then touch. Your "
+    "A mains capacitor can kill long after the plug is out. Nothing here is for a plugged-in board, and no number here "
+    "allows anybody to touch it: unplug, wait, drain through a rated and insulated resistor, measure, and only then touch. Your "
     "local electrical code decides who may open a mains supply; it is work for trained or licensed people."
 )
+
+ON_PAPER = "On paper here. At the bench: extraction, eye protection, and only a board that is unplugged and discharged is heated."
 
 HOT = (
     "Hot plates and hot air burn and can start a fire; hot flux fumes. Work with extraction, eye protection and clear "

@@ -135,7 +135,7 @@ def test_a_still_is_named_as_the_lesson_names_it(name):
 
 @pytest.mark.parametrize(
     ("fault", "verdict"),
-    [("0.2", decision.STRAIGHT_SHORT), ("1.0", decision.UNDECIDED), ("3", decision.NO_STRAIGHT_SHORT)],
+    [("0.2", decision.DEAD_SHORT), ("1.0", decision.UNDECIDED), ("3", decision.NO_DEAD_SHORT)],
 )
 def test_far_faults_are_decided_and_one_at_the_limit_is_not(fault, verdict):
     assert measured(fault=fault)["verdict"] == verdict
@@ -150,8 +150,8 @@ def test_the_interval_holds_what_is_on_the_rail_however_the_probes_touch(touch, 
 
 
 def test_leads_left_in_miss_a_short():
-    assert measured(fault="0.8", leads=1.0, subtract=False)["verdict"] == decision.NO_STRAIGHT_SHORT
-    assert measured(fault="0.8", leads=1.0, range="four")["verdict"] == decision.STRAIGHT_SHORT
+    assert measured(fault="0.8", leads=1.0, subtract=False)["verdict"] == decision.NO_DEAD_SHORT
+    assert measured(fault="0.8", leads=1.0, range="four")["verdict"] == decision.DEAD_SHORT
 
 
 def test_leads_and_contacts_do_not_reach_four_wires():
@@ -168,8 +168,8 @@ def test_a_rail_near_zero_by_design_is_never_called_shorted():
     assert reading(shown("meter", fault="0.2", by_design=True), "verdict").state == "borderline"
 
 
-def test_a_good_board_that_is_hot_passes_for_a_straight_short_and_is_told_to_cool():
-    hot = shown("meter", fault="none", board_c=90)
+def test_a_good_board_with_a_low_rail_passes_for_a_dead_short_while_it_is_hot_and_is_told_to_cool():
+    hot = shown("meter", fault="none", board_c=90, cold=10)
     assert reading(hot, "verdict").state == "outside"
     assert reading(hot, "temperature").state == "let it cool first"
     assert reading(shown("meter", fault="none"), "against a good board").state == "inside"
@@ -182,7 +182,7 @@ def test_a_hard_fault_hardly_moves_with_temperature():
 
 
 def test_the_current_of_the_rail_and_of_its_fault_add_up_to_the_test_current():
-    leakage = junctions.leakage_when_warm(junctions.leakage_behind(1e-3, 64.0, 20.0), 25.0)
+    leakage = junctions.leakage_when_warm(junctions.leakage_behind(1e-3, 64.0, 20.0), 25.0, shorts.DOUBLING)
     volts = 1e-3 * shorts.warm_rail(64.0, 9.0, 45.0)
     channel = leakage * -np.expm1(-volts / junctions.thermal_voltage(45.0))
     assert channel + volts / 9.0 == pytest.approx(1e-3, rel=1e-6)

@@ -8,6 +8,7 @@ import pytest
 from workbook.panels import signoff, stills
 from workbook.panels.explorer import Menu, Slider, settings_of
 from workbook.panels.pictures import Dots, Label
+from workbook.references import value
 
 EXPLORERS = {
     "reading": (signoff.READING_CONTROLS, signoff.reading_picture, 2),
@@ -200,7 +201,7 @@ def test_each_check_keeps_its_own_margin_and_there_is_no_sum_of_them():
 
 
 def test_any_one_check_outside_sends_the_board_back_however_good_the_others_are():
-    good = dict(class_c="260", top_gas_c=260, bottom_plate_c=345, hold=110, rule="told")
+    good = dict(class_c="260", top_gas_c=275, bottom_plate_c=325, hold=110, shield="shielded", rule="told")
     assert signoff.decision(checks(**good).values(), "told") == "may go out"
     for name, spoiled in (
         ("rail", dict(rail=5)),
@@ -211,7 +212,7 @@ def test_any_one_check_outside_sends_the_board_back_however_good_the_others_are(
 
 
 def test_a_conditional_pass_goes_out_only_where_it_was_agreed():
-    found = checks(bottom_plate_c=345, top_gas_c=255, hold=105)
+    found = checks(class_c="260", top_gas_c=275, bottom_plate_c=325, hold=110, shield="shielded")
     assert "conditional pass" in map(answer, found.values())
     assert signoff.decision(found.values(), "told") == "may go out"
     assert signoff.decision(found.values(), "guarded") == "sent back"
@@ -223,6 +224,19 @@ def test_less_bottom_heat_leaves_the_coldest_joint_short_in_temperature_and_in_t
     for name in ("coldest joint", f"time over {signoff.TL_C} °C"):
         assert cold[name].margin() < warm[name].margin()
         assert answer(cold[name]) == "fail"
+
+
+def test_a_neighbour_is_outside_its_limit_long_before_its_solder_melts():
+    """Published: joints of neighbouring ball arrays were damaged above 195 °C; common practice: 200 °C at most."""
+    found = checks(bottom_plate_c=345, top_gas_c=255)["neighbour"]
+    assert value("profile", "neighbour_damage_centre_c") < found.measured < signoff.TL_C
+    assert answer(found) == "fail"
+
+
+def test_a_shield_cools_the_neighbour_and_nothing_else():
+    bare, shielded = checks(), checks(shield="shielded")
+    assert shielded["neighbour"].measured < bare["neighbour"].measured
+    assert all(shielded[name] == bare[name] for name in bare if name != "neighbour")
 
 
 def test_time_is_in_more_doubt_where_the_thermometer_is():

@@ -41,7 +41,7 @@ def test_nothing_quoted_from_a_document_that_was_not_seen_is_called_published(bo
 
 def test_readings_of_rails_are_never_more_than_common_practice():
     for key, reference in SHORTS.items():
-        if key.startswith("rail_readings") or key in ("straight_short_limit", "reference_share", "contact_scatter"):
+        if key.startswith("rail_readings") or key in ("dead_short_limit", "reference_share", "contact_scatter"):
             assert reference.standing == "common-practice", key
 
 
@@ -55,7 +55,7 @@ def test_a_trap_differs_from_what_is_right_and_is_no_value_to_use():
 
 
 def test_what_functions_assume_is_what_the_references_say():
-    assert default(decision.verdict, "limit") == value("shorts", "straight_short_limit")
+    assert default(decision.verdict, "limit") == value("shorts", "dead_short_limit")
     assert default(decision.reading_uncertainty, "contact") == value("shorts", "contact_scatter")
     assert default(decision.holds_to_reference, "share") == value("shorts", "reference_share")
     assert default(junctions.leakage_when_warm, "doubling") == value("shorts", "leakage_doubling")
@@ -65,7 +65,7 @@ def test_what_functions_assume_is_what_the_references_say():
 def test_sources_disagree_about_rails_so_that_no_limit_fits_all():
     """Common practice: a core rail that one source calls normal is what another calls a short."""
     core = table("shorts", "rail_readings_graphics")["core"]
-    assert core["lowest"] < value("shorts", "straight_short_limit") < core["highest"]
+    assert core["lowest"] < value("shorts", "dead_short_limit") < core["highest"]
     assert min(value("shorts", "rail_readings_one_board")) < 10
 
 
@@ -74,10 +74,10 @@ def test_one_hand_meter_turns_junctions_on_and_the_other_does_not():
     assert value("shorts", "hand_meter_400_ohm")[3] < off < value("shorts", "hand_meter_200_ohm")[3]
 
 
-def test_test_leads_alone_pass_for_most_of_a_straight_short():
+def test_test_leads_alone_pass_for_most_of_a_dead_short():
     least, most = value("shorts", "test_leads")
     assert least > meter.accuracy_limit(0.0, *value("shorts", "hand_meter_200_ohm")[:3]) - 1e-12
-    assert most < value("shorts", "straight_short_limit")
+    assert most < value("shorts", "dead_short_limit")
 
 
 def test_alcohol_burns_below_room_temperature():

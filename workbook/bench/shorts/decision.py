@@ -11,8 +11,8 @@ from workbook.bench import checks
 from workbook.bench.shorts import meter, uncertainty
 
 __all__ = [
-    "NO_STRAIGHT_SHORT",
-    "STRAIGHT_SHORT",
+    "NO_DEAD_SHORT",
+    "DEAD_SHORT",
     "UNDECIDED",
     "false_accept_risk",
     "holds_to_reference",
@@ -23,9 +23,9 @@ __all__ = [
     "verdict",
 ]
 
-STRAIGHT_SHORT = "straight short"
+DEAD_SHORT = "dead short"
 UNDECIDED = "undecided"
-NO_STRAIGHT_SHORT = "no straight short"
+NO_DEAD_SHORT = "no dead short"
 
 
 def reading_uncertainty(reading, fraction, counts, digit, contact=0.1):
@@ -141,9 +141,9 @@ def undecided_band(limit, expanded_uncertainty):
 
 
 def verdict(resistance, expanded_uncertainty, limit=1.0, near_zero_by_design=False):
-    r"""Return what a reading to ground says: "straight short", "undecided" or "no straight short".
+    r"""Return what a reading to ground says: "dead short", "undecided" or "no dead short".
 
-    .. math:: R_x \ge T+U:\ \text{no straight short}; \qquad R_x \le T-U:\ \text{straight short}
+    .. math:: R_x \ge T+U:\ \text{no dead short}; \qquad R_x \le T-U:\ \text{dead short}
 
     Undecided asks for a four-wire reading. A rail that is near zero by design can never be called shorted from its
     resistance: it stays undecided, and is compared with a good board or searched by injection.
@@ -155,14 +155,14 @@ def verdict(resistance, expanded_uncertainty, limit=1.0, near_zero_by_design=Fal
     expanded_uncertainty : float
         Expanded uncertainty of that reading, at least zero [ohm].
     limit : float
-        Resistance of a straight short, above zero [ohm]. 1 ohm is common practice for one board family.
+        Resistance of a dead short, above zero [ohm]. 1 ohm is common practice for one board family.
     near_zero_by_design : bool
         Whether a good rail of this kind reads near the limit.
 
     Returns
     -------
     str
-        One of `STRAIGHT_SHORT`, `UNDECIDED`, `NO_STRAIGHT_SHORT`.
+        One of `DEAD_SHORT`, `UNDECIDED`, `NO_DEAD_SHORT`.
 
     References
     ----------
@@ -171,16 +171,16 @@ def verdict(resistance, expanded_uncertainty, limit=1.0, near_zero_by_design=Fal
     Examples
     --------
     >>> [verdict(reading, 0.27) for reading in (1.3, 1.0, 0.6)]
-    ['no straight short', 'undecided', 'straight short']
+    ['no dead short', 'undecided', 'dead short']
     >>> verdict(0.6, 0.27, near_zero_by_design=True)
     'undecided'
     """
     checks.above("limit", limit, 0, "ohm")
     low, high = undecided_band(limit, expanded_uncertainty)
     if resistance >= high:
-        return NO_STRAIGHT_SHORT
+        return NO_DEAD_SHORT
     if resistance <= low and not near_zero_by_design:
-        return STRAIGHT_SHORT
+        return DEAD_SHORT
     return UNDECIDED
 
 

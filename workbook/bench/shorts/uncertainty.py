@@ -358,12 +358,13 @@ def expanded(standard_uncertainty, freedom=np.inf, confidence=0.95):
 
     References
     ----------
-    JCGM 100:2008, G.3.2; H.1 for the example (u 32 nm, 16 degrees of freedom, k95 = 2.12).
+    JCGM 100:2008, G.3.2; H.1 for the example at 99 % (u 32 nm, 16 degrees of freedom, k 2.92, printed 93 nm), as quoted
+    in a public test file. The factor at 95 %, 2.12: NIST TN 1297, Table B.1.
 
     Examples
     --------
-    >>> f"{expanded(32.0, 16) / 32.0:.2f}"
-    '2.12'
+    >>> f"{expanded(32.0, 16, 0.99):.0f} nm, k95 {expanded(1.0, 16):.2f}"
+    '93 nm, k95 2.12'
     """
     checks.at_least("standard uncertainty", standard_uncertainty, 0)
     return coverage_factor(freedom, confidence) * standard_uncertainty

@@ -148,8 +148,8 @@ def combine(lines, confidence=0.95):
 
     References
     ----------
-    JCGM 100:2008, H.1 (end gauge): 25, 5.8, 3.9, 6.7, 2.9 and 16.6 nm, printed 32 nm with 16 degrees of freedom, as
-    quoted in a public test file.
+    JCGM 100:2008, H.1 (end gauge): 25, 5.8, 3.9, 6.7, 2.9 and 16.6 nm, printed 32 nm with 16 degrees of freedom and
+    2.92 for 99 %, as quoted in a public test file. NIST TN 1297, Table B.1, for 2.12 at 95 %.
 
     Examples
     --------

@@ -26,11 +26,11 @@ def test_readings_to_decide_have_the_probability_of_the_table(row):
 @pytest.mark.parametrize(
     ("raw", "leads", "said"),
     [
-        (1.6, 0.3, decision.NO_STRAIGHT_SHORT),
+        (1.6, 0.3, decision.NO_DEAD_SHORT),
         (1.3, 0.3, decision.UNDECIDED),
         (1.2, 0.3, decision.UNDECIDED),
-        (1.0, 0.4, decision.STRAIGHT_SHORT),
-        (0.4, 0.4, decision.STRAIGHT_SHORT),
+        (1.0, 0.4, decision.DEAD_SHORT),
+        (0.4, 0.4, decision.DEAD_SHORT),
     ],
 )
 def test_readings_to_decide_get_the_verdict_of_the_band(raw, leads, said):
@@ -40,7 +40,7 @@ def test_readings_to_decide_get_the_verdict_of_the_band(raw, leads, said):
 
 def test_forgetting_the_leads_turns_undecided_into_no_short():
     expanded = 2 * decision.reading_uncertainty(1.3, *HAND_METER)
-    assert decision.verdict(1.3, expanded) == decision.NO_STRAIGHT_SHORT
+    assert decision.verdict(1.3, expanded) == decision.NO_DEAD_SHORT
     assert decision.verdict(meter.lead_null(1.3, 0.3), expanded) == decision.UNDECIDED
 
 
@@ -90,8 +90,8 @@ def test_a_better_meter_never_reverses_a_verdict(resistance, expanded, limit):
 @given(st.floats(-1, 100), st.floats(0, 2), st.floats(0.1, 10))
 def test_a_rail_near_zero_by_design_is_never_called_shorted(resistance, expanded, limit):
     said = decision.verdict(resistance, expanded, limit, near_zero_by_design=True)
-    assert said in (decision.UNDECIDED, decision.NO_STRAIGHT_SHORT)
-    assert (said == decision.NO_STRAIGHT_SHORT) == (resistance >= decision.undecided_band(limit, expanded)[1])
+    assert said in (decision.UNDECIDED, decision.NO_DEAD_SHORT)
+    assert (said == decision.NO_DEAD_SHORT) == (resistance >= decision.undecided_band(limit, expanded)[1])
 
 
 @given(st.floats(0.01, 1e6), st.floats(0.01, 1e6))
@@ -113,7 +113,7 @@ def test_a_reading_above_the_reference_hides_no_leak():
 def test_a_universal_limit_of_ten_ohm_fails_good_rails():
     """Common practice, a trap: the limit belongs to the rail."""
     assert entry("shorts", "universal_ten_ohm_limit").kind == "trap"
-    assert decision.verdict(6.0, 0.3, limit=10.0) == decision.STRAIGHT_SHORT
+    assert decision.verdict(6.0, 0.3, limit=10.0) == decision.DEAD_SHORT
     assert decision.holds_to_reference([6.0], [6.5])
 
 

@@ -1,4 +1,4 @@
-"""Gauge studies, held to a printed study, to a handbook of statistics, and to a library's analysis of variance."""
+"""Gauge studies, held to certified reference data, a statistics handbook and a library's analysis of variance."""
 
 import numpy as np
 import pytest
@@ -9,47 +9,50 @@ from scipy import stats
 from workbook.bench.shorts import gauge
 from workbook.references import entry, value
 
-STUDY = np.array(value("shorts", "gauge_study"))
+SILVER = np.array(value("shorts", "silver_weights"), float)
+STUDY = SILVER.reshape(2, 12, 2).transpose(1, 0, 2)
+"""Twelve pairs of readings by each of two instruments: crossed by a label that means nothing, so no square may move."""
 
 
-def test_sums_of_squares_of_the_printed_study():
-    """Published second-hand: AIAG, 4th ed."""
+def test_sums_of_squares_of_two_instruments_are_the_certified_ones():
+    """Published: NIST Statistical Reference Datasets, AtmWtAg. What is not between instruments is within them."""
     squares = gauge.analysis_of_variance(STUDY)
-    *printed, ratio = value("shorts", "gauge_anova_squares")
-    found = [square for square, _ in (squares.parts, squares.appraisers, squares.interaction, squares.error)]
-    assert found == pytest.approx(printed, abs=5.1e-5)
-    assert squares.interaction_ratio == pytest.approx(ratio, abs=5e-4)
+    between, within, ratio = value("shorts", "silver_squares")
+    rest = (squares.parts, squares.interaction, squares.error)
+    assert squares.appraisers == (pytest.approx(between, rel=1e-10), 1)
+    assert sum(square for square, _ in rest) == pytest.approx(within, rel=1e-10)
+    assert sum(freedom for _, freedom in rest) == 46
+    assert squares.appraisers[0] / (sum(square for square, _ in rest) / 46) == pytest.approx(ratio, rel=1e-10)
 
 
-def test_analysis_of_variance_of_the_printed_study():
-    """Published second-hand: AIAG, 4th ed., interaction pooled."""
-    study = gauge.crossed_study(STUDY)
-    found = study.repeatability, study.appraisers, study.gauge, study.parts, study.total
-    assert found == pytest.approx(value("shorts", "gauge_anova"), rel=5e-4)
-    assert study.interaction == 0
+def test_the_results_of_a_printed_study_follow_from_its_three_deviations():
+    """Published second-hand: AIAG, 4th ed., EV, AV and PV give its GRR, TV, share and classes."""
+    one_person, between_people, whole_gauge, rails, everything = value("shorts", "gauge_anova")
+    study = gauge.Study(one_person, between_people, rails)
+    assert (study.gauge, study.total) == (pytest.approx(whole_gauge, abs=2e-6), pytest.approx(everything, abs=5e-4))
     assert study.gauge_share == pytest.approx(0.279, abs=5e-4)
     assert study.categories == pytest.approx(4.861, abs=1e-3)
-    shares = np.square([study.repeatability, study.appraisers, study.gauge, study.parts]) / study.total**2
-    assert shares == pytest.approx([0.034, 0.044, 0.078, 0.922], abs=5e-4)
 
 
 def test_without_pooling_repeatability_is_the_error_alone():
-    """Computed: 0.214435."""
-    study = gauge.crossed_study(STUDY, pool_above=1.0)
-    assert study.repeatability == pytest.approx(0.214435, rel=1e-5)
+    squares, study = gauge.analysis_of_variance(STUDY), gauge.crossed_study(STUDY, pool_above=1.0)
+    assert study.repeatability == pytest.approx(np.sqrt(squares.error[0] / squares.error[1]), rel=1e-12)
 
 
-def test_range_method_of_the_printed_study():
-    """Computed with constants published second-hand."""
-    study = gauge.range_study(STUDY, *value("shorts", "gauge_range_constants")[:3])
-    found = study.repeatability, study.appraisers, study.gauge, study.parts, study.total
-    assert found == pytest.approx(value("shorts", "gauge_range"), rel=5e-4)
-    assert study.gauge_share == pytest.approx(0.2668, abs=5e-5)
-    assert int(study.categories) == 5
+def test_the_range_method_finds_the_deviations_readings_were_drawn_from():
+    """K1 of three trials published second-hand; K2 and K3 are one over the mean range of as many normal values."""
+    draw, found = np.random.default_rng(7), []
+    factors = value("shorts", "gauge_range_constants")[:3]
+    for _ in range(400):
+        parts, people = draw.normal(0, 2.0, (10, 1, 1)), draw.normal(0, 1.0, (1, 3, 1))
+        study = gauge.range_study(parts + people + draw.normal(0, 0.5, (10, 3, 3)), *factors)
+        found.append((study.repeatability, study.appraisers, study.parts))
+    assert np.sqrt(np.mean(np.square(found), axis=0)) == pytest.approx([0.5, 1.0, 2.0], rel=0.06)
 
 
 def test_a_square_root_of_the_categories_is_the_worksheet_trap():
-    study = gauge.range_study(STUDY, *value("shorts", "gauge_range_constants")[:3])
+    one_person, between_people, _, rails, _ = value("shorts", "gauge_anova")
+    study = gauge.Study(one_person, between_people, rails)
     assert entry("shorts", "gauge_categories").kind == "trap"
     assert int(np.sqrt(study.categories)) != int(study.categories)
 

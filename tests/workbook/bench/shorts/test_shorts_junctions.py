@@ -106,7 +106,7 @@ def test_a_smaller_test_current_never_reads_more(test_current, margin):
     assert junctions.thermal_voltage() / leakage <= half * (1 + 1e-9) <= full * (1 + 2e-9)
 
 
-def test_a_straight_short_reads_the_same_on_every_range_and_a_rail_does_not():
+def test_a_dead_short_reads_the_same_on_every_range_and_a_rail_does_not():
     rail = junctions.leakage_behind(1e-3, 64.0)
     coarse, fine = (networks.parallel(junctions.off_state_reading(i, rail), 0.3) for i in (1e-3, 1e-4))
     assert coarse == pytest.approx(fine, rel=0.01)

@@ -95,7 +95,7 @@ def test_end_gauge_of_annex_h1():
     effective = uncertainty.effective_freedom(amounts, freedoms)
     assert np.hypot.reduce(amounts) == pytest.approx(combined, rel=0.02)
     assert math.floor(effective) == freedom
-    assert uncertainty.coverage_factor(freedom) == pytest.approx(factor, abs=0.005)
+    assert uncertainty.coverage_factor(freedom, 0.99) == pytest.approx(factor, abs=0.005)
 
 
 def test_effective_freedom_agrees_with_gtc():

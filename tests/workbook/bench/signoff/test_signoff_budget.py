@@ -26,8 +26,17 @@ def test_the_end_gauge_is_reproduced():
     done = combine(end_gauge())
     assert done.standard == pytest.approx(value("signoff", "gauge_combined"), abs=0.5)
     assert int(done.freedom) == value("signoff", "gauge_freedom")
-    assert done.factor == pytest.approx(value("signoff", "gauge_factor_95"), abs=0.005)
     assert done.expanded == pytest.approx(done.factor * done.standard)
+
+
+def test_the_end_gauge_is_widened_to_99_percent_as_printed_and_to_95_percent_by_the_table():
+    """Published second-hand: JCGM 100:2008, H.1 (99 %). Published: NIST TN 1297, Table B.1 (95 %)."""
+    sure = combine(end_gauge(), 0.99)
+    assert sure.factor == pytest.approx(value("signoff", "gauge_factor_99"), abs=0.005)
+    assert sure.factor * value("signoff", "gauge_combined") == pytest.approx(
+        value("signoff", "gauge_expanded_99"), abs=0.5
+    )
+    assert combine(end_gauge()).factor == pytest.approx(table("signoff", "coverage_factors")["16"]["95"], abs=0.005)
 
 
 def test_gtc_adds_the_end_gauge_up_to_the_same():
