@@ -18,7 +18,7 @@ def stages(ball=0.60e-3, package_land=0.48e-3, board_land=0.48e-3, foil=0.12e-3,
     print_metal = 0.5 * solder_ball.volume_of_round_print(opening, foil, 0.85)
     sunk = float(solder_ball.joint_height(metal + print_metal, top, bottom))
 
-    view = Pen(300)
+    view = Pen(314)
     view.heading("a", "One joint, three times")
     drop = barrel(hanging, top, 1e-7)
     for n, (name, height) in enumerate((("set down", placed), ("melted once", sunk), ("melted again", sunk))):
@@ -32,13 +32,14 @@ def stages(ball=0.60e-3, package_land=0.48e-3, board_land=0.48e-3, foil=0.12e-3,
             pen.shape(barrel(height, top, bottom), "solder", weight="thick", part=f"joint-{n}")
         pen.box(-top, height, 2 * top, COPPER, "copper")
         pen.box(-0.34e-3, height + COPPER, 0.68e-3, 0.14e-3, "package")
-        pen.dimension((0, 0.02e-3), (0, height - 0.02e-3), f"{1e3 * height:.2f} mm", "start", (5, 0))
-        view.words(72 + 138 * n, 264, name, "middle", bold=True)
+        pen.dimension((0, 0.02e-3), (0, height - 0.02e-3), "")
+        view.words(72 + 138 * n, 256, f"{name}\n{1e3 * height:.2f} mm", "middle", bold=True)
     level = view.scaled((0, 216), 170e3)
     level.line([(0.03e-3, placed), (2.4e-3, placed)], "hair", "soft", dash="5 4")
-    view.words(300, 46, "sinks once", "middle", "cool")
-    view.arrow((210, 46), (210, 70), "thin", "cool")
-    view.scale_bar(14, 288, 0.2e-3, "0.2 mm")
+    view.words(218, 70, "sinks", "start", "cool")
+    view.arrow((210, 62), (210, 108), "thick", "cool")
+    view.words(348, 92, "stays", "middle", "cool")
+    pen.scale_bar(14, 300, 0.2e-3, "0.2 mm")
     first = view.view(
         "One joint, three times",
         f"Set down on its print, a ball holds the package {1e3 * placed:.2f} mm above the land. Melted, ball and print "
@@ -46,7 +47,7 @@ def stages(ball=0.60e-3, package_land=0.48e-3, board_land=0.48e-3, foil=0.12e-3,
         "solder between the same lands has the same height.",
     )
 
-    side = Pen(300)
+    side = Pen(314)
     side.heading("b", "The package's edge, seen from the side")
     for n, (height, name) in enumerate(((placed, "before: round balls, a tall gap"), (sunk, "after: barrels, a low gap"))):
         ground = 116 + 122 * n
@@ -60,7 +61,7 @@ def stages(ball=0.60e-3, package_land=0.48e-3, board_land=0.48e-3, foil=0.12e-3,
             pen.line(shine, "thick", "paper")
         pen.box(-0.35e-3, height, 4.7e-3, 0.30e-3, "package")
         side.words(12, ground + 30, name)
-    side.scale_bar(14, 288, 0.5e-3, "0.5 mm")
+    pen.scale_bar(14, 300, 0.5e-3, "0.5 mm")
     second = side.view(
         "The package's edge, seen from the side",
         "Before melting, round balls stand under the package with a tall gap. After it, they are barrels with shiny "

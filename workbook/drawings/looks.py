@@ -92,7 +92,7 @@ def unsharpness(spot=5e-6, magnification=20.0, pixel=100e-6, crack=1e-6) -> Draw
     view.words(174, source, f"source, {1e6 * spot:.0f} µm wide", colour="hot")
     view.words(174, part, f"an edge in the joint,\nmagnified {magnification:.0f} times")
     view.words(20, plate - 40, "blur at\nthe plate", colour="wrong")
-    view.words(262, plate - 98, "Counted back to the joint:", room=150)
+    view.words(262, plate - 84, "at the joint:")
     view.words(262, plate - 58, f"blur {1e6 * blur:.2f} µm", colour="wrong")
     view.words(262, plate - 38, f"pixel {1e6 * seen:.1f} µm")
     view.words(262, plate - 18, f"crack {1e6 * crack:.1f} µm", bold=True)

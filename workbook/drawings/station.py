@@ -36,7 +36,8 @@ def five_beads() -> Drawing:
     wrong = Pen(366)
     wrong.heading("b", "Wrong seats, and what they read")
     _station(wrong)
-    for letter, x, y, lead in (("A", 236, 108, (290, 98)), ("B", 110, 214, (40, 204)), ("C", 310, 152, (330, 124)), ("D", 176, 128, (130, 104))):
+    wrong.line(arc(308, 178, 13, 0, -180), "thick", "soft")
+    for letter, x, y, lead in (("A", 236, 108, (290, 98)), ("B", 110, 214, (40, 204)), ("C", 308, 169, (330, 124)), ("D", 176, 128, (130, 104))):
         _bead(wrong, x, y)
         wrong.line([(x, y), _short(lead, (x, y))], "hair")
         wrong.number(*lead, letter)
@@ -74,13 +75,13 @@ def bead_fixed(joint_c=225.0, gas_c=270.0, film=150.0, area=3e-6, seat=0.5e-6, t
         half = math.sqrt(seat / math.pi)
         pen.shape([(-half * 1.8, 0), (half * 1.8, 0), (half, thickness), (-half, thickness)], fill, part="seat")
         pen.disc(0, thickness + radius * 0.85, radius, "metal", weight="thick", part="bead")
-        pen.line([(radius * 0.7, thickness + radius * 1.5), (0.95e-3, 1.55e-3)], "thick", "right")
-        pen.line([(radius * 0.3, thickness + radius * 1.8), (0.80e-3, 1.68e-3)], "thick", "wrong")
+        pen.line([(radius * 0.7, thickness + radius * 1.5), (0.95e-3, 1.55e-3)], "thick")
+        pen.line([(radius * 0.3, thickness + radius * 1.8), (0.80e-3, 1.68e-3)], "thick")
         for n in range(3):
             view.arrow((24 + 22 * n, 52), (24 + 22 * n, 92), "thin", "hot")
         view.words(14, 40, f"gas {gas_c:.0f} °C", colour="hot")
         view.words(226, 66, f"k = {conductivity:g} W/(m·K)")
-        view.words(226, 90, f"share of the gas f = {share:.2g}")
+        view.words(226, 90, f"gas share f = {share:.2g}")
         view.words(226, 124, f"reads {reading:.1f} °C", bold=True, size=16)
         view.verdict(238, 152, share < 0.05)
         view.words(254, 152, f"{reading - joint_c:.1f} K too high" if share >= 0.05 else "within 1 K of the joint")
@@ -147,12 +148,11 @@ def hood(nozzle=75e-3, flow=413 / 3600, distances=(75e-3, 150e-3, 300e-3)) -> Dr
     rows = []
     for distance in distances:
         speed = float(air.capture_velocity(flow, distance, face))
-        pen.line(arc(0, 0, distance, -26, 26), "thin", "cool", dash="6 4", part=f"reach-{1e3 * distance:.0f}")
+        pen.line(arc(0, 0, distance, -20, 20), "thin", "cool", dash="6 4", part=f"reach-{1e3 * distance:.0f}")
         pen.arrow((distance - 8e-3, 0), (max(distance - 8e-3 - 60e-3 * min(speed, 1), 4e-3), 0), "thick", "cool")
         rows.append(f"{1e3 * distance:.0f} mm: {speed:.2f} m/s")
-    for n, (row, distance) in enumerate(zip(rows, distances, strict=True)):
-        x, y = pen.at(distance * math.cos(0.45), distance * math.sin(-0.45))
-        view.words(min(x, 290) + 6, 248 if n == 0 else y + 6 + 0 * n, row, "middle" if n else "middle", "cool", bold=True)
+        x, y = pen.at(distance * math.cos(0.35), distance * math.sin(-0.35))
+        view.words(x, y + 12, f"{1e3 * distance:.0f} mm\n{speed:.2f} m/s", "middle", "cool", bold=True)
     view.words(14, 46, f"{1e3 * nozzle:.0f} mm wide, draws {3600 * flow:.0f} m³/h")
     pen.scale_bar(14, 302, 50e-3, "50 mm")
     return Drawing(
