@@ -55,6 +55,8 @@ def stages(ball=0.60e-3, package_land=0.48e-3, board_land=0.48e-3, foil=0.12e-3,
         pen.box(-0.45e-3, -0.14e-3, 4.9e-3, 0.14e-3, "laminate")
         for ball_number in range(5):
             x = ball_number * 1.0e-3
+            if n == 0:
+                pen.box(x - opening / 2, 0, opening, foil, "paste")
             outline = [(px, py + foil / 2) for px, py in drop] if n == 0 else barrel(height, top, bottom)
             pen.shape([(x + px, py) for px, py in outline], "solder")
             shine = arc(x - 0.08e-3, height * 0.62, 0.09e-3, 110, 190)

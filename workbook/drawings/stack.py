@@ -34,7 +34,7 @@ def planes_and_vias(layers=SIX_LAYERS, drill=0.30e-3, planes=(1, 4)) -> Drawing:
                 pen.box(ends[0], -depth - thickness, ends[1] - ends[0], thickness, "copper", part=f"copper-{copper}")
             if whole:
                 name = "plane, joined:\nheat runs off here" if joined else "plane, passed by"
-                view.callout(name, (280, 92 if joined else 208), pen.at(half * 0.97, -depth - thickness / 2))
+                view.callout(name, (280, 94 if joined else 214), pen.at(half * 0.97, -depth - thickness / 2))
         depth += thickness
     for side in (-1, 1):
         x = side * drill / 2 - (wall if side > 0 else 0)
@@ -42,9 +42,9 @@ def planes_and_vias(layers=SIX_LAYERS, drill=0.30e-3, planes=(1, 4)) -> Drawing:
         pen.line([(side * drill / 2, 0), (side * drill / 2, -total)])
         pen.line([(side * (drill / 2 - wall), 0), (side * (drill / 2 - wall), -total)])
     pen.box(-drill / 2 + wall, -total, drill - 2 * wall, total, "paper", line="")
-    view.callout("via: a tube of copper\nthrough the board", (250, 44), pen.at(drill / 2 - wall / 2, -0.02e-3))
+    view.callout("via: a tube of copper", (250, 44), pen.at(drill / 2 - wall / 2, -0.02e-3))
     pen.dimension((-half - 0.06e-3, 0), (-half - 0.06e-3, -total), "", offset=(0, 0))
-    view.words(14, 282 - 10, f"{1e3 * total:.2f} mm thick, {len(layers) // 2 + 1} layers of copper, 35 µm each", size=13)
+    view.words(14, 284, f"{1e3 * total:.2f} mm thick, {len(layers) // 2 + 1} layers of copper, 35 µm each", size=13)
     pen.scale_bar(280, 246, 0.5e-3, "0.5 mm")
     first = view.view(
         "A board cut open at a via",
@@ -73,7 +73,7 @@ def planes_and_vias(layers=SIX_LAYERS, drill=0.30e-3, planes=(1, 4)) -> Drawing:
     return Drawing("planes-and-vias", "Where a board's heat runs to", (first, second))
 
 
-def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0.75, enlarged=20) -> Drawing:
+def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0.75, enlarged=10) -> Drawing:
     """Draw a bowed board and a twisted one on a flat table, with what is measured. Rises are ``enlarged`` times.
 
     Lengths in metres; bow and twist in percent, as their limits are written.
@@ -105,10 +105,10 @@ def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0
     edges += [place(s * length, width, s * corner) for s in reversed(steps)] + [place(0, s * width) for s in reversed(steps)]
     view.shape(edges, "laminate", weight="thick")
     view.line([flat[2], edges[25]], "thick", "wrong")
-    view.words(edges[25][0] - 12, 44, f"{1e3 * corner:.2f} mm", "end", "wrong", bold=True)
+    view.words(edges[25][0] - 12, edges[25][1] - 4, f"{1e3 * corner:.2f} mm", "end", "wrong", bold=True)
     view.line([flat[0], edges[25]], "hair", dash="4 3")
-    view.words(70, 100, "diagonal", "middle")
-    view.line([(98, 104), ((flat[0][0] + edges[25][0]) / 2, (flat[0][1] + edges[25][1]) / 2)], "hair")
+    view.words(54, 112, "diagonal", "middle")
+    view.line([(84, 116), ((flat[0][0] + edges[25][0]) / 2, (flat[0][1] + edges[25][1]) / 2)], "hair")
     view.note(f"twist = rise / (2 diagonals) = {twist_percent:g} %; drawn {enlarged} times")
     second = view.view("Twist", f"Three corners lie on the table; the fourth stands {1e3 * corner:.2f} mm off it, {twist_percent:g} % of twice the diagonal.")
     return Drawing("bow-and-twist", "Bow and twist are measured differently", (first, second))

@@ -68,7 +68,7 @@ def four_on_a_plane(apart=60e-3, tips=5e-3, places=(10e-3, 30e-3, 50e-3)) -> Dra
     """
     view = Pen(330)
     view.heading("", "On a plane: steep near the points")
-    pen = view.scaled((105, 150), 210 / apart)
+    pen = view.scaled((105, 162), 210 / apart)
     pen.box(-22e-3, -29e-3, apart + 44e-3, 58e-3, "copper", weight="thick")
     edge = 29e-3
     for step in (0.5, 1.0, 1.5, 2.0, 3.0):
@@ -81,8 +81,8 @@ def four_on_a_plane(apart=60e-3, tips=5e-3, places=(10e-3, 30e-3, 50e-3)) -> Dra
     for x, words, colour in ((0, "in", "hot"), (apart, "out", "cool")):
         pen.disc(x, 0, 2e-3, "paper", line="ink", weight="heavy", part=f"point-{words}")
         px, py = pen.at(x, 0)
-        view.words(px, 284 - 22, f"current {words}", "middle", colour, bold=True)
-        view.arrow((px, 252) if words == "in" else (px, py + 9), (px, py + 9) if words == "in" else (px, 252), "thick", colour)
+        view.words(px, 276, f"current {words}", "middle", colour, bold=True)
+        view.arrow((px, 264) if words == "in" else (px, py + 9), (px, py + 9) if words == "in" else (px, 264), "thick", colour)
     for place in places:
         for x in (place - tips / 2, place + tips / 2):
             pen.line([(x, 0), (x, 12e-3)], "thick")
@@ -90,9 +90,9 @@ def four_on_a_plane(apart=60e-3, tips=5e-3, places=(10e-3, 30e-3, 50e-3)) -> Dra
         px, _ = pen.at(place, 0)
         slope = 1 / place + 1 / (apart - place)
         steep = slope / (4 / apart)
-        view.words(px, 96, f"{steep:.1f}", "middle", bold=True, on=True)
+        view.words(px, 108, f"{steep:.1f}", "middle", bold=True, on=True)
     view.words(14, 42, f"two tips {1e3 * tips:.0f} mm apart; reading against the middle's:", size=13)
-    pen.scale_bar(14, 300, 10e-3, "10 mm")
+    pen.scale_bar(14, 308, 10e-3, "10 mm")
     return Drawing(
         "four-on-a-plane",
         "Four tips on a plane",
@@ -112,9 +112,9 @@ def flex_crack(length=2.0e-3, height=1.25e-3, angle=45.0, plates=12) -> Drawing:
 
     Lengths in metres, the crack's angle in degrees; the real number of plates is in the hundreds.
     """
-    view = Pen(300)
+    view = Pen(326)
     view.heading("", "Cracked by a bent board")
-    pen = view.scaled((182, 218), 118e3)
+    pen = view.scaled((182, 244), 118e3)
     half, end = length / 2, 0.35e-3
     pen.box(-half - 0.35e-3, -0.25e-3, length + 0.7e-3, 0.25e-3, "laminate")
     pen.box(-half - 0.25e-3, 0, 0.6e-3, 0.05e-3, "copper")
@@ -135,9 +135,9 @@ def flex_crack(length=2.0e-3, height=1.25e-3, angle=45.0, plates=12) -> Drawing:
     rise = height * 0.72
     run = rise / math.tan(math.radians(angle))
     pen.line([(start - 0.01e-3, base), (start - 0.01e-3 - run, base + rise)], "heavy", "wrong", part="crack")
-    view.callout("crack: starts at the end\nof the metal, goes up at 45°", (172, 44), pen.at(start - 0.01e-3 - run * 0.8, base + rise * 0.8), colour="wrong")
-    view.words(14, 268, "It may cut plates that then touch: a short under load.")
-    pen.scale_bar(14, 290, 0.5e-3, "0.5 mm")
+    view.callout(f"crack, up at {angle:.0f}° from\nthe end of the metal", (120, 44), pen.at(start - 0.01e-3 - run * 0.8, base + rise * 0.8), colour="wrong")
+    view.words(14, 292, "It may cut plates that then touch: a short under load.")
+    pen.scale_bar(14, 312, 0.5e-3, "0.5 mm")
     return Drawing(
         "flex-crack",
         "A capacitor cracked by flexing",
