@@ -29,4 +29,4 @@ def meter(pen: Pen, start: Point, end: Point, letter: str) -> None:
     x, y = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
     pen.line([start, end], "thick")
     pen.disc(x, y, 19, "paper", weight="thick")
-    pen.words(x, y, letter, "middle", bold=True, size=17, on=True)
+    pen.words(x, y, letter, "middle", bold=True, size=17)

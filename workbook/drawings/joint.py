@@ -60,12 +60,12 @@ def cut_open(
     near.box(-11e-6, 0, 78e-6, 14e-6, "copper")
     path = _ragged(-11e-6, 44e-6, -compound - 5e-6, 1.6e-6, step=4e-6)
     near.line(path, "heavy", "wrong")
-    near.words(-8e-6, 10e-6, "copper land", on=True)
-    near.words(-8e-6, -21e-6, "solder", on=True)
+    near.words(-8e-6, 10e-6, "copper land", on="copper")
+    near.words(-8e-6, -21e-6, "solder", on="solder")
     near.callout(f"compound layer of tin and copper, {1e6 * compound:.1f} µm", (40, 38), (50e-6, -compound / 2))
     near.arrow((12e-6, -17e-6), (path[7][0], path[7][1] - 1e-6), colour="ink")
-    near.words(12e-6, -20e-6, "crack, close along the layer", "start", on=True)
-    near.words(48e-6, -11e-6, "still whole", on=True)
+    near.words(12e-6, -20e-6, "crack, close along the layer", on="solder")
+    near.words(48e-6, -11e-6, "still whole", on="solder")
     near.scale_bar(14, 312, 10e-6, "10 µm")
     second = corner.view(
         "Its upper left corner",

@@ -40,7 +40,7 @@ def four_looks(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3, crack_sha
     view, pen = started("b", "Dye, after pulling off", "crack: its area, if the dye got in", "void inside; and the part is lost")
     pen.disc(0, 0, top, "solder", weight="thick", part="dye-land")
     pen.shape(_segment(0, 0, top, crack_share, math.pi), "dye", part="dye-area")
-    pen.words(-top * 0.52, 0, f"{100 * crack_share:.0f} %", "middle", bold=True)
+    pen.words(-top * 0.52, 0, f"{100 * crack_share:.0f} %", "middle", bold=True, on="dye")
     pen.scale_bar(14, 246, 0.2e-3, "0.2 mm")
     views.append(view.view("Dye", f"The torn face of the upper land: dye covers {100 * crack_share:.0f} % of it, from one side. The void does not show."))
 
@@ -57,7 +57,7 @@ def four_looks(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3, crack_sha
     view, pen = started("d", "Resistance, four wires", "a joint that is open, or opens when hot or flexed", "a crack that still touches")
     view.box(38, 66, 168, 74, "paper", weight="thick")
     view.box(52, 78, 140, 34, "metal", line="ink")
-    view.words(122, 95, "12.1 mΩ", "middle", size=20, bold=True, on=True)
+    view.words(122, 95, "12.1 mΩ", "middle", size=20, bold=True, on="metal")
     view.words(122, 127, "ohmmeter", "middle")
     for x, colour in ((80, "hot"), (164, "cool")):
         view.line([(x, 140), (x, 186)], "thick", colour)

@@ -25,7 +25,7 @@ def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Dra
     for n, side in enumerate(sides):
         pen.box(x, (deep - side) / 2, side, side, "package", weight="thick", part=f"package-{n}")
         pen.box(x + side * 0.3, deep / 2 - side * 0.2, side * 0.4, side * 0.4, "silicon")
-        pen.words(x + side / 2, deep / 2 - side * 0.36, heats[n][0], "middle", bold=True, on=True)
+        pen.words(x + side / 2, deep / 2 - side * 0.36, heats[n][0], "middle", bold=True, on="package")
         centres.append(x + side / 2)
         x += side + apart
     half = sides[0] / 2 + 2e-3
@@ -34,7 +34,7 @@ def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Dra
     pen.box(wall - 0.8e-3, (deep - sides[1]) / 2 - 3e-3, 1.6e-3, sides[1] + 6e-3, "metal", weight="thick")
     for n in (-1, 0, 1):
         start = pen.at(centres[0] + half, deep / 2 + n * 6e-3)
-        view.arrow(start, (start[0] + 24, start[1]), "thick", "hot")
+        view.arrow(start, (start[0] + 15, start[1]), "thick", "hot")
     top = pen.at(wall, (deep + sides[1]) / 2 + 3e-3)
     view.callout("shield", (top[0] + 26, 42), top)
     view.callout("nozzle's edge", (30, 42), pen.at(centres[0] - half * 0.8, deep / 2 + half), colour="hot")
@@ -48,7 +48,7 @@ def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Dra
     )
     view = Pen(300)
     view.heading("b", f"How often has each melted? At most {limit}")
-    floor, tall = 244, 36
+    floor, tall = 244, 40
     for n, (name, seen) in enumerate(heats):
         left = 16 + 204 * n
         over = len(seen) > limit
@@ -58,7 +58,7 @@ def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Dra
             view.box(left + 24, floor - tall * (k + 1) + 5, 158, tall - 10, "paper", line="")
             view.words(left + 12, floor - tall * (k + 0.5), str(k + 1), "middle", bold=True)
             lines = heat.split(": ")
-            view.words(left + 30, floor - tall * (k + 0.5) - 8 * (len(lines) - 1), "\n".join(lines), size=SMALL, on=True)
+            view.words(left + 30, floor - tall * (k + 0.5) - 8 * (len(lines) - 1), "\n".join(lines), size=SMALL)
         view.verdict(left + 12, floor + 20, not over)
         words = f"{name}: {len(seen)}, one too many" if over else f"{name}: {len(seen)}, at the limit" if len(seen) == limit else f"{name}: {len(seen)}"
         view.words(left + 28, floor + 20, words, bold=True, size=SMALL)
@@ -83,7 +83,7 @@ def clearances(side=35e-3, nozzle=38e-3, parts=(("connector", 4e-3, False), ("ca
     half = side / 2
     pen.box(-27e-3, -30e-3, 96e-3, 56e-3, "laminate", weight="thick")
     pen.box(-half, -half, side, side, "package", weight="thick", part="package")
-    pen.words(0, 0, f"package\n{1e3 * side:.0f} mm", "middle", on=True)
+    pen.words(0, 0, f"package\n{1e3 * side:.0f} mm", "middle", on="package")
     pen.box(-nozzle / 2, -nozzle / 2, nozzle, nozzle, "", line="hot", weight="thick", dash="8 4", part="nozzle")
     for n, (name, gap, enough) in enumerate(parts):
         y = half - 5e-3 - 13e-3 * n
@@ -92,9 +92,9 @@ def clearances(side=35e-3, nozzle=38e-3, parts=(("connector", 4e-3, False), ("ca
             x = half + gap - 1.2e-3
             pen.line([(x, y - 5e-3), (x, y + 5e-3), (x + 15e-3, y + 5e-3)], "heavy", "cool")
         pen.arrow((half, y), (half + gap, y), "hair", both=gap > 5e-3)
-        pen.words(half + gap + 13.5e-3, y, f"{name}\n{1e3 * gap:.0f} mm" if gap < 10e-3 else f"{name}, {1e3 * gap:.0f}", "start", on=True, size=SMALL)
+        pen.words(half + gap + 13.5e-3, y, f"{name}\n{1e3 * gap:.0f} mm" if gap < 10e-3 else f"{name}, {1e3 * gap:.0f}", "start", on="laminate", size=SMALL)
         if not enough:
-            pen.verdict(half + gap + 12e-3, y + 1.0e-3 - 1e-3, False)
+            pen.verdict(half + gap + 5e-3, y, False)
     view.words(14, 284, "dashed: nozzle's edge", colour="hot")
     view.words(190, 284, "heavy: shield of foil", colour="cool")
     pen.scale_bar(14, 312, 10e-3, "10 mm")
@@ -115,7 +115,7 @@ def corner_glue(side=27e-3, dot=3e-3, gap=0.45e-3) -> Drawing:
     for letter, title, fill in (("a", "Glue at the corners", False), ("b", "Underfill: the whole gap is full", True)):
         view = Pen(300)
         view.heading(letter, title)
-        pen = view.scaled((104, 122), 4.6e3)
+        pen = view.scaled((104, 102), 3.4e3)
         half = side / 2
         if fill:
             rim = half + 1.2e-3
@@ -125,7 +125,7 @@ def corner_glue(side=27e-3, dot=3e-3, gap=0.45e-3) -> Drawing:
             for x in (-1, 1):
                 for y in (-1, 1):
                     pen.shape([(x * (half + 0.8e-3), y * (half + 0.8e-3)), (x * (half + 0.8e-3), y * (half - dot)), (x * (half - 1e-3), y * (half - dot)), (x * (half - dot), y * (half - 1e-3)), (x * (half - dot), y * (half + 0.8e-3))], "glue", part="dot")
-        pen.scale_bar(220, 186, 5e-3, "5 mm")
+        pen.scale_bar(214, 158, 5e-3, "5 mm")
         pen = view.scaled((212, 244), 60e3)
         pen.box(-3.2e-3, -0.3e-3, 6.4e-3, 0.3e-3, "laminate")
         if fill:

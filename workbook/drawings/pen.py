@@ -82,7 +82,7 @@ HATCHES = {
 
 _RULES = (
     ".rwd text{font-family:system-ui,sans-serif;fill:var(--rwd-ink);paint-order:stroke;stroke:var(--rwd-paper);"
-    "stroke-width:3px;stroke-linejoin:round}.rwd .rwd-on{stroke:none}"
+    "stroke-width:3px;stroke-linejoin:round}"
     ".rwd path,.rwd circle{stroke-linejoin:round;stroke-linecap:round}"
     ".rwd .rwd-region{fill:transparent;stroke:none}"
 )
@@ -392,19 +392,20 @@ class Pen:
 
     # Words
 
-    def words(self, x, y, words: str, anchor="start", colour="ink", size=SIZE, bold=False, on=False, room=0.0):
-        """Write words with the middle of their first line at y. ``on`` a fill they need no halo; ``room`` wraps them."""
+    def words(self, x, y, words: str, anchor="start", colour="ink", size=SIZE, bold=False, on="", room=0.0):
+        """Write words with the middle of their first line at y. ``on`` names the fill they stand on; ``room`` wraps them."""
         px, py = self.at(x, y)
         lines = wrapped(words, room, size) if room else words.split("\n")
         style = f"font-size:{size}px" + (";font-weight:600" if bold else "")
-        halo = ' class="rwd-on"' if on else ""
+        if on:
+            style += f";stroke:var(--rwd-{on})"
         if colour != "ink":
             style += f";fill:var(--rwd-{colour})"
         for n, line in enumerate(lines):
             _within(self.width, px, line, anchor, width_of(line, size, bold))
             self.marks.append(
                 f'<text x="{px:.1f}" y="{py + size * (0.35 + 1.22 * n):.1f}" text-anchor="{anchor}"'
-                f'{halo} style="{style}">{escape(line)}</text>'
+                f' style="{style}">{escape(line)}</text>'
             )
 
     def heading(self, letter: str, words: str):
@@ -472,7 +473,7 @@ class Pen:
         px, py = self.at(x, y)
         plain = self._pixels()
         plain.disc(px, py, 10, "paper", weight="thin")
-        plain.words(px, py, str(number), "middle", size=SMALL, bold=True, on=True)
+        plain.words(px, py, str(number), "middle", size=SMALL, bold=True)
 
     def region(self, name: str, words: str, points: Iterable[Point], tells: str = ""):
         """Name a part that can be pointed at. It is drawn as a clear shape that carries its name only."""

@@ -2,10 +2,11 @@
 
 import math
 
+from workbook.bench.paste import volumes
 from workbook.drawings.pen import Drawing, Pen, arc
 
 
-def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, sink=70e-3, enlarged=60) -> Drawing:
+def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=25) -> Drawing:
     """Draw a sink held by soldered pins, one pressed home and one not, and the wedge of paste it leaves.
 
     ``die`` is a square die's side, ``low`` and ``high`` the paste at its two edges, in metres; ``conductivity`` of the
@@ -36,7 +37,7 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, sink=70e-3
         if home:
             view.shape([(x - 13, 210), (x + 13, 210), (x + 5, 222), (x - 5, 222)], "solder")
         view.verdict(x, 244, home)
-    view.words(82, 244, "pressed home, soldered")
+    view.words(82, 244, "pressed home")
     view.words(336, 244, "froze too early", "end", "wrong")
     view.words(14, 270, "Press flush, nearest pin first, one pin at a time.")
     view.note("Not to scale.", 290)
@@ -44,28 +45,31 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, sink=70e-3
 
     view = Pen(300)
     view.heading("b", "The wedge of paste on the die")
-    pen = view.scaled((40, 190), 340 / die, enlarged)
-    pen.box(0, -0.55e-3 * 60 / enlarged, die, 0.55e-3 * 60 / enlarged, "silicon", weight="thick", part="die")
+    pen = view.scaled((40, 178), 340 / die, enlarged)
+    thick = 30 / (340 / die * enlarged)
+    pen.box(0, -thick, die, thick, "silicon", weight="thick", part="die")
     pen.shape([(0, 0), (die, 0), (die, high), (0, low)], "paste", weight="thick", part="wedge")
-    view.words(46, 172 - 340 / die * enlarged * low, f"{1e6 * low:.0f} µm")
-    view.words(376, 172 - 340 / die * enlarged * high + 4, f"{1e6 * high:.0f} µm", "end")
-    view.words(210, 204, "die", "middle", on=True)
-    pen.scale_bar(40, 252, 2e-3, f"2 mm; thickness drawn {enlarged} times")
+    pen.shape([(0, low), (die, high), (die, high + thick), (0, low + thick)], "metal", weight="thick")
+    view.words(46, pen.at(0, low / 2)[1], f"{1e6 * low:.0f} µm", on="paste")
+    view.words(374, pen.at(0, high / 2)[1], f"{1e6 * high:.0f} µm", "end", on="paste")
+    view.words(210, 193, "die", "middle", on="silicon")
+    pen.scale_bar(40, 240, 2e-3, f"2 mm; thickness drawn {enlarged} times")
     view.words(14, 274, f"wedge {wedge:.3f} K/W", bold=True)
     view.words(150, 274, f"flat at {1e6 * low:.0f} µm: {flat:.3f} K/W")
     second = view.view("The wedge of paste", f"Over a die {1e3 * die:.0f} mm wide the paste is {1e6 * low:.0f} µm thick at one edge and {1e6 * high:.0f} at the other: {wedge:.3f} K/W, against {flat:.3f} if it were {1e6 * low:.0f} µm all over.")
     return Drawing("pinned-wedge", "A sink on soldered pins, and its wedge of paste", (first, second))
 
 
-def paste_patterns(die=14e-3, bond_line=75e-6, bead=2.0e-3) -> Drawing:
+def paste_patterns(die=14e-3, bond_line=75e-6, bead=1.5e-3) -> Drawing:
     """Draw the same volume of paste as a dot, a bead and a cross, before the sink comes down. Exact to scale.
 
     ``die`` is its side, ``bond_line`` the layer that is to be filled, ``bead`` the width of a half-round bead [m].
     """
-    volume = die**2 * bond_line
-    dot = (12 * volume / math.pi) ** (1 / 3)
-    length = volume / (math.pi * bead**2 / 8)
-    arm = length / 2 + bead / 2  # two beads that cross lose what they share, about one bead's width
+    volume = volumes.film_volume(die**2, bond_line)
+    dot = volumes.dot_diameter(volume)
+    length = volumes.bead_length(volume, bead)
+    shared = 2 * volumes.bead_volume(bead, die) - volumes.cross_volume(bead, die)
+    arm = volumes.bead_length((volume + shared) / 2, bead)
     view = Pen(262)
     view.heading("", f"The same {1e9 * volume:.1f} mm³, three ways")
     for n, (name, fate) in enumerate((("dot", "air at corners"), ("bead", "air at the sides"), ("cross", "reaches corners"))):
@@ -98,7 +102,7 @@ def paste_patterns(die=14e-3, bond_line=75e-6, bead=2.0e-3) -> Drawing:
     )
 
 
-def paste_and_pad(die_step=0.8e-3, memory_step=0.3e-3, bond_line=75e-6, pad=1.0e-3) -> Drawing:
+def paste_and_pad(die_step=0.8e-3, memory_step=0.3e-3, bond_line=75e-6, pad=0.75e-3) -> Drawing:
     """Draw one sink over a die with paste and over a lower part with a pad: the step decides the pad. Exact heights.
 
     ``die_step`` and ``memory_step`` are heights over the board, ``pad`` the pad's thickness before squeezing [m].
@@ -115,9 +119,9 @@ def paste_and_pad(die_step=0.8e-3, memory_step=0.3e-3, bond_line=75e-6, pad=1.0e
     pen.box(1.85e-3, 0, 1.3e-3, memory_step, "package", weight="thick", part="memory")
     pen.box(1.78e-3, memory_step, 1.44e-3, gap, "glue", weight="thick", part="pad")
     pen.box(0, die_step + bond_line, 3.45e-3, 0.4e-3, "metal", weight="thick")
-    pen.words(0.825e-3, die_step / 2, "die", "middle", on=True)
-    pen.words(2.5e-3, memory_step / 2, "memory", "middle", on=True)
-    view.words(214, 96, "sink", "middle", on=True)
+    pen.words(0.825e-3, die_step / 2, "die", "middle", on="silicon")
+    pen.words(2.5e-3, memory_step / 2, "memory", "middle", on="package")
+    view.words(214, 96, "sink", "middle", on="metal")
     pen.dimension((3.3e-3, memory_step), (3.3e-3, die_step + bond_line), "", offset=(0, 0))
     view.callout(f"paste {1e6 * bond_line:.0f} µm", (20, 50), pen.at(0.5e-3, die_step + bond_line / 2))
     view.callout(f"pad {1e3 * pad:.1f} mm in a gap of {1e3 * gap:.2f} mm", (178, 50), pen.at(2.3e-3, memory_step + gap * 0.6))
@@ -153,8 +157,8 @@ def layer_of_paste(bond_line=40e-6, grain=20e-6, void=0.12e-3) -> Drawing:
         y = bond_line / 2 + (bond_line / 2 - size - 3e-6) * math.sin(2.2 * n)
         if abs(x - middle) > void / 2 + 8e-6:
             pen.disc(x, y, size, "solder", weight="hair")
-    view.words(30, 192, "die", on=True)
-    view.words(30, 120 - 4, "sink", on=True)
+    view.words(30, 192, "die", on="silicon")
+    view.words(30, 120 - 4, "sink", on="metal")
     view.callout("largest grain: no layer\ngets thinner than this", (20, 44), pen.at(0.0376e-3, bond_line / 2))
     view.callout("air: conducts a hundredth\nof what paste does", (214, 44), pen.at(middle, bond_line / 2))
     pen.dimension((0.185e-3, 1e-6), (0.185e-3, bond_line - 1e-6), "", offset=(0, 0))

@@ -74,7 +74,7 @@ def planes_and_vias(layers=SIX_LAYERS, drill=0.30e-3, planes=(1, 4)) -> Drawing:
 
 
 def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0.75, enlarged=10) -> Drawing:
-    """Draw a bowed board and a twisted one on a flat table, with what is measured. Rises are ``enlarged`` times.
+    """Draw a bowed board and a twisted one on a flat table, with what is measured. Twist is drawn ``enlarged`` times, bow twice that.
 
     Lengths in metres; bow and twist in percent, as their limits are written.
     """
@@ -85,12 +85,12 @@ def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0
     scale = 320 / length
     pen = view.scaled((210, 150), scale)
     half = length / 2
-    upper = [(s / 20 * half, enlarged * rise * (1 - (s / 20) ** 2)) for s in range(-20, 21)]
+    upper = [(s / 20 * half, 2 * enlarged * rise * (1 - (s / 20) ** 2)) for s in range(-20, 21)]
     pen.shape([*[(x, y + 8 / scale) for x, y in upper], *reversed(upper)], "laminate", weight="thick", part="bowed")
     pen.line([(-half * 1.15, 0), (half * 1.15, 0)], "heavy")
-    pen.dimension((0, 1 / scale), (0, enlarged * rise), f"{1e3 * rise:.2f} mm", "start", (8, 6))
+    pen.dimension((0, 1 / scale), (0, 2 * enlarged * rise), f"{1e3 * rise:.2f} mm", "start", (8, 6))
     pen.dimension((-half, -14 / scale), (half, -14 / scale), f"{1e3 * length:.0f} mm", offset=(0, 13))
-    view.note(f"bow = rise / length = {bow_percent:g} %; rise drawn {enlarged} times")
+    view.note(f"bow = rise / length = {bow_percent:g} %; rise drawn {2 * enlarged} times")
     first = view.view("Bow", f"The board curves along its {1e3 * length:.0f} mm: all corners down, the middle up {1e3 * rise:.2f} mm, {bow_percent:g} %.")
     view = Pen(238)
     view.heading("b", "Twist: three corners lie on the table")

@@ -70,7 +70,7 @@ def bead_fixed(joint_c=225.0, gas_c=270.0, film=150.0, area=3e-6, seat=0.5e-6, t
         view.heading(letter, f"Held by {name}")
         pen = view.scaled((120, 196), 90e3)
         pen.box(-1.05e-3, -0.25e-3, 2.1e-3, 0.25e-3, "copper")
-        pen.words(-0.95e-3, -0.125e-3, f"joint {joint_c:.0f} °C", on=True)
+        pen.words(-0.95e-3, -0.125e-3, f"joint {joint_c:.0f} °C", on="copper")
         radius = math.sqrt(area / (4 * math.pi))
         half = math.sqrt(seat / math.pi)
         pen.shape([(-half * 1.8, 0), (half * 1.8, 0), (half, thickness), (-half, thickness)], fill, part="seat")
