@@ -12,7 +12,9 @@ def resistor(pen: Pen, start: Point, end: Point, broken: bool = False, upright: 
     if broken:
         pen.shape([(x - 12, y + 2), (x + 12, y - 10), (x + 12, y - 2), (x - 12, y + 10)], "paper", line="")
         for dy in (-4, 4):
-            pen.line([(x - 12, y + 6 + dy), (x - 3, y + dy + 3), (x + 2, y + dy - 1), (x + 12, y - 6 + dy)], "thick", "wrong")
+            pen.line(
+                [(x - 12, y + 6 + dy), (x - 3, y + dy + 3), (x + 2, y + dy - 1), (x + 12, y - 6 + dy)], "thick", "wrong"
+            )
 
 
 def capacitor(pen: Pen, start: Point, end: Point) -> None:

@@ -6,7 +6,7 @@ from workbook.drawings.pen import Drawing, Pen, arc, barrel
 
 
 def stages(ball=0.60e-3, package_land=0.48e-3, board_land=0.48e-3, foil=0.12e-3, opening=0.40e-3) -> Drawing:
-    """Draw a ball on its print, sunk after the first melting, and melted again; and a package's edge seen from the side.
+    """Draw a ball on its print, sunk once melted, and melted again; and a package's edge seen from the side.
 
     Lengths in metres: the ball, the lands and the stencil opening are diameters. Half of the print's volume is metal,
     and the ball is set half way down into the print. Exact to scale.
@@ -49,7 +49,9 @@ def stages(ball=0.60e-3, package_land=0.48e-3, board_land=0.48e-3, foil=0.12e-3,
 
     side = Pen(314)
     side.heading("b", "The package's edge, seen from the side")
-    for n, (height, name) in enumerate(((placed, "before: round balls, a tall gap"), (sunk, "after: barrels, a low gap"))):
+    for n, (height, name) in enumerate(
+        ((placed, "before: round balls, a tall gap"), (sunk, "after: barrels, a low gap"))
+    ):
         ground = 116 + 122 * n
         pen = side.scaled((48, ground), 82e3)
         pen.box(-0.45e-3, -0.14e-3, 4.9e-3, 0.14e-3, "laminate")
@@ -67,6 +69,7 @@ def stages(ball=0.60e-3, package_land=0.48e-3, board_land=0.48e-3, foil=0.12e-3,
     second = side.view(
         "The package's edge, seen from the side",
         "Before melting, round balls stand under the package with a tall gap. After it, they are barrels with shiny "
-        "flanks and the gap is lower, alike along the whole edge. A corner that did not sink shows as a gap that grows.",
+        "flanks and the gap is lower, alike along the whole edge. A corner that did not sink shows as a gap "
+        "that grows.",
     )
     return Drawing("collapse", "How a joint sinks when it melts", (first, second))

@@ -25,7 +25,12 @@ def bleeder(capacitance=470e-6, voltage=400.0, resistance=22e3, wait=60.0, safe=
         circuit.capacitor(view, (70, 64), (70, 200))
         view.words(94, 116, f"{1e6 * capacitance:.0f} µF\nwas {voltage:.0f} V")
         circuit.resistor(view, (216, 64), (216, 200), broken=not whole)
-        view.words(236, 116, f"bleeder\n{1e-3 * resistance:.0f} kΩ" if whole else "bleeder\ncracked", colour="ink" if whole else "wrong")
+        view.words(
+            236,
+            116,
+            f"bleeder\n{1e-3 * resistance:.0f} kΩ" if whole else "bleeder\ncracked",
+            colour="ink" if whole else "wrong",
+        )
         circuit.meter(view, (350, 64), (350, 200), "V")
         view.words(350, 42, f"{reading:.0f} V", "middle", bold=True, size=16)
         good = reading < safe
@@ -33,14 +38,25 @@ def bleeder(capacitance=470e-6, voltage=400.0, resistance=22e3, wait=60.0, safe=
         if good:
             view.words(42, 226, f"below {safe:.0f} V: go on, and measure again\nbefore each touch", colour="right")
         else:
-            view.words(42, 226, f"still charged. Drain through {1e-3 * tool:.1f} kΩ in\ninsulated probes for {tool_time:.1f} s or more,\nthen measure", colour="wrong")
+            view.words(
+                42,
+                226,
+                f"still charged. Drain through {1e-3 * tool:.1f} kΩ in\ninsulated probes for {tool_time:.1f} s "
+                "or more,\nthen measure",
+                colour="wrong",
+            )
         views.append(
             view.view(
                 title,
                 f"A capacitor of {1e6 * capacitance:.0f} microfarad charged to {voltage:.0f} V, "
                 + ("its bleeder resistor" if whole else "its bleeder resistor cracked and open,")
                 + f" and a voltmeter side by side. After {wait:.0f} s without mains the meter reads {reading:.0f} V"
-                + (": go on." if good else f": still charged. Drain it to {safe:.0f} V through {1e-3 * tool:.1f} kilohm, {tool_time:.1f} s, then measure."),
+                + (
+                    ": go on."
+                    if good
+                    else f": still charged. Drain it to {safe:.0f} V through {1e-3 * tool:.1f} kilohm, "
+                    f"{tool_time:.1f} s, then measure."
+                ),
             )
         )
     return Drawing("bleeder", "Unplugged is not empty: measure", tuple(views))
@@ -57,7 +73,24 @@ def strap(cord=1e6, person=100e-12) -> Drawing:
     view.box(40, 150, 210, 12, "glue", weight="thick")
     view.words(50, 138, "bench mat")
     view.line([(20, 162), (300, 162)], "thick")
-    view.shape([(10, 68), (60, 70), (96, 74), (120, 66), (168, 68), (214, 78), (216, 86), (170, 90), (124, 102), (96, 94), (60, 100), (10, 102)], "package", weight="thick")
+    view.shape(
+        [
+            (10, 68),
+            (60, 70),
+            (96, 74),
+            (120, 66),
+            (168, 68),
+            (214, 78),
+            (216, 86),
+            (170, 90),
+            (124, 102),
+            (96, 94),
+            (60, 100),
+            (10, 102),
+        ],
+        "package",
+        weight="thick",
+    )
     view.words(20, 84, "arm", on="package")
     view.words(134, 80, "hand", on="package")
     view.box(90, 66, 14, 34, "metal", weight="thick")
@@ -77,7 +110,8 @@ def strap(cord=1e6, person=100e-12) -> Drawing:
         (
             view.view(
                 "From the hand to ground",
-                f"A strap on bare skin and the mat are joined to ground, the strap through {1e-6 * cord:.0f} megohm, which "
+                f"A strap on bare skin and the mat are joined to ground, the strap through {1e-6 * cord:.0f} "
+                "megohm, which "
                 f"keeps a current small if something is live. A person of {1e12 * person:.0f} picofarad is empty after "
                 f"{1e3 * settle:.1f} ms. No strap is worn near exposed mains.",
             ),

@@ -36,8 +36,9 @@ def page() -> str:
     body = "".join(f"<h2>{name}</h2>{drawing.html()}" for name, drawing in drawings().items())
     return (
         '<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width">'
-        "<title>Drawings</title><style>:root{color-scheme:light dark}body{font:15px/1.5 system-ui,sans-serif;margin:8px;"
-        f"max-width:880px}}h2{{font-size:14px}}</style><main><h1>Drawings</h1>{body}</main></html>"
+        "<title>Drawings</title><style>:root{color-scheme:light dark}"
+        "body{font:15px/1.5 system-ui,sans-serif;margin:8px;max-width:880px}h2{font-size:14px}</style>"
+        f"<main><h1>Drawings</h1>{body}</main></html>"
     )
 
 

@@ -34,7 +34,7 @@ def cut_open(
     pen.shape(barrel(height, top, bottom), "solder", weight="thick", part="joint")
     pen.disc(-0.25 * bottom, 0.42 * height, void, "paper", part="void")
     below = height - 14e-6
-    pen.line(_ragged(-top - 4e-6, -top + crack, below, 6e-6), "heavy", "wrong", part="crack")
+    pen.line(_ragged(-top, -top + crack, below, 6e-6), "heavy", "wrong", part="crack")
     pen.callout("package", (12, 46), (-0.40e-3, height + 75e-6))
     pen.callout("package\nland", (340, 92), (top * 0.8, height + COPPER / 2))
     pen.callout("crack", (12, 106), (-top * 0.9, below), colour="wrong")
@@ -135,10 +135,20 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
     pen = view.scaled((150, 196), 250e3)
     _held(pen, height, top, bottom)
     pen.shape(barrel(height, top, bottom), "solder", weight="thick")
-    tear = [(-bottom - 0.01e-3, -COPPER), (-bottom * 0.8, -0.075e-3), (-bottom * 0.3, -0.10e-3), (0.15 * bottom, -0.07e-3)]
+    tear = [
+        (-bottom - 0.01e-3, -COPPER),
+        (-bottom * 0.8, -0.075e-3),
+        (-bottom * 0.3, -0.10e-3),
+        (0.15 * bottom, -0.07e-3),
+    ]
     pen.line([*tear, (0.45 * bottom, -0.10e-3), (0.7 * bottom, -0.085e-3)], "heavy", "wrong")
     pen.callout("joint and land\nare whole", (275, 110), (0.27e-3, height * 0.55))
-    pen.callout("tear in the resin:\nlaminate will come\noff with the land", (265, 168), (0.2 * bottom, -0.08e-3), colour="wrong")
+    pen.callout(
+        "tear in the resin:\nlaminate will come\noff with the land",
+        (265, 168),
+        (0.2 * bottom, -0.08e-3),
+        colour="wrong",
+    )
     view.note("From bending or pulling. Often no change in resistance yet.")
     views.append(
         view.view(
@@ -160,7 +170,9 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
     pen.shape([(-bottom, lift), (bottom, 0), (bottom, -COPPER), (-bottom, lift - COPPER)], "copper", weight="thick")
     pen.shape([(-bottom, lift - COPPER), (bottom, -COPPER), (-bottom, -COPPER)], "paper", line="wrong", weight="thick")
     pen.callout("joint is whole", (275, 110), (0.27e-3, height * 0.55))
-    pen.callout("clean gap between\nland and laminate", (262, 158), (-bottom * 0.55, -COPPER + 0.4 * lift), colour="wrong")
+    pen.callout(
+        "clean gap between\nland and laminate", (262, 158), (-bottom * 0.55, -COPPER + 0.4 * lift), colour="wrong"
+    )
     view.note("From too much heat, or from lifting before all was molten.")
     views.append(
         view.view(
@@ -211,7 +223,8 @@ def leaning_row(
             view.view(
                 "A row of joints, hot",
                 f"From the middle of the package, whose joint stands straight, each next joint leans further. The "
-                f"corner joint, {1e3 * last:.1f} mm out, leans most: a strain of {100 * share:.1f} %. The lean is drawn "
+                f"corner joint, {1e3 * last:.1f} mm out, leans most: a strain of {100 * share:.1f} %. The lean "
+                "is drawn "
                 f"{enlarged} times too large.",
             ),
         ),
@@ -281,7 +294,9 @@ def _held(pen: Pen, height: float, top: float, bottom: float, land: bool = True)
 def _ragged(start: float, end: float, y: float, swing: float, step: float = 9e-6) -> list[tuple[float, float]]:
     """Return a ragged line, the same every time."""
     count = max(2, round((end - start) / step))
-    return [(start + (end - start) * n / count, y + swing * math.sin(2.4 * n) * math.cos(0.7 * n)) for n in range(count + 1)]
+    return [
+        (start + (end - start) * n / count, y + swing * math.sin(2.4 * n) * math.cos(0.7 * n)) for n in range(count + 1)
+    ]
 
 
 def _half(land_radius: float, radius: float) -> float:

@@ -35,16 +35,33 @@ def four_looks(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3, crack_sha
     pen.disc(*spot, void, "paper", part="x-ray-void")
     pen.disc(0, 0, top, "", dash="4 3")
     pen.scale_bar(14, 246, 0.2e-3, "0.2 mm")
-    views = [view.view("X-ray", "From above: the joint is a disc, the void a bright round spot in it. The crack does not show.")]
+    views = [
+        view.view(
+            "X-ray", "From above: the joint is a disc, the void a bright round spot in it. The crack does not show."
+        )
+    ]
 
-    view, pen = started("b", "Dye, after pulling off", "crack: its area, if the dye got in", "void inside; and the part is lost")
+    view, pen = started(
+        "b", "Dye, after pulling off", "crack: its area, if the dye got in", "void inside; and the part is lost"
+    )
     pen.disc(0, 0, top, "solder", weight="thick", part="dye-land")
     pen.shape(_segment(0, 0, top, crack_share, math.pi), "dye", part="dye-area")
     pen.words(-top * 0.52, 0, f"{100 * crack_share:.0f} %", "middle", bold=True, on="dye")
     pen.scale_bar(14, 246, 0.2e-3, "0.2 mm")
-    views.append(view.view("Dye", f"The torn face of the upper land: dye covers {100 * crack_share:.0f} % of it, from one side. The void does not show."))
+    views.append(
+        view.view(
+            "Dye",
+            f"The torn face of the upper land: dye covers {100 * crack_share:.0f} % of it, from one side. The "
+            "void does not show.",
+        )
+    )
 
-    view, pen = started("c", "Section, cut and polished", "crack, void and compound layer in one plane", "all other planes; and the part is lost")
+    view, pen = started(
+        "c",
+        "Section, cut and polished",
+        "crack, void and compound layer in one plane",
+        "all other planes; and the part is lost",
+    )
     pen = view.scaled((122, 196), 225e3)
     _held(pen, height, top, bottom)
     pen.shape(barrel(height, top, bottom), "solder", weight="thick")
@@ -52,9 +69,15 @@ def four_looks(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3, crack_sha
     depth = top * (1 - math.cos(_half_angle(crack_share)))
     pen.line(_ragged(-top, -top + depth, height - 0.014e-3, 6e-6), "heavy", "wrong", part="section-crack")
     pen.scale_bar(14, 246, 0.2e-3, "0.2 mm")
-    views.append(view.view("Section", "One plane through the joint shows the crack under the upper land, from the left, and the void."))
+    views.append(
+        view.view(
+            "Section", "One plane through the joint shows the crack under the upper land, from the left, and the void."
+        )
+    )
 
-    view, pen = started("d", "Resistance, four wires", "a joint that is open, or opens when hot or flexed", "a crack that still touches")
+    view, pen = started(
+        "d", "Resistance, four wires", "a joint that is open, or opens when hot or flexed", "a crack that still touches"
+    )
     view.box(38, 66, 168, 74, "paper", weight="thick")
     view.box(52, 78, 140, 34, "metal", line="ink")
     view.words(122, 95, "12.1 mΩ", "middle", size=20, bold=True, on="metal")
@@ -66,7 +89,13 @@ def four_looks(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3, crack_sha
     view.line([(90, 193), (154, 193)], "thick")
     view.words(122, 216, "chain of joints", "middle")
     view.note("12.0 mΩ when new: a third cracked, no rise")
-    views.append(view.view("Resistance", "A meter reads 12.1 milliohm on a chain of joints that read 12.0 when new (invented): a crack that still touches hardly shows."))
+    views.append(
+        view.view(
+            "Resistance",
+            "A meter reads 12.1 milliohm on a chain of joints that read 12.0 when new (invented): a crack that "
+            "still touches hardly shows.",
+        )
+    )
     return Drawing("four-looks", "One joint, four looks: what each one sees", tuple(views))
 
 
@@ -104,8 +133,10 @@ def unsharpness(spot=5e-6, magnification=20.0, pixel=100e-6, crack=1e-6) -> Draw
         (
             view.view(
                 "Why X-ray misses a closed crack",
-                f"Rays from both ends of a source {1e6 * spot:.0f} µm wide pass the same edge and meet the detector apart "
-                f"from each other. Counted back to the joint the blur is {1e6 * blur:.2f} µm and a pixel {1e6 * seen:.1f} "
+                f"Rays from both ends of a source {1e6 * spot:.0f} µm wide pass the same edge and meet the "
+                "detector apart "
+                f"from each other. Counted back to the joint the blur is {1e6 * blur:.2f} µm and a pixel "
+                f"{1e6 * seen:.1f} "
                 f"µm, both wider than a crack of {1e6 * crack:.1f} µm.",
             ),
         ),

@@ -18,7 +18,7 @@ def earlier_repair(shown=MARKS) -> Drawing:
         raise ValueError(f"no such mark: {', '.join(sorted(strangers))}; there are {', '.join(MARKS)}")
     view = Pen(430)
     view.heading("", "A board that came in")
-    view.box(10, 36, 400, 384, "mask", line="", weight="thin")
+    view.box(10, 36, 400, 384, "mask", line="", cut=False)
     view.box(10, 36, 400, 384, "", weight="thick")
 
     def seen(mark, name, where, fresh, tells, points):
@@ -38,8 +38,8 @@ def earlier_repair(shown=MARKS) -> Drawing:
     view.words(x + 10, y + 16, "U1", bold=True, on="package")
     tells = ("paste squeezed out over the die's edge, in lumps", "the sink was off, and paste was put on anew")
     if seen("paste-over-edge", "U1-die", "die of U1", "bare and clean", tells, _rectangle(x + 26, y + 26, 76, 76)):
-        view.shape(_blob(x + 92, y + 64, 17, 5, 3), "paste", weight="thin")
-        view.shape(_blob(x + 62, y + 92, 14, 4, 5), "paste", weight="thin")
+        view.shape(_blob(x + 92, y + 64, 17, 2.5, 3), "paste", weight="thin")
+        view.shape(_blob(x + 62, y + 92, 14, 2, 4), "paste", weight="thin")
 
     # The second package, and small balls beside it
     view.box(258, 84, 96, 96, "package", weight="thick")
@@ -48,7 +48,7 @@ def earlier_repair(shown=MARKS) -> Drawing:
     tells = ("tiny bright balls on the mask", "solder was melted here by hand or with too much paste")
     if seen("solder-balls", "U2-right", "right of U2", "bare mask", tells, _rectangle(360, 84, 42, 96)):
         for n in range(9):
-            view.disc(372 + 9 * (n % 3) + 2 * (n % 2), 98 + 25 * (n // 3) + 7 * (n % 3), 2.2 + 0.6 * (n % 3), "solder")
+            view.disc(372 + 9 * (n % 3) + 2 * (n % 2), 98 + 25 * (n // 3) + 7 * (n % 3), 3 + 0.8 * (n % 3), "solder")
 
     # A row of small parts, one of them turned
     for n in range(5):
@@ -62,11 +62,11 @@ def earlier_repair(shown=MARKS) -> Drawing:
 
     # A scorched patch
     tells = ("darkened, in a patch with soft edges", "the board was overheated here")
-    if seen("scorch", "lower-left", "bare board at the lower left", "even in colour", tells, _rectangle(28, 300, 104, 84)):
-        view.shape(_blob(80, 342, 36, 6, 5), "copper", line="")
-        view.hatched([_blob(80, 342, 36, 6, 5)], "dye")
-        view.hatched([_blob(80, 342, 25, 4, 5)], "mask")
-        view.shape(_blob(80, 342, 36, 6, 5), "", dash="2 4")
+    if seen(
+        "scorch", "lower-left", "bare board at the lower left", "even in colour", tells, _rectangle(28, 300, 104, 84)
+    ):
+        view.shape(_blob(80, 342, 38, 3, 5), "scorch", line="")
+        view.hatched(_blob(80, 342, 24, 3, 5), "mask")
 
     # Connector, with a wire laid to it
     view.box(170, 360, 120, 36, "metal", weight="thick")
@@ -86,11 +86,16 @@ def earlier_repair(shown=MARKS) -> Drawing:
 
     # A scratch through the mask, a screw, a label
     tells = ("scratched through to the copper", "a tool slipped, or a trace was laid bare to probe it")
-    if seen("scratched-mask", "lower-middle", "mask right of the test points", "whole", tells, _rectangle(282, 272, 60, 60)):
+    if seen(
+        "scratched-mask", "lower-middle", "mask right of the test points", "whole", tells, _rectangle(282, 272, 60, 60)
+    ):
         view.line([(292, 322), (306, 302), (314, 300), (332, 282)], "heavy", "copper")
         view.line([(296, 324), (310, 305), (318, 303), (336, 285)], "thin")
         view.line([(288, 318), (302, 299), (310, 297), (328, 279)], "thin")
-    for name, px, py, where in (("screw-lower-right", 382, 388, "lower right"), ("screw-upper-left", 36, 62, "upper left")):
+    for name, px, py, where in (
+        ("screw-lower-right", 382, 388, "lower right"),
+        ("screw-upper-left", 36, 62, "upper left"),
+    ):
         view.disc(px, py, 14, "metal", weight="thick")
         worn = name == "screw-lower-right" and "worn-screw" in shown
         for turn in (20, 110):
@@ -99,7 +104,9 @@ def earlier_repair(shown=MARKS) -> Drawing:
         if worn:
             view.shape(_blob(px, py, 7, 3, 5), "paper", weight="thin")
             view.line([(px - 13, py - 7), (px - 4, py - 12), (px + 3, py - 5)], "thin")
-        words = f"screw at the {where}: " + ("its cross is torn out, the plating gone" if worn else "its cross is sharp")
+        words = f"screw at the {where}: " + (
+            "its cross is torn out, the plating gone" if worn else "its cross is sharp"
+        )
         view.region(name, words, arc(px, py, 17, 0, 330, 11), "the sink or the case was opened before" if worn else "")
     view.box(316, 346, 40, 54, "paper", weight="thin")
     for n in range(8):
@@ -112,7 +119,8 @@ def earlier_repair(shown=MARKS) -> Drawing:
         (
             view.view(
                 "A board that came in",
-                "A board from above, not to scale. " + " ".join(f"{one.words[0].upper()}{one.words[1:]}." for one in view.regions),
+                "A board from above, not to scale. "
+                + " ".join(f"{one.words[0].upper()}{one.words[1:]}." for one in view.regions),
             ),
         ),
     )
@@ -125,29 +133,40 @@ def whiskers(pitch=0.50e-3, lead=0.22e-3, longest=0.30e-3) -> Drawing:
     """
     gap = pitch - lead
     bridged = longest >= gap
-    view = Pen(274)
+    view = Pen(290)
     view.heading("", "Tin whiskers between leads")
-    pen = view.scaled((46, 196), 190e3)
+    pen = view.scaled((46, 212), 190e3)
     pen.box(-0.15e-3, 0.62e-3, 3 * pitch + 0.55e-3, 0.16e-3, "package", weight="thick")
     for n in range(4):
         pen.box(n * pitch, 0.0, lead, 0.62e-3, "solder", weight="thick", part=f"lead-{n}")
     base, right = pitch + lead, 2 * pitch
     pen.line([(base, 0.34e-3), (base + longest, 0.34e-3)], "thick", "wrong", part="whisker")
-    for n, (start, height, long, turn) in enumerate(((lead, 0.5e-3, 0.13e-3, 30), (lead, 0.2e-3, 0.09e-3, -40), (right + lead, 0.26e-3, 0.15e-3, 62), (right + lead, 0.44e-3, 0.07e-3, 20))):
+    for start, height, long, turn in (
+        (lead, 0.5e-3, 0.13e-3, 30),
+        (lead, 0.2e-3, 0.09e-3, -40),
+        (right + lead, 0.26e-3, 0.15e-3, 62),
+        (right + lead, 0.44e-3, 0.07e-3, 20),
+    ):
         end = (start + long * math.cos(math.radians(turn)), height + long * math.sin(math.radians(turn)))
         pen.line([(start, height), end], "thin", "wrong")
-    view.callout("whisker", (100, 44), pen.at(base + longest * 0.4, 0.34e-3), colour="wrong")
+    view.callout("whisker", (100, 48), pen.at(base + longest * 0.4, 0.34e-3), colour="wrong")
     pen.dimension((base, -0.05e-3), (right, -0.05e-3), f"gap {1e3 * gap:.2f} mm", offset=(0, 14))
-    view.verdict(24, 244, not bridged)
-    view.words(42, 244, f"longest {1e3 * longest:.2f} mm: " + ("across the gap, a short" if bridged else "still short of the gap"), bold=True)
-    pen.scale_bar(290, 218, 0.2e-3, "0.2 mm")
+    view.verdict(24, 262, not bridged)
+    view.words(
+        42,
+        262,
+        f"longest {1e3 * longest:.2f} mm: " + ("across the gap, a short" if bridged else "still short of the gap"),
+        bold=True,
+    )
+    pen.scale_bar(290, 234, 0.2e-3, "0.2 mm")
     return Drawing(
         "whiskers",
         "Whiskers: thin, and long enough",
         (
             view.view(
                 "Tin whiskers",
-                f"Four leads with gaps of {1e3 * gap:.2f} mm. Fine straight hairs of tin grow from their sides; the longest, "
+                f"Four leads with gaps of {1e3 * gap:.2f} mm. Fine straight hairs of tin grow from their sides; "
+                "the longest, "
                 f"{1e3 * longest:.2f} mm, " + ("reaches the next lead." if bridged else "ends in the gap."),
             ),
         ),

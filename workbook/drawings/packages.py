@@ -19,7 +19,7 @@ def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Dra
     view.heading("a", "Heating one warms the other")
     pen = view.scaled((30, 236), 360 / (sum(sides) + apart + 26e-3))
     deep = max(sides) + 12e-3
-    pen.box(0, 0, sum(sides) + apart + 26e-3, deep, "laminate", weight="thick")
+    pen.box(0, 0, sum(sides) + apart + 26e-3, deep, "laminate", weight="thick", cut=False)
     x = 13e-3
     centres = []
     for n, side in enumerate(sides):
@@ -54,13 +54,27 @@ def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Dra
         over = len(seen) > limit
         for k, heat in enumerate(seen):
             beyond = k >= limit
-            view.box(left, floor - tall * (k + 1), 186, tall, "dye" if beyond else "metal", weight="thick", part=f"heat-{n}-{k}")
+            view.box(
+                left,
+                floor - tall * (k + 1),
+                186,
+                tall,
+                "dye" if beyond else "metal",
+                weight="thick",
+                part=f"heat-{n}-{k}",
+            )
             view.box(left + 24, floor - tall * (k + 1) + 5, 158, tall - 10, "paper", line="")
             view.words(left + 12, floor - tall * (k + 0.5), str(k + 1), "middle", bold=True)
             lines = heat.split(": ")
             view.words(left + 30, floor - tall * (k + 0.5) - 8 * (len(lines) - 1), "\n".join(lines), size=SMALL)
         view.verdict(left + 12, floor + 20, not over)
-        words = f"{name}: {len(seen)}, one too many" if over else f"{name}: {len(seen)}, at the limit" if len(seen) == limit else f"{name}: {len(seen)}"
+        words = (
+            f"{name}: {len(seen)}, one too many"
+            if over
+            else f"{name}: {len(seen)}, at the limit"
+            if len(seen) == limit
+            else f"{name}: {len(seen)}"
+        )
         view.words(left + 28, floor + 20, words, bold=True, size=SMALL)
     line = floor - tall * limit
     view.line([(8, line), (412, line)], "heavy", "wrong", dash="9 5")
@@ -71,17 +85,19 @@ def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Dra
     return Drawing("two-packages", "Two packages and their count of heats", (first, second))
 
 
-def clearances(side=35e-3, nozzle=38e-3, parts=(("connector", 4e-3, False), ("capacitor", 9e-3, True), ("crystal", 16e-3, True))) -> Drawing:
+def clearances(
+    side=35e-3, nozzle=38e-3, parts=(("connector", 4e-3, False), ("capacitor", 9e-3, True), ("crystal", 16e-3, True))
+) -> Drawing:
     """Draw what stands around a package under its nozzle, and how far off. Exact to scale.
 
     ``side`` of the package and of the square nozzle [m]; ``parts`` are a name, its distance from the package's edge
     [m], and whether that is enough without a shield.
     """
-    view = Pen(330)
+    view = Pen(338)
     view.heading("", "What stands close by")
     pen = view.scaled((120, 150), 4.2e3)
     half = side / 2
-    pen.box(-27e-3, -30e-3, 96e-3, 56e-3, "laminate", weight="thick")
+    pen.box(-27e-3, -30e-3, 96e-3, 56e-3, "laminate", weight="thick", cut=False)
     pen.box(-half, -half, side, side, "package", weight="thick", part="package")
     pen.words(0, 0, f"package\n{1e3 * side:.0f} mm", "middle", on="package")
     pen.box(-nozzle / 2, -nozzle / 2, nozzle, nozzle, "", line="hot", weight="thick", dash="8 4", part="nozzle")
@@ -92,17 +108,31 @@ def clearances(side=35e-3, nozzle=38e-3, parts=(("connector", 4e-3, False), ("ca
             x = half + gap - 1.2e-3
             pen.line([(x, y - 5e-3), (x, y + 5e-3), (x + 15e-3, y + 5e-3)], "heavy", "cool")
         pen.arrow((half, y), (half + gap, y), "hair", both=gap > 5e-3)
-        pen.words(half + gap + 13.5e-3, y, f"{name}\n{1e3 * gap:.0f} mm" if gap < 10e-3 else f"{name}, {1e3 * gap:.0f}", "start", on="laminate", size=SMALL)
+        pen.words(
+            half + gap + 13.5e-3,
+            y,
+            f"{name}\n{1e3 * gap:.0f} mm" if gap < 10e-3 else f"{name}, {1e3 * gap:.0f}",
+            "start",
+            on="laminate",
+            size=SMALL,
+        )
         if not enough:
             pen.verdict(half + gap + 5e-3, y, False)
-    view.words(14, 284, "dashed: nozzle's edge", colour="hot")
-    view.words(190, 284, "heavy: shield of foil", colour="cool")
-    pen.scale_bar(14, 312, 10e-3, "10 mm")
-    listed = "; ".join(f"{name} {1e3 * gap:.0f} mm away" + ("" if enough else ", which needs a shield") for name, gap, enough in parts)
+    view.words(14, 294, "dashed: nozzle's edge", colour="hot")
+    view.words(190, 294, "heavy: shield of foil", colour="cool")
+    pen.scale_bar(14, 320, 10e-3, "10 mm")
+    listed = "; ".join(
+        f"{name} {1e3 * gap:.0f} mm away" + ("" if enough else ", which needs a shield") for name, gap, enough in parts
+    )
     return Drawing(
         "clearances",
         "Look around the package before you heat",
-        (view.view("What stands close by", f"A package {1e3 * side:.0f} mm wide from above, the nozzle's edge around it, and beside it: {listed}."),),
+        (
+            view.view(
+                "What stands close by",
+                f"A package {1e3 * side:.0f} mm wide from above, the nozzle's edge around it, and beside it: {listed}.",
+            ),
+        ),
     )
 
 
@@ -124,7 +154,17 @@ def corner_glue(side=27e-3, dot=3e-3, gap=0.45e-3) -> Drawing:
         if not fill:
             for x in (-1, 1):
                 for y in (-1, 1):
-                    pen.shape([(x * (half + 0.8e-3), y * (half + 0.8e-3)), (x * (half + 0.8e-3), y * (half - dot)), (x * (half - 1e-3), y * (half - dot)), (x * (half - dot), y * (half - 1e-3)), (x * (half - dot), y * (half + 0.8e-3))], "glue", part="dot")
+                    pen.shape(
+                        [
+                            (x * (half + 0.8e-3), y * (half + 0.8e-3)),
+                            (x * (half + 0.8e-3), y * (half - dot)),
+                            (x * (half - 1e-3), y * (half - dot)),
+                            (x * (half - dot), y * (half - 1e-3)),
+                            (x * (half - dot), y * (half + 0.8e-3)),
+                        ],
+                        "glue",
+                        part="dot",
+                    )
         pen.scale_bar(214, 158, 5e-3, "5 mm")
         pen = view.scaled((212, 244), 60e3)
         pen.box(-3.2e-3, -0.3e-3, 6.4e-3, 0.3e-3, "laminate")
@@ -134,12 +174,29 @@ def corner_glue(side=27e-3, dot=3e-3, gap=0.45e-3) -> Drawing:
             pen.disc((n - 2) * 1.0e-3, gap / 2, gap / 2 * 1.1, "solder")
         if not fill:
             for s in (-1, 1):
-                pen.shape([(s * 3.0e-3, 0), (s * 2.55e-3, gap * 1.5), (s * 2.35e-3, gap * 1.5), (s * 2.35e-3, 0)], "glue")
+                pen.shape(
+                    [(s * 3.0e-3, 0), (s * 2.55e-3, gap * 1.5), (s * 2.35e-3, gap * 1.5), (s * 2.35e-3, 0)], "glue"
+                )
         pen.box(-2.6e-3, gap, 5.2e-3, 0.45e-3, "package", weight="thick")
-        words = "Soften and cut it\nfirst, or lifting\nthe part pulls\nlands off." if not fill else "Between all balls.\nMost is never\nmeant to be taken\noff: refuse, or\nask for more."
+        words = (
+            "Soften and cut it\nfirst, or lifting\nthe part pulls\nlands off."
+            if not fill
+            else "Between all balls.\nMost is never\nmeant to be taken\noff: refuse, or\nask for more."
+        )
         view.words(214, 62, words)
         view.note("below: cut open at the edge, larger", 288)
-        views.append(view.view(title, ("Glue holds only the four corners. It must be softened and cut before the part is lifted, or lands come off." if not fill else "Glue fills the whole gap between package and board and stands as a rim around it. Most of it is never meant to come off.")))
+        views.append(
+            view.view(
+                title,
+                (
+                    "Glue holds only the four corners. It must be softened and cut before the part is lifted, "
+                    "or lands come off."
+                    if not fill
+                    else "Glue fills the whole gap between package and board and stands as a rim around it. "
+                    "Most of it is never meant to come off."
+                ),
+            )
+        )
     return Drawing("corner-glue", "Glue at the corners, or underfill?", tuple(views))
 
 
@@ -160,7 +217,9 @@ def floor_life(level="3", hours=168.0, used=130.0, job=24.0, spots=((5, True), (
     view.words(26, 112, f"used: {used:g} h")
     view.words(400, 112, f"this job: {job:g} h of {left:g} h left", "end")
     view.verdict(30, 140, fits)
-    view.words(48, 140, "fits: do it, then back into a dry bag" if fits else "does not fit: bake before heating", bold=True)
+    view.words(
+        48, 140, "fits: do it, then back into a dry bag" if fits else "does not fit: bake before heating", bold=True
+    )
     view.box(20, 168, 380, 84, "paper", weight="thick")
     view.words(32, 184, "humidity card, as the bag was opened")
     for n, (humidity, turned) in enumerate(spots):

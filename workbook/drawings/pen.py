@@ -42,6 +42,7 @@ LIGHT = {
     "glue": "#f4d3e2",
     "dye": "#e58a84",
     "flux": "#e3c58f",
+    "scorch": "#a08a5c",
 }
 DARK = {
     "paper": "#16181d",
@@ -63,6 +64,7 @@ DARK = {
     "glue": "#63354c",
     "dye": "#8d332e",
     "flux": "#654716",
+    "scorch": "#4d3f22",
 }
 """The page's colours. The first seven also write words and lines; the others only fill, under a pattern or a word."""
 
@@ -77,6 +79,7 @@ HATCHES = {
     "compound": ("lines", 90, 3),
     "dye": ("lines", 30, 4),
     "flux": ("dots", 45, 5),
+    "scorch": ("lines", -30, 4),
 }
 """What is cut: each material has its own pattern, so that it is known without its colour."""
 
@@ -250,19 +253,18 @@ def barrel(height: float, top_radius: float, bottom_radius: float) -> list[Point
     return side + [(-x, y) for x, y in reversed(side)]
 
 
-def hatch(rings: Sequence[Sequence[Point]], kind: str, angle: float, gap: float) -> str:
-    """Return a hatch that fills the inside of closed rings, as the ``d`` of a path. A ring in a ring is a hole."""
+def hatch(ring: Sequence[Point], kind: str, angle: float, gap: float) -> str:
+    """Return a hatch that fills the inside of a closed shape, as the ``d`` of a path."""
     turn = math.radians(angle)
     cos, sin = math.cos(turn), math.sin(turn)
-    turned = [[(x * cos + y * sin, y * cos - x * sin) for x, y in ring] for ring in rings]
-    lows, highs = min(y for ring in turned for _, y in ring), max(y for ring in turned for _, y in ring)
+    turned = [(x * cos + y * sin, y * cos - x * sin) for x, y in ring]
+    lows, highs = min(y for _, y in turned), max(y for _, y in turned)
     strokes, row = [], math.floor(lows / gap) + 1
     while row * gap < highs:
         y = row * gap
         crossings = sorted(
             x1 + (y - y1) / (y2 - y1) * (x2 - x1)
-            for ring in turned
-            for (x1, y1), (x2, y2) in zip(ring, [*ring[1:], ring[0]], strict=True)
+            for (x1, y1), (x2, y2) in zip(turned, [*turned[1:], turned[0]], strict=True)
             if (y1 > y) != (y2 > y)
         )
         for left, right in zip(crossings[::2], crossings[1::2], strict=True):
@@ -295,11 +297,12 @@ def wrapped(words: str, room: float, size: float = SIZE) -> list[str]:
     return lines
 
 
-def _within(width: int, x: float, words: str, anchor: str, room: float) -> None:
-    """Refuse words that would run over the edge of their view, in the widest common face."""
+def _held_in(width: int, x: float, words: str, anchor: str, room: float) -> float:
+    """Return where words must start from to stay in their view, in the widest common face."""
     left = x - {"start": 0, "middle": room / 2, "end": room}[anchor]
-    if left < 2 or left + room > width - 2:
-        raise ValueError(f"words run over the edge, from {left:.0f} to {left + room:.0f} of {width} px: {words}")
+    if room > width - 4:
+        raise ValueError(f"words are wider than their view, {room:.0f} of {width} px: {words}")
+    return x + max(2 - left, 0) - max(left + room - (width - 2), 0)
 
 
 @dataclass
@@ -328,25 +331,26 @@ class Pen:
 
     # Shapes
 
-    def shape(self, points: Iterable[Point], fill="", line="ink", weight="thin", part="", holes=(), dash=""):
-        """Draw a closed shape of a material, with its hatch. ``part`` names it, so that it can be measured."""
-        rings = [[self.at(*point) for point in ring] for ring in (points, *holes)]
-        path = "".join("M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in ring) + "Z" for ring in rings)
+    def shape(self, points: Iterable[Point], fill="", line="ink", weight="thin", part="", dash="", cut=True):
+        """Draw a closed shape of a material, hatched where it is ``cut``. ``part`` names it, so that it can be "
+        "measured."""
+        ring = [self.at(*point) for point in points]
+        path = "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in ring) + "Z"
         ink = f"stroke:var(--rwd-{line});stroke-width:{WEIGHTS[weight]}" if line else "stroke:none"
         named = f' data-part="{part}"' if part else ""
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
         inside = f"fill:var(--rwd-{fill})" if fill else "fill:none"
-        self.marks.append(f'<path{named}{dashed} fill-rule="evenodd" style="{inside};{ink}" d="{path}"/>')
-        if fill in HATCHES:
-            self.hatched(rings, fill)
+        self.marks.append(f'<path{named}{dashed} style="{inside};{ink}" d="{path}"/>')
+        if cut and fill in HATCHES:
+            self.hatched(ring, fill)
             if line:
                 self.marks.append(f'<path{dashed} style="fill:none;{ink}" d="{path}"/>')
 
-    def hatched(self, rings, material: str):
-        """Lay a material's hatch over closed rings given in pixels."""
+    def hatched(self, ring: Sequence[Point], material: str):
+        """Lay a material's hatch over a closed shape given in pixels."""
         kind, angle, gap = HATCHES[material]
         weight = WEIGHTS["hair"] if kind == "lines" else 1.6
-        strokes = hatch(rings, kind, angle, gap)
+        strokes = hatch(ring, kind, angle, gap)
         self.marks.append(
             f'<path style="fill:none;stroke:var(--rwd-soft);stroke-width:{weight};stroke-opacity:.75" d="{strokes}"/>'
         )
@@ -393,7 +397,8 @@ class Pen:
     # Words
 
     def words(self, x, y, words: str, anchor="start", colour="ink", size=SIZE, bold=False, on="", room=0.0):
-        """Write words with the middle of their first line at y. ``on`` names the fill they stand on; ``room`` wraps them."""
+        """Write words with the middle of their first line at y. ``on`` names the fill they stand on; ``room`` "
+        "wraps them."""
         px, py = self.at(x, y)
         lines = wrapped(words, room, size) if room else words.split("\n")
         style = f"font-size:{size}px" + (";font-weight:600" if bold else "")
@@ -402,9 +407,9 @@ class Pen:
         if colour != "ink":
             style += f";fill:var(--rwd-{colour})"
         for n, line in enumerate(lines):
-            _within(self.width, px, line, anchor, width_of(line, size, bold))
+            start = _held_in(self.width, px, line, anchor, width_of(line, size, bold))
             self.marks.append(
-                f'<text x="{px:.1f}" y="{py + size * (0.35 + 1.22 * n):.1f}" text-anchor="{anchor}"'
+                f'<text x="{start:.1f}" y="{py + size * (0.35 + 1.22 * n):.1f}" text-anchor="{anchor}"'
                 f' style="{style}">{escape(line)}</text>'
             )
 

@@ -4,6 +4,7 @@ import math
 
 from workbook.bench.paste import volumes
 from workbook.drawings.pen import Drawing, Pen, arc
+from workbook.references import value
 
 
 def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=25) -> Drawing:
@@ -18,8 +19,10 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=2
     view = Pen(300)
     view.heading("a", "One pin in, one pin not: the sink tilts")
     slope = math.tan(math.radians(5))
+
     def base(x):
         return 128 - (x - 60) * slope
+
     view.box(24, 196, 372, 14, "laminate", weight="thick")
     view.box(150, 170, 120, 20, "package", weight="thick")
     for n in range(6):
@@ -33,7 +36,9 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=2
         view.shape([(x, base(x)), (x, base(x) - 44), (x + 9, base(x) - 44), (x + 9, base(x + 9))], "metal")
     for x, home in ((66, True), (352, False)):
         foot = 226 if home else 203
-        view.shape([(x - 4, base(x) + 16), (x + 4, base(x) + 16), (x + 4, foot), (x - 4, foot)], "metal", weight="thick")
+        view.shape(
+            [(x - 4, base(x) + 16), (x + 4, base(x) + 16), (x + 4, foot), (x - 4, foot)], "metal", weight="thick"
+        )
         if home:
             view.shape([(x - 13, 210), (x + 13, 210), (x + 5, 222), (x - 5, 222)], "solder")
         view.verdict(x, 244, home)
@@ -41,7 +46,11 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=2
     view.words(336, 244, "froze too early", "end", "wrong")
     view.words(14, 270, "Press flush, nearest pin first, one pin at a time.")
     view.note("Not to scale.", 290)
-    first = view.view("The sink tilts", "A finned sink over a die is held by two pins soldered into the board. The left pin is home; the right one froze too early, so the sink stands higher there and the paste on the die is a wedge.")
+    first = view.view(
+        "The sink tilts",
+        "A finned sink over a die is held by two pins soldered into the board. The left pin is home; the right "
+        "one froze too early, so the sink stands higher there and the paste on the die is a wedge.",
+    )
 
     view = Pen(300)
     view.heading("b", "The wedge of paste on the die")
@@ -55,8 +64,12 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=2
     view.words(210, 193, "die", "middle", on="silicon")
     pen.scale_bar(40, 240, 2e-3, f"2 mm; thickness drawn {enlarged} times")
     view.words(14, 274, f"wedge {wedge:.3f} K/W", bold=True)
-    view.words(150, 274, f"flat at {1e6 * low:.0f} µm: {flat:.3f} K/W")
-    second = view.view("The wedge of paste", f"Over a die {1e3 * die:.0f} mm wide the paste is {1e6 * low:.0f} µm thick at one edge and {1e6 * high:.0f} at the other: {wedge:.3f} K/W, against {flat:.3f} if it were {1e6 * low:.0f} µm all over.")
+    view.words(186, 274, f"flat at {1e6 * low:.0f} µm: {flat:.3f} K/W")
+    second = view.view(
+        "The wedge of paste",
+        f"Over a die {1e3 * die:.0f} mm wide the paste is {1e6 * low:.0f} µm thick at one edge and "
+        f"{1e6 * high:.0f} at the other: {wedge:.3f} K/W, against {flat:.3f} if it were {1e6 * low:.0f} µm all over.",
+    )
     return Drawing("pinned-wedge", "A sink on soldered pins, and its wedge of paste", (first, second))
 
 
@@ -72,10 +85,14 @@ def paste_patterns(die=14e-3, bond_line=75e-6, bead=1.5e-3) -> Drawing:
     arm = volumes.bead_length((volume + shared) / 2, bead)
     view = Pen(262)
     view.heading("", f"The same {1e9 * volume:.1f} mm³, three ways")
-    for n, (name, fate) in enumerate((("dot", "air at corners"), ("bead", "air at the sides"), ("cross", "reaches corners"))):
+    for n, (name, fate) in enumerate(
+        (("dot", "air at corners"), ("bead", "air at the sides"), ("cross", "reaches corners"))
+    ):
         pen = view.scaled((74 + 136 * n, 112), 118 / die)
         half = die / 2
-        pen.shape([(-half, -half), (half, -half), (half, half), (-half, half)], "silicon", weight="thick", part=f"die-{n}")
+        pen.shape(
+            [(-half, -half), (half, -half), (half, half), (-half, half)], "silicon", weight="thick", part=f"die-{n}"
+        )
         if n == 0:
             pen.disc(0, 0, dot / 2, "paste", weight="thick", part="dot")
         elif n == 1:
@@ -94,7 +111,8 @@ def paste_patterns(die=14e-3, bond_line=75e-6, bead=1.5e-3) -> Drawing:
         (
             view.view(
                 "Three ways",
-                f"On a die {1e3 * die:.0f} mm wide the same {1e9 * volume:.1f} cubic millimetres lie as a dot in the middle, as a "
+                f"On a die {1e3 * die:.0f} mm wide the same {1e9 * volume:.1f} cubic millimetres lie as a dot "
+                "in the middle, as a "
                 "bead across it, and as a cross along its diagonals. Pressed flat, the dot leaves air at the corners, "
                 "the bead at two sides; the cross reaches the corners.",
             ),
@@ -109,7 +127,8 @@ def paste_and_pad(die_step=0.8e-3, memory_step=0.3e-3, bond_line=75e-6, pad=0.75
     """
     gap = die_step + bond_line - memory_step
     squeeze = 1 - gap / pad
-    fits = 0.1 <= squeeze <= 0.4
+    low, high = value("paste", "pad_compression_percent")
+    fits = low <= 100 * squeeze <= high
     view = Pen(290)
     view.heading("", "Paste on the die, a pad where it is lower")
     pen = view.scaled((20, 208), 110e3)
@@ -124,12 +143,30 @@ def paste_and_pad(die_step=0.8e-3, memory_step=0.3e-3, bond_line=75e-6, pad=0.75
     view.words(214, 96, "sink", "middle", on="metal")
     pen.dimension((3.3e-3, memory_step), (3.3e-3, die_step + bond_line), "", offset=(0, 0))
     view.callout(f"paste {1e6 * bond_line:.0f} µm", (20, 50), pen.at(0.5e-3, die_step + bond_line / 2))
-    view.callout(f"pad {1e3 * pad:.1f} mm in a gap of {1e3 * gap:.2f} mm", (178, 50), pen.at(2.3e-3, memory_step + gap * 0.6))
+    view.callout(
+        f"pad {1e3 * pad:.2f} mm in a gap of {1e3 * gap:.2f} mm", (178, 50), pen.at(2.3e-3, memory_step + gap * 0.6)
+    )
     view.verdict(24, 250, fits)
-    view.words(42, 250, f"squeezed by {100 * squeeze:.0f} %" if squeeze > 0 else f"does not touch: {1e6 * (gap - pad):.0f} µm of air", bold=True)
+    view.words(
+        42,
+        250,
+        f"squeezed by {100 * squeeze:.0f} %" if squeeze > 0 else f"does not touch: {1e6 * (gap - pad):.0f} µm of air",
+        bold=True,
+    )
     pen.scale_bar(240, 250, 0.5e-3, "0.5 mm")
     view.note("A pad too thick lifts the sink off the paste.")
-    return Drawing("paste-and-pad", "One sink, two heights", (view.view("Paste and pad", f"One sink lies on {1e6 * bond_line:.0f} µm of paste over a die {1e3 * die_step:.2f} mm high. Over a memory {1e3 * memory_step:.2f} mm high the gap is {1e3 * gap:.2f} mm; a pad of {1e3 * pad:.1f} mm is squeezed by {100 * squeeze:.0f} %."),))
+    return Drawing(
+        "paste-and-pad",
+        "One sink, two heights",
+        (
+            view.view(
+                "Paste and pad",
+                f"One sink lies on {1e6 * bond_line:.0f} µm of paste over a die {1e3 * die_step:.2f} mm high. "
+                f"Over a memory {1e3 * memory_step:.2f} mm high the gap is {1e3 * gap:.2f} mm; a pad of "
+                f"{1e3 * pad:.2f} mm is squeezed by {100 * squeeze:.0f} %.",
+            ),
+        ),
+    )
 
 
 def layer_of_paste(bond_line=40e-6, grain=20e-6, void=0.12e-3) -> Drawing:
@@ -164,7 +201,17 @@ def layer_of_paste(bond_line=40e-6, grain=20e-6, void=0.12e-3) -> Drawing:
     pen.dimension((0.185e-3, 1e-6), (0.185e-3, bond_line - 1e-6), "", offset=(0, 0))
     view.words(216, 224, f"layer {1e6 * bond_line:.0f} µm", bold=True)
     pen.scale_bar(20, 234, 50e-6, "50 µm")
-    return Drawing("layer-of-paste", "What a layer of paste is made of", (view.view("A layer of paste", f"Between die and sink lie {1e6 * bond_line:.0f} µm of paste: grains up to {1e6 * grain:.0f} µm in a soft filling, faces that are rough, and a void {1e3 * void:.2f} mm wide that holds air."),))
+    return Drawing(
+        "layer-of-paste",
+        "What a layer of paste is made of",
+        (
+            view.view(
+                "A layer of paste",
+                f"Between die and sink lie {1e6 * bond_line:.0f} µm of paste: grains up to {1e6 * grain:.0f} µm "
+                f"in a soft filling, faces that are rough, and a void {1e3 * void:.2f} mm wide that holds air.",
+            ),
+        ),
+    )
 
 
 def loosen(length=90e-3, thickness=1.6e-3, deflection=2e-3, limit=500e-6) -> Drawing:
@@ -174,7 +221,10 @@ def loosen(length=90e-3, thickness=1.6e-3, deflection=2e-3, limit=500e-6) -> Dra
     """
     bent = 6 * thickness * deflection / length**2
     views = []
-    for letter, title, pried in (("a", "Pried up, cold: the board bends", True), ("b", "Warmed, then turned off flat", False)):
+    for letter, title, pried in (
+        ("a", "Pried up, cold: the board bends", True),
+        ("b", "Warmed, then turned off flat", False),
+    ):
         view = Pen(262)
         view.heading(letter, title)
         pen = view.scaled((210, 168), 330 / length)
@@ -191,23 +241,45 @@ def loosen(length=90e-3, thickness=1.6e-3, deflection=2e-3, limit=500e-6) -> Dra
         for n in range(6):
             view.box(156 + 20 * n, 92 - lift, 8, 30, "metal")
         if pried:
-            view.line([(276, 140 - lift), (360, 74)], "heavy")
+            view.line([(268, 140 - lift), (306, 110), (360, 74)], "heavy")
+            view.shape([(306, 112), (298, 151), (314, 151)], "metal", weight="thick")
             view.arrow((372, 74), (372, 108), "thick", "wrong")
             view.words(310, 58, "lever")
         else:
             points = arc(210, 74, 62, -160, -20)
             view.line([(x, 74 + (y - 74) * 0.28) for x, y in points], "thick", "right")
-            view._head((points[-4][0], 74 + (points[-4][1] - 74) * 0.28), (points[-1][0], 74 + (points[-1][1] - 74) * 0.28), "thick", "right")
+            view._head(
+                (points[-4][0], 74 + (points[-4][1] - 74) * 0.28),
+                (points[-1][0], 74 + (points[-1][1] - 74) * 0.28),
+                "thick",
+                "right",
+            )
             view.words(14, 72, "60 to 70 °C", colour="hot", bold=True)
             view.words(290, 72, "turn, then slide", colour="right")
         view.verdict(24, 214, not pried)
         if pried:
-            view.words(42, 214, f"{1e3 * deflection:.0f} mm over {1e3 * length:.0f} mm: {1e6 * bent:.0f} µε", bold=True, colour="wrong")
+            view.words(
+                42,
+                214,
+                f"{1e3 * deflection:.0f} mm over {1e3 * length:.0f} mm: {1e6 * bent:.0f} µε",
+                bold=True,
+                colour="wrong",
+            )
             view.words(42, 236, f"a common limit is near {1e6 * limit:.0f} µε")
         else:
             view.words(42, 214, "no bending: slowly, from a corner", bold=True, colour="right")
             view.words(42, 236, "without small parts beside it")
-        views.append(view.view(title, f"A lever under a sink bends the board by {1e3 * deflection:.0f} mm over {1e3 * length:.0f} mm, {1e6 * bent:.0f} microstrain, against a common limit near {1e6 * limit:.0f}. The bend is drawn {enlarged} times." if pried else "A sink warmed to between 60 and 70 degrees is turned on the spot and slid off; the board stays flat."))
+        views.append(
+            view.view(
+                title,
+                f"A lever under a sink bends the board by {1e3 * deflection:.0f} mm over {1e3 * length:.0f} mm, "
+                f"{1e6 * bent:.0f} microstrain, against a common limit near {1e6 * limit:.0f}. The bend is "
+                f"drawn {enlarged} times."
+                if pried
+                else "A sink warmed to between 60 and 70 degrees is turned on the spot and slid off; the board "
+                "stays flat.",
+            )
+        )
     return Drawing("loosen", "Loosen a stuck sink without bending the board", tuple(views))
 
 

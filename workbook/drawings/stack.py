@@ -53,7 +53,9 @@ def planes_and_vias(layers=SIX_LAYERS, drill=0.30e-3, planes=(1, 4)) -> Drawing:
     )
     top = Pen(300)
     top.heading("b", "The same land from above")
-    for n, (name, spokes) in enumerate((("joined all round:\ndrinks heat", False), ("four spokes:\nheats up quickly", True))):
+    for n, (name, spokes) in enumerate(
+        (("joined all round:\ndrinks heat", False), ("four spokes:\nheats up quickly", True))
+    ):
         pen = top.scaled((112 + 200 * n, 138), 100e3)
         outer = 0.42e-3
         frame = [(-0.8e-3, -0.8e-3), (0.8e-3, -0.8e-3), (0.8e-3, 0.8e-3), (-0.8e-3, 0.8e-3)]
@@ -61,7 +63,7 @@ def planes_and_vias(layers=SIX_LAYERS, drill=0.30e-3, planes=(1, 4)) -> Drawing:
         if spokes:
             for start in (0, 90, 180, 270):
                 ring = arc(0, 0, outer + 0.18e-3, start + 14, start + 76) + arc(0, 0, outer, start + 76, start + 14)
-                pen.shape(ring, "laminate")
+                pen.shape(ring, "laminate", cut=False)
         pen.disc(0, 0, drill / 2, "paper", weight="thick")
         top.words(112 + 200 * n, 238, name, "middle")
     pen.scale_bar(14, 286, 0.5e-3, "0.5 mm")
@@ -74,9 +76,10 @@ def planes_and_vias(layers=SIX_LAYERS, drill=0.30e-3, planes=(1, 4)) -> Drawing:
 
 
 def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0.75, enlarged=10) -> Drawing:
-    """Draw a bowed board and a twisted one on a flat table, with what is measured. Twist is drawn ``enlarged`` times, bow twice that.
+    """Draw a bowed board and a twisted one on a flat table, with what is measured.
 
-    Lengths in metres; bow and twist in percent, as their limits are written.
+    Lengths in metres; bow and twist in percent, as their limits are written. Twist is drawn ``enlarged`` times, bow
+    twice that.
     """
     rise = float(flatness.largest_bow(bow_percent, length))
     corner = float(flatness.largest_twist(twist_percent, length, width))
@@ -91,18 +94,31 @@ def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0
     pen.dimension((0, 1 / scale), (0, 2 * enlarged * rise), f"{1e3 * rise:.2f} mm", "start", (8, 6))
     pen.dimension((-half, -14 / scale), (half, -14 / scale), f"{1e3 * length:.0f} mm", offset=(0, 13))
     view.note(f"bow = rise / length = {bow_percent:g} %; rise drawn {2 * enlarged} times")
-    first = view.view("Bow", f"The board curves along its {1e3 * length:.0f} mm: all corners down, the middle up {1e3 * rise:.2f} mm, {bow_percent:g} %.")
+    first = view.view(
+        "Bow",
+        f"The board curves along its {1e3 * length:.0f} mm: all corners down, the middle up {1e3 * rise:.2f} "
+        f"mm, {bow_percent:g} %.",
+    )
     view = Pen(238)
     view.heading("b", "Twist: three corners lie on the table")
     shear, scale = 0.55, 300 / (length + 0.55 * width)
+
     def place(x, y, z=0.0):
         return 62 + scale * (x + shear * y), 176 - scale * (0.62 * y + enlarged * z)
-    table = [place(-0.02, -0.015), place(length + 0.02, -0.015), place(length + 0.02, width + 0.01), place(-0.02, width + 0.01)]
+
+    table = [
+        place(-0.02, -0.015),
+        place(length + 0.02, -0.015),
+        place(length + 0.02, width + 0.01),
+        place(-0.02, width + 0.01),
+    ]
     view.shape(table, "", line="soft", dash="5 4")
     flat = [place(0, 0), place(length, 0), place(length, width), place(0, width)]
     steps = [n / 12 for n in range(13)]
     edges = [place(s * length, 0) for s in steps] + [place(length, s * width, s * corner) for s in steps]
-    edges += [place(s * length, width, s * corner) for s in reversed(steps)] + [place(0, s * width) for s in reversed(steps)]
+    edges += [place(s * length, width, s * corner) for s in reversed(steps)] + [
+        place(0, s * width) for s in reversed(steps)
+    ]
     view.shape(edges, "laminate", weight="thick")
     view.line([flat[2], edges[25]], "thick", "wrong")
     view.words(edges[25][0] - 12, edges[25][1] - 4, f"{1e3 * corner:.2f} mm", "end", "wrong", bold=True)
@@ -110,7 +126,11 @@ def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0
     view.words(54, 112, "diagonal", "middle")
     view.line([(84, 116), ((flat[0][0] + edges[25][0]) / 2, (flat[0][1] + edges[25][1]) / 2)], "hair")
     view.note(f"twist = rise / (2 diagonals) = {twist_percent:g} %; drawn {enlarged} times")
-    second = view.view("Twist", f"Three corners lie on the table; the fourth stands {1e3 * corner:.2f} mm off it, {twist_percent:g} % of twice the diagonal.")
+    second = view.view(
+        "Twist",
+        f"Three corners lie on the table; the fourth stands {1e3 * corner:.2f} mm off it, {twist_percent:g} % "
+        "of twice the diagonal.",
+    )
     return Drawing("bow-and-twist", "Bow and twist are measured differently", (first, second))
 
 
@@ -128,9 +148,13 @@ def sag(span=250e-3, thickness=1.6e-3, density=1850.0, cold_modulus=22e9, hot_mo
         rows.append((name, drop))
         pen = view.scaled((210, 76 + 92 * n), scale)
         half = span / 2
-        line = [(s / 20 * half, -enlarged * drop * (1 - 1.2 * (s / 20) ** 2 + 0.2 * (s / 20) ** 4)) for s in range(-20, 21)]
+        line = [
+            (s / 20 * half, -enlarged * drop * (1 - 1.2 * (s / 20) ** 2 + 0.2 * (s / 20) ** 4)) for s in range(-20, 21)
+        ]
         pen.line([(-half, 0), (half, 0)], "hair", "soft", dash="5 4")
-        pen.shape([*line, *[(x, y - 7 / scale) for x, y in reversed(line)]], "laminate", weight="thick", part=f"sag-{n}")
+        pen.shape(
+            [*line, *[(x, y - 7 / scale) for x, y in reversed(line)]], "laminate", weight="thick", part=f"sag-{n}"
+        )
         for side in (-1, 1):
             x, y = pen.at(side * half, -7 / scale)
             view.shape([(x, y), (x - 10, y + 18), (x + 10, y + 18)], "metal", weight="thick")
@@ -146,8 +170,10 @@ def sag(span=250e-3, thickness=1.6e-3, density=1850.0, cold_modulus=22e9, hot_mo
         (
             view.view(
                 "The same board, cold and hot",
-                f"Between rails {1e3 * span:.0f} mm apart a board {1e3 * thickness:.1f} mm thick sags {1e3 * rows[0][1]:.2f} mm "
-                f"cold and {1e3 * rows[1][1]:.2f} mm above its glass transition. A pin under the middle would carry it.",
+                f"Between rails {1e3 * span:.0f} mm apart a board {1e3 * thickness:.1f} mm thick sags "
+                f"{1e3 * rows[0][1]:.2f} mm "
+                f"cold and {1e3 * rows[1][1]:.2f} mm above its glass transition. A pin under the middle would "
+                "carry it.",
             ),
         ),
     )

@@ -22,14 +22,21 @@ def five_beads() -> Drawing:
         _bead(view, x, y)
         view.number(*lead, number)
         view.line([(x, y), _short(lead, (x, y))], "hair")
-    key = ("corner joint, in solder", "middle joint, from below", "on the package, glued", "board, away from the part", "nearest neighbour, on its leg")
+    key = (
+        "corner joint, in solder",
+        "middle joint, from below",
+        "on the package, glued",
+        "board, away from the part",
+        "nearest neighbour, on its leg",
+    )
     for n, words in enumerate(key):
         view.number(20 + 205 * (n % 2), 266 + 27 * (n // 2), n + 1)
         view.words(36 + 205 * (n % 2), 266 + 27 * (n // 2), words, size=SMALL)
     view.note("Not to scale. Plate below, hot gas above.", 350)
     first = view.view(
         "Five right seats",
-        "A board lies over a heated plate, with a hot-gas nozzle over its package. Beads sit 1 in the solder of a corner "
+        "A board lies over a heated plate, with a hot-gas nozzle over its package. Beads sit 1 in the solder of "
+        "a corner "
         "joint, 2 at the middle joint, reached through a hole from below, 3 glued on the package, 4 on the board away "
         "from the part, 5 on a leg of the nearest neighbour.",
     )
@@ -37,12 +44,22 @@ def five_beads() -> Drawing:
     wrong.heading("b", "Wrong seats, and what they read")
     _station(wrong)
     wrong.line(arc(308, 178, 13, 0, -180), "thick", "soft")
-    for letter, x, y, lead in (("A", 236, 108, (290, 98)), ("B", 110, 214, (40, 204)), ("C", 308, 169, (330, 124)), ("D", 176, 128, (130, 104))):
+    for letter, x, y, lead in (
+        ("A", 236, 108, (290, 98)),
+        ("B", 110, 214, (40, 204)),
+        ("C", 308, 169, (330, 124)),
+        ("D", 176, 128, (130, 104)),
+    ):
         _bead(wrong, x, y)
         wrong.line([(x, y), _short(lead, (x, y))], "hair")
         wrong.number(*lead, letter)
     for n, words in enumerate(
-        ("A hangs in the gas: reads the gas, too high", "B faces the plate: reads its glow, too high", "C under loose tape: reads air, too low", "D above the package: not one joint is known")
+        (
+            "A hangs in the gas: reads the gas, too high",
+            "B faces the plate: reads its glow, too high",
+            "C under loose tape: reads air, too low",
+            "D above the package: not one joint is known",
+        )
     ):
         wrong.verdict(20, 262 + 24 * n, False)
         wrong.words(36, 262 + 24 * n, words)
@@ -55,7 +72,9 @@ def five_beads() -> Drawing:
     return Drawing("five-beads", "Where a thermocouple must sit", (first, second))
 
 
-def bead_fixed(joint_c=225.0, gas_c=270.0, film=150.0, area=3e-6, seat=0.5e-6, thickness=0.5e-3, glue=0.3, solder=50.0) -> Drawing:
+def bead_fixed(
+    joint_c=225.0, gas_c=270.0, film=150.0, area=3e-6, seat=0.5e-6, thickness=0.5e-3, glue=0.3, solder=50.0
+) -> Drawing:
     """Draw a bead held by adhesive and one held by solder, and what each reads. Bead and seat are to scale.
 
     ``film`` [W/m²/K] acts on ``area`` [m²] of the bead; the seat has an area [m²], a thickness [m] and a conductivity,
@@ -96,13 +115,18 @@ def bead_fixed(joint_c=225.0, gas_c=270.0, film=150.0, area=3e-6, seat=0.5e-6, t
     return Drawing("bead-fixed", "What a bead reads depends on what holds it", tuple(views))
 
 
-def through_the_board(top_c=220.0, bottom_c=120.0, guarded_bottom_c=205.0, length=200e-3, thickness=1.6e-3, expansion=15e-6, enlarged=5) -> Drawing:
+def through_the_board(
+    top_c=220.0, bottom_c=120.0, guarded_bottom_c=205.0, length=200e-3, thickness=1.6e-3, expansion=15e-6, enlarged=5
+) -> Drawing:
     """Draw a board heated from above only, and one with heat from below: the fall through it, and how it bows.
 
     Temperatures in °C, lengths in metres, ``expansion`` in 1/K. The bow is drawn ``enlarged`` times.
     """
     views = []
-    for letter, title, low in (("a", "Hot gas alone", bottom_c), ("b", "Hot gas, and heat from below", guarded_bottom_c)):
+    for letter, title, low in (
+        ("a", "Hot gas alone", bottom_c),
+        ("b", "Hot gas, and heat from below", guarded_bottom_c),
+    ):
         curvature = abs(float(bow.gradient_curvature(expansion, top_c - low, thickness)))
         rise = float(bow.centre_bow(curvature, length))
         view = Pen(262)
@@ -114,7 +138,9 @@ def through_the_board(top_c=220.0, bottom_c=120.0, guarded_bottom_c=205.0, lengt
         upper = [(s * half, enlarged * rise * (1 - s * s)) for s in steps]
         thick = 12 / scale
         pen.line([(-half, 0), (half, 0)], "hair", "soft", dash="5 4")
-        pen.shape([*upper, *[(x, y - thick) for x, y in reversed(upper)]], "laminate", weight="thick", part=f"board-{letter}")
+        pen.shape(
+            [*upper, *[(x, y - thick) for x, y in reversed(upper)]], "laminate", weight="thick", part=f"board-{letter}"
+        )
         for n in range(5):
             view.arrow((170 + 20 * n, 34), (170 + 20 * n, 58), "thin", "hot")
             if letter == "b":
@@ -128,7 +154,8 @@ def through_the_board(top_c=220.0, bottom_c=120.0, guarded_bottom_c=205.0, lengt
         views.append(
             view.view(
                 title,
-                f"A board {1e3 * length:.0f} mm long, {top_c:.0f} °C on top and {low:.0f} °C below, stands up in the middle "
+                f"A board {1e3 * length:.0f} mm long, {top_c:.0f} °C on top and {low:.0f} °C below, stands up "
+                "in the middle "
                 f"by {1e3 * rise:.1f} mm. The bow is drawn {enlarged} times too large.",
             )
         )
@@ -144,7 +171,12 @@ def hood(nozzle=75e-3, flow=413 / 3600, distances=(75e-3, 150e-3, 300e-3)) -> Dr
     view = Pen(318)
     view.heading("", "The nozzle must be close")
     pen = view.scaled((52, 160), 320 / max(distances))
-    pen.shape([(0, -nozzle / 2), (0, nozzle / 2), (-40e-3, nozzle / 2), (-40e-3, -nozzle / 2)], "metal", weight="thick", part="nozzle")
+    pen.shape(
+        [(0, -nozzle / 2), (0, nozzle / 2), (-40e-3, nozzle / 2), (-40e-3, -nozzle / 2)],
+        "metal",
+        weight="thick",
+        part="nozzle",
+    )
     rows = []
     for distance in distances:
         speed = float(air.capture_velocity(flow, distance, face))
@@ -161,7 +193,8 @@ def hood(nozzle=75e-3, flow=413 / 3600, distances=(75e-3, 150e-3, 300e-3)) -> Dr
         (
             view.view(
                 "The nozzle must be close",
-                f"In front of a nozzle {1e3 * nozzle:.0f} mm wide that draws {3600 * flow:.0f} cubic metres an hour, air moves "
+                f"In front of a nozzle {1e3 * nozzle:.0f} mm wide that draws {3600 * flow:.0f} cubic metres an "
+                "hour, air moves "
                 f"at {'; at '.join(rows)}. Twice as far is about a quarter of the speed.",
             ),
         ),
@@ -180,7 +213,9 @@ def _station(view: Pen) -> None:
     view.box(326, 150, 40, 14, "package")
     view.shape([(320, 176), (320, 170), (328, 157), (332, 157), (325, 172), (325, 176)], "solder")
     view.shape([(372, 176), (372, 170), (364, 157), (360, 157), (367, 172), (367, 176)], "solder")
-    view.shape([(160, 34), (160, 66), (140, 92), (140, 100), (280, 100), (280, 92), (260, 66), (260, 34)], "", weight="thick")
+    view.shape(
+        [(160, 34), (160, 66), (140, 92), (140, 100), (280, 100), (280, 92), (260, 66), (260, 34)], "", weight="thick"
+    )
     view.words(210, 52, "nozzle", "middle")
     view.words(304, 52, "hot gas", colour="hot")
     for x in (172, 210, 248):

@@ -30,7 +30,11 @@ def two_and_four(resistance=0.050, lead=0.10, contact=0.02, current=0.1) -> Draw
     view.words(210, 246, f"contacts, {contact:.2f} Ω each", "middle")
     view.verdict(22, 278, False)
     view.words(40, 278, f"{two:.3f} Ω in place of {resistance:.3f} Ω", colour="wrong")
-    first = view.view("Two wires", f"An ohmmeter with two leads of {lead:.2f} ohm and two contacts of {contact:.2f} reads {two:.3f} ohm on a resistance of {resistance:.3f}.")
+    first = view.view(
+        "Two wires",
+        f"An ohmmeter with two leads of {lead:.2f} ohm and two contacts of {contact:.2f} reads {two:.3f} ohm on "
+        f"a resistance of {resistance:.3f}.",
+    )
     view = Pen(300)
     view.heading("b", "Four wires: current in two, volts in two")
     view.box(24, 44, 118, 52, "paper", weight="thick")
@@ -55,8 +59,14 @@ def two_and_four(resistance=0.050, lead=0.10, contact=0.02, current=0.1) -> Draw
     view.words(58, 236, "thick: the current")
     view.words(58, 256, "dashed: no current, so no drop in the leads", colour="cool")
     view.verdict(22, 280, True)
-    view.words(40, 280, f"{1e3 * current * resistance:.2f} mV / {1e3 * current:.0f} mA = {resistance:.3f} Ω", colour="right")
-    second = view.view("Four wires", f"A source drives {1e3 * current:.0f} mA through two wires. A voltmeter on two others, inside them, reads {1e3 * current * resistance:.2f} mV: {resistance:.3f} ohm.")
+    view.words(
+        40, 280, f"{1e3 * current * resistance:.2f} mV / {1e3 * current:.0f} mA = {resistance:.3f} Ω", colour="right"
+    )
+    second = view.view(
+        "Four wires",
+        f"A source drives {1e3 * current:.0f} mA through two wires. A voltmeter on two others, inside them, "
+        f"reads {1e3 * current * resistance:.2f} mV: {resistance:.3f} ohm.",
+    )
     return Drawing("two-and-four-wires", "Two wires measure themselves; four do not", (first, second))
 
 
@@ -82,7 +92,9 @@ def four_on_a_plane(apart=60e-3, tips=5e-3, places=(10e-3, 30e-3, 50e-3)) -> Dra
         pen.disc(x, 0, 2e-3, "paper", line="ink", weight="heavy", part=f"point-{words}")
         px, py = pen.at(x, 0)
         view.words(px, 276, f"current {words}", "middle", colour, bold=True)
-        view.arrow((px, 264) if words == "in" else (px, py + 9), (px, py + 9) if words == "in" else (px, 264), "thick", colour)
+        view.arrow(
+            (px, 264) if words == "in" else (px, py + 9), (px, py + 9) if words == "in" else (px, 264), "thick", colour
+        )
     for place in places:
         for x in (place - tips / 2, place + tips / 2):
             pen.line([(x, 0), (x, 12e-3)], "thick")
@@ -99,7 +111,8 @@ def four_on_a_plane(apart=60e-3, tips=5e-3, places=(10e-3, 30e-3, 50e-3)) -> Dra
         (
             view.view(
                 "On a plane",
-                f"Current goes in at one point of a copper plane and out at another {1e3 * apart:.0f} mm away. Lines of equal "
+                f"Current goes in at one point of a copper plane and out at another {1e3 * apart:.0f} mm away. "
+                "Lines of equal "
                 "voltage are circles, close together near the points and far apart between them. Two tips set "
                 f"{1e3 * tips:.0f} mm apart along the line read most near a point and least in the middle.",
             ),
@@ -135,7 +148,12 @@ def flex_crack(length=2.0e-3, height=1.25e-3, angle=45.0, plates=12) -> Drawing:
     rise = height * 0.72
     run = rise / math.tan(math.radians(angle))
     pen.line([(start - 0.01e-3, base), (start - 0.01e-3 - run, base + rise)], "heavy", "wrong", part="crack")
-    view.callout(f"crack, up at {angle:.0f}° from\nthe end of the metal", (120, 44), pen.at(start - 0.01e-3 - run * 0.8, base + rise * 0.8), colour="wrong")
+    view.callout(
+        f"crack, up at {angle:.0f}° from\nthe end of the metal",
+        (120, 44),
+        pen.at(start - 0.01e-3 - run * 0.8, base + rise * 0.8),
+        colour="wrong",
+    )
     view.words(14, 292, "It may cut plates that then touch: a short under load.")
     pen.scale_bar(14, 312, 0.5e-3, "0.5 mm")
     return Drawing(
@@ -144,7 +162,8 @@ def flex_crack(length=2.0e-3, height=1.25e-3, angle=45.0, plates=12) -> Drawing:
         (
             view.view(
                 "Cracked by a bent board",
-                f"A ceramic capacitor {1e3 * length:.1f} mm long, cut open. From the inner edge of its end metal a crack goes "
+                f"A ceramic capacitor {1e3 * length:.1f} mm long, cut open. From the inner edge of its end "
+                "metal a crack goes "
                 f"up into the stack of plates at {angle:.0f} degrees. Plates that it cuts may touch: a short.",
             ),
         ),
