@@ -56,7 +56,7 @@ def cut_open(
     near = corner.scaled((60, 128), 5.4e6)
     near.box(-11e-6, -28e-6, 78e-6, 28e-6, "solder")
     scallops = _ragged(-11e-6, 67e-6, -compound, 1.0e-6, step=3e-6)
-    near.shape([*scallops, (67e-6, 0), (-11e-6, 0)], "compound")
+    near.shape([*scallops, (67e-6, 0), (-11e-6, 0)], "compound", part="compound")
     near.box(-11e-6, 0, 78e-6, 14e-6, "copper")
     path = _ragged(-11e-6, 44e-6, -compound - 5e-6, 1.6e-6, step=4e-6)
     near.line(path, "heavy", "wrong")

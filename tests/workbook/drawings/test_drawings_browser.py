@@ -27,8 +27,10 @@ BOXES = """
     words: [...svg.querySelectorAll('text')].map((text) => {
       const box = text.getBoundingClientRect();
       return {
-        words: text.textContent, size: parseFloat(getComputedStyle(text).fontSize) * view.width / svg.viewBox.baseVal.width,
-        left: box.left - view.left, right: box.right - view.left, top: box.top - view.top, bottom: box.bottom - view.top,
+        words: text.textContent,
+        size: parseFloat(getComputedStyle(text).fontSize) * view.width / svg.viewBox.baseVal.width,
+        left: box.left - view.left, right: box.right - view.left,
+        top: box.top - view.top, bottom: box.bottom - view.top,
         over: view.width - (box.right - view.left), under: view.height - (box.bottom - view.top),
       };
     }),
