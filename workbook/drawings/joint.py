@@ -36,11 +36,11 @@ def cut_open(
     below = height - 14e-6
     pen.line(_ragged(-top, -top + crack, below, 6e-6), "heavy", "wrong", part="crack")
     pen.callout("package", (12, 46), (-0.40e-3, height + 75e-6))
-    pen.callout("package\nland", (340, 92), (top * 0.8, height + COPPER / 2))
+    pen.callout("package\nland", (348, 92), (top * 0.8, height + COPPER / 2))
     pen.callout("crack", (12, 106), (-top * 0.9, below), colour="wrong")
     pen.callout("void", (12, 178), (-0.25 * bottom, 0.42 * height))
-    pen.callout("solder", (340, 178), (belly / 2 * 0.8, height / 2))
-    pen.callout("board\nland", (340, 236), (bottom * 0.8, -COPPER / 2))
+    pen.callout("solder", (348, 178), (belly / 2 * 0.8, height / 2))
+    pen.callout("board\nland", (348, 236), (bottom * 0.8, -COPPER / 2))
     pen.callout("solder\nmask", (12, 222), (-bottom - 0.12e-3, -COPPER + MASK / 2))
     pen.scale_bar(14, 312, 0.2e-3, "0.2 mm")
     first = whole.view(
@@ -92,7 +92,7 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
     views = []
     view = started("a", "Head in pillow: two skins, no joint")
     standing = radius + centre + 0.05e-3
-    pen = view.scaled((150, 210), 250e3)
+    pen = view.scaled((140, 210), 250e3)
     _held(pen, standing, top, bottom)
     middle = standing - centre
     gap = 9e-6
@@ -115,7 +115,7 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
 
     view = started("b", "Non-wetting: the land stayed bare")
     standing = radius + centre
-    pen = view.scaled((150, 210), 250e3)
+    pen = view.scaled((140, 210), 250e3)
     _held(pen, standing, top, bottom)
     middle = radius
     pen.shape(arc(0, middle, radius, 90 + _half(top, radius), 450 - _half(top, radius)), "solder", weight="thick")
@@ -132,7 +132,7 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
     )
 
     view = started("c", "Crater: the resin below is torn")
-    pen = view.scaled((150, 196), 250e3)
+    pen = view.scaled((140, 196), 250e3)
     _held(pen, height, top, bottom)
     pen.shape(barrel(height, top, bottom), "solder", weight="thick")
     tear = [
@@ -159,7 +159,7 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
     )
 
     view = started("d", "Lifted land: copper off the laminate")
-    pen = view.scaled((150, 206), 250e3)
+    pen = view.scaled((140, 206), 250e3)
     lift = 0.06e-3
     _held(pen, height, top, bottom, land=False)
 

@@ -111,7 +111,7 @@ def clearances(
         pen.words(
             half + gap + 13.5e-3,
             y,
-            f"{name}\n{1e3 * gap:.0f} mm" if gap < 10e-3 else f"{name}, {1e3 * gap:.0f}",
+            f"{name}\n{1e3 * gap:.0f} mm",
             "start",
             on="laminate",
             size=SMALL,
@@ -200,14 +200,25 @@ def corner_glue(side=27e-3, dot=3e-3, gap=0.45e-3) -> Drawing:
     return Drawing("corner-glue", "Glue at the corners, or underfill?", tuple(views))
 
 
-def floor_life(level="3", hours=168.0, used=130.0, job=24.0, spots=((5, True), (10, True), (60, False))) -> Drawing:
+def floor_life(
+    level="3", hours=168.0, used=130.0, job=24.0, spots=((5, False), (10, False), (60, False)), bake_spot=10
+) -> Drawing:
     """Draw a package's open hours as a bar, and the humidity card from its bag. The bar is exact.
 
     ``hours`` of floor life of a ``level``, ``used`` so far and needed for the ``job`` [h]; ``spots`` are a humidity in
-    percent and whether the spot has turned.
+    percent and whether the spot has turned. A turned ``bake_spot`` asks for a bake however few hours are used: 10 % for
+    levels 2a to 5a (J-STD-033, from memory).
     """
     left = hours - used
-    fits = job <= left
+    wet = dict(spots).get(bake_spot, False)
+    fits = job <= left and not wet
+    verdict = (
+        "fits: do it, then back into a dry bag"
+        if fits
+        else f"the {bake_spot} % spot has turned: bake first"
+        if wet
+        else "does not fit: bake before heating"
+    )
     view = Pen(286)
     view.heading("", f"Level {level}: {hours:g} h in the open")
     scale = 380 / max(hours, used + job)
@@ -217,25 +228,22 @@ def floor_life(level="3", hours=168.0, used=130.0, job=24.0, spots=((5, True), (
     view.words(26, 112, f"used: {used:g} h")
     view.words(400, 112, f"this job: {job:g} h of {left:g} h left", "end")
     view.verdict(30, 140, fits)
-    view.words(
-        48, 140, "fits: do it, then back into a dry bag" if fits else "does not fit: bake before heating", bold=True
-    )
+    view.words(48, 140, verdict, bold=True)
     view.box(20, 168, 380, 84, "paper", weight="thick")
     view.words(32, 184, "humidity card, as the bag was opened")
     for n, (humidity, turned) in enumerate(spots):
         x = 62 + 120 * n
         view.disc(x, 220, 17, "dye" if turned else "silicon", weight="thick")
         view.words(x + 24, 213, f"{humidity} %\n{'turned' if turned else 'dry'}")
-    view.note("Clock starts when the bag is opened, and stops in the bag.")
+    view.note("The clock starts when the bag is opened.")
     return Drawing(
         "floor-life",
         "How long has the package lain open?",
         (
             view.view(
                 f"Level {level}",
-                f"Of {hours:g} hours of floor life {used:g} are used and {left:g} left; this job needs {job:g}: it "
-                + ("fits. " if fits else "does not fit, so bake first. ")
-                + "The card shows "
+                f"Of {hours:g} hours of floor life {used:g} are used and {left:g} left; this job needs {job:g}: "
+                + f"{verdict}. The card shows "
                 + ", ".join(f"{humidity} % {'turned' if turned else 'dry'}" for humidity, turned in spots)
                 + ".",
             ),

@@ -336,6 +336,13 @@ def test_the_open_hours_are_drawn_as_a_bar():
     assert width(parts["used"]) / width(parts["life"]) == pytest.approx(100 / 168, rel=0.01)
 
 
+def test_a_turned_spot_asks_for_a_bake_however_few_hours_are_used():
+    wet = ((5, True), (10, True), (60, False))
+    assert "bake first" in packages.floor_life(used=1, spots=wet).words
+    assert "fits" in packages.floor_life(used=1).words
+    assert "bake before" in packages.floor_life(used=150).words
+
+
 def test_heats_beyond_the_limit_are_called_too_many():
     heats = (("U1", ("assembly",)), ("U2", ("assembly", "first", "second", "third")))
     drawing = packages.two_packages(heats)
