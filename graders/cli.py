@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from workbook.door import Door
+from workbook.command_group import Door
 
 
 @click.group(
@@ -26,9 +26,9 @@ def demo(folder):
 
     Example: graders demo --to trial
     """
-    from graders import tour
+    from graders.demo import run
 
-    tour.run(folder)
+    run.run(folder)
 
 
 @main.command()
@@ -44,11 +44,11 @@ def handout(roster, folder, topics, exercises, title, only, again):
 
     Example: graders handout learners.csv --to spring
     """
-    from graders import work
+    from graders import commands
 
     if again != bool(only):
         raise click.UsageError("--again goes with --only LEARNER.")
-    work.hand_out(roster, folder, topics, title, only, exercises)
+    commands.hand_out(roster, folder, topics, title, only, exercises)
 
 
 @main.command()
@@ -64,11 +64,11 @@ def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, time_l
 
     Example: graders mark spring inbox --topic profile
     """
-    from graders import work
+    from graders import commands
     from graders.runner.job import Limits
 
     limits = Limits(topic_seconds=time_limit) if time_limit else Limits()
-    work.mark(cohort, topics, only, trust_submissions, came_in, limits, fresh_numbers)
+    commands.mark(cohort, topics, only, trust_submissions, came_in, limits, fresh_numbers)
 
 
 @main.command()
@@ -78,9 +78,9 @@ def report(cohort):
 
     Example: graders report spring
     """
-    from graders import work
+    from graders import commands
 
-    work.report(cohort)
+    commands.report(cohort)
 
 
 @main.command()
@@ -92,9 +92,9 @@ def why(cohort, learner, exercise):
 
     Example: graders why spring amber bead-lag
     """
-    from graders import work
+    from graders import commands
 
-    work.why(cohort, learner, exercise)
+    commands.why(cohort, learner, exercise)
 
 
 @main.command("print")
@@ -104,11 +104,11 @@ def print_(check):
 
     Example: graders print
     """
-    from graders import printer
-    from graders.problems import Problem
-    from workbook import find
+    from graders.notebooks import printer
+    from workbook import paths
+    from workbook.problems import Problem
 
-    folders = find.clone_folder("solutions"), find.clone_folder("exercises")
+    folders = paths.clone_folder("solutions"), paths.clone_folder("exercises")
     changed = (printer.out_of_date if check else printer.print_all)(*folders)
     if check and changed:
         raise Problem(f"{len(changed)} printed notebooks differ, the first {changed[0].name}.", "run: graders print")

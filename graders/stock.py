@@ -11,8 +11,9 @@ import warnings
 
 import numpy  # noqa: F401  (before the reader of answers, which knows numpy's numbers only if numpy is there)
 
-from graders import judge, sheets
-from graders.judge import Answers
+from graders import sheets
+from graders.judging import judge
+from graders.judging.judge import Answers
 from graders.runner.inside.answers import read
 from graders.runner.job import Limits
 

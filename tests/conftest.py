@@ -6,14 +6,17 @@ import shutil
 import pytest
 from hypothesis import settings
 
-from graders import demo, handout
-from graders.crew import Crew
-from graders.folder import Cohort
-from graders.pipeline import put_interpreter_on_path
+from graders.cohort.paths import Cohort
+from graders.demo import learners
+from graders.gradebook.configuration import put_interpreter_on_path
+from graders.handout import handing_out
+from graders.marking.pool import Pool
 from graders.runner import contained, plain
 
 settings.register_profile("shared machine", deadline=None)  # a loaded machine is no failure
 settings.load_profile("shared machine")
+
+collect_ignore_glob = ["fixtures/*"]
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
@@ -53,10 +56,10 @@ def made(tmp_path_factory):
     """Eight invented learners and five exercises of one topic, handed out and handed in, not marked."""
     put_interpreter_on_path()
     root = tmp_path_factory.mktemp("cohort") / "made"
-    people = [learner for learner in demo.learners(contained=True) if learner.id in SMALL]
+    people = [learner for learner in learners.learners(contained=True) if learner.id in SMALL]
     title = "A cohort of the tests (invented)"
-    cohort = handout.make(people, root, ("profile",), title, {"profile": FIVE})
-    demo.hand_in(cohort)
+    cohort = handing_out.make(people, root, ("profile",), title, {"profile": FIVE})
+    learners.hand_in(cohort)
     return cohort
 
 
@@ -81,6 +84,6 @@ def sandbox():
 
 
 @pytest.fixture(scope="session")
-def crew(sandbox):
+def pool(sandbox):
     """A crew of this process alone, in that sandbox."""
-    return Crew(lambda: contextlib.nullcontext(sandbox), alone=True)
+    return Pool(lambda: contextlib.nullcontext(sandbox), alone=True)

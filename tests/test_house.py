@@ -21,7 +21,7 @@ SHOWING = {
     "nbconvert",
     "notebook",
 }
-PURE = ["workbook/bench", "workbook/references", "graders/sheets", "graders/judge.py", "graders/questions"]
+PURE = ["workbook/bench", "workbook/references", "graders/sheets", "graders/judging", "graders/questions"]
 
 
 def modules(place):
@@ -56,7 +56,7 @@ def test_the_bench_knows_no_exercise_and_the_workbook_no_grader():
             assert not any(name.startswith(("graders", "workbook.panels")) for name in imports(path)), path
 
 
-@pytest.mark.parametrize("place", ["graders/stock.py", "graders/judge.py", "graders/desk", "graders/submission.py"])
+@pytest.mark.parametrize("place", ["graders/stock.py", "graders/judging", "graders/desk", "graders/notebooks"])
 def test_what_runs_at_a_learners_needs_no_nbgrader(place):
     for path in modules(place):
         assert not any(name.split(".")[0] == "nbgrader" for name in imports(path)), path

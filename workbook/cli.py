@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from workbook.door import Door
+from workbook.command_group import Door
 
 PATH = click.Path(path_type=Path)
 
@@ -32,7 +32,7 @@ def open_(place, again, no_browser, port, lay_out_only):
 
     Example: workbook open
     """
-    from workbook import opening
+    from workbook.server import opening
 
     opening.open_(place, again, port, browser=not no_browser, start=not lay_out_only, say=click.echo)
 

@@ -1,65 +1,10 @@
-"""The kernel that `workbook open` starts: an error in a cell is one calm, plain line, and the cells after it still run.
+"""The address of the learner's kernel, as running servers and laid-out folders name it: kept for ever."""
 
-Everything else is the ordinary Python kernel, and a notebook needs nothing of this: any other kernel runs it too.
-"""
-
-import re
-import sys
-import time
-from html import escape
-
-from ipykernel.ipkernel import IPythonKernel
 from ipykernel.kernelapp import IPKernelApp
-from IPython.display import display
 
-from workbook import mistakes, ran
+from workbook.server.learner_kernel import LearnerKernel
 
-NOTE = (
-    '<div style="border-left: 4px solid #c7662b; padding: .2em .8em; line-height: 1.45; '
-    'font-family: var(--jp-content-font-family, sans-serif); color: var(--jp-content-font-color1, inherit)">{}</div>'
-)
-
-
-class LearnerKernel(IPythonKernel):
-    """Says in words what Python could not run."""
-
-    def __init__(self, **settings):
-        super().__init__(**settings)
-        self.source = ""
-        self.shell.set_custom_exc((Exception,), self._explain)
-
-    async def do_execute(self, code, silent, *arguments, **settings):
-        """Execute a cell. Its error is told and does not keep the cells queued behind it from running."""
-        self.source = code
-        if not silent:
-            ran.cells.append((time.time(), code))
-        reply = await super().do_execute(code, silent, *arguments, **settings)
-        if silent:
-            return reply
-        for name, typed in mistakes.decimal_commas(code):
-            say(
-                f"You wrote {typed} for {name}. Python reads a decimal comma as two numbers. Write a point: "
-                f"{typed.replace(',', '.')}"
-            )
-        if reply["status"] != "error" or reply.get("ename") == "KeyboardInterrupt":
-            return reply
-        return {"status": "ok", "execution_count": reply["execution_count"], "user_expressions": {}, "payload": []}
-
-    def _explain(self, shell, kind, error, trace, tb_offset=None):
-        """Show the plain line; `%tb` shows Python's own words to whoever reads them."""
-        sys.last_type, sys.last_value, sys.last_traceback = kind, error, trace
-        say(mistakes.explain(error, self.source, list(shell.user_ns)))
-
-
-def say(words: str) -> None:
-    """Show one line in a cell's output."""
-    display({"text/html": NOTE.format(_with_code(words)), "text/plain": words}, raw=True)
-
-
-def _with_code(words: str) -> str:
-    """Return words as HTML, with what stands in `back quotes` as code."""
-    return re.sub(r"`([^`]+)`", r"<code>\1</code>", escape(words, quote=False))
-
+__all__ = ["LearnerKernel"]
 
 if __name__ == "__main__":
     IPKernelApp.launch_instance(kernel_class=LearnerKernel)

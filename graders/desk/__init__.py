@@ -6,9 +6,9 @@ def check(name: str) -> None:
 
     ``name`` is the file name the notebook was printed under; a renamed notebook is found too.
     """
-    from graders.desk import closing
+    from graders.desk import check_cell
 
-    closing.check(name)
+    check_cell.check(name)
 
 
 def contents() -> None:
@@ -17,8 +17,8 @@ def contents() -> None:
 
     from IPython.display import display
 
-    from workbook import contents as page
     from workbook import progress
+    from workbook.server import contents as page
 
     done = progress.read()
     shown = page.of(Path.cwd(), done.events)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from graders import sheets
-from graders.judge import Verdict
+from graders.judging.judge import Verdict
 from graders.questions.exercise import Exercise
 from workbook.problems import Problem
 from workbook.topics import TOPICS
@@ -32,8 +32,8 @@ def _import_quickly(name: str):
         del sys.modules[absent]
 
 
-submission = _import_quickly("graders.submission")
-printer = _import_quickly("graders.printer")
+submission = _import_quickly("graders.notebooks.submission")
+printer = _import_quickly("graders.notebooks.printer")
 
 
 @dataclass(frozen=True)

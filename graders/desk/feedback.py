@@ -6,19 +6,19 @@ from datetime import datetime
 from importlib.metadata import version
 from pathlib import Path
 
-from graders.desk import checking, keeping, shown
+from graders.desk import checking, log_result, render
 from graders.desk.checking import Checked, printer
-from graders.marks import ExercisePage, PartPage, Row
-from graders.report import feedback as page
-from workbook.folder import about, write_whole
+from graders.judging.marks import ExercisePage, PartPage, Row
+from graders.report import feedback_page as page
+from workbook.server.folder import about, write_whole
 
 
 def check(path: Path) -> Iterator[str]:
     """Check a notebook, write its page beside it, and yield the lines to print."""
     os.environ.setdefault("MPLBACKEND", "agg")  # a plot in an answer opens no window
     checked = checking.check(path)
-    keeping.keep(checked)
-    yield shown.text(checked)
+    log_result.keep(checked)
+    yield render.text(checked)
     target = path.with_suffix(".feedback.html")
     write_whole(target, html(checked).encode())
     yield f"Feedback page: {target}"

@@ -21,7 +21,7 @@ import numpy  # noqa: F401  (before the reader of answers, which knows numpy's n
 
 from graders.runner.inside.answers import read
 from graders.runner.job import USUAL, Cell, CellOutcome, Limits, Sheet, SheetOutcome, not_reached
-from workbook import mistakes
+from workbook.server import mistakes
 
 PATIENCE = 4
 """How often a cell that is over its time is told to stop, half a second apart, before it is left behind."""

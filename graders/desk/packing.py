@@ -10,8 +10,8 @@ from pathlib import Path
 
 from graders.desk import checking
 from graders.desk.checking import Checked, printer
-from workbook import contents, folder
 from workbook.problems import Problem
+from workbook.server import contents, folder
 from workbook.topics import by_slug
 
 EARLIEST = (1980, 1, 1, 0, 0, 0)

@@ -14,10 +14,10 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from importlib.metadata import version
 
-from graders.desk import choosing, typed
+from graders.desk import parse_answer, scheduling
 from graders.desk.checking import printer
-from graders.desk.choosing import Item
-from graders.judge import VERDICTS, Answers, judge_part
+from graders.desk.scheduling import Item
+from graders.judging.judge import VERDICTS, Answers, judge_part
 from graders.questions.exercise import Choice, Number, Order, Part, Several
 from workbook import progress, units
 from workbook.topics import by_slug
@@ -125,7 +125,7 @@ class Session:
         now: Callable[[], datetime] = lambda: datetime.now(UTC),
         draw: Callable = lambda exercise: exercise.draw(secrets.token_bytes(16), "practice"),
     ):
-        self.items, self.now, self.draw = choosing.items(topic), now, draw
+        self.items, self.now, self.draw = scheduling.items(topic), now, draw
         self.until = now() + timedelta(minutes=minutes) if minutes else None
         self.question: Question | None = None
         self.done: list[Question] = []
@@ -142,8 +142,8 @@ class Session:
             self.question = None
             return None
         after = self.question.item.key if self.question else None
-        known = choosing.cards(progress.read().events)
-        item = choosing.choose(self.items, known, self.now(), after)
+        known = scheduling.cards(progress.read().events)
+        item = scheduling.choose(self.items, known, self.now(), after)
         self.question = Question(len(self.done) + 1, item, self.draw(item.exercise))
         self.done.append(self.question)
         return self.question
@@ -153,7 +153,7 @@ class Session:
         question = self.question
         try:
             value = read(question.item.part, text)
-        except typed.Unclear as why:
+        except parse_answer.Unclear as why:
             return Reply("Not read yet", str(why), counted=False)
         same = json.dumps(value, sort_keys=True)
         if same in question.replies:
@@ -194,7 +194,7 @@ class Session:
 
     def summary(self) -> str:
         """Say how the session went."""
-        count = {grade: sum(question.grade == grade for question in self.done) for grade in choosing.GRADES}
+        count = {grade: sum(question.grade == grade for question in self.done) for grade in scheduling.GRADES}
         if not any(count.values()):
             return "Nothing answered this time."
         words = {"known": "right at once", "helped": "right with help", "shown": "looked up"}
@@ -211,10 +211,10 @@ def read(part, text: str):
     Words may be given by their place in the list: ``2`` is the second word, ``1 3`` the first and the third.
     """
     if isinstance(part, Number):
-        return typed.number(text, part.unit)
+        return parse_answer.number(text, part.unit)
     text, words = text.strip().lower(), list(part.options)
     if not text:
-        raise typed.Unclear("Nothing is typed yet.")
+        raise parse_answer.Unclear("Nothing is typed yet.")
     if isinstance(part, Choice):
         return _word(text, words)
     if re.fullmatch(r"[\d\s,;]+", text):
@@ -228,7 +228,7 @@ def _word(text: str, words: list[str]) -> str:
         return text
     if text.isdecimal() and 1 <= int(text) <= len(words):
         return words[int(text) - 1]
-    raise typed.Unclear(f"{text} is none of the words. Type a word of the list, or its number.")
+    raise parse_answer.Unclear(f"{text} is none of the words. Type a word of the list, or its number.")
 
 
 def ladder(question: Question) -> list[tuple[str, str]]:

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from rich.console import Console
 from rich.markdown import Markdown
 
-from graders.desk import choosing, practice
+from graders.desk import practice, scheduling
 from graders.desk.practice import Question, Session
 from workbook import progress
 
@@ -80,7 +80,7 @@ def show_progress(console: Console | None = None) -> None:
     done, now = progress.read(), datetime.now(UTC)
     if done.said:
         say(console, done.said)
-    for standing in choosing.standings(done.events, now):
+    for standing in scheduling.standings(done.events, now):
         whole = standing.kept + standing.learning + standing.due + standing.new
         cells = "█" * standing.kept + "▓" * standing.learning + "▒" * standing.due + "·" * standing.new
         say(console, f"{standing.topic:8} {cells}  {standing.words()} of {whole}")

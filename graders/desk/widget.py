@@ -11,7 +11,7 @@ from pathlib import Path
 import anywidget
 import traitlets
 
-from graders.desk import choosing, practice
+from graders.desk import practice, scheduling
 from graders.desk.practice import Session
 from graders.questions.exercise import Choice, Number, Order, Several
 from workbook import progress
@@ -53,7 +53,7 @@ class Desk(anywidget.AnyWidget):
         said = self.session.summary() if self.session else ""
         self.session = None
         done = progress.read()
-        standings = choosing.standings(done.events, datetime.now(UTC))
+        standings = scheduling.standings(done.events, datetime.now(UTC))
         self.view = {
             "question": 0,
             "said": " ".join(filter(None, [said, done.said])),
@@ -129,7 +129,7 @@ def desk() -> Desk:
 SHADES = (("kept", "kept for days"), ("learning", "being learned"), ("due", "due now"), ("new", "new"))
 
 
-def picture(standings: list[choosing.Standing]) -> str:
+def picture(standings: list[scheduling.Standing]) -> str:
     """Return how each topic stands as a picture: one bar a topic, its parts shaded and said in words."""
     rows = []
     for one in standings:

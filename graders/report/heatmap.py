@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
-from graders.judge import LOOK
-from graders.marks import NOT_HANDED_IN, Row, needs_a_look, total
+from graders.judging.judge import LOOK
+from graders.judging.marks import NOT_HANDED_IN, Row, needs_a_look, total
 from graders.report import statistics
 from graders.report.html import number, percent, text
 from graders.report.learners import Learners

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping
 
-from graders.marks import Row
+from graders.judging.marks import Row
 from graders.report.html import anchor, href, linked, person, text
 
 

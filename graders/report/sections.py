@@ -3,8 +3,8 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
-from graders.marks import FINDINGS, NOT_HANDED_IN, Copied, Finding, Happened, Override, Row, total
-from graders.marks import needs_a_look as is_to_look_at
+from graders.judging.marks import FINDINGS, NOT_HANDED_IN, Copied, Finding, Happened, Override, Row, total
+from graders.judging.marks import needs_a_look as is_to_look_at
 from graders.report import statistics
 from graders.report.html import count, items, linked, number, percent, text
 from graders.report.learners import Learners

@@ -16,8 +16,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from graders.judge import LOOK
-from graders.marks import NOT_HANDED_IN, Row
+from graders.judging.judge import LOOK
+from graders.judging.marks import NOT_HANDED_IN, Row
 
 FEWEST = 10
 """Learners below which no warning is given: chance alone would give too many."""

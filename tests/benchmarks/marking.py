@@ -21,12 +21,15 @@ from pathlib import Path
 
 import psutil
 
-from graders import demo, gradebook, handout, one_topic, sheets
-from graders.folder import Cohort
-from graders.one_topic import Job
-from graders.pipeline import put_interpreter_on_path
-from graders.record import Record
-from graders.roster import Learner
+from graders import gradebook, sheets
+from graders.cohort.paths import Cohort
+from graders.cohort.record import Record
+from graders.cohort.roster import Learner
+from graders.demo import learners
+from graders.gradebook.configuration import put_interpreter_on_path
+from graders.handout import handing_out
+from graders.marking import mark_submission
+from graders.marking.mark_submission import Job
 from graders.runner import contained
 from graders.runner.job import Cell, Sheet
 
@@ -46,11 +49,11 @@ def spread(topic: str, count: int) -> tuple[str, ...]:
 
 def invented_cohort(root: Path, count: int, exercises: dict[str, tuple[str, ...]]) -> Cohort:
     """Hand out to some invented learners and let them hand in, each with a habit that ends in time."""
-    habits = [name for name, (_, _, hostile) in demo.HABITS.items() if not hostile]
+    habits = [name for name, (_, _, hostile) in learners.HABITS.items() if not hostile]
     people = [Learner(f"{habits[number % len(habits)]}-{number}", "Invented") for number in range(count)]
-    demo.HABITS.update({person.id: demo.HABITS[person.id.split("-")[0]] for person in people})
-    cohort = handout.make(people, root, tuple(exercises), exercises=exercises)
-    demo.hand_in(cohort)
+    learners.HABITS.update({person.id: learners.HABITS[person.id.split("-")[0]] for person in people})
+    cohort = handing_out.make(people, root, tuple(exercises), exercises=exercises)
+    learners.hand_in(cohort)
     return cohort
 
 
@@ -95,12 +98,12 @@ def steps(cohort: Cohort, jobs: list[Job], walls, write: Callable) -> dict[str, 
     took = dict.fromkeys(STEPS, 0.0)
     for job in jobs:
         times = [time.perf_counter()]
-        came = one_topic.take_in(cohort, job)
-        runs = one_topic.runs(job, came)
+        came = mark_submission.take_in(cohort, job)
+        runs = mark_submission.runs(job, came)
         times.append(time.perf_counter())
         outcomes = walls.run(runs)
         times.append(time.perf_counter())
-        _, marked = one_topic.finish(cohort, job, came, outcomes)
+        _, marked = mark_submission.finish(cohort, job, came, outcomes)
         times.append(time.perf_counter())
         write([marked])
         times.append(time.perf_counter())
@@ -118,7 +121,7 @@ def where_it_goes(cohort: Cohort, learners: int = 10) -> None:
         for topic, handed in record.by_topic(learner).items()
     ]
     notebooks = sum(len(job.handed) for job in jobs)
-    with contained.Contained() as walls, gradebook.marking(cohort) as write:
+    with contained.Contained() as walls, gradebook.of(cohort).marking() as write:
         steps(cohort, jobs[: len(jobs) // 2], walls, write)  # the judge's models are built once a process
         took = steps(cohort, jobs, walls, write)
         began = time.perf_counter()
@@ -134,7 +137,7 @@ def where_it_goes(cohort: Cohort, learners: int = 10) -> None:
 def main(learners: int = 100, stock_learners: int = 5, a_topic: int = 10) -> None:
     """Print both times for each notebook and their ratio."""
     put_interpreter_on_path()
-    chosen = {topic: spread(topic, a_topic) for topic in handout.printable_topics()}
+    chosen = {topic: spread(topic, a_topic) for topic in handing_out.printable_topics()}
     asked = [sheets.find(topic, exercise) for topic, ids in chosen.items() for exercise in ids]
     notebooks, parts = len(asked), sum(len(exercise.parts) for exercise in asked)
     print(f"{len(chosen)} topics, {notebooks} notebooks of {parts / notebooks:.1f} parts a learner")

@@ -10,13 +10,14 @@ import time
 import urllib.request
 from pathlib import Path
 
-from workbook import find, server
+from workbook import paths
+from workbook.server import jupyter
 
 CHROMIUM = {
     "executable_path": shutil.which("chromium") or shutil.which("chromium-browser"),
     "args": ["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
 }
-LESSONS = sorted(find.lessons().glob("*.ipynb"))
+LESSONS = sorted(paths.lessons().glob("*.ipynb"))
 PATIENCE = 60_000
 READY = """async () => {
   await jupyterapp.restored;
@@ -39,7 +40,7 @@ def served(home: Path):
     command += ["--IdentityProvider.token=", f"--ServerApp.root_dir={home}"]
     command += ["--JupyterNotebookApp.expose_app_in_browser=True"]
     command += ["--ServerApp.kernel_websocket_connection_class=workbook.panels.prompt.PromptConnection"]
-    settings = server.prepare(home) | {"HOME": str(home)}
+    settings = jupyter.prepare(home) | {"HOME": str(home)}
     with open(home / "server.log", "w") as said:
         process = subprocess.Popen(command, cwd=home, env=settings, stdout=said, stderr=said)
     address = f"http://127.0.0.1:{port}"

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from lesson_server import CHROMIUM, LESSONS, opened, served
 
-from workbook import find
+from workbook import paths
 from workbook.panels.explorer import Menu, Press, Slider, Tick, settings_of
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
@@ -116,7 +116,7 @@ def both(control):
 
 
 def test_less_bottom_heat_leaves_the_corner_joint_unmelted(browser, address):
-    tab, _ = opened(browser, address, find.lessons() / "03_profile.ipynb", viewport={"width": 1100, "height": 1000})
+    tab, _ = opened(browser, address, paths.lessons() / "03_profile.ipynb", viewport={"width": 1100, "height": 1000})
     explorer = tab.locator(".rework-explorer").first
     assert "Every joint melts." in explorer.locator("[role=img]").get_attribute("aria-label")
     plate = explorer.get_by_role("slider", name="Bottom plate")
@@ -136,7 +136,7 @@ def test_an_explorer_breaks_no_accessibility_rule_on_a_phone(scheme, browser, ad
     if not Path(axe).is_file():
         pytest.skip("set AXE_JS to axe.min.js (npm install axe-core)")
     look = {"viewport": {"width": 420, "height": 900}, "color_scheme": scheme}
-    tab, _ = opened(browser, address, find.lessons() / "03_profile.ipynb", **look)
+    tab, _ = opened(browser, address, paths.lessons() / "03_profile.ipynb", **look)
     tab.add_script_tag(content=Path(axe).read_text(encoding="utf-8"))
     found = tab.evaluate("axe.run('.rework-explorer', {resultTypes: ['violations']})")
     assert [(one["id"], [node["html"] for node in one["nodes"]]) for one in found["violations"]] == []

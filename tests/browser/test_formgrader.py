@@ -12,12 +12,14 @@ import urllib.request
 from pathlib import Path
 
 import pytest
-from test_cohort import keep_only, scores
+from cohorts import keep_only, scores
 
-from graders import cohort as marking
-from graders import demo, gradebook, handout
-from graders.marks import OLDER_ANSWER, wants_a_person
-from graders.roster import Learner
+from graders import gradebook
+from graders.cohort.roster import Learner
+from graders.demo import learners
+from graders.handout import handing_out
+from graders.judging.marks import OLDER_ANSWER, wants_a_person
+from graders.marking import run as marking
 from graders.runner import contained
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -43,14 +45,14 @@ CHROMIUM = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", 
 
 
 @pytest.fixture
-def marked(fresh, crew):
+def marked(fresh, pool):
     """A marked cohort in which amber also hands in scripts."""
     keep_only(fresh, "amber", "cedar")
     path = fresh.submitted("amber", "profile") / "04_bead-lag.ipynb"
     notebook = json.loads(path.read_text())
     notebook["cells"][2:2] = EVIL
     path.write_text(json.dumps(notebook))
-    marking.mark(fresh, crew)
+    marking.mark(fresh, pool)
     return fresh
 
 
@@ -88,8 +90,8 @@ def server(marked, tmp_path):
 @pytest.fixture
 def in_words(tmp_path):
     """A marked cohort of one learner and one exercise, whose last part is answered in words."""
-    cohort = handout.make([Learner("amber", "Amber (invented)")], tmp_path / "words", ("profile",), "", WORDS)
-    demo.hand_in(cohort)
+    cohort = handing_out.make([Learner("amber", "Amber (invented)")], tmp_path / "words", ("profile",), "", WORDS)
+    learners.hand_in(cohort)
     graders("mark", cohort)
     return cohort
 
@@ -114,7 +116,7 @@ def page():
 
 
 def submission_id(cohort, learner, notebook):
-    with gradebook.opened(cohort) as book:
+    with gradebook.of(cohort).opened() as book:
         return book.find_submission_notebook(notebook, "profile", learner).id
 
 

@@ -12,8 +12,9 @@ from pathlib import Path
 import pytest
 
 import workbook
-from graders import printer, sheets
+from graders import sheets
 from graders.desk import packing
+from graders.notebooks import printer
 from workbook.topics import by_slug
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")

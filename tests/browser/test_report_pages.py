@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from graders.marks import (
+from graders.judging.marks import (
     AUTOMATIC_CHANGED,
     FINDINGS,
     NOT_HANDED_IN,
@@ -21,7 +21,7 @@ from graders.marks import (
     PartPage,
     Row,
 )
-from graders.report import cohort, feedback
+from graders.report import cohort_page, feedback_page
 
 CHROMIUM = Path("/usr/bin/chromium")
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
@@ -104,7 +104,7 @@ def invented_report(text="", topics=("profile",)):
     over = [Override("l03", "profile", "two-fixed-points", "why", 0.5, 0.0, 2.0, 2)]
     met = [Happened("l00", "profile", text or "01_read-the-log: a cell ran past its limits and was stopped")]
     first, when, edition = ["An invented note."], "2 March 2026, 14:05", "0.1.0"
-    return cohort.pages("Invented cohort", rows, names, findings, copied, links, when, edition, first, over, met)
+    return cohort_page.pages("Invented cohort", rows, names, findings, copied, links, when, edition, first, over, met)
 
 
 def invented_feedback(text="gain = (189 - 2) / 183"):
@@ -127,14 +127,14 @@ def invented_feedback(text="gain = (189 - 2) / 183"):
     ]
     setup = "> **Caution.** Hot plates burn.\n\nA bead reads:\n\n| time [s] | reading [°C] |\n|---:|---:|\n| 0 | 25 |"
     exercises = [ExercisePage("Put a thermocouple right with two fixed points", setup, tuple(parts))]
-    standing = feedback.Spread(0.4, 0.55, 0.8, 24)
-    return feedback.page("l00", text, "profile", exercises, "2 March 2026, 14:05", "0.1.0", standing)
+    standing = feedback_page.Spread(0.4, 0.55, 0.8, 24)
+    return feedback_page.page("l00", text, "profile", exercises, "2 March 2026, 14:05", "0.1.0", standing)
 
 
 PAGES = {
     "feedback": invented_feedback,
     "topic": lambda *text: invented_report(*text)["report-profile.html"],
-    "index": lambda *text: invented_report(*text)[cohort.INDEX],
+    "index": lambda *text: invented_report(*text)[cohort_page.INDEX],
 }
 
 

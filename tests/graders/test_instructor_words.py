@@ -4,11 +4,11 @@ import shutil
 
 import pytest
 from click.testing import CliRunner
-from test_cohort import keep_only, scores, set_in
+from cohorts import keep_only, scores, set_in
 
-from graders import cohort as marking
-from graders import record
 from graders.cli import main
+from graders.cohort import record
+from graders.marking import run as marking
 from graders.runner import contained
 
 

@@ -9,10 +9,10 @@ import nbformat
 import pytest
 from nbclient import NotebookClient
 
-from workbook import find
+from workbook import paths
 from workbook.panels import stills
 
-LESSONS = [pytest.param(path, id=path.stem) for path in sorted(find.lessons().glob("*.ipynb"))]
+LESSONS = [pytest.param(path, id=path.stem) for path in sorted(paths.lessons().glob("*.ipynb"))]
 
 PARTS = ("What you will do", "What you will learn", "What you need", "On your own", "At the bench", "Further reading")
 

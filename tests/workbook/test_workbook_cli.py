@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 import workbook
-from workbook import cli, door, progress
+from workbook import cli, command_group, progress
 
 
 @pytest.fixture
@@ -38,7 +38,7 @@ WRONG = {
 def test_what_can_be_mended_is_one_error_line_and_one_tip_line(run, kind):
     done = run(*WRONG[kind])
     lines = done.stderr.splitlines()
-    assert done.exit_code == door.COULD_NOT
+    assert done.exit_code == command_group.COULD_NOT
     assert [line.split()[0] for line in lines] == ["ERROR", "TIP"]
 
 
@@ -46,7 +46,7 @@ def test_what_can_be_mended_is_one_error_line_and_one_tip_line(run, kind):
     "arguments", [("check",), ("open", "--port", "0"), ("practise", "--minutes", "soon"), ("sing",)]
 )
 def test_wrong_usage_is_told_from_what_could_not_be_done(run, arguments):
-    assert run(*arguments).exit_code == door.WRONG_USAGE
+    assert run(*arguments).exit_code == command_group.WRONG_USAGE
 
 
 def test_topics_are_listed_in_teaching_order_with_what_they_build_on(run):
@@ -100,7 +100,8 @@ def test_the_learners_door_needs_no_fork(tmp_path):
         "from workbook.cli import main\n"
         "for words in (['open', 'mine', '--lay-out-only'], ['pack', 'mine'], ['topics'], ['lookup', 'tau']):\n"
         "    main(words, standalone_mode=False)\n"
-        "import graders.desk.widget, graders.desk.terminal, graders.desk.closing, workbook.server, workbook.kernel\n"
+        "import graders.desk.widget, graders.desk.terminal, graders.desk.check_cell\n"
+        "import workbook.server.jupyter, workbook.kernel\n"
     )
     env = {**os.environ, "PYTHONPATH": str(Path(workbook.__file__).parents[1]), "XDG_DATA_HOME": str(tmp_path)}
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env, cwd=tmp_path)

@@ -11,7 +11,7 @@ from pathlib import Path
 import nbformat
 from nbformat.v4 import new_output
 
-from workbook import find
+from workbook import paths
 from workbook.panels.explorer import settings_of, still_html
 from workbook.panels.pictures import Picture
 
@@ -48,7 +48,7 @@ def renew(lesson: Path) -> None:
 
 def main(arguments: list[str] | None = None) -> None:
     """Renew the stills of the lessons named, or of all."""
-    lessons = sorted(find.lessons().glob("*.ipynb"))
+    lessons = sorted(paths.lessons().glob("*.ipynb"))
     parser = argparse.ArgumentParser(prog="python -m workbook.panels.stills", description="Renew the lessons' stills.")
     parser.add_argument("lesson", nargs="*", help="such as 03_profile; every lesson if none is named")
     named = parser.parse_args(arguments).lesson

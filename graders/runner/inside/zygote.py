@@ -12,7 +12,7 @@ import select
 import signal
 import socket
 
-from . import FAULT, OUT_OF_MEMORY, SCRATCH, cells, fences
+from . import FAULT, OUT_OF_MEMORY, SCRATCH, cells, isolation
 
 DEVICES = ("/dev/null", "/dev/zero", "/dev/random", "/dev/urandom")
 
@@ -20,7 +20,7 @@ DEVICES = ("/dev/null", "/dev/zero", "/dev/random", "/dev/urandom")
 def main(control, readable):
     """Warm up, say so, and fork a warden for each job until the host closes its end."""
     shell = cells.warm_shell()
-    fence = fences.seccomp_program()
+    fence = isolation.seccomp_program()
     with open("/proc/self/statm") as file:
         address_bytes = int(file.read().split()[0]) * os.sysconf("SC_PAGE_SIZE")
     threads = len(os.listdir("/proc/self/task"))
@@ -67,7 +67,7 @@ class Warden:
         signal.signal(signal.SIGCHLD, signal.SIG_DFL)
         with open(self.job, "rb") as file:
             job = json.load(file)
-        fences.own_namespaces()
+        isolation.own_namespaces()
         child = os.fork()
         if child == 0:
             self.run_child(job)
@@ -91,16 +91,16 @@ class Warden:
         """Put up the fences, innermost last, and run the notebooks. Never returns."""
         code = FAULT
         try:
-            fences.die_with_parent()
-            fences.own_session()
+            isolation.die_with_parent()
+            isolation.own_session()
             limits = job["limits"]
-            fences.own_mounts(SCRATCH, limits["scratch_bytes"])
+            isolation.own_mounts(SCRATCH, limits["scratch_bytes"])
             os.chdir(SCRATCH)
-            fences.limit(limits["cpu_seconds"], self.address_bytes + limits["memory_bytes"], limits["scratch_bytes"])
-            fences.drop_capabilities()
-            fences.landlock(self.readable, [SCRATCH], DEVICES)
-            results = fences.close_descriptors(keep=self.results)
-            fences.seccomp(self.fence)
+            isolation.limit(limits["cpu_seconds"], self.address_bytes + limits["memory_bytes"], limits["scratch_bytes"])
+            isolation.drop_capabilities()
+            isolation.landlock(self.readable, [SCRATCH], DEVICES)
+            results = isolation.close_descriptors(keep=self.results)
+            isolation.seccomp(self.fence)
             code = cells.run(self.shell, job, results)
         except MemoryError:
             code = OUT_OF_MEMORY

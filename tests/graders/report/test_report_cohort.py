@@ -6,7 +6,7 @@ from html.parser import HTMLParser
 
 import pytest
 
-from graders.marks import (
+from graders.judging.marks import (
     AUTOMATIC_CHANGED,
     CHANGED_BY_HAND,
     FINDINGS,
@@ -18,7 +18,7 @@ from graders.marks import (
     Override,
     Row,
 )
-from graders.report import cohort, statistics
+from graders.report import cohort_page, statistics
 
 USUAL, TYPED, BARE = FINDINGS
 HOSTILE = (
@@ -76,7 +76,9 @@ ROWS = [
 
 
 def page(rows=ROWS, names=NAMES, findings=(), copied=(), links=None, notes=(), **more):
-    return cohort.page("Spring", rows, names, findings, copied, links or {}, "2 March 2026", "0.1.0", notes, **more)
+    return cohort_page.page(
+        "Spring", rows, names, findings, copied, links or {}, "2 March 2026", "0.1.0", notes, **more
+    )
 
 
 def test_the_map_says_every_part_of_every_learner_in_text():
@@ -152,7 +154,7 @@ def test_a_mark_by_hand_over_another_automatic_mark_stands_with_both_and_leads_t
     assert ["Ada Example", "two-fixed-points: gain", "0.5", "0", "1", "1"] in shown.rows
     assert "../feedback_pages/l1/profile.html#part.two-fixed-points.gain" in shown.links
     elsewhere = [replace(over[0], topic="shorts")]
-    pages = cohort.pages("Spring", [given], NAMES, [], [], links, "now", "0.1.0", overrides=elsewhere)
+    pages = cohort_page.pages("Spring", [given], NAMES, [], [], links, "now", "0.1.0", overrides=elsewhere)
     assert "Automatic then" not in pages["report-profile.html"]
 
 
@@ -201,19 +203,19 @@ def test_an_empty_cohort_still_gives_a_page():
 
 def test_the_index_leads_to_a_page_for_each_topic_and_back():
     rows = ROWS + [row("l1", topic="paste")]
-    made = cohort.pages("Spring", rows, NAMES, [], [], {}, "2 March 2026", "0.1.0")
+    made = cohort_page.pages("Spring", rows, NAMES, [], [], {}, "2 March 2026", "0.1.0")
     assert set(made) == {"report.html", "report-profile.html", "report-paste.html"}
-    index = Page(made[cohort.INDEX])
+    index = Page(made[cohort_page.INDEX])
     assert {"report-profile.html", "report-paste.html"} <= set(index.links)
     assert index.row("Ada Example")[2:] == ["67 %", "100 %"]
     assert index.row("Bela Example")[2:] == ["0 % ?", "–"]
-    for file in set(made) - {cohort.INDEX}:
-        assert cohort.INDEX in Page(made[file]).links
+    for file in set(made) - {cohort_page.INDEX}:
+        assert cohort_page.INDEX in Page(made[file]).links
 
 
 def test_a_topic_page_holds_its_own_topic_only():
     rows = [row("l1", "here"), row("l1", "elsewhere", topic="paste")]
-    made = cohort.pages("Spring", rows, NAMES, [], [], {}, "2 March 2026", "0.1.0")
+    made = cohort_page.pages("Spring", rows, NAMES, [], [], {}, "2 March 2026", "0.1.0")
     assert "elsewhere" not in made["report-profile.html"]
 
 

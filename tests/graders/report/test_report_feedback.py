@@ -5,9 +5,9 @@ from html.parser import HTMLParser
 
 import pytest
 
-from graders.judge import VERDICTS
-from graders.marks import NOT_HANDED_IN, ExercisePage, PartPage, Row
-from graders.report import feedback, html
+from graders.judging.judge import VERDICTS
+from graders.judging.marks import NOT_HANDED_IN, ExercisePage, PartPage, Row
+from graders.report import feedback_page, html
 
 HOSTILE = (
     "<script>document.title='owned'</script>",
@@ -56,7 +56,7 @@ def exercise(*parts, title="Put a thermocouple right"):
 
 
 def page(*exercises, learner="l1", name="Ada Example", standing=None):
-    return feedback.page(learner, name, "profile", exercises, "2 March 2026, 14:05", "0.1.0", standing)
+    return feedback_page.page(learner, name, "profile", exercises, "2 March 2026, 14:05", "0.1.0", standing)
 
 
 def test_a_page_shows_answer_remark_points_and_working():
@@ -114,21 +114,21 @@ def test_the_parts_that_lost_most_are_linked_first():
 
 
 def test_the_picture_says_in_words_what_it_draws():
-    shown = page(exercise(part(points=0.5, verdict="partly")), standing=feedback.Spread(0.4, 0.6, 0.8, 24))
+    shown = page(exercise(part(points=0.5, verdict="partly")), standing=feedback_page.Spread(0.4, 0.6, 0.8, 24))
     alternative = re.search(r'role="img" aria-label="([^"]+)"', shown).group(1)
     for figure in ("0.5 of 1 point", "24 learners", "40 % to 80 %", "You have 50 %"):
         assert figure in alternative
 
 
 def test_a_spread_of_few_learners_is_not_shown_so_that_nobody_can_be_picked_out():
-    assert feedback.spread([0.5] * (feedback.FEWEST_IN_A_SPREAD - 1)) is None
-    assert feedback.spread([0.5] * feedback.FEWEST_IN_A_SPREAD).learners == feedback.FEWEST_IN_A_SPREAD
+    assert feedback_page.spread([0.5] * (feedback_page.FEWEST_IN_A_SPREAD - 1)) is None
+    assert feedback_page.spread([0.5] * feedback_page.FEWEST_IN_A_SPREAD).learners == feedback_page.FEWEST_IN_A_SPREAD
 
 
 @pytest.mark.parametrize("verdict", [*VERDICTS, NOT_HANDED_IN, "marked by hand"])
 def test_every_verdict_has_a_sign_and_a_meaning_beside_its_colour(verdict):
-    assert verdict in feedback.SIGNS
-    assert feedback.MEANINGS[verdict]
+    assert verdict in feedback_page.SIGNS
+    assert feedback_page.MEANINGS[verdict]
 
 
 def page_with(text):
@@ -168,7 +168,7 @@ def test_an_answer_of_a_megabyte_is_cut_and_counted():
 
 
 def test_the_page_asks_for_nothing_from_outside():
-    shown = page(exercise(part()), standing=feedback.Spread(0.4, 0.6, 0.8, 24))
+    shown = page(exercise(part()), standing=feedback_page.Spread(0.4, 0.6, 0.8, 24))
     policy = re.search(r'Content-Security-Policy" content="([^"]+)"', shown).group(1)
     assert policy.startswith("default-src 'none'")
     assert "script-src" not in policy

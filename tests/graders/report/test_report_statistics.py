@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from graders.marks import NOT_HANDED_IN, Row
+from graders.judging.marks import NOT_HANDED_IN, Row
 from graders.report import statistics
 
 LSAT6 = [3, 6, 2, 11, 1, 1, 3, 4, 1, 8, 0, 16, 0, 3, 2, 15] + [

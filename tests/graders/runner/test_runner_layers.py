@@ -1,6 +1,6 @@
 """Each fence is taken away in turn: what then gets through shows what it was for, and what holds shows the next one.
 
-The fences are those of `inside.fences`; a copy of `inside` with some of them emptied stands in for the real one.
+The fences are those of `inside.isolation`; a copy of `inside` with some of them emptied stands in for the real one.
 """
 
 import shutil
@@ -8,9 +8,9 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from graders.runner import walls
+from graders.runner import bwrap
 from graders.runner.contained import Contained
-from graders.runner.inside import fences
+from graders.runner.inside import isolation
 from graders.runner.job import Cell, Limits, Sheet
 
 pytestmark = pytest.mark.contained
@@ -69,13 +69,13 @@ GETS_THROUGH = {
 
 @pytest.mark.parametrize("away", GETS_THROUGH, ids=lambda away: "-and-".join(away).replace(" ", "-") or "none-away")
 def test_without(away, contained, tmp_path, monkeypatch):
-    if fences.landlock_version() < 6:
+    if isolation.landlock_version() < 6:
         pytest.skip("this kernel's Landlock does not scope signals yet, so the second line is thinner")
     inside = tmp_path / "inside"
-    shutil.copytree(walls.INSIDE, inside, ignore=shutil.ignore_patterns("__pycache__"))
-    with open(inside / "fences.py", "a") as file:
+    shutil.copytree(bwrap.INSIDE, inside, ignore=shutil.ignore_patterns("__pycache__"))
+    with open(inside / "isolation.py", "a") as file:
         file.writelines(f"\n\n{EMPTIED[fence]}\n" for fence in away)
-    monkeypatch.setattr(walls, "INSIDE", inside)
+    monkeypatch.setattr(bwrap, "INSIDE", inside)
     jobs = [[Sheet(name, (Cell(source), Cell("", report=("loot",))))] for name, source in PROBES.items()]
     few = Limits(memory_bytes=1 << 28, cell_seconds=5)
     with Contained() as runner:

@@ -6,7 +6,8 @@ import pytest
 from IPython.core.interactiveshell import InteractiveShell
 from traitlets.config import Config
 
-from graders import printer, sheets
+from graders import sheets
+from graders.notebooks import printer
 from graders.runner.inside.cells import as_it_is
 from graders.runner.job import Cell, Limits, Sheet
 from graders.runner.plain import Plain

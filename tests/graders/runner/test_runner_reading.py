@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from graders.runner.inside import answers
 from graders.runner.job import Cell, Limits, Sheet
-from graders.runner.reading import Report
+from graders.runner.protocol import Report
 
 LIMITS = Limits(output_bytes_per_cell=10_000, result_bytes=3_000_000)
 SHEETS = (Sheet("one", (Cell("a = 1"), Cell("", report=("a", "b")))), Sheet("two", (Cell("c = 1"),)))

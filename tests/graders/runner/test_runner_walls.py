@@ -15,13 +15,13 @@ from pathlib import Path
 
 import pytest
 
+from graders.runner import bwrap
 from graders.runner import contained as host
-from graders.runner import walls
 from graders.runner.contained import Contained, why_not
-from graders.runner.inside import MACHINES, fences
+from graders.runner.inside import MACHINES, isolation
 from graders.runner.job import Cell, Sheet
 
-HOUSE = Path(walls.__file__).parents[2]
+HOUSE = Path(bwrap.__file__).parents[2]
 SIX_TIMES_SEVEN = Sheet("trial", (Cell("answer = 6 * 7"), Cell("", report=("answer",))))
 
 
@@ -41,12 +41,12 @@ def test_installed_graders_and_printed_notebooks_are_hidden_and_the_workbook_is_
         (site / name).write_text("here = True")
     monkeypatch.syspath_prepend(str(site))
     spec = ModuleSpec("workbook", None, origin=str(site / "workbook/__init__.py"))
-    monkeypatch.setattr(walls, "find_spec", lambda name: spec)
+    monkeypatch.setattr(bwrap, "find_spec", lambda name: spec)
     other = tmp_path / "other" / "lib"
     shutil.copytree(site, other / "python3.9/site-packages")
-    monkeypatch.setattr(walls, "SYSTEM", (*walls.SYSTEM, str(other)))
+    monkeypatch.setattr(bwrap, "SYSTEM", (*bwrap.SYSTEM, str(other)))
     with Contained() as runner:
-        for place in (site, Path(walls.ROOM), other / "python3.9/site-packages"):
+        for place in (site, Path(bwrap.ROOM), other / "python3.9/site-packages"):
             for name in ("graders", "exercises", "solutions", "workbook/exercises"):
                 assert peek(runner, f"[*__import__('pathlib').Path({str(place / name)!r}).glob('*')]") == []
         assert peek(runner, "__import__('workbook.bench').bench.here") is True
@@ -55,18 +55,18 @@ def test_installed_graders_and_printed_notebooks_are_hidden_and_the_workbook_is_
 
 @pytest.mark.contained
 def test_nothing_of_the_clone_is_bound_but_the_workbook(contained):
-    arguments = walls.command("bwrap", 9)
+    arguments = bwrap.command("bwrap", 9)
     bound = [arguments[i + 1] for i, word in enumerate(arguments) if word in ("--ro-bind", "--dev-bind", "--bind")]
     in_the_clone = [path for path in bound if Path(path).is_relative_to(HOUSE) and "site-packages" not in path]
-    assert sorted(in_the_clone) == sorted([str(HOUSE / "workbook"), str(walls.INSIDE)])
+    assert sorted(in_the_clone) == sorted([str(HOUSE / "workbook"), str(bwrap.INSIDE)])
     assert not any(HOUSE.is_relative_to(path) for path in bound)
     assert "--bind" not in arguments
 
 
 @pytest.mark.contained
-@pytest.mark.parametrize("bwrap", walls.bwraps())
-def test_each_bubblewrap_at_hand_will_do(bwrap, contained, monkeypatch):
-    monkeypatch.setattr(walls, "bwraps", lambda: [bwrap])
+@pytest.mark.parametrize("program", bwrap.bwraps())
+def test_each_bubblewrap_at_hand_will_do(program, contained, monkeypatch):
+    monkeypatch.setattr(bwrap, "bwraps", lambda: [program])
     with Contained() as runner:
         assert runner.run([SIX_TIMES_SEVEN])[0].cells[1].answers == {"answer": 42}
 
@@ -83,7 +83,7 @@ def test_an_ordinary_user_can_contain_too(contained):
         os.chmod(folder, 0o755)
         subprocess.run([python, "-m", "venv", "--without-pip", f"{folder}/venv"], check=True)
         (site,) = Path(folder, "venv/lib").glob("*/site-packages")
-        (site / "borrowed.pth").write_text("\n".join([*walls.site_folders(), str(HOUSE)]))
+        (site / "borrowed.pth").write_text("\n".join([*bwrap.site_folders(), str(HOUSE)]))
         script = (
             "import json\nfrom graders.runner.contained import *\nfrom graders.runner.job import *\n"
             "with Contained() as runner:\n"
@@ -116,7 +116,7 @@ def test_a_system_that_is_not_linux_is_told_so_by_a_module_that_can_be_imported_
 def test_a_machine_without_bubblewrap_is_told_how_to_get_it(monkeypatch):
     monkeypatch.setattr(sys, "platform", "linux")
     monkeypatch.setattr(platform, "machine", lambda: "x86_64")
-    monkeypatch.setattr(walls, "bwraps", list)
+    monkeypatch.setattr(bwrap, "bwraps", list)
     assert "install it" in why_not.__wrapped__()
 
 
@@ -125,7 +125,7 @@ def test_a_machine_that_forbids_namespaces_is_told_in_the_words_of_bubblewrap(co
     refusing = tmp_path / "bwrap"
     refusing.write_text("#!/bin/sh\necho 'bwrap: No permissions to create new namespace' >&2\nexit 1\n")
     refusing.chmod(0o755)
-    monkeypatch.setattr(walls, "bwraps", lambda: [str(refusing)])
+    monkeypatch.setattr(bwrap, "bwraps", lambda: [str(refusing)])
     monkeypatch.setattr(host, "forbidding_setting", lambda: "kernel.unprivileged_userns_clone = 0")
     reason = why_not.__wrapped__()
     assert "No permissions to create new namespace" in reason
@@ -144,15 +144,15 @@ def decide(program, architecture, call, first=0, second=0):
     while True:
         code, if_so, if_not, constant = steps[at]
         at += 1
-        if code == fences.RETURN:
+        if code == isolation.RETURN:
             return constant
-        if code == fences.LOAD:
+        if code == isolation.LOAD:
             value = data[constant]
         else:
             so = {
-                fences.EQUAL: value == constant,
-                fences.AT_LEAST: value >= constant,
-                fences.ANY_BIT: value & constant,
+                isolation.EQUAL: value == constant,
+                isolation.AT_LEAST: value >= constant,
+                isolation.ANY_BIT: value & constant,
             }[code]
             at += if_so if so else if_not
 
@@ -160,23 +160,23 @@ def decide(program, architecture, call, first=0, second=0):
 @pytest.mark.parametrize("machine", MACHINES)
 def test_the_filter_allows_what_is_listed_and_nothing_else(machine):
     column, name = MACHINES[machine]
-    program = fences.seccomp_program(machine)
-    allowed = set(fences.numbers(fences.ALLOWED, column).values())
-    special = fences.numbers(fences.ONLY_WITH, column)
+    program = isolation.seccomp_program(machine)
+    allowed = set(isolation.numbers(isolation.ALLOWED, column).values())
+    special = isolation.numbers(isolation.ONLY_WITH, column)
     assert allowed.isdisjoint(special.values())
     for call in range(700):
         if call not in special.values():
-            refusal = fences.NO_SUCH_CALL if call >= fences.FIRST_SHARED_NUMBER else fences.NO_PERMISSION
-            assert decide(program, name, call) == (fences.ALLOW if call in allowed else refusal)
-    assert decide(program, name, special["clone"], first=17) == fences.NO_PERMISSION
-    assert decide(program, name, special["clone"], first=0x3D0F00) == fences.ALLOW
-    assert decide(program, name, special["socketpair"], first=2) == fences.NO_PERMISSION
-    assert decide(program, name, special["socketpair"], first=1) == fences.ALLOW
-    assert decide(program, name, special["ioctl"], second=0x5412) == fences.NO_PERMISSION  # typing into a terminal
-    assert decide(program, name, special["ioctl"], second=0x5401) == fences.ALLOW
-    assert decide(program, name, special["prctl"], first=22) == fences.NO_PERMISSION
-    assert decide(program, name ^ 1, 0) == fences.KILL
-    assert decide(program, name, 0x40000000) == fences.NO_SUCH_CALL  # the 32-bit calls of a 64-bit machine
+            refusal = isolation.NO_SUCH_CALL if call >= isolation.FIRST_SHARED_NUMBER else isolation.NO_PERMISSION
+            assert decide(program, name, call) == (isolation.ALLOW if call in allowed else refusal)
+    assert decide(program, name, special["clone"], first=17) == isolation.NO_PERMISSION
+    assert decide(program, name, special["clone"], first=0x3D0F00) == isolation.ALLOW
+    assert decide(program, name, special["socketpair"], first=2) == isolation.NO_PERMISSION
+    assert decide(program, name, special["socketpair"], first=1) == isolation.ALLOW
+    assert decide(program, name, special["ioctl"], second=0x5412) == isolation.NO_PERMISSION  # typing into a terminal
+    assert decide(program, name, special["ioctl"], second=0x5401) == isolation.ALLOW
+    assert decide(program, name, special["prctl"], first=22) == isolation.NO_PERMISSION
+    assert decide(program, name ^ 1, 0) == isolation.KILL
+    assert decide(program, name, 0x40000000) == isolation.NO_SUCH_CALL  # the 32-bit calls of a 64-bit machine
 
 
 @pytest.mark.parametrize("machine", MACHINES)
@@ -186,6 +186,6 @@ def test_the_numbers_of_system_calls_are_those_libseccomp_knows(machine):
         pytest.skip("libseccomp is not installed")
     resolve = ctypes.CDLL(path).seccomp_syscall_resolve_name_arch
     column, name = MACHINES[machine]
-    for table in (fences.ALLOWED, fences.ONLY_WITH):
-        for call, number in fences.numbers(table, column).items():
+    for table in (isolation.ALLOWED, isolation.ONLY_WITH):
+        for call, number in isolation.numbers(table, column).items():
             assert resolve(ctypes.c_uint32(name), call.encode()) == number, call

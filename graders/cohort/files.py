@@ -1,0 +1,40 @@
+"""Files that are there whole or not at all."""
+
+import contextlib
+import io
+import os
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TextIO
+
+
+@contextlib.contextmanager
+def writing_whole(path: Path) -> Iterator[TextIO]:
+    """Give a text file to write into, which takes its place once it is finished."""
+    half = path.with_name(f".writing-{path.name}")
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with half.open("w", encoding="utf-8", newline="") as file:
+        yield file
+    os.replace(half, path)
+
+
+def write_whole(path: Path, content: str | bytes) -> None:
+    """Write a file so that it is there whole or not at all. What a crash left half written is written over."""
+    half = path.with_name(f".writing-{path.name}")
+    whole = content.encode("utf-8") if isinstance(content, str) else content
+    try:
+        half.write_bytes(whole)
+    except FileNotFoundError:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        half.write_bytes(whole)
+    os.replace(half, path)
+
+
+def zipped(files: dict[str, str]) -> bytes:
+    """Return an archive of texts, the same bytes for the same files."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name in sorted(files):
+            archive.writestr(zipfile.ZipInfo(name, (2020, 1, 1, 0, 0, 0)), files[name], zipfile.ZIP_DEFLATED)
+    return out.getvalue()

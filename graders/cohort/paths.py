@@ -1,0 +1,94 @@
+"""A cohort's folder, which is also an nbgrader course: where things are."""
+
+import contextlib
+import os
+import secrets
+from dataclasses import dataclass
+from pathlib import Path
+
+from filelock import FileLock, Timeout
+
+from graders.cohort import settings
+from workbook.problems import Problem
+
+
+@dataclass(frozen=True)
+class Cohort:
+    """A cohort's folder. ``policy``, where given, stands over what cohort.toml says of fresh numbers."""
+
+    root: Path
+    policy: str | None = None
+
+    @classmethod
+    def open(cls, root: Path) -> "Cohort":
+        """Return the cohort in this folder, or raise Problem."""
+        root = Path(root).resolve()
+        if not (root / "cohort.toml").is_file():
+            raise Problem(
+                f"{root} is no cohort folder: it has no cohort.toml.",
+                f"make one with: graders handout ROSTER.csv --to {root}",
+            )
+        return cls(root)
+
+    def settings(self) -> settings.Settings:
+        """Read cohort.toml, or raise Problem saying what to mend."""
+        return settings.read(self.root, self.policy)
+
+    @property
+    def record(self) -> Path:
+        return self.root / "record.jsonl"
+
+    @property
+    def roster(self) -> Path:
+        return self.root / "learners.csv"
+
+    @property
+    def database(self) -> Path:
+        return self.root / "gradebook.db"
+
+    @property
+    def journal(self) -> Path:
+        return self.root / "marked.jsonl"
+
+    @property
+    def marks(self) -> Path:
+        return self.root / "report" / "marks.csv"
+
+    def submitted(self, learner: str, topic: str) -> Path:
+        return self.root / "submitted" / learner / topic
+
+    def autograded(self, learner: str, topic: str) -> Path:
+        return self.root / "autograded" / learner / topic
+
+    def feedback(self, learner: str, topic: str) -> Path:
+        return self.root / "feedback_pages" / learner / f"{topic}.html"
+
+    def handout(self, learner: str) -> Path:
+        return self.root / "handouts" / learner
+
+    @contextlib.contextmanager
+    def locked(self):
+        """Hold the cohort for one marking at a time; the system lets go of it however the marking ends."""
+        lock = FileLock(self.root / ".marking.lock", timeout=0)
+        try:
+            with lock:
+                yield
+        except Timeout:
+            raise Problem(f"{self.root} is being marked already.", "wait for the other marking to end") from None
+
+    def secret(self) -> bytes:
+        """Return the cohort's secret from cohort.key, or raise Problem."""
+        path = self.root / "cohort.key"
+        try:
+            return bytes.fromhex(path.read_text(encoding="ascii").strip())
+        except (OSError, ValueError):
+            raise Problem(
+                f"{path} is missing or damaged, so seals cannot be checked.", "put the key back from your safe copy"
+            ) from None
+
+    def make_secret(self) -> None:
+        """Write a new secret, readable by its owner only. Never overwrites one."""
+        path = self.root / "cohort.key"
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(handle, "w", encoding="ascii") as file:
+            file.write(secrets.token_hex(32) + "\n")

@@ -1,0 +1,212 @@
+"""What cohort.toml says, and whether it agrees with what was handed out."""
+
+import json
+import tomllib
+from collections.abc import Collection
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from graders import sheets
+from workbook.problems import Problem, meant
+from workbook.topics import TOPICS
+
+SETTINGS = """\
+# Settings of this cohort. Everything may be edited before marking; the numbers handed out are in record.jsonl.
+
+title = "{title}"
+topics = {topics}
+exercises = {exercises}   # of a topic named here, only these; without, all of it
+
+# What a part earns whose answer does not follow fresh numbers: "flag" (nothing is taken), "half" or "zero".
+# A cost is fair only if the handout says so; "flag" needs no saying.
+fresh_numbers = "flag"
+
+# When topics are due, in UTC, and who may be later, by how many hours. Late work earns nothing where late = "zero".
+late = "none"
+due = {{}}                     # {{ profile = 2026-12-01T18:00:00 }}
+extensions = {{}}              # {{ "amber/profile" = 48 }}
+
+# Whether feedback pages show the working with the learner's own numbers.
+show_working = true
+
+# A faulty part is dropped here, never edited in place:
+# [[void]]
+# topic = "profile"
+# exercise = "bead-lag"
+# part = "lag"
+# points = "drop"          # "drop" counts it for nobody, "full" gives everybody full points
+# reason = "the table was printed with two rows swapped"
+void = []
+"""
+
+POLICIES = ("flag", "half", "zero")
+VOID_POINTS = ("drop", "full")
+LATE = ("none", "zero")
+
+
+@dataclass(frozen=True)
+class Void:
+    """A part that counts for nobody (``drop``) or fully for everybody (``full``), and why."""
+
+    topic: str
+    exercise: str
+    part: str
+    points: str
+    reason: str
+
+    @property
+    def drops(self) -> bool:
+        """Whether the part counts for nobody."""
+        return self.points == "drop"
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What cohort.toml says."""
+
+    title: str
+    topics: tuple[str, ...]
+    fresh_numbers: str = "flag"
+    show_working: bool = True
+    void: tuple[Void, ...] = field(default=())
+    late: str = "none"
+    due: dict[str, datetime] = field(default_factory=dict)
+    extensions: dict[tuple[str, str], timedelta] = field(default_factory=dict)
+    exercises: dict[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def hands_out(self, topic: str, exercise: str) -> bool:
+        """Whether an exercise of one of the cohort's topics is handed out."""
+        return topic not in self.exercises or exercise in self.exercises[topic]
+
+    def is_late(self, learner: str, topic: str, when: datetime | None) -> bool:
+        """Whether something came after its due time, extension included. What has no time is not late."""
+        if when is None or topic not in self.due:
+            return False
+        return when > self.due[topic] + self.extensions.get((learner, topic), timedelta(0))
+
+    def voided(self, topic: str, exercise: str, part: str) -> Void | None:
+        """Return how a part is voided, or None."""
+        return next((v for v in self.void if (v.topic, v.exercise, v.part) == (topic, exercise, part)), None)
+
+    def validate(self, handed_out: Collection[tuple[str, str]], learners: Collection[str]) -> None:
+        """Raise Problem for a setting that names a topic, exercise, part or learner which this cohort has not.
+
+        Parameters
+        ----------
+        handed_out : collection of (topic, exercise)
+        learners : collection of str
+            Everyone who was handed something.
+        """
+        topics = {topic for topic, _ in handed_out}
+        if not topics:
+            return
+        for topic in self.topics:
+            if topic not in topics:
+                raise Problem(
+                    f"cohort.toml names topic {topic!r}, which was not handed out to this cohort.",
+                    "a cohort is printed once: take it out, and hand another topic out in a folder of its own",
+                )
+        exercises = {f"{topic}/{exercise}" for topic, exercise in handed_out}
+        for topic, names in self.exercises.items():
+            for name in names:
+                _known("exercise handed out", f"{topic}/{name}", exercises)
+        for void in self.void:
+            _known("exercise to void", f"{void.topic}/{void.exercise}", exercises)
+            _known("part to void", void.part, [part.name for part in sheets.find(void.topic, void.exercise).parts])
+        for learner, _ in self.extensions:
+            _known("learner with an extension", learner, learners)
+
+
+def read(root: Path, policy: str | None = None) -> Settings:
+    """Read a cohort's cohort.toml, or raise Problem saying what to mend. ``policy`` stands over its fresh_numbers."""
+    where = root / "cohort.toml"
+    try:
+        raw = tomllib.loads(where.read_text(encoding="utf-8-sig"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise Problem(f"{where} cannot be read: {error}", "mend the file and run the command again") from None
+    known = {"title", "topics", "fresh_numbers", "show_working", "void", "late", "due", "extensions", "exercises"}
+    for key in raw:
+        if key not in known:
+            raise Problem(f"{where}: unknown setting {key!r}", f"known settings: {', '.join(sorted(known))}")
+    slugs = [topic.slug for topic in TOPICS]
+    topics = raw.get("topics", slugs)
+    if not isinstance(topics, list) or not set(topics) <= set(slugs) or not topics:
+        raise Problem(f"{where}: topics must be a list of {', '.join(slugs)}", "mend the list")
+    if raw.get("fresh_numbers", "flag") not in POLICIES:
+        raise Problem(f"{where}: fresh_numbers must be one of {', '.join(POLICIES)}", "mend the setting")
+    if raw.get("late", "none") not in LATE:
+        raise Problem(f"{where}: late must be one of {', '.join(LATE)}", "mend the setting")
+    void = tuple(_void(where, fields) for fields in raw.get("void", []))
+    return Settings(
+        title=str(raw.get("title", root.name)),
+        topics=tuple(topics),
+        fresh_numbers=policy or raw.get("fresh_numbers", "flag"),
+        show_working=raw.get("show_working", True) is True,
+        void=void,
+        late=raw.get("late", "none"),
+        due=_due(where, raw.get("due", {}), slugs),
+        extensions=_extensions(where, raw.get("extensions", {}), slugs),
+        exercises=_exercises(where, raw.get("exercises", {}), slugs),
+    )
+
+
+def _exercises(where: Path, fields, slugs: list[str]) -> dict[str, tuple[str, ...]]:
+    sound = isinstance(fields, dict) and all(
+        topic in slugs and isinstance(names, list) and names and all(isinstance(name, str) for name in names)
+        for topic, names in fields.items()
+    )
+    if not sound:
+        raise Problem(f'{where}: exercises need names, such as profile = ["bead-lag"]', "mend the setting")
+    return {topic: tuple(names) for topic, names in fields.items()}
+
+
+def _due(where: Path, fields, slugs: list[str]) -> dict[str, datetime]:
+    if not isinstance(fields, dict) or not set(fields) <= set(slugs):
+        raise Problem(f"{where}: due needs topics, such as profile = 2026-12-01T18:00:00", "mend the setting")
+    for moment in fields.values():
+        if not isinstance(moment, datetime):
+            raise Problem(f"{where}: due needs a date and a time, such as 2026-12-01T18:00:00", "mend the setting")
+    return {topic: _utc(moment) for topic, moment in fields.items()}
+
+
+def _extensions(where: Path, fields, slugs: list[str]) -> dict[tuple[str, str], timedelta]:
+    granted = {}
+    for words, hours in fields.items() if isinstance(fields, dict) else [("", None)]:
+        learner, _, topic = str(words).partition("/")
+        if topic not in slugs or isinstance(hours, bool) or not isinstance(hours, (int, float)) or hours < 0:
+            raise Problem(f'{where}: extensions need hours, such as "amber/profile" = 48', "mend the setting")
+        granted[learner, topic] = timedelta(hours=hours)
+    return granted
+
+
+def _void(where: Path, fields: dict) -> Void:
+    wanted = {"topic", "exercise", "part", "points", "reason"}
+    if not isinstance(fields, dict) or set(fields) != wanted or fields["points"] not in VOID_POINTS:
+        raise Problem(
+            f"{where}: a [[void]] needs {', '.join(sorted(wanted))}, with points {' or '.join(VOID_POINTS)}",
+            "mend the entry",
+        )
+    return Void(**fields)
+
+
+def _utc(moment: datetime) -> datetime:
+    """Return a moment as nbgrader keeps it: in UTC, without saying so."""
+    return moment.astimezone(UTC).replace(tzinfo=None) if moment.tzinfo else moment
+
+
+def settings_text(title: str, topics: tuple[str, ...], exercises: dict[str, tuple[str, ...]]) -> str:
+    """Return the text of a new cohort.toml."""
+    chosen = ", ".join(f"{topic} = {json.dumps(list(names))}" for topic, names in exercises.items())
+    return SETTINGS.format(
+        title=json.dumps(title, ensure_ascii=False)[1:-1],
+        topics=json.dumps(list(topics)),
+        exercises=f"{{ {chosen} }}" if chosen else "{}",
+    )
+
+
+def _known(what: str, name: str, there_are: Collection[str]) -> None:
+    """Raise Problem for a name that is not among those there are, with the one that may be meant."""
+    if name in there_are:
+        return
+    raise Problem(f"cohort.toml names {name!r} as {what}; there is none of that name.", meant(name, there_are))

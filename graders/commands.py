@@ -1,0 +1,238 @@
+"""What the instructor's commands do, and what they say while they do it."""
+
+import contextlib
+from dataclasses import replace
+from itertools import groupby
+from operator import attrgetter
+from pathlib import Path
+
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+from rich.table import Table
+
+from graders import sheets
+from graders.cohort import roster
+from graders.cohort.paths import Cohort
+from graders.cohort.record import Record
+from graders.gradebook.configuration import put_interpreter_on_path
+from graders.handout import handing_out as handing
+from graders.inbox import filing
+from graders.judging import reasons
+from graders.judging.marks import NOT_HANDED_IN, total, wants_a_person
+from graders.marking import run as marking
+from graders.marking.journal import Journal
+from graders.marking.pool import Pool
+from graders.report import pages
+from graders.report.html import count
+from graders.runner import contained, plain
+from graders.runner.job import Limits
+from workbook.problems import Problem, meant
+
+console = Console()
+
+
+@contextlib.contextmanager
+def progress(words: str, of: int | None):
+    """Show a bar with the time left, and yield a function to call with (done, of, what)."""
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    with Progress(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:
+        task = bar.add_task(words, total=of)
+        yield lambda done, of, what="": bar.update(task, completed=done, total=of)
+
+
+def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, exercises=()) -> Cohort:
+    """Make or extend a cohort's folder."""
+    put_interpreter_on_path()
+    if only:
+        archive = handing.again(Cohort.open(folder), only)
+        console.print(f"Written again, with the same numbers: {archive}")
+        return Cohort.open(folder)
+    check_topics(topics)
+    learners = roster.read(roster_file)
+    cohort = make_cohort(learners, folder, tuple(topics), title, by_topic(exercises))
+    console.print(f"{count(len(learners), 'learner')}. Handouts: {cohort.root / 'handouts'}", soft_wrap=True)
+    console.print(f"Put what comes back into {cohort.root / 'submitted'}/LEARNER/TOPIC/", soft_wrap=True)
+    console.print(f"Then: graders mark {cohort.root}", soft_wrap=True)
+    return cohort
+
+
+def by_topic(names) -> dict[str, tuple[str, ...]]:
+    """Return exercises named topic/exercise by their topic, or raise Problem for one there is not."""
+    chosen = {}
+    for name in names:
+        topic, _, exercise = name.partition("/")
+        check_topics([topic])
+        if exercise not in [one.id for one in sheets.exercises(topic)]:
+            known = ", ".join(one.id for one in sheets.exercises(topic))
+            raise Problem(f"topic {topic} has no exercise {exercise!r}.", f"exercises are {known}")
+        chosen[topic] = (*chosen.get(topic, ()), exercise)
+    return chosen
+
+
+def make_cohort(learners, folder, topics=(), title="", exercises=None) -> Cohort:
+    """Make a cohort's folder with a progress bar."""
+    with progress("Handing out", len(learners)) as told:
+        done = []
+
+        def one_more(learner: str) -> None:
+            done.append(learner)
+            told(len(done), len(learners))
+
+        return handing.make(learners, folder, topics, title, exercises, one_more)
+
+
+def check_topics(topics) -> None:
+    """Raise Problem for a topic that has no sheet."""
+    printable = handing.printable_topics()
+    for topic in topics:
+        if topic not in printable:
+            raise Problem(f"there is no topic {topic!r} to hand out.", f"topics are {', '.join(printable)}")
+
+
+def mark(
+    folder: Path, topics=(), only=(), trust_submissions=False, came_in=(), limits: Limits = Limits(), policy=None
+) -> marking.Summary:
+    """File what came in, mark a cohort, and print what came of it."""
+    cohort = replace(Cohort.open(folder), policy=policy)
+    check_topics(topics)
+    known = Record(cohort.record).learners
+    for learner in only:
+        if learner not in known:
+            raise Problem(f"{learner!r} is no learner of this cohort.", meant(learner, known))
+    for source in came_in:
+        if not source.exists():
+            raise Problem(f"{source} is not there; nothing was filed or marked.", "look at the path and mark again")
+    with cohort.locked():
+        if came_in:
+            tell_filed(filing.file_all(cohort, list(came_in)))
+        pool = Pool(plain.Plain if trust_submissions else contained.Contained)
+        with progress("Marking", None) as told:
+            try:
+                summary = marking.mark(cohort, pool, topics, only, limits, told)
+            except contained.CannotContain as reason:
+                raise Problem(
+                    f"strangers' notebooks cannot be run safely here: {reason}",
+                    "mark on Linux with user namespaces, or give --trust-submissions for notebooks you wrote yourself",
+                ) from None
+    tell(cohort, summary)
+    return summary
+
+
+def tell_filed(filed: filing.Filed) -> None:
+    """Print what became of the files that came in."""
+    console.print(f"{filed.filed} filed, {filed.known} known already, {len(filed.held)} held.")
+    for line in filed.held:
+        _say(f"HELD   {line}")
+    if filed.held:
+        _say("TIP    ask the sender for the notebook of their own handout, and mark again with that file")
+    if filed.others:
+        _say(f"LEFT   {count(len(filed.others), 'file')} with no notebook, as they were; the first: {filed.others[0]}")
+
+
+def tell(cohort: Cohort, summary: marking.Summary) -> None:
+    """Print the table of marks, what needs a look, and where the files are."""
+    topics = cohort.settings().topics
+    table = Table(title=cohort.settings().title, title_justify="left")
+    table.add_column("learner")
+    for topic in topics:
+        table.add_column(topic, justify="right")
+    table.add_column("needs a look", justify="right")
+    by_learner = groupby(marking.each_row_now(cohort), key=attrgetter("learner"))
+    lines = {learner: _line(list(own), topics) for learner, own in by_learner}
+    for learner in marking.names(cohort):
+        if learner in lines:
+            table.add_row(learner, *lines[learner])
+    console.print(table)
+    tell_overrides(marking.overrides(cohort))
+    for problem in summary.problems:
+        _say(f"LOOK   {problem}")
+    missing = len(summary.not_handed_in)
+    console.print(f"{len(summary.marked)} marked now, {summary.unchanged} unchanged, {missing} not handed in.")
+    for line in _not_handed_in(marking.each_row_now(cohort), set(marking.names(cohort))):
+        _say(f"NOT IN {line}")
+    console.print(f"Marks: {cohort.marks}", soft_wrap=True)
+
+
+MOST_MISSING = 20
+"""Learners named one by one who have not handed something in; the report names all."""
+
+
+def _not_handed_in(rows, there: set[str]) -> list[str]:
+    """Return a line for each learner who is there and has not handed everything in: topics, or single exercises."""
+    came, missing = set(), {}
+    for row in rows:
+        if row.verdict == NOT_HANDED_IN and row.learner in there:
+            missing.setdefault(row.learner, {}).setdefault(row.topic, {})[row.exercise] = None
+        else:
+            came.add((row.learner, row.topic))
+    lines = []
+    for learner, by_topic in missing.items():
+        words = (
+            f"{topic} ({', '.join(exercises)})" if (learner, topic) in came else topic
+            for topic, exercises in by_topic.items()
+        )
+        lines.append(f"{learner}: {', '.join(words)}")
+    left = len(lines) - MOST_MISSING
+    return lines if left <= 0 else [*lines[:MOST_MISSING], f"and {count(left, 'learner')} more: see the report"]
+
+
+def _say(line: str) -> None:
+    """Print a line as it is, however long."""
+    console.print(line, soft_wrap=True, markup=False, highlight=False)
+
+
+def tell_overrides(overrides) -> None:
+    """Print the marks by hand that stand over another automatic mark than the one they were given over."""
+    if not overrides:
+        return
+    table = Table(title="Marks by hand whose automatic mark has changed: they stand", title_justify="left")
+    for head in ("learner", "exercise", "part"):
+        table.add_column(head, overflow="fold")
+    for head in ("by hand", "automatic then", "automatic now"):
+        table.add_column(head, justify="right")
+    for one in overrides:
+        points = (f"{value:g}" for value in (one.by_hand, one.automatic_then, one.automatic_now))
+        table.add_row(one.learner, one.exercise, one.part, *points)
+    console.print(table)
+
+
+def _line(own, topics) -> list[str]:
+    """Return a learner's points by topic, and how many answers a person should look at."""
+    look = sum(map(wants_a_person, own))
+    return [*(_points(row for row in own if row.topic == topic) for topic in topics), str(look) if look else ""]
+
+
+def _points(rows) -> str:
+    rows = list(rows)
+    if all(row.verdict == NOT_HANDED_IN for row in rows):
+        return "-"
+    earned, out_of = total(rows)
+    return f"{earned:g} / {out_of}"
+
+
+def report(folder: Path) -> Path:
+    """Write feedback pages and the cohort's report, and say where they are."""
+    cohort = Cohort.open(folder)
+    with progress("Writing pages", None) as told:
+        page = pages.everything(cohort, told)
+    console.print(f"Report: {page}", soft_wrap=True)
+    return page
+
+
+def why(folder: Path, learner: str, exercise: str) -> None:
+    """Print what the judge said of one learner's exercise, which may be given as its notebook is named."""
+    cohort = Cohort.open(folder)
+    record = Record(cohort.record)
+    if learner not in record.learners:
+        raise Problem(f"{learner!r} is no learner of this cohort.", meant(learner, record.learners))
+    handed = {name: one for one in record.of(learner) for name in (one.exercise, one.notebook, f"{one.notebook}.ipynb")}
+    if exercise not in handed:
+        known = [one.exercise for one in record.of(learner)]
+        raise Problem(f"{exercise!r} is no exercise of this cohort.", meant(exercise, known))
+    one = handed[exercise]
+    of = (learner, one.topic, one.exercise)
+    rows = [row for row in marking.rows_now(cohort) if (row.learner, row.topic, row.exercise) == of]
+    result = Journal(cohort.journal).get((learner, one.topic))
+    numbers = result.numbers.get(one.exercise, {}) if result else {}
+    for line in reasons.lines(rows, sheets.find(one.topic, one.exercise), one.givens, numbers):
+        _say(line)

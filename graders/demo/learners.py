@@ -1,0 +1,195 @@
+"""An invented cohort, from handout to report. Every learner in it is made up."""
+
+import json
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from graders import sheets
+from graders.cohort.files import write_whole
+from graders.cohort.paths import Cohort
+from graders.cohort.record import Record
+from graders.cohort.roster import Learner
+from graders.handout.handing_out import printable_topics
+from graders.questions.exercise import Choice, Design, Exercise, Number, Written
+from workbook import units
+
+
+def learners(contained: bool) -> list[Learner]:
+    """Return the invented cohort; without containment a few honest learners only, for each needs kernels of its own."""
+    honest = [id_ for id_, (_, _, hostile) in HABITS.items() if not hostile]
+    ids = HABITS if contained else honest[:6]
+    return [Learner(id_, f"{HABITS[id_][0]} (invented)") for id_ in ids]
+
+
+def exercises(contained: bool) -> dict[str, tuple[str, ...]]:
+    """Return what the demo hands out of each topic: from its beginning, its middle and its end."""
+    chosen = {}
+    for topic in printable_topics():
+        ids = [exercise.id for exercise in sheets.exercises(topic)]
+        places = (0, len(ids) // 2, -2, -1) if contained else (0,)
+        chosen[topic] = tuple(dict.fromkeys(ids[place] for place in places))
+    return chosen
+
+
+def hand_in(cohort: Cohort) -> None:
+    """Fill every learner's handout in as such a learner would, and put it where submissions go."""
+    known = Record(cohort.record)
+    for handed in known:
+        if handed.learner not in HABITS or (handed.learner, handed.topic) in NOT_HANDED_IN:
+            continue
+        _, habit, _ = HABITS[handed.learner]
+        source = cohort.handout(handed.learner) / handed.topic / f"{handed.notebook}.ipynb"
+        notebook = json.loads(source.read_text(encoding="utf-8"))
+        whose = handed
+        if handed.learner in COPIES:
+            whose = known.find(COPIES[handed.learner], handed.topic, handed.exercise) or handed
+        fill_in(notebook, sheets.find(handed.topic, handed.exercise), whose.givens, habit)
+        target = cohort.submitted(handed.learner, handed.topic) / source.name
+        write_whole(target, json.dumps(notebook, ensure_ascii=False, indent=1, sort_keys=True) + "\n")
+
+
+def fill_in(notebook: dict, exercise: Exercise, givens: dict, habit: Callable) -> None:
+    """Write what a learner of this habit would into the answer cells of a handout, in place."""
+    answers = dict(habit(exercise, givens))
+    for cell in notebook["cells"]:
+        name = cell["id"].removesuffix("-answer")
+        written = cell["id"] in answers and cell["cell_type"] == "markdown"
+        if written or (cell["id"].endswith("-answer") and name in answers):
+            cell["source"] = answers[name]
+
+
+Answered = Iterator[tuple[str, str]]
+"""Part name and what the learner wrote in its answer cell."""
+
+
+def worked(exercise: Exercise, givens: dict) -> Answered:
+    """Write every part's working, as the solutions print it."""
+    key = exercise.key(givens)
+    for part in exercise.parts:
+        if isinstance(part, Written):
+            yield part.name, "I would first look at the board again. (An invented answer.)"
+        elif isinstance(part, Number):
+            yield part.name, part.working.strip()
+        else:
+            yield part.name, "\n".join(f"{name} = {key[name]!r}" for name in part.answer_names)
+
+
+def half_done(exercise: Exercise, givens: dict) -> Answered:
+    """Answer the first half of each exercise and leave the rest."""
+    answers = list(worked(exercise, givens))
+    yield from answers[: (len(answers) + 1) // 2]
+
+
+def typed(exercise: Exercise, givens: dict) -> Answered:
+    """Type the right numbers in, without any working."""
+    key = exercise.key(givens)
+    for part in exercise.parts:
+        if not isinstance(part, Written):
+            lines = [f"{name} = {_rounded(key[name])!r}" for name in part.answer_names]
+            yield part.name, "\n".join(lines)
+
+
+def slips(exercise: Exercise, givens: dict) -> Answered:
+    """Make each part's first typical slip, and choose the first word of every list."""
+    g, key = exercise.values(givens), exercise.key(givens)
+    for part in exercise.parts:
+        if isinstance(part, Number) and part.slips:
+            value = units.from_si(float(part.slips[0].value(g, exercise.answers(key))), part.unit)
+            yield part.name, f"{part.name} = {_rounded(value)!r}"
+        elif isinstance(part, Choice):
+            yield part.name, f"{part.name} = {next(iter(part.options))!r}"
+        elif not isinstance(part, (Written, Design)):
+            yield part.name, "\n".join(f"{name} = {key[name]!r}" for name in part.answer_names)
+
+
+def wrong_first_step(exercise: Exercise, givens: dict) -> Answered:
+    """Get the first number 8 % wrong and carry it rightly through the rest."""
+    first = next((part for part in exercise.parts if isinstance(part, Number)), None)
+    for name, working in worked(exercise, givens):
+        spoiled = f"\n{name} = {name} * 1.08   # read off wrongly" if first is not None and name == first.name else ""
+        yield name, working + spoiled
+
+
+def broken(exercise: Exercise, givens: dict) -> Answered:
+    """Write answers Python cannot read: a unit after the number, a decimal comma, a missing bracket."""
+    key = exercise.key(givens)
+    mistakes = ("{name} = {value} {unit}", "{name} = 12,5", "{name} = ({value}")
+    numbers = [part for part in exercise.parts if isinstance(part, Number)]
+    for index, part in enumerate(numbers):
+        mistake = mistakes[index % len(mistakes)]
+        yield part.name, mistake.format(name=part.name, value=_rounded(key[part.name]), unit=part.unit)
+
+
+def endless(exercise: Exercise, givens: dict) -> Answered:
+    """Answer well, but write a loop that never ends into the first exercise's last answer cell."""
+    *before, (name, working) = worked(exercise, givens)
+    yield from before
+    loop = "while True:\n    pass\n" if exercise is FIRST else ""
+    yield name, loop + working
+
+
+def thief(exercise: Exercise, givens: dict) -> Answered:
+    """Try to read the answers instead of computing them."""
+    first = exercise.parts[0].answer_names
+    yield (
+        exercise.parts[0].name,
+        (
+            "import glob, os, subprocess\n"
+            "found = glob.glob('/**/*solution*', recursive=True) + glob.glob('/**/cohort.key', recursive=True)\n"
+            "print(found[:5], os.environ)\n"
+            "from graders import sheets\n"
+            "subprocess.run(['cat', *found])\n" + "\n".join(f"{name} = 1" for name in first)
+        ),
+    )
+
+
+def _rounded(value):
+    return float(f"{value:.5g}") if isinstance(value, float) else value
+
+
+FIRST = sheets.exercises("profile")[0]
+
+HABITS: dict[str, tuple[str, Callable, bool]] = {
+    "amber": ("Amber Example", worked, False),
+    "birch": ("Birch Example", half_done, False),
+    "cedar": ("Cedar Example", slips, False),
+    "dahlia": ("Dahlia Example", wrong_first_step, False),
+    "elder": ("Elder Example", typed, False),
+    "fern": ("Fern Example", broken, False),
+    "ginkgo": ("Ginkgo Example", endless, True),
+    "hazel": ("Hazel Example", thief, True),
+    "iris": ("Iris Example", worked, False),
+    "juniper": ("Juniper Example", typed, False),
+    "kale": ("Kale Example", wrong_first_step, False),
+    "laurel": ("Laurel Example", slips, False),
+    "maple": ("Maple Example", worked, False),
+    "nettle": ("Nettle Example", half_done, False),
+    "olive": ("Olive Example", wrong_first_step, False),
+    "pine": ("Pine Example", typed, False),
+    "quince": ("Quince Example", worked, False),
+    "rowan": ("Rowan Example", half_done, False),
+    "sage": ("Sage Example", slips, False),
+    "thyme": ("Thyme Example", worked, False),
+    "ulmus": ("Ulmus Example", broken, False),
+    "violet": ("Violet Example", wrong_first_step, False),
+    "willow": ("Willow Example", typed, False),
+    "yarrow": ("Yarrow Example", worked, False),
+}
+"""Who, how they work, and whether they can only be marked contained."""
+
+COPIES = {"juniper": "amber"}
+"""Who types in what is right for someone else's numbers."""
+
+NOT_HANDED_IN = {("nettle", "signoff"), ("rowan", "paste"), ("rowan", "signoff")}
+"""What never came."""
+
+
+def default_folder() -> Path:
+    """Return a new folder for the demo, outside any clone."""
+    base = Path.home() / "rework-workbook-demo"
+    number = 1
+    folder = base
+    while folder.exists():
+        number += 1
+        folder = base.with_name(f"{base.name}-{number}")
+    return folder

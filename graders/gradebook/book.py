@@ -1,0 +1,52 @@
+"""What a gradebook must be able to do, so that another one than nbgrader's could stand here."""
+
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Protocol
+
+from graders.cohort.roster import Learner
+from graders.gradebook.manual_marks import ByPart, ManualMark
+from graders.judging.judge import Verdict
+
+
+@dataclass(frozen=True)
+class Marked:
+    """One learner's topic as it goes into the gradebook: verdicts by notebook name, part by part.
+
+    ``bases`` is what stands under marks by hand now, ``bases_before`` what stood when it was last marked, and
+    ``given_before`` what marks by hand were noted then to be given for; ``voided_before`` are the exercises and parts
+    that were voided then.
+    """
+
+    learner: str
+    topic: str
+    notebooks: dict[str, tuple[Verdict, ...]]
+    when: datetime | None = None
+    bases: ByPart = field(default_factory=dict)
+    bases_before: ByPart = field(default_factory=dict)
+    given_before: ByPart = field(default_factory=dict)
+    voided_before: frozenset[tuple[str, str]] = frozenset()
+
+
+class Gradebook(Protocol):
+    """One cohort's gradebook."""
+
+    def register(self, topics: Iterable[str]) -> None:
+        """Tell the gradebook what is asked in these topics."""
+
+    def make_whole(self, topics: Iterable[str]) -> bool:
+        """Tell a gradebook that is new or empty what is asked, and return whether that was needed."""
+
+    def add_learners(self, learners: Iterable[Learner]) -> None:
+        """Put learners in; one who is there already gets the name of the roster."""
+
+    def marking(self) -> AbstractContextManager[Callable[[Sequence[Marked]], list[ByPart]]]:
+        """Open the gradebook for a marking, and give a function that writes some marks whole or not at all.
+
+        It returns, for each of what was written, what the marks by hand that stand there were given for.
+        """
+
+    def by_hand(self) -> dict[tuple[str, str, str, str], ManualMark]:
+        """Return scores and comments given by hand, by learner, topic, exercise and part."""

@@ -1,0 +1,271 @@
+"""nbgrader's gradebook: registering what was handed out, and writing marks in bulk."""
+
+import contextlib
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from nbgrader.api import (
+    Assignment,
+    BaseCell,
+    Comment,
+    Grade,
+    Gradebook,
+    Notebook,
+    Student,
+    SubmittedAssignment,
+    SubmittedNotebook,
+    new_uuid,
+)
+from nbgrader.apps import NbGraderAPI
+from sqlalchemy import insert
+from sqlalchemy.exc import DatabaseError
+from sqlalchemy.orm import selectinload
+from traitlets.config import Config
+
+from graders import sheets
+from graders.cohort import roster
+from graders.cohort.paths import Cohort
+from graders.cohort.roster import Learner
+from graders.cohort.settings import Settings
+from graders.gradebook import manual_marks
+from graders.gradebook.book import Marked
+from graders.gradebook.configuration import put_interpreter_on_path
+from graders.gradebook.manual_marks import ByPart, ManualMark
+from graders.judging.judge import Verdict
+from graders.judging.marks import VOIDED
+from graders.notebooks.printer import TEXT_STUB, exercise_of
+from workbook.problems import Problem
+
+
+class NbgraderBook:
+    """nbgrader's gradebook of one cohort."""
+
+    def __init__(self, cohort: Cohort):
+        self.cohort = cohort
+
+    def url(self) -> str:
+        """Return the address of the cohort's gradebook."""
+        return f"sqlite:///{self.cohort.database}"
+
+    @contextlib.contextmanager
+    def opened(self):
+        """Open the gradebook, or raise Problem where the file is no database any more."""
+        put_interpreter_on_path()
+        try:
+            with Gradebook(self.url(), course_id="") as gradebook:
+                yield gradebook
+                gradebook.engine.dispose()
+        except DatabaseError as error:
+            raise Problem(
+                f"{self.cohort.database} cannot be used: {error.orig}.",
+                "put gradebook.db back from your safe copy, or move it aside and mark again: marks by hand are only "
+                "in it",
+            ) from None
+
+    def register(self, topics: Iterable[str]) -> None:
+        """Run nbgrader's release step on the printed solutions, which tells the gradebook what is asked."""
+        put_interpreter_on_path()
+        config = Config()
+        config.CourseDirectory.root = str(self.cohort.root)
+        config.CourseDirectory.course_id = ""
+        config.ClearSolutions.code_stub = {"python": ""}
+        config.ClearSolutions.text_stub = TEXT_STUB
+        for topic in topics:
+            result = NbGraderAPI(config=config).generate_assignment(topic, force=True, create=True)
+            if not result["success"]:
+                raise Problem(f"nbgrader could not release topic {topic}: {result.get('error', '')}", "report this")
+
+    def make_whole(self, topics: Iterable[str]) -> bool:
+        """Tell a gradebook that is new or empty what is asked, and return whether that was needed."""
+        with self.opened() as gradebook:
+            known = {assignment.name for assignment in gradebook.db.query(Assignment)}
+        missing = [topic for topic in topics if topic not in known]
+        if missing:
+            self.register(missing)
+            self.add_learners(roster.read(self.cohort.roster))
+        return bool(missing)
+
+    def add_learners(self, learners: Iterable[Learner]) -> None:
+        """Put learners into the gradebook; one who is there already gets the name of the roster."""
+        with self.opened() as gradebook:
+            for learner in learners:
+                gradebook.update_or_create_student(learner.id, first_name=learner.name, last_name="")
+
+    @contextlib.contextmanager
+    def marking(self) -> Iterator[Callable[[Sequence[Marked]], list[ByPart]]]:
+        """Open the gradebook for a marking, and give a function that writes some marks in one transaction.
+
+        All of them are in the gradebook afterwards, or none. Manual scores and comments are kept; what each score was
+        given for is returned, one answer for each of what was written. Where something else stands now, the formgrader
+        asks for another look. A part without its marking cell has no automatic score and needs a person. What
+        cohort.toml voids is dropped or full for everybody; what comes late is left out where it says so.
+        """
+        settings = self.cohort.settings()
+        with self.opened() as gradebook:
+            session = gradebook.db
+            asked = {assignment.name: _asked(assignment, settings) for assignment in session.query(Assignment)}
+            session.commit()
+
+            def write(marked: Sequence[Marked]) -> list[ByPart]:
+                with session.no_autoflush:
+                    given = [_write_one(session, asked[one.topic], one, settings) for one in marked]
+                    session.commit()
+                session.expunge_all()  # what is written need not be in memory any more
+                return given
+
+            yield write
+
+    def by_hand(self) -> dict[tuple[str, str, str, str], ManualMark]:
+        """Return the scores and comments given by hand, by learner, topic, exercise and part."""
+        with self.opened() as gradebook:
+            scored = _of_parts(gradebook.db, Grade, Grade.manual_score, Grade.extra_credit, Grade.needs_manual_grade)
+            scored = scored.filter(Grade.manual_score.is_not(None) | (Grade.extra_credit != 0)).all()
+            commented = (
+                _of_parts(gradebook.db, Comment, Comment.manual_comment).filter(Comment.manual_comment != "").all()
+            )
+        marks = {_part_of(*place): ManualMark(score, extra or 0.0, asked) for *place, score, extra, asked in scored}
+        for *place, comment in commented:
+            part = _part_of(*place)
+            marks[part] = replace(marks.get(part, ManualMark()), comment=comment)
+        return marks
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the gradebook knows of a topic: of each notebook its name, its marking cells, its cells for comments."""
+
+    assignment: str
+    names: dict[str, str]
+    parts: dict[str, dict[str, str]]
+    """Part by marking cell, by notebook; all by their ids."""
+    commented: dict[str, tuple[str, ...]]
+
+
+def _asked(assignment, settings: Settings) -> Asked:
+    """Set a topic's due time and its points, a dropped part's to none, and return what is asked in it."""
+    assignment.duedate = settings.due.get(assignment.name)
+    dropped = {(void.exercise, void.part) for void in settings.void if void.topic == assignment.name and void.drops}
+    asked = Asked(assignment.id, {}, {}, {})
+    for notebook in assignment.notebooks:
+        exercise = sheets.find(assignment.name, exercise_of(notebook.name))
+        cells = list(notebook.grade_cells)
+        for cell in cells:
+            points = 0 if (exercise.id, cell.name) in dropped else exercise.part(cell.name).points
+            if cell.max_score != points:
+                cell.max_score = points
+        asked.names[notebook.id] = notebook.name
+        asked.parts[notebook.id] = {cell.id: cell.name for cell in cells}
+        asked.commented[notebook.id] = tuple(cell.id for cell in notebook.solution_cells)
+    return asked
+
+
+def _write_one(session, asked: Asked, one: Marked, settings: Settings) -> ByPart:
+    submission = (
+        session.query(SubmittedAssignment)
+        .filter_by(assignment_id=asked.assignment, student_id=one.learner)
+        .options(selectinload(SubmittedAssignment.notebooks).selectinload(SubmittedNotebook.grades))
+        .one_or_none()
+    )
+    if submission is None:
+        _write_new(session, asked, one, settings)
+        return {}
+    submission.timestamp = one.when
+    submission.extension = settings.extensions.get((one.learner, one.topic))
+    late = _is_too_late(one, settings)
+    given = {}
+    for held in submission.notebooks:
+        name, parts = asked.names[held.notebook_id], asked.parts[held.notebook_id]
+        verdicts = {verdict.part: verdict for verdict in one.notebooks.get(name, ())}
+        exercise = exercise_of(name)
+        for grade in held.grades:
+            verdict = verdicts.get(parts.get(grade.cell_id))
+            if verdict is not None:
+                _set_score(grade, verdict)
+                if grade.manual_score is not None:
+                    _void_by_hand(grade, verdict, (exercise, verdict.part) in one.voided_before)
+                    given.setdefault(exercise, {})[verdict.part] = _look_again(grade, one, exercise, verdict.part)
+        held.late_submission_penalty = _penalty(verdicts.values()) if late else None
+    return given
+
+
+def _is_too_late(one: Marked, settings: Settings) -> bool:
+    return settings.late == "zero" and settings.is_late(one.learner, one.topic, one.when)
+
+
+def _penalty(verdicts: Iterable[Verdict]) -> float:
+    """Return what is taken off a notebook that earns nothing."""
+    return sum(verdict.out_of for verdict in verdicts)
+
+
+def _score(verdict: Verdict | None) -> float | None:
+    """Return a part's automatic score, or None where a person must give one."""
+    if verdict is None or verdict.flag in ("by hand", "cell missing"):
+        return None
+    return float(verdict.points)
+
+
+def _set_score(grade, verdict: Verdict) -> None:
+    grade.auto_score = _score(verdict)
+    if grade.manual_score is None:
+        grade.needs_manual_grade = grade.auto_score is None
+
+
+def _void_by_hand(grade, verdict: Verdict, was_voided: bool) -> None:
+    """Bring a score by hand on a voided part to the points of the void, so that it comes back when the void goes."""
+    if verdict.verdict in VOIDED:
+        grade.extra_credit = verdict.points - grade.manual_score
+    elif was_voided:
+        grade.extra_credit = None
+
+
+def _look_again(grade, one: Marked, exercise: str, part: str) -> manual_marks.ManualScore:
+    """Ask for another look at a score by hand if it was given for something else, and return what it was given for."""
+    now = manual_marks.find(one.bases, exercise, part)
+    noted = manual_marks.find(one.given_before, exercise, part)
+    before = manual_marks.find(one.bases_before, exercise, part) or now
+    given = manual_marks.given(grade.manual_score, grade.needs_manual_grade, noted, before)
+    grade.needs_manual_grade = given.basis != now
+    return given
+
+
+def _write_new(session, asked: Asked, one: Marked, settings: Settings) -> None:
+    """Write marks of a topic that came for the first time, all rows of a kind at once."""
+    if session.get(Student, one.learner) is None:
+        session.add(Student(id=one.learner))
+        session.flush()
+    late, whole = _is_too_late(one, settings), new_uuid()
+    extension = settings.extensions.get((one.learner, one.topic))
+    notebooks, grades, comments = [], [], []
+    for notebook, parts in asked.parts.items():
+        verdicts = {verdict.part: verdict for verdict in one.notebooks.get(asked.names[notebook], ())}
+        held, penalty = new_uuid(), _penalty(verdicts.values()) if late else None
+        notebooks.append(
+            {"id": held, "assignment_id": whole, "notebook_id": notebook, "late_submission_penalty": penalty}
+        )
+        for cell, part in parts.items():
+            score = _score(verdicts.get(part))
+            grade = {"auto_score": score, "needs_manual_grade": score is None}
+            grades.append({"cell_id": cell, "notebook_id": held} | grade)
+        comments += [{"cell_id": cell, "notebook_id": held} for cell in asked.commented[notebook]]
+    submission = {"id": whole, "assignment_id": asked.assignment, "student_id": one.learner}
+    session.execute(insert(SubmittedAssignment), [submission | {"timestamp": one.when, "extension": extension}])
+    for kind, rows in ((SubmittedNotebook, notebooks), (Grade, grades), (Comment, comments)):
+        if rows:
+            session.execute(insert(kind), rows)
+
+
+def _of_parts(session, kind, *columns):
+    """Ask for columns of grades or comments, each with its learner, topic, notebook and cell."""
+    return (
+        session.query(SubmittedAssignment.student_id, Assignment.name, Notebook.name, BaseCell.name, *columns)
+        .select_from(kind)
+        .join(SubmittedNotebook, kind.notebook_id == SubmittedNotebook.id)
+        .join(SubmittedAssignment, SubmittedNotebook.assignment_id == SubmittedAssignment.id)
+        .join(Assignment, SubmittedAssignment.assignment_id == Assignment.id)
+        .join(Notebook, SubmittedNotebook.notebook_id == Notebook.id)
+        .join(BaseCell, kind.cell_id == BaseCell.id)
+    )
+
+
+def _part_of(learner: str, topic: str, notebook: str, cell: str) -> tuple[str, str, str, str]:
+    return learner, topic, exercise_of(notebook), cell.removesuffix("-answer")

@@ -1,0 +1,1 @@
+"""Pure judging: answers go in; marks, findings and reasons come out. No files, no notebooks."""

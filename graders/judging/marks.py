@@ -1,0 +1,135 @@
+"""What a cohort's marks are, as plain records: what the judge found, part by part."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
+from operator import attrgetter
+
+from graders.judging.judge import LOOK
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One part of one learner: the columns of ``marks.csv``, in order. Half a million of them are held at once."""
+
+    learner: str
+    topic: str
+    exercise: str
+    part: str
+    points: float
+    out_of: int
+    verdict: str
+    flag: str
+    remark: str
+    comment: str = ""
+
+    def as_tuple(self) -> tuple:
+        """Return the values of the columns."""
+        return _COLUMNS_OF(self)
+
+
+COLUMNS = tuple(field.name for field in fields(Row))
+_COLUMNS_OF = attrgetter(*COLUMNS)
+
+NOT_HANDED_IN = "not handed in"
+"""The verdict of a part whose notebook did not come: no silent zero."""
+
+
+VOIDED = ("dropped", "full for all")
+"""The verdicts of a part that cohort.toml voids: they stand over every other mark."""
+
+CHANGED_BY_HAND = "changed by hand"
+OLDER_ANSWER = "given for an older answer"
+AUTOMATIC_CHANGED = "automatic mark has changed"
+LOOK_AGAIN = (OLDER_ANSWER, AUTOMATIC_CHANGED)
+"""The flags of a mark by hand that somebody should look at again."""
+
+
+def needs_a_look(row: Row) -> bool:
+    """Whether a person should look: the judge did not understand, or a mark by hand is for something older."""
+    return row.verdict == LOOK or row.flag in LOOK_AGAIN
+
+
+def wants_a_person(row: Row) -> bool:
+    """Whether a person has something to do here: to look, or to mark an answer in words."""
+    return needs_a_look(row) or row.verdict == "by hand"
+
+
+@dataclass(frozen=True)
+class Override:
+    """A mark by hand that stands over another automatic mark than the one it was given over."""
+
+    learner: str
+    topic: str
+    exercise: str
+    part: str
+    by_hand: float
+    automatic_then: float
+    automatic_now: float
+    out_of: int
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What the second run with fresh numbers showed of one part: evidence to talk about, not an accusation."""
+
+    learner: str
+    topic: str
+    exercise: str
+    part: str
+    finding: str
+
+
+FINDINGS = {
+    "follows the givens": "the answer changed with the givens, as a computed answer does",
+    "working, typed numbers": "there is working, but it holds numbers typed in place of the givens",
+    "bare number": "the answer is a number with no working in its cell",
+}
+
+
+@dataclass(frozen=True)
+class Copied:
+    """An answer that is wrong for this learner's givens and right for someone else's."""
+
+    learner: str
+    topic: str
+    exercise: str
+    part: str
+    whose: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Happened:
+    """What was put right, stopped or could not be read when a learner's topic was marked."""
+
+    learner: str
+    topic: str
+    words: str
+
+
+@dataclass(frozen=True)
+class PartPage:
+    """One part as a feedback page shows it. Texts are Markdown of ours; ``answer`` is the learner's, untrusted."""
+
+    ask: str
+    answer: str
+    row: Row
+    working: str = ""
+
+
+@dataclass(frozen=True)
+class ExercisePage:
+    """One exercise as a feedback page shows it."""
+
+    title: str
+    setup: str
+    parts: tuple[PartPage, ...]
+
+
+def total(rows: Iterable[Row]) -> tuple[float, int]:
+    """Return the points earned and the points there are.
+
+    >>> total([Row("l1", "profile", "e", "p", 1.5, 2, "partly", "", "")])
+    (1.5, 2)
+    """
+    rows = list(rows)
+    return sum(row.points for row in rows), sum(row.out_of for row in rows)

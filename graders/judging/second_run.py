@@ -1,0 +1,134 @@
+"""The second run with fresh numbers, and answers that fit someone else's: evidence to talk about, no accusation."""
+
+import ast
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from graders.judging.judge import Verdict
+from graders.judging.marks import Copied, Finding
+from graders.questions.exercise import Exercise, Number
+from workbook import units
+
+COST = {"flag": 1.0, "half": 0.5, "zero": 0.0}
+"""What is left of the points of an answer that does not follow fresh numbers, by the cohort's policy."""
+
+REMARK = "This answer does not follow your numbers: compute it from the names of the givens."
+
+
+def fresh_givens(exercise: Exercise, secret: bytes, learner: str) -> dict:
+    """Return other numbers for the same learner and exercise, the same at every marking."""
+    return exercise.draw(secret, f"{learner}\x1ffresh numbers")
+
+
+@dataclass(frozen=True)
+class Seen:
+    """One part in both runs: what the judge said, what the answer was, what it was with fresh numbers."""
+
+    verdict: Verdict
+    answer: object
+    fresh_answer: object
+
+
+def changing(exercise: Exercise, givens: dict, fresh: dict) -> list[str]:
+    """Return the parts asking for a number whose right answer is another one with fresh numbers."""
+    before, after = exercise.key(givens), exercise.key(fresh)
+    numbers = (part for part in exercise.parts if isinstance(part, Number))
+    return [part.name for part in numbers if not _fits(part, after[part.name], before[part.name])]
+
+
+def _fits(part: Number, answer: float, right: float) -> bool:
+    return part.near(units.to_si(answer, part.unit), units.to_si(right, part.unit))
+
+
+def finding(part: Number, seen: Seen, source: str) -> str | None:
+    """Return which of the three findings a number shows that should have changed, or None where it earned nothing.
+
+    ``source`` is the text of the answer cell.
+    """
+    if not seen.verdict.points:
+        return None
+    if seen.fresh_answer != seen.answer:
+        return "follows the givens"
+    return "bare number" if _is_bare(source, part.name) else "working, typed numbers"
+
+
+def _is_bare(source: str, name: str) -> bool:
+    """Whether every assignment to name in a cell is a plain number, with no arithmetic at all."""
+    try:
+        tree = ast.parse(source)
+    except (SyntaxError, ValueError, RecursionError):
+        return False
+    values = [
+        node.value
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Assign)
+        and any(isinstance(target, ast.Name) and target.id == name for target in node.targets)
+    ]
+    return bool(values) and all(_is_literal(value) for value in values)
+
+
+def _is_literal(node: ast.expr) -> bool:
+    if isinstance(node, ast.UnaryOp):
+        node = node.operand
+    return isinstance(node, ast.Constant)
+
+
+def after_policy(verdict: Verdict, found: str | None, policy: str) -> Verdict:
+    """Return the verdict with the policy's cost taken off, where the answer did not follow the givens."""
+    if found is None or found == "follows the givens" or COST[policy] == 1.0:
+        return verdict
+    return replace(
+        verdict, points=verdict.points * COST[policy], flag=verdict.flag or found, remark=f"{verdict.remark} {REMARK}"
+    )
+
+
+def findings(learner: str, topic: str, exercise: Exercise, found: Mapping[str, str | None]) -> list[Finding]:
+    """Return the findings of one exercise as records."""
+    return [Finding(learner, topic, exercise.id, part, text) for part, text in found.items() if text]
+
+
+@dataclass(frozen=True)
+class LearnerAnswers:
+    """One learner's numbers in one exercise, as answered and as they would be right."""
+
+    learner: str
+    answers: Mapping[str, float]
+    wrong: tuple[str, ...]
+    key: Mapping[str, float]
+
+
+def copied(topic: str, exercise: Exercise, everyone: Iterable[LearnerAnswers]) -> list[Copied]:
+    """Return the answers that are wrong for their learner's givens and right for someone else's.
+
+    One number can fit by chance, so a learner is listed only where at least two wrong numbers of an exercise fit the
+    same other learner.
+    """
+    everyone = list(everyone)
+    rights = {part.name: _Rights(part, everyone) for part in exercise.parts if isinstance(part, Number)}
+    listed = []
+    for place, one in enumerate(everyone):
+        if len(one.wrong) < 2:
+            continue
+        fits = np.array([rights[name].fit(one.answers[name]) for name in one.wrong])
+        fits[:, place] = False
+        fits &= fits.sum(axis=0) >= 2
+        for name, whose in zip(one.wrong, fits, strict=True):
+            if whose.any():
+                learners = tuple(everyone[other].learner for other in np.flatnonzero(whose))
+                listed.append(Copied(one.learner, topic, exercise.id, name, learners))
+    return listed
+
+
+class _Rights:
+    """Everyone's right answer to one part, in SI, and how near each must be met: a thousand are compared at once."""
+
+    def __init__(self, part: Number, everyone: list[LearnerAnswers]):
+        self._unit = part.unit
+        self._keys = np.array([units.to_si(one.key[part.name], part.unit) for one in everyone])
+        self._reach = np.array([part.reach(key) for key in self._keys])
+
+    def fit(self, answer: float) -> np.ndarray:
+        """Return whose right answer an answer is."""
+        return np.abs(units.to_si(answer, self._unit) - self._keys) <= self._reach

@@ -1,0 +1,119 @@
+"""The journal of marking: what every learner's topic came to, a line for each marking. The newest line counts."""
+
+import json
+import os
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from importlib.metadata import version
+from pathlib import Path
+
+from graders.gradebook.manual_marks import ByPart, ManualScore, MarkedOn
+from graders.judging.marks import COLUMNS, Finding, Row
+
+
+@dataclass(frozen=True)
+class Result:
+    """What one learner's topic came to; ``numbers`` and ``keys`` are by exercise and part.
+
+    So are ``bases``, what a mark by hand would be given for, and ``given``, what those there are were given for.
+    """
+
+    learner: str
+    topic: str
+    rows: tuple[Row, ...]
+    problems: tuple[str, ...]
+    digest: str
+    findings: tuple[Finding, ...] = ()
+    numbers: dict[str, dict[str, float]] = field(default_factory=dict)
+    keys: dict[str, dict[str, float]] = field(default_factory=dict)
+    bases: ByPart = field(default_factory=dict)
+    given: ByPart = field(default_factory=dict)
+    when: str = ""
+    version: str = ""
+
+
+class Journal:
+    """A cohort's journal: the newest result of every learner and topic, read from the file as it is asked for.
+
+    A line cut off by a crash is passed over.
+    """
+
+    def __init__(self, path: Path):
+        self._path = path
+        self._places: dict[tuple[str, str], int] = {}
+        self._digests: dict[tuple[str, str], str] = {}
+        place = 0
+        for text in self._lines():
+            result = _result(text)
+            if result:
+                self._places[result.learner, result.topic] = place
+                self._digests[result.learner, result.topic] = result.digest
+            place += len(text)
+
+    def _lines(self) -> Iterator[bytes]:
+        if self._path.is_file():
+            with self._path.open("rb") as file:
+                yield from file
+
+    def __iter__(self) -> Iterator[Result]:
+        return map(self.get, self._places)
+
+    def get(self, key: tuple[str, str]) -> Result | None:
+        """Return what a learner's topic came to, or None where it was never marked."""
+        place = self._places.get(key)
+        if place is None:
+            return None
+        with self._path.open("rb") as file:
+            file.seek(place)
+            return _result(file.readline())
+
+    def digest(self, key: tuple[str, str]) -> str | None:
+        """Return the hash of what a learner's topic was last marked on, or None where it never was."""
+        return self._digests.get(key)
+
+
+def _result(text: bytes) -> Result | None:
+    """Return the result a line tells, or None where it is no whole line."""
+    try:
+        line = json.loads(text.decode("utf-8"))
+        rows = tuple(Row(**_shared(row)) for row in line.pop("rows"))
+        findings = tuple(Finding(**_shared(finding)) for finding in line.pop("findings"))
+        problems = tuple(line.pop("problems"))
+        bases = _each_part(line.pop("bases"), lambda found: MarkedOn(*found))
+        given = _each_part(line.pop("given"), lambda found: ManualScore(found[0], MarkedOn(*found[1])))
+        return Result(rows=rows, findings=findings, problems=problems, bases=bases, given=given, **line)
+    except (ValueError, KeyError, TypeError, AttributeError):
+        return None
+
+
+def _shared(fields: dict) -> dict:
+    """Return fields with every text held once in memory: the same names and words come half a million times."""
+    return {name: sys.intern(value) if isinstance(value, str) else value for name, value in fields.items()}
+
+
+def _each_part(by_part: dict, made: Callable) -> ByPart:
+    return {exercise: {part: made(found) for part, found in parts.items()} for exercise, parts in by_part.items()}
+
+
+def append(path: Path, results: Sequence[Result]) -> None:
+    """Write down what is marked, after the gradebook has it: a run cut off here marks it again, to the same marks."""
+    now = {"when": datetime.now(UTC).isoformat(timespec="seconds"), "version": version("rework-workbook")}
+    with path.open("a+", encoding="utf-8") as file:
+        if not _ends_whole(path):
+            file.write("\n")  # the last run was cut off in a line: leave it alone, and begin a new one
+        for result in results:
+            line = vars(result) | {
+                "rows": [dict(zip(COLUMNS, row.as_tuple(), strict=True)) for row in result.rows],
+                "findings": [vars(finding) for finding in result.findings],
+            }
+            file.write(json.dumps(line | now, ensure_ascii=False) + "\n")
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _ends_whole(path: Path) -> bool:
+    """Whether a file is empty or ends with a whole line."""
+    with path.open("rb") as file:
+        return file.seek(0, os.SEEK_END) == 0 or (file.seek(-1, os.SEEK_END), file.read(1))[1] == b"\n"

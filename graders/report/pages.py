@@ -1,0 +1,220 @@
+"""Write a cohort's feedback pages and report from what is marked."""
+
+import json
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from functools import partial
+from importlib.metadata import version
+from pathlib import Path
+
+from graders import sheets
+from graders.cohort import roster
+from graders.cohort.files import write_whole, zipped
+from graders.cohort.paths import Cohort
+from graders.cohort.record import Handed, Record
+from graders.cohort.settings import Settings
+from graders.judging.marks import NOT_HANDED_IN, ExercisePage, Happened, PartPage, Row, total
+from graders.marking import run as marking
+from graders.marking import sharing
+from graders.marking.journal import Journal, Result
+from graders.notebooks import printer, submission
+from graders.notebooks.printer import filled, setup_text
+from graders.questions.exercise import Design, Exercise, Number, Part, Written
+from graders.report import cohort_page, feedback_page
+from graders.report.html import count
+
+LEARNERS_A_WORKER = 20
+"""Learners whose pages are worth one more process, which needs about two seconds to start."""
+
+
+def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda done, of, what: None) -> Path:
+    """Write marks.csv, every feedback page and the cohort's report, and return the report's first page."""
+    rows = marking.rows_now(cohort)
+    marking.write_marks(cohort, rows)
+    learners, record = roster.read(cohort.roster), Record(cohort.record)
+    grouped = {}
+    for row in rows:
+        grouped.setdefault((row.learner, row.topic), []).append(row)
+    marked, settings = Journal(cohort.journal), cohort.settings()
+    names = {one.id: one.name for one in learners}
+    standing = {topic: feedback_page.spread(shares) for topic, shares in _shares(grouped).items()}
+    links = {key: f"../{cohort.feedback(*key).relative_to(cohort.root).as_posix()}" for key in grouped}
+    own = _feedback(names, grouped, record, marked, standing)
+    writers, write = (
+        sharing.enough(len(names), LEARNERS_A_WORKER),
+        partial(write_feedback, cohort, settings.show_working),
+    )
+    for done, learner in enumerate(sharing.shared_out(write, own, writers) if writers > 1 else map(write, own), 1):
+        told(done, len({learner for learner, _ in grouped}), learner)
+    findings, copied = marking.all_findings(cohort), marking.all_copied(cohort)
+    folder, over = cohort.root / "report", marking.overrides(cohort)
+    when, edition = _marked_by(marked)
+    left = {one.id for one in learners if one.left}
+    here = [row for row in rows if not (row.learner in left and row.verdict == NOT_HANDED_IN)]
+    there = {row.learner for row in here}
+    names = {learner: name for learner, name in names.items() if learner not in left or learner in there}
+    first = [*notes(settings), *_held(cohort)]
+    whole = settings.title, here, names, findings, copied, links, when, edition, first, over, _happened(marked)
+    for name, html in cohort_page.pages(*whole).items():
+        write_whole(folder / name, html)
+    return folder / cohort_page.INDEX
+
+
+@dataclass(frozen=True)
+class TopicOf:
+    """What one learner's feedback on a topic is made of."""
+
+    rows: tuple[Row, ...]
+    handed: tuple[Handed, ...]
+    when: str
+    edition: str
+    standing: feedback_page.Spread | None
+
+
+@dataclass(frozen=True)
+class Feedback:
+    """What one learner's feedback pages are made of, by topic."""
+
+    learner: str
+    name: str
+    topics: dict[str, TopicOf]
+
+
+def _feedback(names, grouped, record: Record, marked: Journal, standing) -> Iterator[Feedback]:
+    """Yield what every learner's pages are made of, one learner at a time."""
+    for learner in dict.fromkeys(learner for learner, _ in grouped):
+        topics = {}
+        for topic, handed in record.by_topic(learner).items():
+            if (learner, topic) in grouped:
+                by = _marked_by(filter(None, [marked.get((learner, topic))]))
+                topics[topic] = TopicOf(tuple(grouped[learner, topic]), handed, *by, standing.get(topic))
+        yield Feedback(learner, names.get(learner, learner), topics)
+
+
+def write_feedback(cohort: Cohort, working: bool, own: Feedback) -> str:
+    """Write a learner's feedback pages, pack them, and return whose they are."""
+    for topic, of in own.topics.items():
+        exercises = exercise_pages(cohort, topic, of.rows, of.handed, working)
+        html = feedback_page.page(own.learner, own.name, topic, exercises, of.when, of.edition, of.standing)
+        write_whole(cohort.feedback(own.learner, topic), html)
+    pack(cohort, own.learner)
+    return own.learner
+
+
+def _marked_by(results: Iterable[Result]) -> tuple[str, str]:
+    """Return when the newest of some markings ran, and every version of the workbook that marked in them."""
+    met = {(result.when, result.version) for result in results}
+    if not met:
+        return "", f"rework-workbook {version('rework-workbook')}"
+    newest = datetime.fromisoformat(max(when for when, _ in met))
+    versions = ", ".join(sorted({version for _, version in met}))
+    return newest.strftime("%Y-%m-%d %H:%M UTC"), f"rework-workbook {versions}"
+
+
+def _happened(results: Iterable[Result]) -> list[Happened]:
+    """Return what was put right, stopped or could not be read in marking."""
+    return [
+        Happened(result.learner, result.topic, problem.removeprefix(f"{result.learner} / {result.topic} / "))
+        for result in results
+        for problem in result.problems
+    ]
+
+
+def _held(cohort: Cohort) -> list[str]:
+    """Say how many files are held because nobody could tell for certain whose they are."""
+    folder = cohort.root / "held"
+    held = len(list(folder.iterdir())) if folder.is_dir() else 0
+    return (
+        [f"Held in the folder held, because it is not certain whose they are: {count(held, 'file')}."] if held else []
+    )
+
+
+COSTS = {
+    "half": "An answer that does not follow fresh numbers costs half of its points.",
+    "zero": "An answer that does not follow fresh numbers earns nothing.",
+}
+
+
+def notes(settings: Settings) -> list[str]:
+    """Return what somebody who reads the report must know first."""
+    voids = [
+        f"{one.topic} / {one.exercise} / {one.part} {'counts for nobody' if one.drops else 'is full for everybody'}: "
+        f"{one.reason}"
+        for one in settings.void
+    ]
+    late = ["What came after its due time earns nothing."] if settings.late == "zero" and settings.due else []
+    costs = [COSTS[settings.fresh_numbers]] if settings.fresh_numbers in COSTS else []
+    return voids + late + costs
+
+
+def pack(cohort: Cohort, learner: str) -> None:
+    """Pack a learner's feedback pages into one archive to send back."""
+    folder = cohort.feedback(learner, "any").parent
+    texts = {f"{learner}/{path.name}": path.read_text(encoding="utf-8") for path in sorted(folder.glob("*.html"))}
+    write_whole(folder.with_name(f"{learner}.zip"), zipped(texts))
+
+
+def _shares(grouped: dict[tuple[str, str], list[Row]]) -> dict[str, list[float]]:
+    """Return, topic by topic, the share of the points of everyone who handed something in."""
+    shares = {}
+    for (_, topic), rows in grouped.items():
+        if any(row.verdict != NOT_HANDED_IN for row in rows):
+            earned, out_of = total(rows)
+            if out_of:
+                shares.setdefault(topic, []).append(earned / out_of)
+    return shares
+
+
+def exercise_pages(
+    cohort: Cohort, topic: str, rows: Sequence[Row], handed: Sequence[Handed], working: bool
+) -> list[ExercisePage]:
+    """Return what a feedback page shows of each exercise of a topic, in teaching order."""
+    pages, handed_out = [], {one.exercise: one for one in handed}
+    for exercise in sheets.exercises(topic):
+        own = {row.part: row for row in rows if row.exercise == exercise.id}
+        if not own:
+            continue
+        givens = handed_out[exercise.id].givens
+        wrote = answers_written(cohort, handed_out[exercise.id])
+        parts = tuple(
+            PartPage(
+                ask=filled(part.ask, exercise, givens),
+                answer=_answer(part, wrote.get(part.name, "")),
+                row=own[part.name],
+                working=_working(part, exercise, givens) if working else "",
+            )
+            for part in exercise.parts
+            if part.name in own
+        )
+        pages.append(ExercisePage(exercise.title, setup_text(exercise, givens), parts))
+    return pages
+
+
+def _answer(part: Part, wrote: str) -> str:
+    """Return what a learner wrote, or nothing where it is what was printed."""
+    return "" if wrote.strip() == printer.stub(part).strip() else wrote
+
+
+def answers_written(cohort: Cohort, handed: Handed) -> dict[str, str]:
+    """Return what a learner wrote in each answer cell, from the safe copy."""
+    path = cohort.autograded(handed.learner, handed.topic) / f"{handed.notebook}.ipynb"
+    if not path.is_file():
+        return {}
+    notebook = json.loads(path.read_text(encoding="utf-8"))
+    for cell in notebook["cells"]:
+        cell["source"] = "".join(cell["source"])  # a text from us, a list of lines from nbgrader
+    return submission.answers_written(notebook)
+
+
+def _working(part: Part, exercise: Exercise, givens: dict) -> str:
+    """Return the working of a part with its answer in the learner's own numbers."""
+    if isinstance(part, Written):
+        return ""
+    key = exercise.key(givens)
+    if isinstance(part, Number):
+        unit = "" if part.unit == "1" else f"   # {part.unit}"
+        return f"{part.working.strip()}\n# {part.name} = {key[part.name]:.5g}{unit}"
+    if isinstance(part, Design):
+        return "One choice that holds every limit:\n" + "\n".join(f"{n} = {key[n]!r}" for n in part.answer_names)
+    return f"{part.name} = {key[part.name]!r}"

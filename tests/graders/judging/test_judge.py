@@ -1,0 +1,244 @@
+"""The judge: what earns, what does not, and what a person should look at. Marking fails closed."""
+
+import math
+
+import numpy as np
+import pytest
+
+from graders.judging import judge
+from graders.judging.judge import Answers
+from graders.questions.exercise import (
+    Case,
+    Choice,
+    Design,
+    Exercise,
+    Margin,
+    Number,
+    Order,
+    Setting,
+    Several,
+    Slip,
+    relative,
+)
+from graders.questions.givens import Fixed, Quantity
+
+BOARD = Exercise(
+    id="board",
+    number=1,
+    title="A board of the tests",
+    setup="A board of {length}.",
+    givens=dict(length=Quantity(100, "mm", low=80, high=120, step=5), width=Fixed(50, "mm")),
+    parts=(
+        Number(
+            "area",
+            "What is its area?",
+            points=2,
+            unit="mm²",
+            expected=lambda g, a: g.length * g.width,
+            within=relative(0.01),
+            because="it is a test",
+            plausible=(1000, 20000),
+            working="area = length * width",
+            slips=(Slip("added", lambda g, a: (g.length + g.width) * 1e-3, "You added the sides."),),
+        ),
+        Number(
+            "heat",
+            "How much heat does it lose at 1 kW/m²?",
+            points=2,
+            unit="W",
+            expected=lambda g, a: 1000 * a.area,
+            within=relative(0.01),
+            because="it is a test",
+            plausible=(0.1, 50),
+            working="heat = 1000 * area * 1e-6",
+        ),
+        Choice("faces", "How many faces?", options={"one": "1", "both": "2"}, expected=lambda g, a: "both"),
+        Several("tools", "Which?", points=2, options=dict.fromkeys("abcd", ""), expected=lambda g, a: {"a", "b"}),
+        Order(
+            "steps",
+            "In which order?",
+            points=2,
+            options=dict.fromkeys(("unplug", "measure", "touch"), ""),
+            expected=lambda g, a: [["unplug"], ["measure"], ["touch"]],
+            never={("measure", "touch"): "Measure before you touch."},
+        ),
+        Design(
+            "plate",
+            "Which plate temperature?",
+            points=2,
+            settings=(Setting("plate_c", "plate", "°C", 25, 400),),
+            simulate=lambda g, a, c: (
+                Margin("at least 100", c["plate_c"], c["plate_c"] - 100 + 0 / (c["plate_c"] - 77), "°C", guard=1),
+                Margin("at most 200", c["plate_c"], 200 - c["plate_c"], "°C"),
+            ),
+            example=lambda g, a: {"plate_c": 150},
+        ),
+    ),
+)
+RIGHT = BOARD.key(BOARD.worked())
+
+
+def verdict(part, **answers):
+    return judge.judge_part(BOARD, part, BOARD.worked(), Answers(RIGHT | answers))
+
+
+def test_the_key_earns_every_point():
+    assert sum(v.points for v in judge.judge(BOARD, BOARD.worked(), Answers(RIGHT))) == BOARD.points
+
+
+def test_a_right_method_on_a_wrong_earlier_value_earns_its_marks_and_is_said_so():
+    carried = verdict("heat", area=4000, heat=4.0)
+    assert (carried.points, carried.verdict) == (2, "carried through")
+    assert "earlier answer" in carried.remark
+
+
+@pytest.mark.parametrize("area", [0, -5000, 1e9, float("nan"), "5000", None, True])
+def test_an_earlier_value_that_no_board_has_is_not_carried(area):
+    """Two zeros would otherwise earn full marks."""
+    follows = 1000 * area * 1e-6 if isinstance(area, (int, float)) else 0
+    assert verdict("heat", area=area, heat=follows).points == 0
+
+
+def test_a_known_slip_is_carried_even_outside_the_plausible_range():
+    assert verdict("area", area=150).verdict == "slip"
+    assert verdict("heat", area=150, heat=0.15).verdict == "carried through"
+    assert verdict("heat", area=160, heat=0.16).points == 0, "160 is neither plausible nor a slip"
+
+
+@pytest.mark.parametrize(
+    "answer",
+    [math.nan, math.inf, True, "5000", [5000], (5000,), None, 10**400, {"a": 1}, np.float64("nan"), 5000j],
+    ids=repr,
+)
+def test_what_is_no_finite_number_earns_nothing_and_is_flagged(answer):
+    found = verdict("area", area=answer)
+    assert found.points == 0
+    assert (found.verdict, bool(found.flag)) == ("needs a look", True)
+
+
+@pytest.mark.parametrize(("answer", "unit"), [(50, "cm²"), (0.005, "m²")], ids=["centimetres", "metres"])
+def test_the_right_size_in_another_unit_is_named(answer, unit):
+    found = verdict("area", area=answer)
+    assert (found.points, found.verdict) == (0, "other unit")
+    assert unit in found.remark
+
+
+def test_a_lost_prefix_is_named():
+    assert "prefix" in verdict("heat", heat=5e6).remark
+
+
+@pytest.mark.parametrize("part", ["area", "heat"])
+def test_no_remark_gives_the_answer_away(part):
+    for answer in (0, 1, 4321, RIGHT[part] * 1.2, RIGHT[part] * 1000):
+        assert f" {RIGHT[part]:g} " not in verdict(part, **{part: answer}).remark
+
+
+def test_a_missing_answer_and_three_dots_are_simply_not_yet():
+    for reason in ("missing", "not yet"):
+        found = judge.judge_part(BOARD, "area", BOARD.worked(), Answers({}, {"area": reason}))
+        assert (found.points, found.verdict, found.flag) == (0, "not yet", "")
+
+
+def test_a_decimal_comma_is_explained():
+    found = judge.judge_part(BOARD, "area", BOARD.worked(), Answers({"area": None}, {"area": "decimal comma"}))
+    assert "12.5, not 12,5" in found.remark
+
+
+@pytest.mark.parametrize("answer", ["Both", " both "])
+def test_a_word_is_read_without_regard_to_case_and_spaces(answer):
+    assert verdict("faces", faces=answer).points == 1
+
+
+@pytest.mark.parametrize("answer", ["two", "", 2, ["both"], None])
+def test_a_word_that_is_not_on_the_list_needs_a_look(answer):
+    found = verdict("faces", faces=answer)
+    assert (found.points, found.verdict) == (0, "needs a look")
+
+
+@pytest.mark.parametrize(
+    ("words", "points"),
+    [
+        (["a", "b"], 2),
+        (["b", "a", "a"], 2),
+        (["a"], 1),
+        (["a", "c"], 0),
+        (list("abcd"), 0),
+        ([], 0),
+        (["a", "b", "c"], 1),
+    ],
+)
+def test_wrong_words_in_a_set_cost_what_right_ones_earn(words, points):
+    assert verdict("tools", tools=words).points == points
+
+
+@pytest.mark.parametrize(
+    ("words", "points"),
+    [
+        (["unplug", "measure", "touch"], 2),
+        (["measure", "unplug", "touch"], 0.67),
+        (["touch", "measure", "unplug"], 0),
+        (["unplug", "touch", "measure"], 0),
+    ],
+)
+def test_an_order_earns_by_its_pairs_and_nothing_for_a_dangerous_one(words, points):
+    assert verdict("steps", steps=words).points == points
+
+
+@pytest.mark.parametrize("words", [["unplug"], ["unplug", "unplug", "touch"], "unplug", ["unplug", "measure", "x"]])
+def test_an_order_without_every_word_once_needs_a_look(words):
+    assert verdict("steps", steps=words).verdict == "needs a look"
+
+
+@pytest.mark.parametrize(("plate", "points"), [(150, 2), (99.5, 2), (98, 1), (201, 1), (24, 0), (401, 0), ("150", 0)])
+def test_a_design_is_held_against_each_limit_with_its_guard_band(plate, points):
+    assert verdict("plate", plate_c=plate).points == points
+
+
+def test_a_sheet_that_fails_on_an_answer_gives_nothing_and_is_flagged():
+    """At 77 the sheet of these tests divides by zero."""
+    found = verdict("plate", plate_c=77)
+    assert (found.points, found.verdict) == (0, "needs a look")
+    assert "ZeroDivisionError" in found.flag
+
+
+@pytest.mark.parametrize("plate_c", [99.5, 100, 200], ids=["within the guard", "on it", "on it, without a guard"])
+def test_a_margin_at_its_limit_is_said_to_count_as_held(plate_c):
+    assert "borderline: at the limit, counted as held" in verdict("plate", plate_c=plate_c).remark
+
+
+def test_a_share_typed_for_a_percentage_is_told_how_to_type_it():
+    share = Design(
+        "share",
+        "Which share?",
+        settings=(Setting("share_back", "share", "%", 0.5, 40),),
+        simulate=lambda g, a, choices: (),
+        example=lambda g, a: {"share_back": 10},
+    )
+    sheet = Exercise(id="x", number=1, title="x", setup="", givens={}, parts=(share,))
+    remarks = [judge.judge(sheet, {}, Answers({"share_back": typed}))[0].remark for typed in (0.075, 41)]
+    assert remarks == [
+        "share_back is outside its bounds (0.5 to 40 %). Type 7.5 for 7.5 %.",
+        "share_back is outside its bounds (0.5 to 40 %).",
+    ]
+
+
+def test_names_that_shadow_python_or_repeat_are_refused():
+    for name in ("sum", "lambda", "pi", "Area", "length"):
+        with pytest.raises(ValueError, match=name):
+            Exercise(
+                id="x",
+                number=1,
+                title="x",
+                setup="",
+                givens=dict(length=Fixed(1)),
+                parts=(Choice(name, "?", options={"a": ""}, expected=lambda g, a: "a"),),
+            )
+
+
+def test_a_case_keeps_its_source_and_standing():
+    assert Case("area", 5000, 1, "a source", "published").standing == "published"
+
+
+def test_a_margin_of_temperatures_is_told_in_kelvin():
+    told = judge._told(Margin("Coldest joint at its peak", 236.0, 6.0, "°C"))
+    assert told == "Coldest joint at its peak: 236 °C, held, margin +6 K."

@@ -1,0 +1,50 @@
+"""What `graders why` says: enough for an instructor to answer a learner's question without opening the notebook."""
+
+from graders import sheets
+from graders.judging import reasons
+from graders.judging.marks import NOT_HANDED_IN, Row
+from graders.questions.exercise import Design, Written
+
+
+def said(exercise, rows, numbers=None):
+    return list(reasons.lines(rows, exercise, exercise.worked(), numbers or {}))
+
+
+def row(exercise, part, points, verdict, **more):
+    fields = {"flag": "", "remark": ""} | more
+    return Row("amber", "profile", exercise.id, part, points, 2, verdict, **fields)
+
+
+BEAD = sheets.find("profile", "bead-lag")
+
+
+def test_a_slip_is_told_with_its_name_the_answer_and_the_key_in_the_parts_unit():
+    slip = row(
+        BEAD, "time_constant", 0.0, "slip", flag="d/2 for volume over area", remark="Volume over surface is d/6."
+    )
+    head, answered, expected, remark = said(BEAD, [slip], {"time_constant": 12.0})
+    assert head == "time_constant: 0 of 2, slip (d/2 for volume over area)"
+    assert answered.strip() == "answered 12 s"
+    key = BEAD.key(BEAD.worked())["time_constant"]
+    assert expected.strip() == f"expected {key:.5g} s"
+    assert remark.strip() == "Volume over surface is d/6."
+
+
+def test_a_notebook_that_did_not_come_is_one_line_and_gives_no_key_away():
+    missing = [row(BEAD, part.name, 0.0, NOT_HANDED_IN, flag=NOT_HANDED_IN) for part in BEAD.parts]
+    assert said(BEAD, missing) == ["This notebook was not handed in."]
+
+
+def test_an_answer_in_words_shows_what_a_good_one_says_and_the_comment_that_was_given():
+    exercise = sheets.find("profile", "why-from-below")
+    (part,) = [part for part in exercise.parts if isinstance(part, Written)]
+    words = said(exercise, [row(exercise, part.name, 1.0, "marked by hand", comment="The corner is missing.")])
+    assert any(part.model in line for line in words)
+    assert words[-1].strip() == "Your comment: The corner is missing."
+
+
+def test_a_design_shows_one_choice_that_holds():
+    exercise = sheets.find("profile", "choose-a-programme")
+    (part,) = [part for part in exercise.parts if isinstance(part, Design)]
+    words = said(exercise, [row(exercise, part.name, 0.0, "not right")])
+    assert all(f"{name} = " in words[1] for name in part.answer_names)

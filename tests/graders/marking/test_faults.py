@@ -1,0 +1,148 @@
+"""Marking that is cut off anywhere loses nothing, marks nothing twice, and goes on where it stopped."""
+
+import json
+import os
+import random
+import shutil
+import subprocess
+import sys
+import time
+
+import pytest
+
+from graders import gradebook
+from graders.cohort.paths import Cohort
+from graders.cohort.roster import Learner
+from graders.handout import handing_out
+from graders.marking import run as marking
+from graders.marking.pool import Pool
+from graders.runner import contained
+from workbook.problems import Problem
+
+KILLS = 50
+ONE_MARKING = """
+import sys
+from graders import cohort
+from graders.pool import Pool
+from graders.folder import Cohort
+from graders.runner import contained
+if __name__ == "__main__":
+    cohort.CHUNK = 2
+    with Cohort.open(sys.argv[1]).locked():
+        cohort.mark(Cohort.open(sys.argv[1]), Pool(contained.Contained))
+"""
+
+
+def rows_of(cohort):
+    return sorted(marking.all_rows(cohort), key=lambda row: (row.learner, row.exercise, row.part))
+
+
+def scores(cohort):
+    from nbgrader.api import Grade
+
+    with gradebook.of(cohort).opened() as book:
+        return sorted(
+            (grade.notebook.assignment.student_id, grade.notebook.name, grade.cell.name, grade.auto_score)
+            for grade in book.db.query(Grade)
+        )
+
+
+def everyone_has_gone(group):
+    """Wait for the last process of a group to end."""
+    for _ in range(100):
+        try:
+            os.killpg(group, 0)
+        except ProcessLookupError:
+            return True
+        time.sleep(0.1)
+    return False
+
+
+def many(made, root, count):
+    """Copy the cohort and give it more learners with the submissions of the honest ones."""
+    shutil.copytree(made.root, root)
+    cohort = Cohort.open(root)
+    for hostile in ("ginkgo", "hazel"):
+        shutil.rmtree(root / "submitted" / hostile)
+    handing_out.make([Learner(f"more-{number}", "More (invented)") for number in range(count)], root)
+    for number in range(count):
+        shutil.copytree(cohort.handout(f"more-{number}"), root / "submitted" / f"more-{number}")
+    return cohort
+
+
+@pytest.mark.contained
+@pytest.mark.slow
+@pytest.mark.timeout(400)
+def test_killed_fifty_times_at_random_it_ends_with_the_marks_of_a_run_in_peace(made, tmp_path):
+    """Each kill is a SIGKILL of the driver, somewhere from its start to its end; its processes end by themselves."""
+    peace, war = many(made, tmp_path / "peace", 24), tmp_path / "war"
+    shutil.copytree(peace.root, war)
+    war = Cohort.open(war)
+    marking.mark(peace, Pool(contained.Contained, alone=True))
+    chance, killed, finished = random.Random(7), 0, 0
+    while killed < KILLS:
+        process = subprocess.Popen([sys.executable, "-c", ONE_MARKING, str(war.root)], start_new_session=True)
+        try:
+            process.wait(timeout=chance.uniform(0.8, 4))
+            finished += 1
+            war.journal.unlink()  # everything is marked: begin once more, over the same gradebook
+        except subprocess.TimeoutExpired:
+            process.kill()
+            process.wait()
+            assert everyone_has_gone(process.pid)
+            killed += 1
+    subprocess.run([sys.executable, "-c", ONE_MARKING, str(war.root)], check=True)
+    assert rows_of(war) == rows_of(peace)
+    assert scores(war) == scores(peace)
+    lines = [json.loads(line) for line in war.journal.read_text().splitlines() if line.endswith("}")]
+    newest = {(line["learner"], line["topic"]): line["digest"] for line in lines}
+    assert len(newest) == len(list((war.root / "submitted").iterdir()))
+    assert list(war.root.rglob(".writing-*")) == []
+
+
+def test_a_line_cut_off_in_the_journal_is_passed_over_and_marked_again(fresh, pool):
+    keep = {"amber", "birch"}
+    for folder in (fresh.root / "submitted").iterdir():
+        if folder.name not in keep:
+            shutil.rmtree(folder)
+    marking.mark(fresh, pool)
+    whole = rows_of(fresh)
+    text = fresh.journal.read_text()
+    fresh.journal.write_text(text[: len(text) - 200])
+    summary = marking.mark(fresh, pool)
+    assert len(summary.marked) == 1
+    assert rows_of(fresh) == whole
+
+
+def test_two_markings_at_once_are_refused_in_one_line(fresh):
+    with fresh.locked(), pytest.raises(Problem, match="being marked already"), Cohort.open(fresh.root).locked():
+        pass
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere: run as an ordinary user to see this")
+def test_an_unwritable_folder_is_one_error_line(fresh):
+    from click.testing import CliRunner
+
+    from graders.cli import main
+
+    (fresh.root / "report").mkdir(exist_ok=True)
+    (fresh.root / "report").chmod(0o500)
+    result = CliRunner().invoke(main, ["mark", str(fresh.root)])
+    assert result.exit_code == 1
+    assert result.stderr.startswith("ERROR  ")
+
+
+def test_a_full_disk_is_one_error_line_and_the_finished_is_kept(fresh, monkeypatch):
+    from click.testing import CliRunner
+
+    from graders import commands
+    from graders.cli import main
+
+    def full(*arguments, **named):
+        raise OSError(28, "No space left on device", str(fresh.root / "autograded"))
+
+    monkeypatch.setattr(commands.marking, "mark", full)
+    result = CliRunner().invoke(main, ["mark", str(fresh.root)])
+    assert result.exit_code == 1
+    assert "No space left on device" in result.stderr
+    assert "kept" in result.stderr

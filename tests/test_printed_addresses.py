@@ -1,0 +1,127 @@
+"""What version 0.1.0 printed into notebooks, cohorts and folders keeps working for ever.
+
+The fixture is a small invented cohort handed out, marked and reported by version 0.1.0, with one learner's folder and
+progress. Only the folder's own place is filled in, where 0.1.0 had written it into the configuration.
+"""
+
+import importlib
+import json
+import runpy
+import shutil
+import sys
+from pathlib import Path
+
+import pytest
+
+FIXTURE = Path(__file__).parent / "fixtures" / "cohort_0_1_0"
+
+
+@pytest.fixture
+def spring(tmp_path):
+    """The cohort of 0.1.0, in a place of its own."""
+    root = tmp_path / "spring"
+    shutil.copytree(FIXTURE / "spring", root)
+    config = root / "nbgrader_config.py"
+    config.write_text(config.read_text().replace("{root}", str(root)))
+    return root
+
+
+@pytest.mark.parametrize(
+    ("module", "names"),
+    [
+        ("graders.stock", ["points"]),
+        ("graders.desk", ["check", "contents", "practise"]),
+        ("graders.pipeline", ["late_policy", "Restore", "OwnGivens", "ContainedExecute", "Harmless"]),
+        ("workbook.kernel", ["LearnerKernel"]),
+        ("workbook.panels.prompt", ["PromptConnection"]),
+        ("workbook.panels", ["intake", "joints", "profile", "shorts", "paste", "signoff", "sources", "own_log"]),
+        ("workbook.references", ["value"]),
+    ],
+)
+def test_an_address_printed_by_the_first_version_is_there(module, names):
+    found = importlib.import_module(module)
+    for name in names:
+        assert hasattr(found, name) or importlib.import_module(f"{module}.{name}"), name
+
+
+def test_the_kernel_of_a_laid_out_folder_starts_by_its_address(monkeypatch):
+    from ipykernel.kernelapp import IPKernelApp
+
+    started = []
+    monkeypatch.setattr(IPKernelApp, "launch_instance", lambda **settings: started.append(settings))
+    monkeypatch.delitem(sys.modules, "workbook.kernel", raising=False)
+    runpy.run_module("workbook.kernel", run_name="__main__")
+    assert [one["kernel_class"].__name__ for one in started] == ["LearnerKernel"]
+
+
+def cells(path):
+    return json.loads(path.read_text(encoding="utf-8"))["cells"]
+
+
+def test_marking_cells_of_the_first_version_run_and_give_their_points():
+    """What nbgrader's own execution does with a notebook that came in: each cell in order, points as results."""
+    notebook = FIXTURE / "spring" / "submitted" / "amber" / "profile" / "01_read-the-log.ipynb"
+    namespace, points = {}, {}
+    for cell in cells(notebook):
+        source = "".join(cell["source"])
+        if "stock.points(" in source:
+            before, call = source.rsplit("\n", 1)
+            exec(before, namespace)
+            points[cell["metadata"]["nbgrader"]["grade_id"]] = eval(call, namespace)
+        elif cell["cell_type"] == "code" and "desk.check(" not in source:
+            exec(source, namespace)
+    assert points == {"time_above": 2.0, "soak": 1.0, "ramp": 2.0, "cooling": 1.0, "verdict": 1.0}
+
+
+def test_the_closing_cell_of_the_first_version_still_checks(monkeypatch, capsys):
+    folder = FIXTURE / "learner" / "profile"
+    monkeypatch.chdir(folder)
+    closing = "".join(cells(folder / "01_read-the-log.ipynb")[-1]["source"])
+    exec(closing, {})
+    assert "Read a thermocouple log" in capsys.readouterr().out
+
+
+def test_a_folder_laid_out_by_the_first_version_is_brought_up_to_date_and_keeps_what_was_typed(tmp_path):
+    from workbook.server import folder
+
+    root = tmp_path / "learner"
+    shutil.copytree(FIXTURE / "learner", root)
+    worked = root / "profile" / "01_read-the-log.ipynb"
+    before = worked.read_bytes()
+    folder.lay_out(root)
+    assert worked.read_bytes() == before
+    assert folder.handout_topics(root) == ("intake", "profile")
+
+
+def test_progress_of_the_first_version_is_read():
+    from workbook import progress
+
+    (event,) = progress.read(FIXTURE / "progress.jsonl").events
+    assert (event.kind, event.topic, event.exercise, event.what["points"]) == ("check", "profile", "read-the-log", 7.0)
+
+
+def test_a_cohort_of_the_first_version_is_known_as_marked_and_reports_the_same(spring, pool):
+    from graders.cohort.paths import Cohort
+    from graders.marking import run as marking
+    from graders.report import pages
+
+    cohort = Cohort.open(spring)
+    before = cohort.marks.read_bytes()
+    summary = marking.mark(cohort, pool)
+    assert (summary.marked, summary.unchanged) == ((), 12)
+    assert cohort.marks.read_bytes() == before
+    pages.everything(cohort)
+    assert cohort.marks.read_bytes() == before
+    assert (spring / "report" / "report.html").is_file()
+
+
+def test_a_cohort_of_the_first_version_marked_anew_gets_the_same_marks(spring, pool):
+    from graders.cohort.paths import Cohort
+    from graders.marking import run as marking
+
+    cohort = Cohort.open(spring)
+    before = cohort.marks.read_text(encoding="utf-8-sig").splitlines()
+    cohort.journal.unlink()
+    summary = marking.mark(cohort, pool)
+    assert len(summary.marked) == 12
+    assert cohort.marks.read_text(encoding="utf-8-sig").splitlines() == before

@@ -1,0 +1,221 @@
+"""A learner's folder: laid out whole, brought up to date, and never at the cost of the learner's work."""
+
+import io
+import json
+import zipfile
+from datetime import UTC, datetime
+
+import pytest
+
+from graders import sheets
+from graders.notebooks import printer
+from workbook import progress
+from workbook.problems import Problem
+from workbook.progress import Event
+from workbook.server import contents, folder, jupyter, opening
+from workbook.topics import by_slug
+
+BEAD = sheets.find("profile", "bead-lag")
+PLACE = f"profile/{printer.notebook_name(by_slug('profile'), BEAD)}.ipynb"
+MARKS = {"learner": "ada", "edition": "e", "seal": "s"}
+
+
+def handed_out(exercise=BEAD, learner="ada"):
+    givens = json.loads(json.dumps(exercise.draw(b"secret", learner)))
+    return printer.text_of(
+        printer.exercise_notebook(by_slug("profile"), exercise, givens, MARKS | {"learner": learner})
+    )
+
+
+def archive(files):
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as held:
+        for name, content in files.items():
+            held.writestr(name, content)
+    return out.getvalue()
+
+
+@pytest.fixture
+def root(tmp_path):
+    root = tmp_path / "mine"
+    folder.lay_out(root)
+    return root
+
+
+@pytest.fixture(autouse=True)
+def own_progress(tmp_path, monkeypatch):
+    monkeypatch.setattr(progress, "file", lambda: tmp_path / "data" / "progress.jsonl")
+
+
+def answer(path, answers):
+    notebook = json.loads(path.read_text(encoding="utf-8"))
+    for cell in notebook["cells"]:
+        if cell["id"] in answers:
+            cell["source"] = answers[cell["id"]]
+    path.write_text(json.dumps(notebook), encoding="utf-8")
+
+
+def test_everything_that_comes_with_the_workbook_is_laid_out(root):
+    for name, content in folder.shipped().items():
+        assert (root / name).read_bytes() == content
+
+
+def test_laying_out_again_changes_nothing(root):
+    before = {path: path.read_bytes() for path in root.rglob("*.ipynb")}
+    laid = folder.lay_out(root)
+    assert (laid.new, laid.updated, laid.beside) == ([], [], [])
+    assert {path: path.read_bytes() for path in root.rglob("*.ipynb")} == before
+
+
+def newer(monkeypatch, content=b"a newer edition"):
+    shipped = folder.shipped()
+    monkeypatch.setattr(folder, "shipped", lambda without=(): {**shipped, PLACE: content})
+
+
+def test_a_newer_edition_is_put_beside_a_notebook_the_learner_changed(root, monkeypatch):
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    mine = (root / PLACE).read_bytes()
+    newer(monkeypatch)
+    laid = folder.lay_out(root)
+    assert (root / PLACE).read_bytes() == mine
+    assert [(root / name).read_bytes() for name in laid.beside] == [b"a newer edition"]
+    assert folder.lay_out(root).beside == []
+
+
+def test_a_newer_edition_replaces_a_notebook_the_learner_left_alone(root, monkeypatch):
+    newer(monkeypatch)
+    laid = folder.lay_out(root)
+    assert laid.updated == [PLACE]
+    assert (root / PLACE).read_bytes() == b"a newer edition"
+
+
+def test_without_the_note_of_what_was_laid_out_everything_is_kept(root, monkeypatch):
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    mine = (root / PLACE).read_bytes()
+    (root / folder.OWN / "laid.json").write_text("{ damaged")
+    newer(monkeypatch)
+    folder.lay_out(root)
+    assert (root / PLACE).read_bytes() == mine
+
+
+def test_a_folder_with_other_things_in_it_is_left_alone(tmp_path):
+    (tmp_path / "letters").mkdir()
+    (tmp_path / "letters" / "letter.txt").write_text("dear")
+    with pytest.raises(Problem, match="holds other things"):
+        folder.lay_out(tmp_path / "letters")
+    with pytest.raises(Problem, match="is a file"):
+        folder.lay_out(tmp_path / "letters" / "letter.txt")
+
+
+def test_a_handout_brings_its_own_exercises_and_no_open_ones_of_its_topics(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "ada.zip").write_bytes(archive({f"ada/{PLACE}": handed_out()}))
+    lines = []
+    root = opening.open_(tmp_path / "ada.zip", None, None, browser=False, start=False, say=lines.append)
+    assert root == tmp_path / "ada"
+    assert [path.name for path in sorted((root / "profile").iterdir())] == [PLACE.split("/")[1]]
+    assert (root / PLACE).read_text(encoding="utf-8") == handed_out()
+    assert "Handed out to you: profile." in lines
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    mine = (root / PLACE).read_bytes()
+    assert opening.open_(tmp_path / "ada.zip", None, None, False, False, lines.append) == root
+    assert opening.open_(root, None, None, False, False, lines.append) == root
+    assert (root / PLACE).read_bytes() == mine
+    assert len(list((root / "profile").iterdir())) == 1
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["../profile/x.ipynb", "ada/../../x.ipynb", "/profile/x.ipynb", "a/profile/../x.ipynb", "a/evil/x.ipynb"],
+)
+def test_nothing_in_an_archive_is_written_outside_the_handouts_folder(tmp_path, name):
+    (tmp_path / "a.zip").write_bytes(archive({f"ada/{PLACE}": handed_out(), name: "x"}))
+    _, files = folder.unpacked(tmp_path / "a.zip")
+    assert list(files) == [PLACE]
+
+
+@pytest.mark.parametrize(
+    "content", [b"", b"no archive", archive({"readme.txt": "x"}), archive({"../profile/x.ipynb": "x"})]
+)
+def test_a_file_that_is_no_handout_is_said(tmp_path, content):
+    (tmp_path / "a.zip").write_bytes(content)
+    with pytest.raises(Problem):
+        folder.unpacked(tmp_path / "a.zip")
+
+
+def test_a_missing_handout_is_said(tmp_path):
+    with pytest.raises(Problem, match="no file"):
+        opening.where(tmp_path / "gone.zip")
+
+
+def test_a_clean_copy_is_put_beside_and_one_of_a_handout_keeps_its_own_numbers_and_seal(root):
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    copy = opening.clean_copy(root, "bead-lag")
+    assert copy.read_bytes() == folder.shipped()[PLACE]
+    (root / PLACE).write_text(handed_out(), encoding="utf-8")
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    again = opening.clean_copy(root, PLACE)
+    assert again != copy
+    assert again.read_text(encoding="utf-8") == handed_out()
+    with pytest.raises(Problem, match="no exercise") as problem:
+        opening.clean_copy(root, "bead-log")
+    assert "bead-lag" in problem.value.tip
+
+
+def line(root, events=()):
+    return next(one for one in contents.of(root, list(events)).lines["profile"] if one.path == PLACE)
+
+
+def test_the_contents_say_what_is_answered(root):
+    assert line(root).state == "not begun"
+    answer(root / PLACE, {"lag-answer": "lag = 3   # K", "reads-answer": "reads = 'too hot'"})
+    assert line(root).state == "2 of 3 answered"
+
+
+def checked(root, points):
+    cells = json.loads((root / PLACE).read_text(encoding="utf-8"))["cells"]
+    givens = next("".join(cell["source"]) for cell in cells if cell["id"] == "givens")
+    what = {"numbers": progress.numbers(givens), "points": points, "out_of": BEAD.points}
+    return Event("check", "profile", "bead-lag", datetime.now(UTC), what)
+
+
+def test_the_contents_say_what_is_done_by_the_last_check_of_these_numbers(root):
+    assert not line(root, [checked(root, 2)]).done
+    assert line(root, [checked(root, 2), checked(root, BEAD.points)]).done
+    event = checked(root, BEAD.points)
+    other = Event(event.kind, event.topic, event.exercise, event.at, event.what | {"numbers": "others"})
+    assert not line(root, [other]).done
+
+
+def test_the_contents_say_where_one_was_and_what_is_next(root):
+    first = contents.of(root, []).following
+    assert first == contents.of(root, []).lines[next(iter(contents.of(root, []).lines))][0]
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    shown = contents.of(root, [])
+    assert shown.last.path == shown.following.path == PLACE
+    shown = contents.of(root, [checked(root, BEAD.points)])
+    assert shown.last.path == PLACE
+    assert shown.following.path == first.path
+
+
+@pytest.mark.parametrize("content", [b"", b"{", b"[]", b'{"cells": 3}', b'{"cells": [3]}', b"\xff"])
+def test_a_damaged_notebook_keeps_its_line_and_hides_no_other(root, content):
+    (root / PLACE).write_bytes(content)
+    assert line(root).damaged
+    assert len(contents.of(root, []).lines["profile"]) == len(sheets.exercises("profile"))
+    assert "cannot be read" in contents.html(contents.of(root, []))
+
+
+def test_titles_are_text_on_the_page(root):
+    answer(root / PLACE, {"title": "# <script>1</script>"})
+    assert "<script" not in contents.html(contents.of(root, []))
+
+
+def test_a_port_in_use_is_said(tmp_path):
+    import socket
+
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        with pytest.raises(Problem, match="cannot be used"):
+            jupyter.free_port(taken.getsockname()[1])

@@ -1,0 +1,78 @@
+"""The kernel of a learner: an error is one plain line, and the cells after it still run."""
+
+import pytest
+from jupyter_client import KernelManager
+from jupyter_client.kernelspec import KernelSpecManager
+
+from workbook.server import folder, jupyter
+
+
+@pytest.fixture(scope="module")
+def kernel(tmp_path_factory):
+    """The kernel that `workbook open` lays out, started; ``kernel(source)`` returns (status, what is shown)."""
+    root = tmp_path_factory.mktemp("mine") / "folder"
+    folder.lay_out(root)
+    jupyter.prepare(root)
+    specs = KernelSpecManager(kernel_dirs=[str(root / folder.OWN / "jupyter" / "kernels")])
+    manager = KernelManager(kernel_name="python3", kernel_spec_manager=specs)
+    manager.start_kernel()
+    client = manager.client()
+    client.start_channels()
+    client.wait_for_ready(60)
+
+    def run(source):
+        shown = []
+
+        def take(message):
+            content = message["content"]
+            if message["msg_type"] == "error":
+                shown.append("\n".join(content["traceback"]))
+            elif text := content.get("data", {}).get("text/plain") or content.get("text"):
+                shown.append(text)
+
+        reply = client.execute_interactive(source, output_hook=take, timeout=30, stop_on_error=True)
+        return reply["content"]["status"], "\n".join(shown)
+
+    run.client = client
+    yield run
+    client.stop_channels()
+    manager.shutdown_kernel(now=True)
+
+
+@pytest.mark.parametrize("source", ["lag = 2.5 K", "lag = (2 + 3", "lag = powr * 2", "lag = 1 / 0", "lag = ... * 2"])
+def test_an_error_is_one_plain_line(kernel, source):
+    status, shown = kernel(source)
+    assert status == "ok"
+    assert shown
+    assert "\n" not in shown
+    assert "Error" not in shown
+
+
+def test_an_error_does_not_keep_the_cells_queued_behind_it_from_running(kernel):
+    kernel.client.execute("lag = 2.5 K", stop_on_error=True)
+    kernel.client.execute("after = 3", stop_on_error=True)
+    assert kernel("after") == ("ok", "3")
+
+
+def test_what_was_run_before_the_error_counts(kernel):
+    kernel("first = 1\nsecond = 1 / 0")
+    assert kernel("first") == ("ok", "1")
+
+
+def test_a_decimal_comma_is_explained_at_once(kernel):
+    status, shown = kernel("lag = 2,5   # K")
+    assert "You wrote 2,5 for lag" in shown
+    assert "Write a point: 2.5" in shown
+
+
+def test_an_answer_that_is_still_open_says_nothing(kernel):
+    assert kernel("lag = ...   # K") == ("ok", "")
+
+
+def test_pythons_own_words_can_still_be_seen(kernel):
+    kernel("1 / 0")
+    assert "ZeroDivisionError" in kernel("%tb")[1]
+
+
+def test_an_interrupted_cell_is_told_to_the_front_end_as_such(kernel):
+    assert kernel("raise KeyboardInterrupt")[0] == "error"

@@ -1,0 +1,1 @@
+"""The learner's folder and its pages, the kernel, and the server they are opened in."""

@@ -1,0 +1,229 @@
+"""The first page of a learner's folder: every topic and exercise, what is done, what is next, and where one was."""
+
+import json
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from html import escape
+from pathlib import Path
+from urllib.parse import quote
+
+from workbook import progress
+from workbook.server import folder
+from workbook.topics import TOPICS, Topic
+
+NAME = "start.ipynb"
+SOURCE = """\
+# Contents: to bring this page up to date, click here and press Shift+Enter.
+from graders import desk
+desk.contents()"""
+
+GREETING = """\
+# The Rework Workbook
+
+Read a topic's lesson, then do its exercises. In an exercise, type your answer after the sign `=` and press Shift+Enter.
+Type numbers with a point: 12.5, not 12,5. At the end of each exercise a cell checks the saved notebook.
+
+A mark says that you have practised; it is no examination.
+"""
+
+PRACTICE_NAME = "practice.ipynb"
+PRACTICE_SOURCE = """\
+# Practice: click here and press Shift+Enter.
+from graders import desk
+desk.practise()"""
+
+
+@dataclass(frozen=True)
+class Line:
+    """One exercise as the contents show it."""
+
+    path: str
+    title: str
+    answered: int
+    answers: int
+    points: float | None = None
+    out_of: int = 0
+    damaged: bool = False
+
+    @property
+    def done(self) -> bool:
+        """Whether the last check found every answer right."""
+        return self.points is not None and self.points >= self.out_of
+
+    @property
+    def state(self) -> str:
+        """What to say of it in a few words."""
+        if self.damaged:
+            return "this file cannot be read"
+        if self.done:
+            return f"done, {self.out_of} of {self.out_of} points"
+        answered = f"{self.answered} of {self.answers} answered" if self.answered else "not begun"
+        return answered if self.points is None else f"{answered}, last check {self.points:g} of {self.out_of} points"
+
+
+@dataclass(frozen=True)
+class Contents:
+    """A learner's folder at one moment. ``last`` is the path last worked on, ``following`` the one to do next."""
+
+    lessons: dict[str, str]
+    lines: dict[str, list[Line]]
+    last: Line | None
+    following: Line | None
+
+
+def of(root: Path, events: Sequence[progress.Event] | None = None) -> Contents:
+    """Read a learner's folder. ``events`` are those of the progress file where it is not named."""
+    events = progress.read().events if events is None else events
+    checks = {(event.exercise, event.what.get("numbers")): event.what for event in events if event.kind == "check"}
+    found = folder.exercises(root)
+    lines = {slug: [_line(root, path, checks) for path in paths] for slug, paths in found.items()}
+    every = [line for some in lines.values() for line in some]
+    begun = [line for line in every if line.answered and not line.damaged]
+    last = max(begun, key=lambda line: (root / line.path).stat().st_mtime, default=None)
+    if last is not None and not last.done:
+        following = last
+    else:
+        following = next((line for line in every if not line.done and not line.damaged), None)
+    lessons = {
+        topic.slug: f"lessons/{topic.folder}.ipynb"
+        for topic in TOPICS
+        if (root / "lessons" / f"{topic.folder}.ipynb").is_file()
+    }
+    return Contents(lessons, lines, last, following)
+
+
+def _line(root: Path, path: Path, checks: dict) -> Line:
+    place = path.relative_to(root).as_posix()
+    try:
+        if path.stat().st_size > folder.MOST_NOTEBOOK:
+            raise ValueError
+        cells = json.loads(path.read_bytes())["cells"]
+        title = next(_text(cell) for cell in cells if cell.get("id") == "title").split("\n")[0].lstrip("# ")
+        answers = [_text(cell) for cell in cells if cell.get("metadata", {}).get("nbgrader", {}).get("solution")]
+        givens = next((_text(cell) for cell in cells if cell.get("id") == "givens"), "")
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, StopIteration, RecursionError):
+        return Line(place, path.stem, 0, 0, damaged=True)
+    check = checks.get((folder.about(path).get("exercise"), progress.numbers(givens)), {})
+    answered = sum(not is_open(source) for source in answers)
+    return Line(place, title, answered, len(answers), check.get("points"), check.get("out_of", 0))
+
+
+def _text(cell: dict) -> str:
+    source = cell["source"]
+    return source if isinstance(source, str) else "".join(source)
+
+
+def is_open(source: str) -> bool:
+    """Whether an answer cell still holds what was printed into it.
+
+    >>> is_open("lag = ...   # K"), is_open("lag = 2.5   # K"), is_open("Write your answer here.")
+    (True, False, True)
+    """
+    lines = [line for line in source.splitlines() if line.strip() and not line.lstrip().startswith("#")]
+    open_lines = [line for line in lines if re.fullmatch(r"\s*\w+\s*=\s*\.\.\.\s*(#.*)?", line)]
+    return lines == open_lines or source.strip() == "Write your answer here."
+
+
+STYLE = """
+.rework-contents { max-width: 46rem; line-height: 1.5; color: var(--jp-content-font-color1, inherit);
+  font-family: var(--jp-content-font-family, system-ui, sans-serif); font-size: var(--jp-content-font-size1, 14px); }
+.rework-contents details { margin: .8em 0; }
+.rework-contents summary { cursor: pointer; font-size: 1.08em; }
+.rework-contents summary .soft { font-size: .9em; white-space: nowrap; }
+.rework-contents p { margin: .1em 0 .3em; }
+.rework-contents ol.lines { list-style: none; margin: .2em 0; padding: 0; }
+.rework-contents li { display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 1em; padding: .2em 0;
+  border-bottom: 1px solid var(--jp-border-color2, rgba(128, 128, 128, .35)); }
+.rework-contents .soft { opacity: .8; }
+.rework-contents .next { border: 1px solid var(--jp-border-color1, rgba(128, 128, 128, .6)); border-radius: 6px;
+  padding: .5em .8em; }
+.rework-contents a { color: var(--jp-content-link-color, #1a6fb5); }
+"""
+
+
+def html(contents: Contents, said: str = "") -> str:
+    """Return the contents as HTML that takes its colours from the page around it."""
+    body = [f"<p>{escape(said)}</p>" if said else "", _next(contents)]
+    body += [_topic(topic, contents) for topic in TOPICS]
+    return f'<style>{STYLE}</style><div class="rework-contents">{"".join(body)}</div>'
+
+
+def _next(contents: Contents) -> str:
+    where = contents.following
+    lines = []
+    if contents.last is not None and contents.last is not where:
+        lines.append(f"You were last in {_link(contents.last.path, contents.last.title)}.")
+    if where is not None:
+        word = "Go on with" if where is contents.last else "Next" if contents.last else "Begin with"
+        lines.append(f"<strong>{word}: {_link(where.path, where.title)}</strong>")
+    elif contents.lines:
+        lines.append("<strong>Every exercise is done.</strong> Practice keeps it fresh.")
+    lines.append(_link(PRACTICE_NAME, "Practice with new numbers"))
+    return f'<div class="next">{"<br>".join(lines)}</div>'
+
+
+def _topic(topic: Topic, contents: Contents) -> str:
+    """Return a topic's lines, unfolded where the learner is."""
+    lesson, lines = contents.lessons.get(topic.slug), contents.lines.get(topic.slug, [])
+    if not lesson and not lines:
+        return ""
+    here = any(line in (contents.last, contents.following) for line in lines)
+    done = f'<span class="soft">{sum(line.done for line in lines)} of {len(lines)} done</span>' if lines else ""
+    body = f"<summary><strong>{topic.number}. {escape(topic.title)}</strong> {done}</summary>"
+    if lesson:
+        body += f"<p>{_link(lesson, 'Lesson')}</p>"
+    if lines:
+        rows = (
+            f'<li>{_link(line.path, line.title)}<span class="soft">{escape(line.state)}</span></li>' for line in lines
+        )
+        body += f"<ol class=lines>{''.join(rows)}</ol>"
+    return f"<details{' open' if here else ''}>{body}</details>"
+
+
+def _link(path: str, words: str) -> str:
+    return f'<a href="{quote(path)}">{escape(words)}</a>'
+
+
+def text(contents: Contents, said: str = "") -> str:
+    """Return the contents as plain text."""
+    lines = [said] if said else []
+    if contents.following is not None:
+        lines.append(f"Next: {contents.following.title} ({contents.following.path})")
+    for topic in TOPICS:
+        if topic.slug in contents.lessons or topic.slug in contents.lines:
+            lines.append(f"{topic.number}. {topic.title}")
+            lines += [f"    {line.title}: {line.state}" for line in contents.lines.get(topic.slug, [])]
+    return "\n".join(lines)
+
+
+def pages(root: Path) -> dict[str, bytes]:
+    """Return the two notebooks that are made anew at every opening: the contents as of now, and practice."""
+    done = progress.read()
+    shown = of(root, done.events)
+    output = {
+        "output_type": "display_data",
+        "data": {"text/html": html(shown, done.said), "text/plain": text(shown, done.said)},
+        "metadata": {},
+    }
+    return {
+        NAME: _notebook([_markdown("greeting", GREETING), _code("contents", SOURCE, [output])]),
+        PRACTICE_NAME: _notebook([_markdown("greeting", "# Practice\n"), _code("practice", PRACTICE_SOURCE, [])]),
+    }
+
+
+def _markdown(name: str, source: str) -> dict:
+    return {"cell_type": "markdown", "id": name, "metadata": {"editable": False, "deletable": False}, "source": source}
+
+
+def _code(name: str, source: str, outputs: list) -> dict:
+    metadata = {"editable": False, "deletable": False, "jupyter": {"source_hidden": True}}
+    cell = {"cell_type": "code", "id": name, "metadata": metadata, "source": source}
+    return cell | {"execution_count": None, "outputs": outputs}
+
+
+def _notebook(cells: list[dict]) -> bytes:
+    kernel = {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}
+    metadata = {"kernelspec": kernel, "language_info": {"name": "python"}}
+    notebook = {"cells": cells, "metadata": metadata, "nbformat": 4, "nbformat_minor": 5}
+    return (json.dumps(notebook, ensure_ascii=False, indent=1) + "\n").encode()

@@ -1,0 +1,203 @@
+"""A learner's folder: lay out lessons and exercises in it, and never overwrite what the learner did.
+
+``lessons/03_profile.ipynb``, ``profile/04_bead-lag.ipynb`` and so on, ``start.ipynb`` with the contents, and
+``.workbook/`` with what only the programs need.
+"""
+
+import hashlib
+import json
+import os
+import re
+import zipfile
+from dataclasses import dataclass, field
+from pathlib import Path, PurePosixPath
+
+from workbook import paths
+from workbook.problems import Problem
+from workbook.topics import TOPICS
+
+OWN = ".workbook"
+"""The folder in a learner's folder that is ours."""
+
+METADATA_KEY = "rework_workbook"
+SLUGS = tuple(topic.slug for topic in TOPICS)
+MOST_BYTES, MOST_NOTEBOOK = 100_000_000, 20_000_000
+
+
+@dataclass(frozen=True)
+class Laid:
+    """What laying out did: files that are new, brought up to date, or put beside a file the learner changed."""
+
+    root: Path
+    new: list[str] = field(default_factory=list)
+    updated: list[str] = field(default_factory=list)
+    beside: list[str] = field(default_factory=list)
+
+
+def is_learners(root: Path) -> bool:
+    """Whether a folder has been laid out before."""
+    return (root / OWN).is_dir()
+
+
+def default(here: Path) -> Path:
+    """Return the folder to open where none is named: this one if it is a learner's, else one in it."""
+    return here if is_learners(here) or handout_topics(here) else here / "rework-workbook"
+
+
+def shipped(without: tuple[str, ...] = ()) -> dict[str, bytes]:
+    """Return the notebooks that come with the workbook, by their place in a learner's folder.
+
+    ``without`` names topics whose exercises are left out: a handout has its own.
+    """
+    files = {f"lessons/{path.name}": path.read_bytes() for path in sorted(paths.lessons().glob("*.ipynb"))}
+    for slug in SLUGS:
+        if slug not in without:
+            for path in sorted((paths.exercises() / slug).glob("*.ipynb")):
+                files[f"{slug}/{path.name}"] = path.read_bytes()
+    return files
+
+
+def handout_topics(root: Path) -> tuple[str, ...]:
+    """Return the topics of which a folder holds handed-out exercises: those whose notebooks carry a seal."""
+    return tuple(slug for slug in SLUGS if any(_is_sealed(path) for path in sorted((root / slug).glob("*.ipynb"))))
+
+
+def _is_sealed(path: Path) -> bool:
+    return "seal" in about(path)
+
+
+def about(path: Path) -> dict:
+    """Return what an exercise says of itself (topic, exercise, learner, seal), or nothing if it is none of ours."""
+    try:
+        if path.stat().st_size > MOST_NOTEBOOK:
+            return {}
+        told = json.loads(path.read_bytes())["metadata"][METADATA_KEY]
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
+        return {}
+    return told if isinstance(told, dict) else {}
+
+
+def unpacked(archive: Path) -> tuple[str, dict[str, bytes]]:
+    """Return the name and the notebooks of a handout's archive, or raise Problem.
+
+    Only ``NAME/TOPIC/FILE.ipynb`` is taken: nothing in an archive can be written anywhere else.
+    """
+    try:
+        with zipfile.ZipFile(archive) as held:
+            if sum(entry.file_size for entry in held.infolist()) > MOST_BYTES:
+                raise Problem(f"{archive} is too large for a handout.", "ask your instructor for the archive again")
+            names, files = set(), {}
+            for entry in held.infolist():
+                parts = PurePosixPath(entry.filename.replace("\\", "/")).parts
+                if re.fullmatch(rf"[\w.-]*\w/({'|'.join(SLUGS)})/[\w-]+\.ipynb", "/".join(parts)):
+                    names.add(parts[0])
+                    files[f"{parts[1]}/{parts[2]}"] = held.read(entry)
+    except (zipfile.BadZipFile, OSError, EOFError, RuntimeError, NotImplementedError) as error:
+        raise Problem(f"{archive} cannot be read as an archive: {error}", "ask your instructor for it again") from None
+    if len(names) != 1:
+        raise Problem(f"{archive} is no handout of this workbook.", "give the .zip file your instructor sent")
+    return names.pop(), files
+
+
+def lay_out(root: Path, handout: dict[str, bytes] | None = None) -> Laid:
+    """Lay lessons and exercises out in a folder, or bring them up to date, or raise Problem.
+
+    A file the learner has not touched is replaced by a newer edition; beside one the learner changed, the newer edition
+    is put under a name of its own.
+    """
+    handout = handout or {}
+    _check_place(root, handout)
+    topics = {name.split("/")[0] for name in handout} | set(handout_topics(root))
+    laid, known = Laid(root), _known(root)
+    for name, content in {**shipped(without=tuple(topics)), **handout}.items():
+        path, digest = root / name, _digest(content)
+        if not path.exists():
+            write_whole(path, content)
+            laid.new.append(name)
+        elif digest not in (known.get(name, digest), _digest(path.read_bytes())):
+            if _digest(path.read_bytes()) == known[name]:
+                write_whole(path, content)
+                laid.updated.append(name)
+            else:
+                beside = free_name(path, "new-edition")
+                write_whole(beside, content)
+                laid.beside.append(beside.relative_to(root).as_posix())
+        known[name] = digest
+    write_whole(root / OWN / "laid.json", json.dumps(known, indent=1, sort_keys=True).encode())
+    return laid
+
+
+def _check_place(root: Path, handout: dict) -> None:
+    if root.exists() and not root.is_dir():
+        raise Problem(f"{root} is a file, not a folder.", "name a folder, or a handout that ends in .zip")
+    if root.is_dir() and any(root.iterdir()) and not (is_learners(root) or handout_topics(root)):
+        raise Problem(
+            f"{root} holds other things and is no folder of this workbook.",
+            f"name a new folder, such as {root / 'rework'}",
+        )
+    try:
+        (root / OWN).mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise Problem(f"{root} cannot be written ({error.strerror}).", "name a folder in your own home") from None
+
+
+def _known(root: Path) -> dict[str, str]:
+    """Return what was laid out before, by its hash; nothing if that note is lost, and then all files are kept."""
+    try:
+        known = json.loads((root / OWN / "laid.json").read_bytes())
+    except (OSError, ValueError):
+        return {}
+    return known if isinstance(known, dict) else {}
+
+
+def _digest(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()
+
+
+def free_name(path: Path, word: str) -> Path:
+    """Return a name that is not taken, beside a file, with a word added.
+
+    >>> free_name(Path("no-such-folder/04_bead-lag.ipynb"), "again").name
+    '04_bead-lag_again.ipynb'
+    """
+    number = 1
+    while (beside := path.with_name(f"{path.stem}_{word}{f'-{number}' if number > 1 else ''}{path.suffix}")).exists():
+        number += 1
+    return beside
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file so that it is there whole or not at all."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    writing = path.with_name(f".{path.name}.writing")
+    try:
+        writing.write_bytes(content)
+        os.replace(writing, path)
+    except OSError as error:
+        writing.unlink(missing_ok=True)
+        raise Problem(
+            f"{path} cannot be written ({error.strerror}).", "free some space, or name another folder"
+        ) from None
+
+
+def exercises(root: Path) -> dict[str, list[Path]]:
+    """Return the exercise notebooks of a learner's folder, topic by topic, copies and newer editions left out."""
+    found = {slug: [path for path in sorted((root / slug).glob("*.ipynb")) if _is_printed_name(path)] for slug in SLUGS}
+    return {slug: paths for slug, paths in found.items() if paths}
+
+
+def _is_printed_name(path: Path) -> bool:
+    """Whether a notebook has the name it was printed under; a file too damaged to say what it is keeps its place."""
+    id_ = re.sub(r"^\d+_", "", path.stem)
+    return about(path).get("exercise", id_) == id_ and re.fullmatch(r"\d+_[a-z0-9-]+", path.stem) is not None
+
+
+def exercise(root: Path, name: str) -> Path:
+    """Return the exercise a person means by a name, number and name, or file name, or raise Problem."""
+    wanted = Path(name).stem.lower()
+    paths = [path for some in exercises(root).values() for path in some]
+    named = [path for path in paths if wanted in (path.stem.lower(), path.stem.split("_", 1)[-1].lower())]
+    if len(named) == 1:
+        return named[0]
+    words = ", ".join(path.stem.split("_", 1)[-1] for path in paths)
+    raise Problem(f"there is no exercise {name!r} in {root}.", f"exercises are {words}" if words else "workbook open")

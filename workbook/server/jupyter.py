@@ -1,0 +1,159 @@
+"""Start JupyterLab for a learner's folder: on this machine only, quiet, offline, with our kernel and settings."""
+
+import json
+import os
+import secrets
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+import webbrowser
+from collections.abc import Callable
+from pathlib import Path
+
+from workbook.command_group import ONE_THREAD
+from workbook.problems import Problem
+from workbook.server import contents
+from workbook.server.folder import OWN, write_whole
+
+FIRST_PORT = 8888
+PATIENCE = 60
+"""Seconds a server may take to answer on a slow machine."""
+
+SETTINGS = {
+    "@jupyterlab/apputils-extension:notification": {"fetchNews": "false", "checkForUpdates": False},
+    "@jupyterlab/apputils-extension:themes": {"adaptive-theme": True},
+    "@jupyterlab/docmanager-extension:plugin": {"autosaveInterval": 20},
+    "@jupyterlab/notebook-extension:tracker": {"windowingMode": "none"},
+}
+"""No news and no look for updates; light or dark as the system is; saved every twenty seconds; whole pages, so that
+a search in the browser finds everything."""
+
+NOT_FOR_LEARNERS = {
+    "@jupyter/nbgrader": True,  # the instructor's side; its check says that all is well where nothing is tested
+    "@jupyterlab/debugger-extension": True,
+    "@jupyterlab/extensionmanager-extension": True,
+}
+
+FIRST_LOOK = {
+    "data": {"layout-restorer:data": {"left": {"collapsed": True, "visible": True, "widgets": []}}},
+    "metadata": {"id": "default"},
+}
+"""The page alone, without the list of files beside it, which leaves no room on a narrow screen."""
+
+
+def prepare(root: Path) -> dict[str, str]:
+    """Write the settings and the kernel of a learner's folder, and return the environment to start in."""
+    own = root / OWN
+    kernel = {
+        "argv": [sys.executable, "-m", "workbook.kernel", "-f", "{connection_file}"],
+        "display_name": "Python 3 (ipykernel)",
+        "language": "python",
+        "metadata": {"debugger": True},
+    }
+    files = {
+        "jupyter/kernels/python3/kernel.json": kernel,
+        "lab/settings/overrides.json": SETTINGS,
+        "lab/settings/page_config.json": {"disabledExtensions": NOT_FOR_LEARNERS},
+    }
+    layout = "lab/workspaces/default-37a8.jupyterlab-workspace"  # JupyterLab's name for the default workspace
+    if not (own / layout).exists():
+        files[layout] = FIRST_LOOK
+    for name, content in files.items():
+        write_whole(own / name, json.dumps(content, indent=1).encode())
+    return {
+        **ONE_THREAD,
+        **os.environ,
+        "JUPYTER_PATH": os.pathsep.join(filter(None, [str(own / "jupyter"), os.environ.get("JUPYTER_PATH", "")])),
+        "JUPYTER_CONFIG_DIR": str(own / "config"),
+    }
+
+
+def trust(notebook: Path) -> None:
+    """Sign a notebook we have just written, so that JupyterLab shows its page as it is."""
+    import nbformat
+    from nbformat.sign import NotebookNotary
+
+    NotebookNotary().sign(nbformat.read(notebook, as_version=4))
+
+
+def command(root: Path, port: int) -> list[str]:
+    """Return the command that starts JupyterLab on a learner's folder."""
+    lab = root / OWN / "lab"
+    settings = {
+        "ServerApp.ip": "127.0.0.1",
+        "ServerApp.port": port,
+        "ServerApp.port_retries": 0,
+        "ServerApp.open_browser": False,
+        "ServerApp.answer_yes": True,
+        "ServerApp.allow_root": True,  # it listens on this machine only, and asks for a token
+        "ServerApp.root_dir": str(root),
+        "ServerApp.terminals_enabled": False,
+        "LabApp.app_settings_dir": str(lab / "settings"),
+        "LabApp.user_settings_dir": str(lab / "user-settings"),
+        "LabApp.workspaces_dir": str(lab / "workspaces"),
+        "LabApp.news_url": "",
+        "LabApp.check_for_updates_class": "jupyterlab.NeverCheckForUpdate",
+        "ServerApp.kernel_websocket_connection_class": "workbook.panels.prompt.PromptConnection",
+        "LabApp.extension_manager": "readonly",
+    }
+    return [sys.executable, "-m", "jupyterlab", *(f"--{name}={value}" for name, value in settings.items())]
+
+
+def free_port(wanted: int | None) -> int:
+    """Return the port to use: the one wanted, or the first free one, or raise Problem."""
+    for port in [wanted] if wanted else range(FIRST_PORT, FIRST_PORT + 100):
+        with socket.socket() as trial:
+            try:
+                trial.bind(("127.0.0.1", port))
+            except OSError:
+                continue
+            return port
+    said = f"port {wanted} cannot be used: another program has it, or you may not." if wanted else "no port is free."
+    raise Problem(said, "leave --port out, and a free one is taken")
+
+
+def run(root: Path, port: int | None, browser: bool, say: Callable[[str], None]) -> None:
+    """Start JupyterLab, open the contents in the browser, and wait until it is ended from the keyboard."""
+    port, token = free_port(port), secrets.token_urlsafe(24)
+    env = prepare(root) | {"JUPYTER_TOKEN": token}
+    trust(root / contents.NAME)
+    log = root / OWN / "server.log"
+    with log.open("wb") as out:
+        server = subprocess.Popen(command(root, port), env=env, stdout=out, stderr=out, stdin=subprocess.DEVNULL)
+    try:
+        wait_for(server, port, token, log)
+        url = f"http://127.0.0.1:{port}/lab/tree/{contents.NAME}?token={token}"
+        opened = browser and webbrowser.open(url)
+        say("Your workbook is open in the browser." if opened else f"Open this address in a browser:\n  {url}")
+        if opened:
+            say(f"If no page came up, open this address:\n  {url}")
+        say("Leave this window open while you work. Press Ctrl+C here to end; what is saved stays saved.")
+        server.wait()
+    except KeyboardInterrupt:
+        say("Ending. What is saved stays saved.")
+    finally:
+        end(server)
+
+
+def wait_for(server: subprocess.Popen, port: int, token: str, log: Path) -> None:
+    """Wait until the server answers, or raise Problem."""
+    over = time.monotonic() + PATIENCE
+    while time.monotonic() < over and server.poll() is None:
+        try:
+            urllib.request.urlopen(f"http://127.0.0.1:{port}/api/status?token={token}", timeout=2).close()
+            return
+        except (urllib.error.URLError, OSError):
+            time.sleep(0.2)
+    raise Problem("JupyterLab did not start.", f"what it said stands at the end of {log}")
+
+
+def end(server: subprocess.Popen) -> None:
+    """End the server: it ends its notebooks' kernels first."""
+    server.terminate()
+    try:
+        server.wait(15)
+    except subprocess.TimeoutExpired:
+        server.kill()

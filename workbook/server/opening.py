@@ -1,0 +1,68 @@
+"""What `workbook open` does, and what it says while it does it."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from workbook.problems import Problem
+from workbook.server import contents, folder, jupyter
+
+
+def open_(
+    place: Path | None, again: str | None, port: int | None, browser: bool, start: bool, say: Callable[[str], None]
+) -> Path:
+    """Lay out a learner's folder and start JupyterLab on it; return the folder."""
+    root, handout = where(place)
+    laid = folder.lay_out(root, handout)
+    tell(laid, say)
+    if again:
+        say(f"A clean copy is in {clean_copy(root, again).relative_to(root)}. Your own is kept as it is.")
+    for name, page in contents.pages(root).items():
+        folder.write_whole(root / name, page)
+    if start:
+        jupyter.run(root, port, browser, say)
+    return root
+
+
+def where(place: Path | None) -> tuple[Path, dict[str, bytes]]:
+    """Return the folder to lay out, and the notebooks of a handout's archive if that was given."""
+    if place is None:
+        return folder.default(Path.cwd()), {}
+    if place.is_file() and place.suffix.lower() == ".zip":
+        name, files = folder.unpacked(place)
+        return (Path.cwd() / name).resolve(), files
+    if place.suffix.lower() == ".zip":
+        raise Problem(f"there is no file {place}.", "look at its name and folder")
+    return place.resolve(), {}
+
+
+def tell(laid: folder.Laid, say: Callable[[str], None]) -> None:
+    """Say what was laid out, in a line for each kind."""
+    say(f"Your folder: {laid.root}")
+    topics = folder.handout_topics(laid.root)
+    if topics:
+        say(f"Handed out to you: {', '.join(topics)}.")
+    if laid.new:
+        say(f"{_notebooks(laid.new)} put there.")
+    if laid.updated:
+        say(f"{_notebooks(laid.updated)} brought up to date; you had not changed them.")
+    for name in laid.beside:
+        say(f"A newer edition is in {name}, beside the one you worked in, which is kept.")
+
+
+def _notebooks(names: list[str]) -> str:
+    return "1 notebook" if len(names) == 1 else f"{len(names)} notebooks"
+
+
+def clean_copy(root: Path, name: str) -> Path:
+    """Put a clean copy of an exercise beside the old one: of a handout with the learner's own numbers."""
+    path = folder.exercise(root, name)
+    place = path.relative_to(root).as_posix()
+    if "seal" in folder.about(path):
+        from graders.desk import copying
+
+        content = copying.clean(path)
+    else:
+        content = folder.shipped()[place]
+    copy = folder.free_name(path, "again")
+    folder.write_whole(copy, content)
+    return copy
