@@ -1,9 +1,9 @@
 """All drawings on one page: ``python -m workbook.drawings.gallery OUT.html``."""
 
-import importlib
 import sys
 from pathlib import Path
 
+from workbook.drawings import show
 from workbook.drawings.pen import Drawing
 
 EVERY = {
@@ -23,12 +23,8 @@ EVERY = {
 
 def drawings() -> dict[str, Drawing]:
     """Return every drawing with its own default numbers, by ``module.function``."""
-    made = {}
-    for module, functions in EVERY.items():
-        room = importlib.import_module(f"workbook.drawings.{module}")
-        for function in functions:
-            made[f"{module}.{function}"] = getattr(room, function)()
-    return made
+    names = [f"{module}.{function}" for module, functions in EVERY.items() for function in functions]
+    return {name: show(name) for name in names}
 
 
 def page() -> str:

@@ -183,7 +183,7 @@ class View:
         )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Drawing:
     """A drawing: its name, its title, one or more views, and the parts of it that can be pointed at."""
 
@@ -232,6 +232,9 @@ class Drawing:
 
     def _repr_html_(self) -> str:
         return self.html()
+
+    def __repr__(self) -> str:
+        return self.words
 
 
 def arc(x: float, y: float, radius: float, start: float, end: float, steps: int = 48) -> list[Point]:

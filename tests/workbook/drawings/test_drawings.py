@@ -75,7 +75,7 @@ def test_there_are_at_least_twenty_and_each_has_a_name_of_its_own():
 
 def test_every_drawing_made_by_a_module_hangs_in_the_gallery():
     room = Path(gallery.__file__).parent
-    for path in room.glob("*.py"):
+    for path in room.glob("[a-z]*.py"):
         for node in ast.parse(path.read_text(encoding="utf-8")).body:
             if isinstance(node, ast.FunctionDef) and node.returns and ast.unparse(node.returns) == "Drawing":
                 assert f"{path.stem}.{node.name}" in DRAWINGS
