@@ -92,7 +92,7 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
     views = []
     view = started("a", "Head in pillow: two skins, no joint")
     standing = radius + centre + 0.05e-3
-    pen = view.scaled((140, 210), 250e3)
+    pen = view.scaled((140, 201), 250e3)
     _held(pen, standing, top, bottom)
     middle = standing - centre
     gap = 9e-6
@@ -102,8 +102,8 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
     pen.shape(arc(0, middle, radius, 90 + _half(top, radius), 450 - _half(top, radius)), "solder", weight="thick")
     pen.line(arc(0, middle, radius + gap / 2, 270 - rim, 270 + rim), "thick", "wrong")
     pen.callout("ball: melted, and\nfroze by itself", (272, 88), (radius * 0.55, middle + 0.05e-3))
-    pen.callout("skin of oxide", (285, 154), (radius * 0.62, middle - radius * 0.80), colour="wrong")
-    pen.callout("paste: melted, and\nfroze by itself", (272, 192), (bottom * 0.9, 0.03e-3))
+    pen.callout("skin of oxide", (285, 146), (radius * 0.62, middle - radius * 0.80), colour="wrong")
+    pen.callout("paste: melted, and\nfroze by itself", (272, 183), (bottom * 0.9, 0.03e-3))
     view.note("They touch, so it may conduct until it is flexed.")
     views.append(
         view.view(
@@ -115,13 +115,13 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
 
     view = started("b", "Non-wetting: the land stayed bare")
     standing = radius + centre
-    pen = view.scaled((140, 210), 250e3)
+    pen = view.scaled((140, 201), 250e3)
     _held(pen, standing, top, bottom)
     middle = radius
     pen.shape(arc(0, middle, radius, 90 + _half(top, radius), 450 - _half(top, radius)), "solder", weight="thick")
     pen.line([(-bottom, 2e-6), (bottom, 2e-6)], "heavy", "wrong")
     pen.callout("all the solder\nwent up to the\nball", (285, 92), (radius * 0.6, middle))
-    pen.callout("land dull, flat:\nnothing stuck", (285, 178), (bottom * 0.85, 4e-6), colour="wrong")
+    pen.callout("land dull, flat:\nnothing stuck", (285, 170), (bottom * 0.85, 4e-6), colour="wrong")
     view.note("The dirty or oxidised face is on the board.")
     views.append(
         view.view(
@@ -159,7 +159,7 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
     )
 
     view = started("d", "Lifted land: copper off the laminate")
-    pen = view.scaled((140, 206), 250e3)
+    pen = view.scaled((140, 202), 250e3)
     lift = 0.06e-3
     _held(pen, height, top, bottom, land=False)
 
@@ -185,7 +185,7 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
 
 
 def leaning_row(
-    pitch=1.0e-3, joints=7, height=0.45e-3, part_expansion=6e-6, board_expansion=17e-6, swing=80.0, enlarged=25
+    pitch=1.0e-3, joints=7, height=0.45e-3, part_expansion=6e-6, board_expansion=18e-6, swing=80.0, enlarged=25
 ) -> Drawing:
     """Draw a row of joints from the middle of a package to its corner, hot: how each leans. Exact but for the lean.
 

@@ -86,7 +86,7 @@ def paste_patterns(die=14e-3, bond_line=75e-6, bead=1.5e-3) -> Drawing:
     view = Pen(262)
     view.heading("", f"The same {1e9 * volume:.1f} mm³, three ways")
     for n, (name, fate) in enumerate(
-        (("dot", "air at corners"), ("bead", "air at the sides"), ("cross", "reaches corners"))
+        (("dot", "air at corners"), ("bead", "air at two sides"), ("cross", "reaches corners"))
     ):
         pen = view.scaled((74 + 136 * n, 112), 118 / die)
         half = die / 2

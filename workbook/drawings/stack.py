@@ -119,7 +119,7 @@ def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0
     edges += [place(s * length, width, s * corner) for s in reversed(steps)] + [
         place(0, s * width) for s in reversed(steps)
     ]
-    view.shape(edges, "laminate", weight="thick")
+    view.shape(edges, "laminate", weight="thick", cut=False)
     view.line([flat[2], edges[25]], "thick", "wrong")
     view.words(edges[25][0] - 12, edges[25][1] - 4, f"{1e3 * corner:.2f} mm", "end", "wrong", bold=True)
     view.line([flat[0], edges[25]], "hair", dash="4 3")
