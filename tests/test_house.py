@@ -21,7 +21,14 @@ SHOWING = {
     "nbconvert",
     "notebook",
 }
-PURE = ["workbook/bench", "workbook/references", "graders/sheets", "graders/judging", "graders/questions"]
+PURE = [
+    "workbook/bench",
+    "workbook/references",
+    "workbook/drawings",
+    "graders/sheets",
+    "graders/judging",
+    "graders/questions",
+]
 
 
 def modules(place):
@@ -51,9 +58,12 @@ def test_physics_sheets_and_judge_show_nothing(place):
 def test_the_bench_knows_no_exercise_and_the_workbook_no_grader():
     for path in modules("workbook"):
         assert not any(name.split(".")[0] == "graders" for name in imports(path, only_top=True)), path
-    for place in ("workbook/bench", "workbook/references"):
+    for place in ("workbook/bench", "workbook/references", "workbook/drawings"):
         for path in modules(place):
             assert not any(name.startswith(("graders", "workbook.panels")) for name in imports(path)), path
+    for place in ("workbook/bench", "workbook/references"):
+        for path in modules(place):
+            assert not any(name.startswith("workbook.drawings") for name in imports(path)), path
 
 
 @pytest.mark.parametrize("place", ["graders/stock.py", "graders/judging", "graders/desk", "graders/notebooks"])

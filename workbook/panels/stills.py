@@ -1,7 +1,8 @@
 """Still pictures in the lessons: what a reader sees before anything is run, and in print.
 
 A lesson cell with ``"still": "profile.heat"`` in its metadata carries one output: the picture of
-``workbook.panels.profile.heat_picture`` at its starting settings, with its words as alternative text.
+``workbook.panels.profile.heat_picture`` at its starting settings, with its words as alternative text. One with
+``"still": "drawings.joint.cut_open"`` carries that drawing, made from its own numbers.
 """
 
 import argparse
@@ -11,7 +12,7 @@ from pathlib import Path
 import nbformat
 from nbformat.v4 import new_output
 
-from workbook import paths
+from workbook import drawings, paths
 from workbook.panels.explorer import settings_of, still_html
 from workbook.panels.pictures import Picture
 
@@ -22,6 +23,13 @@ def picture(name: str) -> Picture:
     panel = importlib.import_module(f"workbook.panels.{topic}")
     controls = getattr(panel, f"{explorer.upper()}_CONTROLS")
     return getattr(panel, f"{explorer}_picture")(settings_of(controls))
+
+
+def html_of(name: str) -> str:
+    """Return the still of that name: a drawing, or the starting picture of an explorer."""
+    if name.startswith("drawings."):
+        return drawings.show(name.removeprefix("drawings.")).still()
+    return still_html(picture(name))
 
 
 def stills(notebook) -> dict[int, str]:
@@ -41,8 +49,8 @@ def renew(lesson: Path) -> None:
         if cell.cell_type == "code":
             cell.execution_count, cell.outputs = None, []
             if index in named:
-                html = still_html(picture(named[index]))
-                cell.outputs = [new_output("display_data", data={"text/html": html, "text/plain": "A still picture."})]
+                data = {"text/html": html_of(named[index]), "text/plain": "A still picture."}
+                cell.outputs = [new_output("display_data", data=data)]
     nbformat.write(notebook, lesson)
 
 

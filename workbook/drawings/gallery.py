@@ -1,0 +1,42 @@
+"""All drawings on one page: ``python -m workbook.drawings.gallery OUT.html``."""
+
+import sys
+from pathlib import Path
+
+from workbook.drawings import show
+from workbook.drawings.pen import Drawing
+
+EVERY = {
+    "joint": ("cut_open", "told_apart", "leaning_row", "dye_map"),
+    "collapse": ("stages",),
+    "looks": ("four_looks", "unsharpness"),
+    "station": ("five_beads", "bead_fixed", "through_the_board", "hood"),
+    "stack": ("planes_and_vias", "bow_and_twist", "sag"),
+    "discharge": ("bleeder", "strap"),
+    "wires": ("two_and_four", "four_on_a_plane", "flex_crack"),
+    "packages": ("two_packages", "clearances", "corner_glue", "floor_life"),
+    "sink": ("pinned_wedge", "paste_patterns", "paste_and_pad", "layer_of_paste", "loosen"),
+    "marks": ("earlier_repair", "whiskers"),
+}
+"""The drawings by module, in teaching order within each."""
+
+
+def drawings() -> dict[str, Drawing]:
+    """Return every drawing with its own default numbers, by ``module.function``."""
+    names = [f"{module}.{function}" for module, functions in EVERY.items() for function in functions]
+    return {name: show(name) for name in names}
+
+
+def page() -> str:
+    """Return the gallery as a page."""
+    body = "".join(f"<h2>{name}</h2>{drawing.html()}" for name, drawing in drawings().items())
+    return (
+        '<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width">'
+        "<title>Drawings</title><style>:root{color-scheme:light dark}"
+        "body{font:15px/1.5 system-ui,sans-serif;margin:8px;max-width:880px}h2{font-size:14px}</style>"
+        f"<main><h1>Drawings</h1>{body}</main></html>"
+    )
+
+
+if __name__ == "__main__":
+    Path(sys.argv[1]).write_text(page(), encoding="utf-8")

@@ -1,0 +1,316 @@
+"""A ball joint: cut open, its faults told apart, how it leans, and what a dye leaves of it."""
+
+import math
+
+from workbook.bench.joints import inspection, strain
+from workbook.bench.paste import solder_ball
+from workbook.drawings.pen import SMALL, Drawing, Pen, arc, barrel
+
+COPPER = 35e-6
+"""Thickness of a land in these drawings: one-ounce copper [m]."""
+
+MASK = 25e-6
+
+
+def cut_open(
+    ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3, compound=3e-6, crack_share=0.35, void_share=0.06
+) -> Drawing:
+    """Draw a joint cut open: lands, compound layer, a crack under the package and a round void, exact to scale.
+
+    ``ball`` is its diameter before it was melted [m], the lands' diameters and ``compound``'s thickness are in metres.
+    ``crack_share`` is how far the crack has come across the package land, and ``void_share`` the share of the joint's
+    image from above that the void covers.
+    """
+    top, bottom = package_land / 2, board_land / 2
+    height = float(solder_ball.joint_height(solder_ball.ball_volume(ball), top, bottom))
+    belly = float(solder_ball.joint_belly(height, top, bottom))
+    void = float(inspection.diameter_from_area_fraction(void_share)) * belly / 2
+    crack = crack_share * package_land
+
+    whole = Pen(330)
+    whole.heading("a", "The whole joint, cut through its middle")
+    pen = whole.scaled((205, 248), 290e3)
+    _held(pen, height, top, bottom)
+    pen.shape(barrel(height, top, bottom), "solder", weight="thick", part="joint")
+    pen.disc(-0.25 * bottom, 0.42 * height, void, "paper", part="void")
+    below = height - 14e-6
+    pen.line(_ragged(-top, -top + crack, below, 6e-6), "heavy", "wrong", part="crack")
+    pen.callout("package", (12, 46), (-0.40e-3, height + 75e-6))
+    pen.callout("package\nland", (348, 92), (top * 0.8, height + COPPER / 2))
+    pen.callout("crack", (12, 106), (-top * 0.9, below), colour="wrong")
+    pen.callout("void", (12, 178), (-0.25 * bottom, 0.42 * height))
+    pen.callout("solder", (348, 178), (belly / 2 * 0.8, height / 2))
+    pen.callout("board\nland", (348, 236), (bottom * 0.8, -COPPER / 2))
+    pen.callout("solder\nmask", (12, 222), (-bottom - 0.12e-3, -COPPER + MASK / 2))
+    pen.scale_bar(14, 312, 0.2e-3, "0.2 mm")
+    first = whole.view(
+        "The whole joint",
+        f"A barrel of solder {1e3 * height:.2f} mm high and {1e3 * belly:.2f} mm wide stands between the copper land "
+        f"of the package above and that of the board below. A crack has come {100 * crack_share:.0f} % of the way "
+        f"across, from the left, close under the upper land. A round void covers {100 * void_share:.0f} % of the "
+        "image seen from above.",
+    )
+
+    corner = Pen(330)
+    corner.heading("b", "Its upper left corner, much larger")
+    near = corner.scaled((60, 128), 5.4e6)
+    near.box(-11e-6, -28e-6, 78e-6, 28e-6, "solder")
+    scallops = _ragged(-11e-6, 67e-6, -compound, 1.0e-6, step=3e-6)
+    near.shape([*scallops, (67e-6, 0), (-11e-6, 0)], "compound", part="compound")
+    near.box(-11e-6, 0, 78e-6, 14e-6, "copper")
+    path = _ragged(-11e-6, 44e-6, -compound - 5e-6, 1.6e-6, step=4e-6)
+    near.line(path, "heavy", "wrong")
+    near.words(-8e-6, 10e-6, "copper land", on="copper")
+    near.words(-8e-6, -21e-6, "solder", on="solder")
+    near.callout(f"compound layer of tin and copper, {1e6 * compound:.1f} µm", (40, 38), (50e-6, -compound / 2))
+    near.arrow((12e-6, -17e-6), (path[7][0], path[7][1] - 1e-6), colour="ink")
+    near.words(12e-6, -20e-6, "crack, close along the layer", on="solder")
+    near.words(48e-6, -11e-6, "still whole", on="solder")
+    near.scale_bar(14, 312, 10e-6, "10 µm")
+    second = corner.view(
+        "Its upper left corner",
+        f"Between copper and solder lies a compound layer {1e6 * compound:.1f} µm thick. The crack runs in the solder, "
+        "close along that layer, and ends where the solder is still whole.",
+    )
+    return Drawing("joint-cut-open", "A ball joint cut open", (first, second))
+
+
+def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawing:
+    """Draw four faults of a ball joint that a meter cannot tell apart: where each one parts. Exact in its outlines.
+
+    Lengths are diameters in metres: the ball before it was melted, and the lands.
+    """
+    top, bottom, radius = package_land / 2, board_land / 2, ball / 2
+    height = float(solder_ball.joint_height(solder_ball.ball_volume(ball), top, bottom))
+    centre = math.sqrt(radius**2 - top**2)  # how far the ball's centre hangs under the package land
+
+    def started(letter, title):
+        view = Pen(272)
+        view.heading(letter, title)
+        return view
+
+    views = []
+    view = started("a", "Head in pillow: two skins, no joint")
+    standing = radius + centre + 0.05e-3
+    pen = view.scaled((140, 201), 250e3)
+    _held(pen, standing, top, bottom)
+    middle = standing - centre
+    gap = 9e-6
+    rim = math.degrees(math.asin(0.70))
+    dent = arc(0, middle, radius + gap, 270 - rim, 270 + rim)
+    pen.shape([(-bottom, 0), (-bottom * 1.04, 0.05e-3), *dent, (bottom * 1.04, 0.05e-3), (bottom, 0)], "solder")
+    pen.shape(arc(0, middle, radius, 90 + _half(top, radius), 450 - _half(top, radius)), "solder", weight="thick")
+    pen.line(arc(0, middle, radius + gap / 2, 270 - rim, 270 + rim), "thick", "wrong")
+    pen.callout("ball: melted, and\nfroze by itself", (272, 88), (radius * 0.55, middle + 0.05e-3))
+    pen.callout("skin of oxide", (285, 146), (radius * 0.62, middle - radius * 0.80), colour="wrong")
+    pen.callout("paste: melted, and\nfroze by itself", (272, 183), (bottom * 0.9, 0.03e-3))
+    view.note("They touch, so it may conduct until it is flexed.")
+    views.append(
+        view.view(
+            "Head in pillow",
+            "The ball rests like a head in a dent of the solder on the board's land. Both melted, but a skin of oxide "
+            "lies between them: they touch and are not joined.",
+        )
+    )
+
+    view = started("b", "Non-wetting: the land stayed bare")
+    standing = radius + centre
+    pen = view.scaled((140, 201), 250e3)
+    _held(pen, standing, top, bottom)
+    middle = radius
+    pen.shape(arc(0, middle, radius, 90 + _half(top, radius), 450 - _half(top, radius)), "solder", weight="thick")
+    pen.line([(-bottom, 2e-6), (bottom, 2e-6)], "heavy", "wrong")
+    pen.callout("all the solder\nwent up to the\nball", (285, 92), (radius * 0.6, middle))
+    pen.callout("land dull, flat:\nnothing stuck", (285, 170), (bottom * 0.85, 4e-6), colour="wrong")
+    view.note("The dirty or oxidised face is on the board.")
+    views.append(
+        view.view(
+            "Non-wetting",
+            "The ball kept all the solder and only stands on the board's land, which is flat and bare: solder never "
+            "wetted it.",
+        )
+    )
+
+    view = started("c", "Crater: the resin below is torn")
+    pen = view.scaled((140, 196), 250e3)
+    _held(pen, height, top, bottom)
+    pen.shape(barrel(height, top, bottom), "solder", weight="thick")
+    tear = [
+        (-bottom - 0.01e-3, -COPPER),
+        (-bottom * 0.8, -0.075e-3),
+        (-bottom * 0.3, -0.10e-3),
+        (0.15 * bottom, -0.07e-3),
+    ]
+    pen.line([*tear, (0.45 * bottom, -0.10e-3), (0.7 * bottom, -0.085e-3)], "heavy", "wrong")
+    pen.callout("joint and land\nare whole", (275, 110), (0.27e-3, height * 0.55))
+    pen.callout(
+        "tear in the resin:\nlaminate will come\noff with the land",
+        (265, 168),
+        (0.2 * bottom, -0.08e-3),
+        colour="wrong",
+    )
+    view.note("From bending or pulling. Often no change in resistance yet.")
+    views.append(
+        view.view(
+            "Crater",
+            "Joint and land are whole. The tear runs through the resin of the board below the land, down from one edge "
+            "of it: if the land comes away, laminate comes with it.",
+        )
+    )
+
+    view = started("d", "Lifted land: copper off the laminate")
+    pen = view.scaled((140, 202), 250e3)
+    lift = 0.06e-3
+    _held(pen, height, top, bottom, land=False)
+
+    def raised(x, y):
+        return x, y + lift * (bottom - x) / (2 * bottom) * (1 - max(y, 0) / height)
+
+    pen.shape([raised(x, y) for x, y in barrel(height, top, bottom)], "solder", weight="thick")
+    pen.shape([(-bottom, lift), (bottom, 0), (bottom, -COPPER), (-bottom, lift - COPPER)], "copper", weight="thick")
+    pen.shape([(-bottom, lift - COPPER), (bottom, -COPPER), (-bottom, -COPPER)], "paper", line="wrong", weight="thick")
+    pen.callout("joint is whole", (275, 110), (0.27e-3, height * 0.55))
+    pen.callout(
+        "clean gap between\nland and laminate", (262, 158), (-bottom * 0.55, -COPPER + 0.4 * lift), colour="wrong"
+    )
+    view.note("From too much heat, or from lifting before all was molten.")
+    views.append(
+        view.view(
+            "Lifted land",
+            "The joint is whole and the land with it, but the land has peeled off the laminate from one side: a clean "
+            "wedge of air lies under the copper.",
+        )
+    )
+    return Drawing("faults-told-apart", "Four faults under one ball: where does it part?", tuple(views))
+
+
+def leaning_row(
+    pitch=1.0e-3, joints=7, height=0.45e-3, part_expansion=6e-6, board_expansion=18e-6, swing=80.0, enlarged=25
+) -> Drawing:
+    """Draw a row of joints from the middle of a package to its corner, hot: how each leans. Exact but for the lean.
+
+    Lengths are in metres, expansions in 1/K, ``swing`` in kelvins; the lean is drawn ``enlarged`` times.
+    """
+    top = bottom = 0.22e-3
+    mismatch = abs(board_expansion - part_expansion) * swing
+    last = (joints - 1) * pitch
+    view = Pen(308)
+    view.heading("", "Hot: the board has grown more")
+    pen = view.scaled((34, 178), 350 / (last + 2 * 0.35e-3))
+    left, right = -0.35e-3, last + 0.35e-3
+    pen.box(left, height, right - left, 0.5e-3, "package")
+    pen.box(left, -0.4e-3, right - left, 0.4e-3, "laminate")
+    pen.line([(0, -0.55e-3), (0, height + 0.65e-3)], "hair", dash="6 3 1 3")
+    for n in range(joints):
+        lean = enlarged * mismatch * n * pitch
+        outline = barrel(height, top, bottom)
+        x0 = n * pitch - lean
+        leant = [(x0 + x + lean * (1 - y / height), y) for x, y in outline]
+        pen.shape(leant, "solder", weight="thick" if n == joints - 1 else "thin", part=f"joint-{n}")
+    share = float(strain.mismatch_strain(last, height, part_expansion, board_expansion, swing))
+    middle = pen.at(0, 0)[0]
+    view.words(middle + 6, 44, "middle of the package")
+    corner = pen.at(last, height)
+    view.callout("corner joint:\nleans most", (400, 62), (corner[0] - 2, corner[1] + 18), "end", "wrong")
+    view.arrow((70, 232), (330, 232), "thick", "hot")
+    view.words(60, 252, f"board grows by {1e6 * board_expansion:.0f} ppm for each kelvin,", colour="hot")
+    view.words(60, 270, f"package by {1e6 * part_expansion:.0f}: corner strain {100 * share:.1f} %", colour="hot")
+    pen.scale_bar(14, 292, 1e-3, f"1 mm; the lean is drawn {enlarged} times too large")
+    return Drawing(
+        "leaning-row",
+        "Why the corner joint goes first",
+        (
+            view.view(
+                "A row of joints, hot",
+                f"From the middle of the package, whose joint stands straight, each next joint leans further. The "
+                f"corner joint, {1e3 * last:.1f} mm out, leans most: a strain of {100 * share:.1f} %. The lean "
+                "is drawn "
+                f"{enlarged} times too large.",
+            ),
+        ),
+    )
+
+
+def dye_map(shares=None, pitch=1.0e-3, land=0.45e-3) -> Drawing:
+    """Draw a package pulled off after a dye test, seen from above: how much of each joint the dye has reached.
+
+    ``shares`` are rows of dyed shares of the joints' area, 0 to 1; lengths in metres. Exact to scale.
+    """
+    shares = shares or _CORNER_CRACKS
+    rows, columns = len(shares), len(shares[0])
+    view = Pen(346)
+    view.heading("", "From above: what the dye has reached")
+    pen = view.scaled((210 - 29 * (columns - 1), 56), 58 / pitch)
+    for row, line in enumerate(shares):
+        for column, share in enumerate(line):
+            x, y = column * pitch, -row * pitch
+            pen.disc(x, y, land / 2, "solder", part=f"land-{row}-{column}")
+            if share:
+                away = math.atan2((rows - 1) / 2 - row, column - (columns - 1) / 2)
+                pen.shape(_segment(x, y, land / 2, share, away), "dye", part=f"dye-{row}-{column}")
+                pen.words(x, y - 0.34e-3, f"{100 * share:.0f} %", "middle", size=SMALL)
+    foot = 56 + 58 * rows
+    view.shape(arc(30, foot + 4, 10, 0, 360)[:-1], "dye")
+    view.words(48, foot + 4, "dyed: open before the pull")
+    view.shape(arc(284, foot + 4, 10, 0, 360)[:-1], "solder")
+    view.words(302, foot + 4, "torn by the pull")
+    pen.scale_bar(14, foot + 30, 0.5e-3, "0.5 mm")
+    worst = max(max(line) for line in shares)
+    dyed = sum(share > 0 for line in shares for share in line)
+    return Drawing(
+        "dye-map",
+        "A dye-and-pull map",
+        (
+            view.view(
+                "Dye map",
+                f"{rows} by {columns} joints. Dye reached {dyed} of them, from the side that faces away from the "
+                f"middle; the most is {100 * worst:.0f} % of a joint, at a corner. The rest were whole until pulled.",
+            ),
+        ),
+    )
+
+
+_CORNER_CRACKS = (
+    (0.55, 0.15, 0.0, 0.0, 0.10, 0.40),
+    (0.20, 0.0, 0.0, 0.0, 0.0, 0.05),
+    (0.0, 0.0, 0.0, 0.0, 0.0, 0.0),
+    (0.30, 0.0, 0.0, 0.0, 0.0, 0.15),
+)
+"""An invented quarter of a test: corners first, as everywhere."""
+
+
+def _held(pen: Pen, height: float, top: float, bottom: float, land: bool = True) -> None:
+    """Draw what a joint stands between: package and its land above, board, mask and land below."""
+    half = 0.46e-3
+    pen.box(-half, height + COPPER, 2 * half, 0.12e-3, "package")
+    pen.box(-top, height, 2 * top, COPPER, "copper")
+    pen.box(-half, -COPPER - 0.14e-3, 2 * half, 0.14e-3, "laminate")
+    for side in (-half, bottom + 0.06e-3):
+        pen.box(side, -COPPER, half - bottom - 0.06e-3, MASK, "mask")
+    if land:
+        pen.box(-bottom, -COPPER, 2 * bottom, COPPER, "copper")
+
+
+def _ragged(start: float, end: float, y: float, swing: float, step: float = 9e-6) -> list[tuple[float, float]]:
+    """Return a ragged line, the same every time."""
+    count = max(2, round((end - start) / step))
+    return [
+        (start + (end - start) * n / count, y + swing * math.sin(2.4 * n) * math.cos(0.7 * n)) for n in range(count + 1)
+    ]
+
+
+def _half(land_radius: float, radius: float) -> float:
+    """Return the angle in degrees under which a ball's centre sees the half of its land."""
+    return math.degrees(math.asin(land_radius / radius))
+
+
+def _segment(x: float, y: float, radius: float, share: float, towards: float) -> list[tuple[float, float]]:
+    """Return the part of a disc that a crack with a straight front has parted, from the side it came in by."""
+    low, high = 0.0, math.pi  # half the angle the chord is seen under; its segment's share grows with it
+    for _ in range(60):
+        half = (low + high) / 2
+        if (half - math.sin(2 * half) / 2) / math.pi < share:
+            low = half
+        else:
+            high = half
+    return arc(x, y, radius, math.degrees(towards - half), math.degrees(towards + half))

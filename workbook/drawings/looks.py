@@ -1,0 +1,152 @@
+"""What each look at a joint can see, and what it cannot."""
+
+import math
+
+from workbook.bench.joints import inspection
+from workbook.bench.paste import solder_ball
+from workbook.drawings.joint import _held, _ragged, _segment
+from workbook.drawings.pen import Drawing, Pen, barrel
+
+
+def four_looks(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3, crack_share=0.35, void_share=0.10) -> Drawing:
+    """Draw one joint with a crack and a void as X-ray, dye, section and resistance show it. Exact to scale.
+
+    ``crack_share`` is the share of the land's area that the crack has parted, ``void_share`` the void's share of the
+    image; lengths in metres.
+    """
+    top, bottom = package_land / 2, board_land / 2
+    height = float(solder_ball.joint_height(solder_ball.ball_volume(ball), top, bottom))
+    belly = float(solder_ball.joint_belly(height, top, bottom))
+    void = float(inspection.diameter_from_area_fraction(void_share)) * belly / 2
+    spot = (0.07e-3, 0.0)
+
+    def started(letter, title, sees, misses):
+        view = Pen(262)
+        view.heading(letter, title)
+        view.verdict(262, 78, True)
+        view.words(278, 78, sees, room=136)
+        view.verdict(262, 156, False)
+        view.words(278, 156, misses, room=136)
+        return view, view.scaled((122, 136), 240e3)
+
+    void_text, crack_text = f"void: {100 * void_share:.0f} % of the image", "closed crack, thinner than the blur"
+    view, pen = started("a", "X-ray, from above", void_text, crack_text)
+    pen.disc(0, 0, belly / 2, "solder", weight="thick", part="x-ray-joint")
+    pen.disc(*spot, void, "paper", part="x-ray-void")
+    pen.disc(0, 0, top, "", dash="4 3")
+    pen.scale_bar(14, 246, 0.2e-3, "0.2 mm")
+    views = [
+        view.view(
+            "X-ray", "From above: the joint is a disc, the void a bright round spot in it. The crack does not show."
+        )
+    ]
+
+    view, pen = started(
+        "b", "Dye, after pulling off", "crack: its area, if the dye got in", "void inside; and the part is lost"
+    )
+    pen.disc(0, 0, top, "solder", weight="thick", part="dye-land")
+    pen.shape(_segment(0, 0, top, crack_share, math.pi), "dye", part="dye-area")
+    pen.words(-top * 0.52, 0, f"{100 * crack_share:.0f} %", "middle", bold=True, on="dye")
+    pen.scale_bar(14, 246, 0.2e-3, "0.2 mm")
+    views.append(
+        view.view(
+            "Dye",
+            f"The torn face of the upper land: dye covers {100 * crack_share:.0f} % of it, from one side. The "
+            "void does not show.",
+        )
+    )
+
+    view, pen = started(
+        "c",
+        "Section, cut and polished",
+        "crack, void and compound layer in one plane",
+        "all other planes; and the part is lost",
+    )
+    pen = view.scaled((122, 196), 225e3)
+    _held(pen, height, top, bottom)
+    pen.shape(barrel(height, top, bottom), "solder", weight="thick")
+    pen.disc(spot[0], height * 0.45, void, "paper")
+    depth = top * (1 - math.cos(_half_angle(crack_share)))
+    pen.line(_ragged(-top, -top + depth, height - 0.014e-3, 6e-6), "heavy", "wrong", part="section-crack")
+    pen.scale_bar(14, 246, 0.2e-3, "0.2 mm")
+    views.append(
+        view.view(
+            "Section", "One plane through the joint shows the crack under the upper land, from the left, and the void."
+        )
+    )
+
+    view, pen = started(
+        "d", "Resistance, four wires", "a joint that is open, or opens when hot or flexed", "a crack that still touches"
+    )
+    view.box(38, 66, 168, 74, "paper", weight="thick")
+    view.box(52, 78, 140, 34, "metal", line="ink")
+    view.words(122, 95, "12.1 mΩ", "middle", size=20, bold=True, on="metal")
+    view.words(122, 127, "ohmmeter", "middle")
+    for x, colour in ((80, "hot"), (164, "cool")):
+        view.line([(x, 140), (x, 186)], "thick", colour)
+    view.box(70, 186, 20, 14, "copper")
+    view.box(154, 186, 20, 14, "copper")
+    view.line([(90, 193), (154, 193)], "thick")
+    view.words(122, 216, "chain of joints", "middle")
+    view.note("12.0 mΩ when new: a third cracked, no rise")
+    views.append(
+        view.view(
+            "Resistance",
+            "A meter reads 12.1 milliohm on a chain of joints that read 12.0 when new (invented): a crack that "
+            "still touches hardly shows.",
+        )
+    )
+    return Drawing("four-looks", "One joint, four looks: what each one sees", tuple(views))
+
+
+def unsharpness(spot=5e-6, magnification=20.0, pixel=100e-6, crack=1e-6) -> Drawing:
+    """Draw how an X-ray source of some width blurs an edge. Not to scale; the numbers are exact.
+
+    ``spot`` is the width of the source, ``pixel`` that of the detector's pixels, ``crack`` the gap looked for [m].
+    """
+    blur = spot * (magnification - 1) / magnification
+    seen = pixel / magnification
+    view = Pen(330)
+    view.heading("", "Why X-ray misses a closed crack")
+    source, part, plate = 62, 150, 286
+    view.line([(40, plate), (250, plate)], "heavy")
+    left, right, edge = 132, 158, 145
+    reach = (plate - part) / (part - source)
+    blurred = sorted(edge + (edge - x) * reach for x in (left, right))
+    view.shape([(left, source), (edge, part), (blurred[1], plate)], "", line="hot", dash="5 3")
+    view.shape([(right, source), (edge, part), (blurred[0], plate)], "", line="hot", dash="5 3")
+    view.line([(left, source), (right, source)], "heavy", "hot")
+    view.box(60, part - 8, edge - 60, 16, "solder", weight="thick")
+    view.line([(blurred[0], plate), (blurred[1], plate)], "heavy", "wrong")
+    view.words(174, source, f"source, {1e6 * spot:.0f} µm wide", colour="hot")
+    view.words(174, part, f"an edge in the joint,\nmagnified {magnification:.0f} times")
+    view.words(20, plate - 40, "blur at\nthe plate", colour="wrong")
+    view.words(262, plate - 84, "at the joint:")
+    view.words(262, plate - 58, f"blur {1e6 * blur:.2f} µm", colour="wrong")
+    view.words(262, plate - 38, f"pixel {1e6 * seen:.1f} µm")
+    view.words(262, plate - 18, f"crack {1e6 * crack:.1f} µm", bold=True)
+    view.words(262, plate, "detector")
+    view.note("Not to scale.")
+    return Drawing(
+        "unsharpness",
+        "What blurs an X-ray image",
+        (
+            view.view(
+                "Why X-ray misses a closed crack",
+                f"Rays from both ends of a source {1e6 * spot:.0f} µm wide pass the same edge and meet the "
+                "detector apart "
+                f"from each other. Counted back to the joint the blur is {1e6 * blur:.2f} µm and a pixel "
+                f"{1e6 * seen:.1f} "
+                f"µm, both wider than a crack of {1e6 * crack:.1f} µm.",
+            ),
+        ),
+    )
+
+
+def _half_angle(share: float) -> float:
+    """Return half the angle under which the middle of a disc sees the chord that cuts off a share of its area."""
+    low, high = 0.0, math.pi
+    for _ in range(60):
+        half = (low + high) / 2
+        low, high = (half, high) if (half - math.sin(2 * half) / 2) / math.pi < share else (low, half)
+    return half

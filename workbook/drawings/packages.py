@@ -1,0 +1,251 @@
+"""Two large packages on one board: their heats, their neighbours, their glue, and the hours they may lie open."""
+
+from workbook.drawings.pen import SMALL, Drawing, Pen
+
+HEATS = (
+    ("U1", ("assembly", "earlier repair", "its own repair")),
+    ("U2", ("assembly", "earlier repair", "its own repair", "U1's repair: melted too")),
+)
+"""An invented history: the heats in which each package's joints melted, or would."""
+
+
+def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Drawing:
+    """Draw two packages, the heat of one reaching the other, and how often each has melted against a limit.
+
+    ``heats`` are pairs of a name and the heats its joints have seen or will; ``sides`` of the square packages and the
+    gap between them in metres. The board is to scale.
+    """
+    view = Pen(300)
+    view.heading("a", "Heating one warms the other")
+    pen = view.scaled((30, 236), 360 / (sum(sides) + apart + 26e-3))
+    deep = max(sides) + 12e-3
+    pen.box(0, 0, sum(sides) + apart + 26e-3, deep, "laminate", weight="thick", cut=False)
+    x = 13e-3
+    centres = []
+    for n, side in enumerate(sides):
+        pen.box(x, (deep - side) / 2, side, side, "package", weight="thick", part=f"package-{n}")
+        pen.box(x + side * 0.3, deep / 2 - side * 0.2, side * 0.4, side * 0.4, "silicon")
+        pen.words(x + side / 2, deep / 2 - side * 0.36, heats[n][0], "middle", bold=True, on="package")
+        centres.append(x + side / 2)
+        x += side + apart
+    half = sides[0] / 2 + 2e-3
+    pen.box(centres[0] - half, deep / 2 - half, 2 * half, 2 * half, "", line="hot", weight="thick", dash="8 4")
+    wall = 13e-3 + sides[0] + apart * 0.6
+    pen.box(wall - 0.8e-3, (deep - sides[1]) / 2 - 3e-3, 1.6e-3, sides[1] + 6e-3, "metal", weight="thick")
+    for n in (-1, 0, 1):
+        start = pen.at(centres[0] + half, deep / 2 + n * 6e-3)
+        view.arrow(start, (start[0] + 15, start[1]), "thick", "hot")
+    top = pen.at(wall, (deep + sides[1]) / 2 + 3e-3)
+    view.callout("shield", (top[0] + 26, 42), top)
+    view.callout("nozzle's edge", (30, 42), pen.at(centres[0] - half * 0.8, deep / 2 + half), colour="hot")
+    view.words(30, 256, "One at a time. Let the board cool between.")
+    pen.scale_bar(30, 284, 10e-3, "10 mm")
+    first = view.view(
+        "Heating one warms the other",
+        f"A board from above with two square packages, {1e3 * sides[0]:.0f} and {1e3 * sides[1]:.0f} mm wide, "
+        f"{1e3 * apart:.0f} mm apart. The nozzle stands over the first; its gas runs towards the second, and a shield "
+        "stands between them.",
+    )
+    view = Pen(300)
+    view.heading("b", f"How often has each melted? At most {limit}")
+    floor, tall = 244, 40
+    for n, (name, seen) in enumerate(heats):
+        left = 16 + 204 * n
+        over = len(seen) > limit
+        for k, heat in enumerate(seen):
+            beyond = k >= limit
+            view.box(
+                left,
+                floor - tall * (k + 1),
+                186,
+                tall,
+                "dye" if beyond else "metal",
+                weight="thick",
+                part=f"heat-{n}-{k}",
+            )
+            view.box(left + 24, floor - tall * (k + 1) + 5, 158, tall - 10, "paper", line="")
+            view.words(left + 12, floor - tall * (k + 0.5), str(k + 1), "middle", bold=True)
+            lines = heat.split(": ")
+            view.words(left + 30, floor - tall * (k + 0.5) - 8 * (len(lines) - 1), "\n".join(lines), size=SMALL)
+        view.verdict(left + 12, floor + 20, not over)
+        words = (
+            f"{name}: {len(seen)}, one too many"
+            if over
+            else f"{name}: {len(seen)}, at the limit"
+            if len(seen) == limit
+            else f"{name}: {len(seen)}"
+        )
+        view.words(left + 28, floor + 20, words, bold=True, size=SMALL)
+    line = floor - tall * limit
+    view.line([(8, line), (412, line)], "heavy", "wrong", dash="9 5")
+    view.words(16, line - 50 if len(heats[0][1]) <= limit else 40, f"limit: {limit}", colour="wrong", bold=True)
+    view.note("A neighbour's heat counts when the joints melted.", 288)
+    counts = "; ".join(f"{name}: {', '.join(seen)}, {len(seen)} in all" for name, seen in heats)
+    second = view.view("How often has each melted", f"{counts}. The limit is {limit}.")
+    return Drawing("two-packages", "Two packages and their count of heats", (first, second))
+
+
+def clearances(
+    side=35e-3, nozzle=38e-3, parts=(("connector", 4e-3, False), ("capacitor", 9e-3, True), ("crystal", 16e-3, True))
+) -> Drawing:
+    """Draw what stands around a package under its nozzle, and how far off. Exact to scale.
+
+    ``side`` of the package and of the square nozzle [m]; ``parts`` are a name, its distance from the package's edge
+    [m], and whether that is enough without a shield.
+    """
+    view = Pen(338)
+    view.heading("", "What stands close by")
+    pen = view.scaled((120, 150), 4.2e3)
+    half = side / 2
+    pen.box(-27e-3, -30e-3, 96e-3, 56e-3, "laminate", weight="thick", cut=False)
+    pen.box(-half, -half, side, side, "package", weight="thick", part="package")
+    pen.words(0, 0, f"package\n{1e3 * side:.0f} mm", "middle", on="package")
+    pen.box(-nozzle / 2, -nozzle / 2, nozzle, nozzle, "", line="hot", weight="thick", dash="8 4", part="nozzle")
+    for n, (name, gap, enough) in enumerate(parts):
+        y = half - 5e-3 - 13e-3 * n
+        pen.box(half + gap, y - 3e-3, 12e-3, 6e-3, "metal" if n == 0 else "paste", weight="thick", part=f"part-{n}")
+        if not enough:
+            x = half + gap - 1.2e-3
+            pen.line([(x, y - 5e-3), (x, y + 5e-3), (x + 15e-3, y + 5e-3)], "heavy", "cool")
+        pen.arrow((half, y), (half + gap, y), "hair", both=gap > 5e-3)
+        pen.words(
+            half + gap + 13.5e-3,
+            y,
+            f"{name}\n{1e3 * gap:.0f} mm",
+            "start",
+            on="laminate",
+            size=SMALL,
+        )
+        if not enough:
+            pen.verdict(half + gap + 5e-3, y, False)
+    view.words(14, 294, "dashed: nozzle's edge", colour="hot")
+    view.words(190, 294, "heavy: shield of foil", colour="cool")
+    pen.scale_bar(14, 320, 10e-3, "10 mm")
+    listed = "; ".join(
+        f"{name} {1e3 * gap:.0f} mm away" + ("" if enough else ", which needs a shield") for name, gap, enough in parts
+    )
+    return Drawing(
+        "clearances",
+        "Look around the package before you heat",
+        (
+            view.view(
+                "What stands close by",
+                f"A package {1e3 * side:.0f} mm wide from above, the nozzle's edge around it, and beside it: {listed}.",
+            ),
+        ),
+    )
+
+
+def corner_glue(side=27e-3, dot=3e-3, gap=0.45e-3) -> Drawing:
+    """Draw underfill and corner glue, from above to scale and cut open, and what each means for taking the part off.
+
+    ``side`` of the package, width of the glue's ``dot``s and height of the ``gap`` under the package, in metres.
+    """
+    views = []
+    for letter, title, fill in (("a", "Glue at the corners", False), ("b", "Underfill: the whole gap is full", True)):
+        view = Pen(300)
+        view.heading(letter, title)
+        pen = view.scaled((104, 102), 3.4e3)
+        half = side / 2
+        if fill:
+            rim = half + 1.2e-3
+            pen.box(-rim, -rim, 2 * rim, 2 * rim, "glue", weight="thin", part="fillet")
+        pen.box(-half, -half, side, side, "package", weight="thick", part="package")
+        if not fill:
+            for x in (-1, 1):
+                for y in (-1, 1):
+                    pen.shape(
+                        [
+                            (x * (half + 0.8e-3), y * (half + 0.8e-3)),
+                            (x * (half + 0.8e-3), y * (half - dot)),
+                            (x * (half - 1e-3), y * (half - dot)),
+                            (x * (half - dot), y * (half - 1e-3)),
+                            (x * (half - dot), y * (half + 0.8e-3)),
+                        ],
+                        "glue",
+                        part="dot",
+                    )
+        pen.scale_bar(214, 158, 5e-3, "5 mm")
+        pen = view.scaled((212, 244), 60e3)
+        pen.box(-3.2e-3, -0.3e-3, 6.4e-3, 0.3e-3, "laminate")
+        if fill:
+            pen.shape([(-3.1e-3, 0), (-2.6e-3, gap * 1.4), (2.6e-3, gap * 1.4), (3.1e-3, 0)], "glue")
+        for n in range(5):
+            pen.disc((n - 2) * 1.0e-3, gap / 2, gap / 2 * 1.1, "solder")
+        if not fill:
+            for s in (-1, 1):
+                pen.shape(
+                    [(s * 3.0e-3, 0), (s * 2.55e-3, gap * 1.5), (s * 2.35e-3, gap * 1.5), (s * 2.35e-3, 0)], "glue"
+                )
+        pen.box(-2.6e-3, gap, 5.2e-3, 0.45e-3, "package", weight="thick")
+        words = (
+            "Soften and cut it\nfirst, or lifting\nthe part pulls\nlands off."
+            if not fill
+            else "Between all balls.\nMost is never\nmeant to be taken\noff: refuse, or\nask for more."
+        )
+        view.words(214, 62, words)
+        view.note("below: cut open at the edge, larger", 288)
+        views.append(
+            view.view(
+                title,
+                (
+                    "Glue holds only the four corners. It must be softened and cut before the part is lifted, "
+                    "or lands come off."
+                    if not fill
+                    else "Glue fills the whole gap between package and board and stands as a rim around it. "
+                    "Most of it is never meant to come off."
+                ),
+            )
+        )
+    return Drawing("corner-glue", "Glue at the corners, or underfill?", tuple(views))
+
+
+def floor_life(
+    level="3", hours=168.0, used=130.0, job=24.0, spots=((5, False), (10, False), (60, False)), bake_spot=10
+) -> Drawing:
+    """Draw a package's open hours as a bar, and the humidity card from its bag. The bar is exact.
+
+    ``hours`` of floor life of a ``level``, ``used`` so far and needed for the ``job`` [h]; ``spots`` are a humidity in
+    percent and whether the spot has turned. A turned ``bake_spot`` asks for a bake however few hours are used: 10 % for
+    levels 2a to 5a (J-STD-033, from memory).
+    """
+    left = hours - used
+    wet = dict(spots).get(bake_spot, False)
+    fits = job <= left and not wet
+    verdict = (
+        "fits: do it, then back into a dry bag"
+        if fits
+        else f"the {bake_spot} % spot has turned: bake first"
+        if wet
+        else "does not fit: bake before heating"
+    )
+    view = Pen(286)
+    view.heading("", f"Level {level}: {hours:g} h in the open")
+    scale = 380 / max(hours, used + job)
+    view.box(20, 58, hours * scale, 38, "paper", weight="thick", part="life")
+    view.box(20, 58, used * scale, 38, "metal", weight="thick", part="used")
+    view.box(20 + used * scale, 66, job * scale, 22, "mask" if fits else "dye", weight="thick", part="job")
+    view.words(26, 112, f"used: {used:g} h")
+    view.words(400, 112, f"this job: {job:g} h of {left:g} h left", "end")
+    view.verdict(30, 140, fits)
+    view.words(48, 140, verdict, bold=True)
+    view.box(20, 168, 380, 84, "paper", weight="thick")
+    view.words(32, 184, "humidity card, as the bag was opened")
+    for n, (humidity, turned) in enumerate(spots):
+        x = 62 + 120 * n
+        view.disc(x, 220, 17, "dye" if turned else "silicon", weight="thick")
+        view.words(x + 24, 213, f"{humidity} %\n{'turned' if turned else 'dry'}")
+    view.note("The clock starts when the bag is opened.")
+    return Drawing(
+        "floor-life",
+        "How long has the package lain open?",
+        (
+            view.view(
+                f"Level {level}",
+                f"Of {hours:g} hours of floor life {used:g} are used and {left:g} left; this job needs {job:g}: "
+                + f"{verdict}. The card shows "
+                + ", ".join(f"{humidity} % {'turned' if turned else 'dry'}" for humidity, turned in spots)
+                + ".",
+            ),
+        ),
+    )

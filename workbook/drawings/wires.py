@@ -1,0 +1,183 @@
+"""Small resistances: two wires and four, four tips on a plane, and a capacitor cracked by flexing."""
+
+import math
+
+from workbook.bench.shorts import meter
+from workbook.drawings import circuit
+from workbook.drawings.pen import Drawing, Pen, arc
+
+
+def two_and_four(resistance=0.050, lead=0.10, contact=0.02, current=0.1) -> Drawing:
+    """Draw a small resistance measured with two wires and with four, and what the meter shows.
+
+    All resistances in ohm, each of two leads and two contacts the same; the four-wire current in ampere.
+    """
+    two = float(meter.two_wire_reading(resistance, 2 * lead, 2 * contact))
+    view = Pen(300)
+    view.heading("a", "Two wires: the leads count too")
+    view.box(150, 44, 120, 52, "paper", weight="thick")
+    view.words(210, 60, f"{two:.3f} Ω", "middle", bold=True, size=17)
+    view.words(210, 82, "ohmmeter", "middle")
+    for side, x in ((-1, 90), (1, 330)):
+        view.line([(210 + 60 * side, 70), (x, 70), (x, 218), (210 + 46 * side, 218)], "heavy", "hot")
+        circuit.resistor(view, (x, 104), (x, 170))
+    view.words(108, 138, f"lead\n{lead:.2f} Ω")
+    view.words(312, 138, f"lead\n{lead:.2f} Ω", "end")
+    circuit.resistor(view, (164, 218), (256, 218), upright=False)
+    view.words(210, 194, f"{resistance:.3f} Ω", "middle", bold=True)
+    for x in (164, 256):
+        view.disc(x, 218, 5, "copper")
+    view.words(210, 246, f"contacts, {contact:.2f} Ω each", "middle")
+    view.verdict(22, 278, False)
+    view.words(40, 278, f"{two:.3f} Ω in place of {resistance:.3f} Ω", colour="wrong")
+    first = view.view(
+        "Two wires",
+        f"An ohmmeter with two leads of {lead:.2f} ohm and two contacts of {contact:.2f} reads {two:.3f} ohm on "
+        f"a resistance of {resistance:.3f}.",
+    )
+    view = Pen(300)
+    view.heading("b", "Four wires: current in two, volts in two")
+    view.box(24, 44, 118, 52, "paper", weight="thick")
+    view.words(83, 60, f"{1e3 * current:.0f} mA", "middle", bold=True)
+    view.words(83, 82, "source", "middle")
+    view.box(236, 44, 150, 52, "paper", weight="thick")
+    view.words(311, 60, f"{1e3 * current * resistance:.2f} mV", "middle", bold=True)
+    view.words(311, 82, "voltmeter", "middle")
+    view.line([(50, 96), (50, 218), (166, 218)], "heavy", "hot")
+    view.line([(116, 96), (116, 124), (372, 124), (372, 218), (254, 218)], "heavy", "hot")
+    view.line([(262, 96), (262, 112)], "thick", "cool")
+    view.line([(262, 134), (262, 158), (178, 158), (178, 213)], "thick", "cool", dash="7 4")
+    view.line([(262, 112), (262, 134)], "thick", "cool", dash="2 3")
+    view.line([(354, 96), (354, 112)], "thick", "cool")
+    view.line([(354, 134), (354, 172), (242, 172), (242, 213)], "thick", "cool", dash="7 4")
+    view.line([(354, 112), (354, 134)], "thick", "cool", dash="2 3")
+    circuit.resistor(view, (166, 218), (254, 218), upright=False)
+    for x in (166, 254):
+        view.disc(x, 218, 5, "copper")
+    for x in (178, 242):
+        view.disc(x, 218, 4, "paper")
+    view.words(58, 236, "thick: the current")
+    view.words(58, 256, "dashed: no current, so no drop in the leads", colour="cool")
+    view.verdict(22, 280, True)
+    view.words(
+        40, 280, f"{1e3 * current * resistance:.2f} mV / {1e3 * current:.0f} mA = {resistance:.3f} Ω", colour="right"
+    )
+    second = view.view(
+        "Four wires",
+        f"A source drives {1e3 * current:.0f} mA through two wires. A voltmeter on two others, inside them, "
+        f"reads {1e3 * current * resistance:.2f} mV: {resistance:.3f} ohm.",
+    )
+    return Drawing("two-and-four-wires", "Two wires measure themselves; four do not", (first, second))
+
+
+def four_on_a_plane(apart=60e-3, tips=5e-3, places=(10e-3, 30e-3, 50e-3)) -> Drawing:
+    """Draw current spreading over a plane between two points, its lines of equal voltage, and tips to follow it with.
+
+    ``apart`` is between the points current goes in and comes out [m], ``tips`` between the sense tips [m], ``places``
+    where the tips are set, from the first point [m]. Exact: lines of equal voltage are circles about the points.
+    """
+    view = Pen(330)
+    view.heading("", "On a plane: steep near the points")
+    pen = view.scaled((105, 162), 210 / apart)
+    pen.box(-22e-3, -29e-3, apart + 44e-3, 58e-3, "copper", weight="thick")
+    edge = 29e-3
+    for step in (0.5, 1.0, 1.5, 2.0, 3.0):
+        ratio = math.exp(step)
+        for where, factor in ((0.0, ratio), (apart, -ratio)):
+            radius = apart * ratio / (ratio**2 - 1)
+            centre = where - math.copysign(apart / (ratio**2 - 1), factor)
+            _inside(pen, arc(centre, 0, radius, -180, 180, 120), (-22e-3, apart + 22e-3, -edge, edge))
+    pen.line([(apart / 2, -edge), (apart / 2, edge)], "hair")
+    for x, words, colour in ((0, "in", "hot"), (apart, "out", "cool")):
+        pen.disc(x, 0, 2e-3, "paper", line="ink", weight="heavy", part=f"point-{words}")
+        px, py = pen.at(x, 0)
+        view.words(px, 276, f"current {words}", "middle", colour, bold=True)
+        view.arrow(
+            (px, 264) if words == "in" else (px, py + 9), (px, py + 9) if words == "in" else (px, 264), "thick", colour
+        )
+    for place in places:
+        for x in (place - tips / 2, place + tips / 2):
+            pen.line([(x, 0), (x, 12e-3)], "thick")
+            pen.disc(x, 0, 0.9e-3, "paper", weight="thick")
+        px, _ = pen.at(place, 0)
+        slope = 1 / place + 1 / (apart - place)
+        steep = slope / (4 / apart)
+        view.words(px, 108, f"{steep:.1f}", "middle", bold=True, on="copper")
+    view.words(14, 42, f"two tips {1e3 * tips:.0f} mm apart; reading against the middle's:", size=13)
+    pen.scale_bar(14, 308, 10e-3, "10 mm")
+    return Drawing(
+        "four-on-a-plane",
+        "Four tips on a plane",
+        (
+            view.view(
+                "On a plane",
+                f"Current goes in at one point of a copper plane and out at another {1e3 * apart:.0f} mm away. "
+                "Lines of equal "
+                "voltage are circles, close together near the points and far apart between them. Two tips set "
+                f"{1e3 * tips:.0f} mm apart along the line read most near a point and least in the middle.",
+            ),
+        ),
+    )
+
+
+def flex_crack(length=2.0e-3, height=1.25e-3, angle=45.0, plates=12) -> Drawing:
+    """Draw a ceramic capacitor that bending of the board has cracked, cut open. Exact to scale but for its plates.
+
+    Lengths in metres, the crack's angle in degrees; the real number of plates is in the hundreds.
+    """
+    view = Pen(326)
+    view.heading("", "Cracked by a bent board")
+    pen = view.scaled((182, 244), 118e3)
+    half, end = length / 2, 0.35e-3
+    pen.box(-half - 0.35e-3, -0.25e-3, length + 0.7e-3, 0.25e-3, "laminate")
+    pen.box(-half - 0.25e-3, 0, 0.6e-3, 0.05e-3, "copper")
+    pen.box(half - 0.35e-3, 0, 0.6e-3, 0.05e-3, "copper")
+    base = 0.08e-3
+    pen.box(-half, base, length, height, "paste", weight="thick", part="body")
+    for n in range(plates):
+        y = base + height * (0.14 + 0.72 * n / (plates - 1))
+        left = -half if n % 2 == 0 else -half + 0.5e-3
+        pen.line([(left, y), (left + length - 0.5e-3, y)], "thin")
+    for side in (-1, 1):
+        x = -half if side < 0 else half - end
+        pen.box(x, base - 0.03e-3, end, height + 0.06e-3, "metal", weight="thick")
+        outer = side * half
+        pen.shape([(outer, base * 0.6), (outer + side * 0.24e-3, 0.05e-3), (outer, 0.05e-3)], "solder")
+        pen.shape([(outer, base + height * 0.6), (outer + side * 0.24e-3, 0.05e-3), (outer, 0.05e-3)], "solder")
+    start = half - end
+    rise = height * 0.72
+    run = rise / math.tan(math.radians(angle))
+    pen.line([(start - 0.01e-3, base), (start - 0.01e-3 - run, base + rise)], "heavy", "wrong", part="crack")
+    view.callout(
+        f"crack, up at {angle:.0f}° from\nthe end of the metal",
+        (120, 44),
+        pen.at(start - 0.01e-3 - run * 0.8, base + rise * 0.8),
+        colour="wrong",
+    )
+    view.words(14, 292, "It may cut plates that then touch: a short under load.")
+    pen.scale_bar(14, 312, 0.5e-3, "0.5 mm")
+    return Drawing(
+        "flex-crack",
+        "A capacitor cracked by flexing",
+        (
+            view.view(
+                "Cracked by a bent board",
+                f"A ceramic capacitor {1e3 * length:.1f} mm long, cut open. From the inner edge of its end "
+                "metal a crack goes "
+                f"up into the stack of plates at {angle:.0f} degrees. Plates that it cuts may touch: a short.",
+            ),
+        ),
+    )
+
+
+def _inside(pen: Pen, points, box) -> None:
+    """Draw the stretches of a line that lie inside a box."""
+    left, right, low, high = box
+    run = []
+    for point in [*points, (math.inf, 0)]:
+        if left <= point[0] <= right and low <= point[1] <= high:
+            run.append(point)
+        else:
+            if len(run) > 1:
+                pen.line(run, "hair")
+            run = []
