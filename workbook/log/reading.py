@@ -27,6 +27,7 @@ NO_SENSOR = re.compile(
     re.I,
 )
 UNIT = re.compile(r"[\[(]?(s|sec|seconds?|ms|min|h|°\s*[CFK]|deg\.? ?[CF]|[CFKV]|mV|%|-|hh:mm:ss|)[\])]?", re.I)
+OPEN_WORD = re.compile(r"ol|open|-{2,}|nan|n/?a|err(or)?", re.I)
 OPEN_BELOW_C, OPEN_ABOVE_C = -200.0, 800.0
 """No board reads so: loggers write -9999, or the end of the range (1372 °C for type K), for a sensor that is open."""
 MILLISECONDS = re.compile(r"\b(ms|milliseconds?)\b", re.I)
@@ -89,7 +90,11 @@ def parse(raw: bytes, name: str = "the log") -> Log:
     channels = {}
     for index, head in enumerate(heads):
         values = np.array([_number(cell) for cell in columns[index]])
-        if index == place or np.isfinite(values).sum() < 2 or any(map(moments.is_moment, columns[index])):
+        if (
+            index == place
+            or np.unique(time[np.isfinite(time + values)]).size < 2
+            or any(map(moments.is_moment, columns[index]))
+        ):
             continue
         if COUNTER.search(head) or NO_SENSOR.search(head) or moments.is_date(columns[index][0]):
             notes.append(f"{head!r} was passed over: no thermocouple by its name")
@@ -128,7 +133,9 @@ def _is_reading(row: Sequence[str]) -> bool:
     """Whether a row holds a time or number, and at least one further number."""
     cells = [cell.strip() for cell in row]
     numbers = sum(math.isfinite(_number(cell)) for cell in cells)
-    return numbers >= 2 or (numbers >= 1 and any(map(moments.is_moment, cells)))
+    return numbers >= 2 or (
+        numbers >= 1 and any(moments.is_moment(cell) or OPEN_WORD.fullmatch(cell) for cell in cells)
+    )
 
 
 def _heads(row: Sequence[str], width: int) -> list[str]:

@@ -91,6 +91,7 @@ HABITS = {
     "open as 1372.0": written("time,a", lambda s, c: (s, 1372.0 if s in (50, 51) else c)),
     "open as -9999": written("time,a", lambda s, c: (s, -9999 if s in (50, 51) else c)),
     "OL": written("time,a", lambda s, c: (s, "OL" if s == 50 else c)),
+    "OL from the start": written("time,a", lambda s, c: (s, "OL" if s < 5 else c)),
     "dashes": written("time,a", lambda s, c: (s, "----" if s == 50 else c)),
     "open": written("time,a", lambda s, c: (s, "open" if s == 50 else c)),
     "nan": written("time,a", lambda s, c: (s, "nan" if s == 50 else c)),
@@ -121,6 +122,7 @@ REFUSED = {
     "a clock that reads in two ways": (written("time,a", lambda s, c: (clock(s * 60)[:5], c)), "hours and minutes"),
     "only heads": ("time,a\n", "no lines"),
     "one reading": ("time,a\n0,25", "no column of times"),
+    "one reading at a time that is known": ("time,a\n0,25\n?,26\n2,OL", "no column of temperatures"),
     "one time": ("time,a\n5,25\n5,26", "no column of times"),
     "no sensor": (written("time,Battery (V)", lambda s, c: (s, 3.7)), "no column of temperatures"),
 }
