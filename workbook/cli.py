@@ -109,7 +109,13 @@ def lookup(term):
 
 @main.command()
 @click.argument("file", metavar="FILE.csv", type=PATH)
-@click.option("--limits", "name", default="020D-lead-free", help="Limits to hold it to: edition and alloy family.")
+@click.option(
+    "--limits",
+    "name",
+    type=click.Choice(["020C-lead-free", "020C-SnPb", "020D-lead-free", "020D-SnPb"]),
+    default="020D-lead-free",
+    help="Limits to hold it to: edition and alloy family.",
+)
 @click.option("--class", "class_c", type=click.FloatRange(150, 300), help="The package's rating, in °C.")
 @click.option("--gap", type=click.FloatRange(0.01, 3600), default=5.0, help="Longest step that is no gap, in s.")
 @click.option("--plot", type=PATH, help="Write the picture to this PNG file.")
@@ -118,12 +124,14 @@ def log(file, name, class_c, gap, plot):
 
     Example: workbook log board.csv --class 245 --plot board.png
     """
-    from workbook import logfile, verdict
+    from workbook.log import reading, verdict
 
-    found = logfile.read(file)
+    found = reading.read(file)
     channels = verdict.judge(found, name, class_c, gap)
     for line in verdict.lines(found, channels):
         click.echo(line)
     if plot:
-        verdict.save_picture(found, channels, plot)
+        from workbook.panels import log_picture
+
+        log_picture.save_picture(found, channels, plot)
         click.echo(f"Picture: {plot}")

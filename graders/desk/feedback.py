@@ -26,7 +26,7 @@ def check(path: Path) -> Iterator[str]:
 
 def html(checked: Checked) -> str:
     """Return the feedback page. It shows no working: that would be the answers."""
-    learner = str(about(checked.path).get("learner", "your own check"))
+    learner = str(about(checked.path).get("learner", "you"))
     exercise = checked.exercise
     parts = tuple(
         PartPage(

@@ -4,7 +4,8 @@ import html
 
 import ipywidgets as widgets
 
-from workbook import logfile, verdict
+from workbook.log import reading, verdict
+from workbook.panels import log_picture
 from workbook.panels.explorer import still_html
 from workbook.problems import Problem
 
@@ -12,21 +13,29 @@ from workbook.problems import Problem
 def shown_html(content: bytes, name: str, limits_name: str, class_c: float | None, gap: float) -> str:
     """Return what a log says as HTML: its picture, then every line; or the one line that says what is wrong."""
     try:
-        log = logfile.parse(content, name)
+        log = reading.parse(content, name)
         channels = verdict.judge(log, limits_name, class_c, gap)
+        picture = still_html(log_picture.picture(log, channels))
     except (Problem, ValueError) as problem:
         tip = f"<br>{html.escape(problem.tip)}" if getattr(problem, "tip", "") else ""
         return f'<p role="status">{html.escape(str(problem))}{tip}</p>'
+    except Exception as error:  # a widget swallows errors, and the learner would see nothing
+        return f'<p role="status">{html.escape(f"{name} could not be shown: {type(error).__name__}: {error}")}</p>'
     text = html.escape("\n".join(verdict.lines(log, channels)))
-    return f'{still_html(verdict.picture(log, channels))}<pre style="white-space:pre-wrap">{text}</pre>'
+    return f'{picture}<pre style="white-space:pre-wrap">{text}</pre>'
 
 
 def desk() -> widgets.Widget:
     """Return a place to load a log: a file, the limits, the package's rating, and the longest step that is no gap."""
     file = widgets.FileUpload(accept=".csv,.txt,.tsv", multiple=False, description="Choose a log")
     limits_name = widgets.Dropdown(options=list(verdict.LIMITS), value="020D-lead-free", description="Limits")
-    rating = widgets.Dropdown(options=[("not known", None), 245, 250, 260, 220, 225], description="Rated to °C")
-    gap = widgets.BoundedFloatText(value=5, min=0.1, max=600, description="No gap to s")
+    rating = widgets.Dropdown(
+        options=[("not known", None), *((str(c), c) for c in (220, 225, 245, 250, 260))], description="Rated to °C"
+    )
+    words = {"description_width": "initial"}
+    gap = widgets.BoundedFloatText(
+        style=words, value=5, min=0.1, max=600, description="Longest step that is no gap [s]"
+    )
     shown = widgets.HTML("Choose a CSV file: one line a reading, one column of times.")
 
     def show(change=None):

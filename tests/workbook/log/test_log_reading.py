@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
-from workbook import logfile, verdict
 from workbook.cli import main
+from workbook.log import reading, verdict
 from workbook.problems import Problem
 
 TIMES = np.arange(0, 341, 1.0)
@@ -47,7 +47,7 @@ WAYS = {
 
 @pytest.mark.parametrize("way", WAYS)
 def test_every_way_of_writing_the_same_log_says_the_same(way):
-    log = logfile.parse(WAYS[way])
+    log = reading.parse(WAYS[way])
     (channel,) = verdict.judge(log, "020D-lead-free", 245)
     seen = channel.metrics
     assert seen.peak_c == pytest.approx(244, abs=0.05)
@@ -56,14 +56,14 @@ def test_every_way_of_writing_the_same_log_says_the_same(way):
 
 
 def test_several_channels_keep_their_names_and_readings_that_are_missing_become_nothing():
-    log = logfile.parse(b"s;A;B;remark\n0;20;30;start\n1;;31;\n2;22;OL;end")
+    log = reading.parse(b"s;A;B;remark\n0;20;30;start\n1;;31;\n2;22;OL;end")
     assert list(log.channels) == ["A", "B"]
     np.testing.assert_array_equal(log.channels["A"], [20, np.nan, 22])
 
 
 def test_a_gap_at_the_peak_is_flagged_and_no_peak_is_told():
     rows = [row for row in text().decode().splitlines() if not row.startswith(("239,", "24"))]
-    (channel,) = verdict.judge(logfile.parse("\n".join(rows).encode()))
+    (channel,) = verdict.judge(reading.parse("\n".join(rows).encode()))
     assert channel.metrics.peak_c is None
     assert any("gap" in flag for flag in channel.metrics.flags)
 
@@ -81,7 +81,7 @@ BAD = {
 @pytest.mark.parametrize("kind", BAD)
 def test_what_is_no_log_is_refused_in_one_line(kind):
     with pytest.raises(Problem) as refused:
-        logfile.parse(BAD[kind])
+        reading.parse(BAD[kind])
     assert "\n" not in str(refused.value)
     assert refused.value.tip
 
@@ -97,7 +97,7 @@ def test_the_command_prints_margins_and_writes_a_picture(tmp_path):
 
 @pytest.mark.parametrize(
     ("arguments", "words"),
-    [(["nothing.csv"], "cannot be read"), (["x.csv", "--limits", "none"], "no limits named"), ([], "Missing")],
+    [(["nothing.csv"], "cannot be read"), (["x.csv", "--limits", "none"], "is not one of"), ([], "Missing")],
 )
 def test_wrong_use_is_one_clear_line(arguments, words, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)

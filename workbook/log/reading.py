@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-from dateutil import parser as dates
 
+from workbook.log import moments
 from workbook.problems import Problem
 
 MOST_BYTES = 50_000_000
@@ -20,10 +20,20 @@ TIME_WORDS = re.compile(
     r"^(t|time|zeit|temps|tiempo|tempo|tid|sec|secs|seconds?|s|min|minutes?|date|timestamp|elapsed)\b", re.I
 )
 MINUTES = re.compile(r"\b(min|minutes?)\b", re.I)
+COUNTER = re.compile(r"^(no|nr|#|n|index|row|record|sample|count|counter|reading|scan)\b\.?|^#", re.I)
+NO_SENSOR = re.compile(
+    r"\b(batt?|battery|voltage|volts?|m?v|cjc|cold junction|reference junction|humidity|rh)\b"
+    r"|\b(power|duty|set ?point|status)\b|%",
+    re.I,
+)
+UNIT = re.compile(r"[\[(]?(s|sec|seconds?|ms|min|h|°\s*[CFK]|deg\.? ?[CF]|[CFKV]|mV|%|-|hh:mm:ss|)[\])]?", re.I)
+OPEN_WORD = re.compile(r"ol|open|-{2,}|nan|n/?a|err(or)?", re.I)
+OPEN_BELOW_C, OPEN_ABOVE_C = -200.0, 800.0
+"""No board reads so: loggers write -9999, or the end of the range (1372 °C for type K), for a sensor that is open."""
 MILLISECONDS = re.compile(r"\b(ms|milliseconds?)\b", re.I)
 FAHRENHEIT = re.compile(r"(°\s*f|\bdeg\.?\s*f|\bf\b|fahrenheit)", re.I)
 KELVIN = re.compile(r"(\(\s*k\s*\)|\[\s*k\s*\]|\bkelvin\b)", re.I)
-NUMBER = re.compile(r"[-+]?(\d+([.,]\d*)?|[.,]\d+)([eE][-+]?\d+)?")
+NUMBER = re.compile(r"[-+]?(\d+([.,]\d+|\.)?|[.,]\d+)([eE][-+]?\d+)?")
 
 
 @dataclass(frozen=True)
@@ -63,16 +73,34 @@ def parse(raw: bytes, name: str = "the log") -> Log:
         raise Problem(f"{name} holds no lines with a time and a temperature.", TIP)
     body = [row for row in rows[first:] if any(cell.strip() for cell in row)]
     width = len(rows[first])
-    heads = _heads(rows[first - 1] if first else [], width)
+    heads = _heads(_head_row(rows[:first]), width)
     if first > 1:
         notes.append(f"{first - 1} lines before the column heads were passed over")
+    if first and 2 * _filled(rows[first - 1]) == _filled(rows[first]):
+        raise Problem(
+            f"{name} has {width} numbers a line and {width // 2} heads: commas stand between columns and for decimals.",
+            "save it with semicolons between the columns",
+        )
     columns = [[row[index].strip() if index < len(row) else "" for row in body] for index in range(width)]
     place = _time_column(heads, columns)
+    _hold_time(heads, columns, place, name)
+    _join_date(columns, place)
     time = _times(columns[place], heads[place], name, notes)
+    _hold_one_sensor_a_column(heads, columns, time, name)
     channels = {}
     for index, head in enumerate(heads):
         values = np.array([_number(cell) for cell in columns[index]])
-        if index != place and np.isfinite(values).sum() >= 2:
+        if (
+            index == place
+            or np.unique(time[np.isfinite(time + values)]).size < 2
+            or any(map(moments.is_moment, columns[index]))
+        ):
+            continue
+        if COUNTER.search(head) or NO_SENSOR.search(head) or moments.is_date(columns[index][0]):
+            notes.append(f"{head!r} was passed over: no thermocouple by its name")
+        elif TIME_WORDS.match(head):
+            notes.append(f"{head!r} was passed over: a second column of times")
+        else:
             channels[head] = _celsius(values, head, notes)
     if not channels:
         raise Problem(f"{name} has no column of temperatures.", TIP)
@@ -105,11 +133,13 @@ def _is_reading(row: Sequence[str]) -> bool:
     """Whether a row holds a time or number, and at least one further number."""
     cells = [cell.strip() for cell in row]
     numbers = sum(math.isfinite(_number(cell)) for cell in cells)
-    return numbers >= 2 or (numbers >= 1 and len(cells) >= 2 and _moment(cells[0]) is not None)
+    return numbers >= 2 or (
+        numbers >= 1 and any(moments.is_moment(cell) or OPEN_WORD.fullmatch(cell) for cell in cells)
+    )
 
 
 def _heads(row: Sequence[str], width: int) -> list[str]:
-    named = [cell.strip() for cell in row][:width] + [""] * width
+    named = [re.sub(r"(?<=[a-z])(?=[A-Z][a-z]*s\b)|_", " ", cell.strip()) for cell in row][:width] + [""] * width
     heads = []
     for index in range(width):
         head = named[index] or f"column {index + 1}"
@@ -125,34 +155,63 @@ def _number(cell: str) -> float:
     return float(match.group(0).replace(",", "."))
 
 
-def _moment(cell: str) -> float | None:
-    """Return a clock time or a date and time in seconds, or None."""
-    clock = re.fullmatch(r"(\d+):(\d\d)(?::(\d\d(?:[.,]\d+)?))?", cell.strip())
-    if clock:
-        first, second, third = clock.groups()
-        if third is None:
-            return 60.0 * int(first) + int(second)
-        return 3600.0 * int(first) + 60 * int(second) + float(third.replace(",", "."))
-    if not re.search(r"\d[-/.]\d.*\d:\d\d", cell):
-        return None
-    try:
-        return dates.parse(cell.replace(",", "."), dayfirst="." in cell).timestamp()
-    except (ValueError, OverflowError):
-        return None
+def _filled(row: Sequence[str]) -> int:
+    return sum(bool(cell.strip()) for cell in row)
+
+
+def _head_row(above: list[list[str]]) -> list[str]:
+    """Return the heads of the columns; a row of units below them is taken into them."""
+    above = [row for row in above if any(cell.strip() for cell in row)]
+    if len(above) > 1 and all(UNIT.fullmatch(cell.strip()) for cell in above[-1]):
+        units = [*above[-1], *[""] * len(above[-2])]
+        return [
+            f"{head.strip()} [{unit.strip()}]" if unit.strip() else head
+            for head, unit in zip(above[-2], units, strict=False)
+        ]
+    return above[-1] if above else []
+
+
+def _hold_time(heads: list[str], columns: list[list[str]], place: int, name: str) -> None:
+    """Raise Problem where the column taken for times only counts the readings."""
+    if COUNTER.search(heads[place]) and not any(map(moments.is_moment, columns[place])):
+        raise Problem(f"{name} has no column of times: {heads[place]!r} counts the readings.", TIP)
+
+
+def _join_date(columns: list[list[str]], place: int) -> None:
+    """Put the date of a column of its own before each clock time."""
+    for index, column in enumerate(columns):
+        dated = sum(map(moments.is_date, column))
+        if index != place and dated > len(column) / 2 and not any(map(moments.is_date, columns[place])):
+            columns[place] = [f"{date} {clock}" for date, clock in zip(column, columns[place], strict=True)]
+            return
+
+
+def _hold_one_sensor_a_column(heads: list[str], columns: list[list[str]], time: np.ndarray, name: str) -> None:
+    """Raise Problem where lines of several sensors stand below each other: they must not be averaged."""
+    sound = time[np.isfinite(time)]
+    if sound.size - np.unique(sound).size < sound.size / 5:
+        return
+    few = [
+        head for head, column in zip(heads, columns, strict=True) if 2 <= len(set(column)) <= max(2, len(column) // 4)
+    ]
+    named = f" ({', '.join(map(repr, few))} may name them)" if few else ""
+    raise Problem(
+        f"{name} has many lines with the same time: several sensors below each other{named}, or too coarse a clock.",
+        "save one line a time, with a column for each sensor",
+    )
 
 
 def _time_column(heads: list[str], columns: list[list[str]]) -> int:
     for index, column in enumerate(columns):
-        if sum(_moment(cell) is not None for cell in column) > len(column) / 2:
+        if sum(map(moments.is_moment, column)) > len(column) / 2:
             return index
     named = [index for index, head in enumerate(heads) if TIME_WORDS.match(head.strip("\"' "))]
     return named[0] if named else 0
 
 
 def _times(cells: list[str], head: str, name: str, notes: list[str]) -> np.ndarray:
-    moments = [_moment(cell) for cell in cells]
-    if sum(moment is not None for moment in moments) > len(cells) / 2:
-        time = np.array([math.nan if moment is None else moment for moment in moments])
+    if sum(map(moments.is_moment, cells)) > len(cells) / 2:
+        time = moments.seconds(cells, head, notes)
         notes.append(f"times were read from clock times in {head!r}")
     else:
         time = np.array([_number(cell) for cell in cells])
@@ -161,18 +220,32 @@ def _times(cells: list[str], head: str, name: str, notes: list[str]) -> np.ndarr
             factor, unit = 1e-3, "milliseconds"
         time = time * factor
         notes.append(f"times were read as {unit} from {head!r}")
-    if np.isfinite(time).sum() < 2:
+    if np.unique(time[np.isfinite(time)]).size < 2:
         raise Problem(f"{name} has no column of times.", TIP)
     return time - np.nanmin(time)
 
 
 def _celsius(values: np.ndarray, head: str, notes: list[str]) -> np.ndarray:
+    """Return readings in °C, those of an open sensor as nan; or raise Problem where the unit cannot be known."""
     if FAHRENHEIT.search(head):
         notes.append(f"{head!r} was read in °F and is shown in °C")
-        return (values - 32) / 1.8
+        return _without_open((values - 32) / 1.8, head, notes)
     if KELVIN.search(head):
         notes.append(f"{head!r} was read in kelvin and is shown in °C")
-        return values - 273.15
+        return _without_open(values - 273.15, head, notes)
+    values = _without_open(values, head, notes)
     if not re.search(r"°\s*c|\bc\b|celsius|deg\.?\s*c", head, re.I):
+        if np.isfinite(values).any() and np.nanmax(values) > 400:
+            raise Problem(
+                f"{head!r} names no unit and reads up to {np.nanmax(values):g}: too hot for °C on a board.",
+                "write the unit in the head of the column, such as TC1 [°F]",
+            )
         notes.append(f"{head!r} names no unit; it was read in °C")
     return values
+
+
+def _without_open(values: np.ndarray, head: str, notes: list[str]) -> np.ndarray:
+    open_ = (values <= OPEN_BELOW_C) | (values >= OPEN_ABOVE_C)
+    if open_.any():
+        notes.append(f"{int(open_.sum())} readings of {head!r} were taken as those of an open sensor and left out")
+    return np.where(open_, np.nan, values)

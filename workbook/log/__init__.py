@@ -1,0 +1,1 @@
+"""A thermocouple log from one's own bench: read, looked over, and held to limits."""
