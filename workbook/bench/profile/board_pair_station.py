@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from workbook.bench import checks
+from workbook.bench.profile import log
 from workbook.bench.profile.board_station import MAP_SHAPE, MEDIUM, Bench, Programme
 
 __all__ = ["Heat", "Heats", "Package", "PairBench", "PairTraces", "count_heats"]
@@ -263,6 +264,10 @@ class PairTraces:
     def hottest_joint_c(self, package: int) -> np.ndarray:
         """Return the temperature of a package's hottest joint at each time [°C]."""
         return self.joints_c[package].max(axis=1)
+
+    def time_above_liquidus(self, package: int) -> float:
+        """Return how long all joints of a package are liquid [s]."""
+        return log.time_above(self.time, self.coldest_joint_c(package), self.liquidus_c)
 
     def neighbour_peak_c(self, package: int) -> float:
         """Return the hottest any joint of a package gets while the nozzle stands over the other one [°C]."""
