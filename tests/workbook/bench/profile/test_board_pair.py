@@ -20,7 +20,7 @@ from workbook.bench.profile.board_pair import (
     simulate_pair,
     spaced_edges,
 )
-from workbook.bench.profile.board_station import MEDIUM, STEFAN_BOLTZMANN
+from workbook.bench.profile.board_station import MEDIUM, STEFAN_BOLTZMANN, Programme
 from workbook.bench.profile.board_volumes import drives, simulate
 from workbook.references import load
 
@@ -29,6 +29,11 @@ PAIR = PairBench()
 FIRST = Heats.from_choices(345, (280, 280), order=(0,))
 SECOND = Heats.from_choices(345, (280, 280), order=(1,))
 GAS_ALONE = Heats((), (Heat(0, ((0.0, 100.0), (120.0, 400.0)), 200.0),), 260.0)
+
+
+def quick_board():
+    """Return the quick model of the coarse mesh, kept by the cache."""
+    return reduced_pair(PAIR, COARSE)
 
 
 def entries_of_heat(volumes, programme, step):
@@ -119,8 +124,6 @@ def test_one_package_amid_the_board_answers_as_the_board_with_one_package():
     bare = replace(MEDIUM, neighbour_heat_capacity=1.0, neighbour_film=1e-3)
     pair = PairBench(bare, (Package(0.0), Package(0.13, 0.08, 0.01, 5)))
     gas = GAS_ALONE.heats[0]
-    from workbook.bench.profile.board_station import Programme
-
     alone = simulate(bare, Programme((), gas.top_gas_c, gas.lift_off, 260.0), 1.0, mesh=Mesh(8, 3, 2, 2))
     with_other = simulate_pair(pair, GAS_ALONE, 1.0, mesh=Mesh(8, 3, 2, 2))
     assert with_other.top_c[0].max() == pytest.approx(alone.temperature_c["package top"].max(), abs=1.0)
@@ -146,7 +149,7 @@ def test_a_shield_without_area_changes_nothing():
     assert np.array_equal(pair_peaks(one), pair_peaks(other))
 
 
-def test_a_shield_that_passes_all_films_and_is_black_as_seen_from_both_sides_dims_radiation_alone():
+def test_a_shield_without_an_air_film_of_its_own_dims_radiation_alone():
     volumes = assemble_pair(replace(PAIR, shield_side=0.05, shield_air_film=1e12), COARSE)
     bare = assemble_pair(PAIR, COARSE)
     assert volumes.film(1) == pytest.approx(bare.film(1), rel=1e-6)
@@ -174,14 +177,10 @@ def test_the_count_is_of_melts_and_not_of_heats_given():
 
 
 def test_assembly_an_earlier_repair_and_one_heat_are_three_and_the_limit():
-    record = run_pair(PAIR, Heats.from_choices(300, (300, 300), order=(0,)), board=QUICK())
+    record = run_pair(PAIR, Heats.from_choices(300, (300, 300), order=(0,)), board=quick_board())
     limit = load("profile")["most_heats_of_a_package"].value
     assert 1 + 1 + record.heats(0) == limit
     assert record.heats(1) == 0
-
-
-def QUICK():  # noqa: N802 (built once, on the first use)
-    return reduced_pair(PAIR, COARSE)
 
 
 # The programme
@@ -191,7 +190,7 @@ def test_waiting_and_a_cool_down_stand_between_the_heats():
     waited, cooled = (Heats.from_choices(340, (280, 280), wait=30, cool_down=c) for c in (0.0, 90.0))
     gap = [p.heats[1].top_gas_c[0][0] - p.heats[0].lift_off for p in (waited, cooled)]
     assert gap == [30.0, 30.0 + 90.0 + 61.0]
-    a, b = (run_pair(PAIR, p, board=QUICK()) for p in (waited, cooled))
+    a, b = (run_pair(PAIR, p, board=quick_board()) for p in (waited, cooled))
     start = [p.heats[1].top_gas_c[0][0] for p in (waited, cooled)]
     assert np.interp(start[1], b.time, b.between_c) < np.interp(start[0], a.time, a.between_c)
 
@@ -202,19 +201,19 @@ def test_the_nozzle_stands_over_one_package_after_the_other():
 
 
 @pytest.mark.parametrize(
-    "wrong",
+    ("wrong", "said"),
     [
-        lambda: PairBench(packages=(Package(0.0), Package(0.02))),
-        lambda: PairBench(packages=(Package(-0.15), Package(0.05))),
-        lambda: PairBench(shield_side=0.01),
-        lambda: PairBench(packages=(Package(-0.02), Package(0.02)), shield_side=0.08),
-        lambda: Heat(2, ((0.0, 100.0),), 10.0),
-        lambda: Heats(heats=(Heat(0, ((0.0, 100.0),), 50.0), Heat(1, ((40.0, 100.0),), 90.0))),
-        lambda: Heats.from_choices(340, (270, 270), wait=0.0),
+        (lambda: PairBench(packages=(Package(0.0), Package(0.02))), "distance of the packages"),
+        (lambda: PairBench(packages=(Package(-0.15), Package(0.05))), "x of a package"),
+        (lambda: PairBench(shield_side=0.01), "shield_side"),
+        (lambda: PairBench(packages=(Package(-0.02), Package(0.02)), shield_side=0.08), "distance of the packages"),
+        (lambda: Heat(2, ((0.0, 100.0),), 10.0), "over"),
+        (lambda: Heats(heats=(Heat(0, ((0.0, 100.0),), 50.0), Heat(1, ((40.0, 100.0),), 90.0))), "start of a heat"),
+        (lambda: Heats.from_choices(340, (270, 270), wait=0.0), "wait"),
     ],
 )
-def test_what_cannot_stand_or_run_is_refused(wrong):
-    with pytest.raises(ValueError):
+def test_what_cannot_stand_or_run_is_refused_in_words(wrong, said):
+    with pytest.raises(ValueError, match=said):
         wrong()
 
 
@@ -224,7 +223,7 @@ def test_what_cannot_stand_or_run_is_refused(wrong):
 @pytest.mark.parametrize("order", [(0,), (1,), (0, 1)])
 def test_peaks_of_random_programmes_follow_the_volumes(order):
     programme = random_heats(np.random.default_rng(len(order) + order[0]), order)
-    quick = run_pair(PAIR, programme, melting=False, board=QUICK())
+    quick = run_pair(PAIR, programme, melting=False, board=quick_board())
     assert pair_peaks(quick) == pytest.approx(pair_peaks(simulate_pair(PAIR, programme, 1.0, mesh=COARSE)), abs=0.8)
 
 
