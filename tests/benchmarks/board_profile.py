@@ -2,6 +2,7 @@
 
 Run from the top of the repository, with nothing else running: ``python -m tests.benchmarks.board_profile``.
 ``--quick`` takes 3 programmes of each kind in place of 20 and a coarser mesh (about 20 s in place of some minutes).
+``--two-packages`` measures the board with two packages alone.
 """
 
 import os
@@ -17,6 +18,7 @@ import numpy as np
 
 from workbook.bench.profile import log
 from workbook.bench.profile.board import MEDIUM, PLACES, Mesh, Programme, reduced, run, simulate
+from workbook.bench.profile.board_pair import Heat, Heats, PairBench, reduced_pair, run_pair, simulate_pair
 from workbook.bench.profile.board_reduced import reduce
 
 LEVEL_C = 217.0
@@ -78,6 +80,74 @@ def peak_errors(quick, programmes, mesh):
             for programme in programmes
             for fast, full in [(run(quick, programme), simulate(MEDIUM, programme, 1.0, mesh=mesh))]
         ]
+    )
+
+
+def random_heats(random, order) -> Heats:
+    """Return a random programme of 420 s that heats packages in an order, with any waits, gas and lift-offs."""
+    plate, ready, soak = random.uniform(290, 370), float(random.integers(10, 80)), random.uniform(150, 300)
+    down, heats = float(random.integers(90, 130)), []
+    for over in order:
+        ramp, hold = float(random.integers(10, 60)), float(random.integers(15, 60))
+        gas = ((down, random.uniform(100, 200)), (down + ramp, random.uniform(240, 340)))
+        heats.append(Heat(over, gas, down + ramp + hold))
+        down += ramp + hold + float(random.integers(5, 40))
+    end = heats[-1].lift_off
+    points = ((0.0, 25.0), (ready, soak), (end - 10.0, plate), (end, plate), (end + 1.0, 25.0))
+    return Heats(points, tuple(heats), 420.0)
+
+
+def pair_peaks(record):
+    """Return the peaks of both packages: top, coldest and hottest joint of each [°C]."""
+    return np.array(
+        [
+            trace.max()
+            for k in (0, 1)
+            for trace in (record.top_c[k], record.coldest_joint_c(k), record.hottest_joint_c(k))
+        ]
+    )
+
+
+def two_packages(few: bool) -> None:
+    """Print how fast and how true the quick model of two packages is."""
+    pair, count = PairBench(), 3 if few else 20
+    start = time.perf_counter()
+    reduced_pair(pair)
+    print("\nTwo packages on one board:")
+    line("build the quick model", f"{time.perf_counter() - start:.1f} s", "none set")
+    programme = random_heats(np.random.default_rng(2026), (0, 1))
+    for melting in (False, True):
+        best, middle = milliseconds(lambda wet=melting: run_pair(pair, programme, melting=wet))
+        line(
+            f"420 s, 2 s steps, {'with' if melting else 'without'} latent heat (best, median)",
+            f"{best:.1f}, {middle:.1f} ms",
+            "<= 5 ms",
+        )
+    random = np.random.default_rng(2026)
+    for kind, order in (("one", (0,)), ("the other", (1,)), ("both in order", (0, 1))):
+        errors = []
+        for programme in [random_heats(random, order) for _ in range(count)]:
+            quick = run_pair(pair, programme, melting=False)
+            errors.append(np.abs(pair_peaks(quick) - pair_peaks(simulate_pair(pair, programme, 1.0))).max())
+        line(
+            f"{count} programmes heating {kind}: worst peak's error, median and worst",
+            f"{np.median(errors):.2f}, {max(errors):.2f} K",
+            "<= 0.8 K",
+        )
+    errors, beyond = [], []
+    for programme in [random_heats(random, (0, 1)) for _ in range(max(2, count // 4))]:
+        quick, full = run_pair(pair, programme, melting=True), simulate_pair(pair, programme, 1.0, True)
+        errors.append(np.abs(pair_peaks(quick) - pair_peaks(full)).max())
+        beyond += [abs(quick.time_above_liquidus(k) - full.time_above_liquidus(k)) for k in (0, 1)]
+    line(
+        f"{len(errors)} programmes of both with latent heat: worst peak's error, median and worst",
+        f"{np.median(errors):.2f}, {max(errors):.2f} K",
+        "<= 0.8 K",
+    )
+    line(
+        "time of the coldest joint above liquidus, worst",
+        f"{max(beyond):.1f} s",
+        "none set",
     )
 
 
@@ -149,4 +219,6 @@ def peaks_of(bench):
 
 
 if __name__ == "__main__":
-    main(few="--quick" in sys.argv[1:])
+    if "--two-packages" not in sys.argv[1:]:
+        main(few="--quick" in sys.argv[1:])
+    two_packages(few="--quick" in sys.argv[1:])

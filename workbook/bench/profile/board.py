@@ -8,6 +8,8 @@ A board with one area-array package in its middle is heated by a plate from belo
 >>> bool(record.coldest_joint_c.max() > 217 and record.temperature_c["package top"].max() < 260)
 True
 
+Two packages on one board are :mod:`workbook.bench.profile.board_pair`.
+
 A record is a log like any other, so what it says about the profile is asked of :mod:`workbook.bench.profile.log`:
 
 >>> from workbook.bench.profile import log

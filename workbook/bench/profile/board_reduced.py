@@ -18,7 +18,7 @@ from scipy.linalg import eigh
 
 from workbook.bench import checks
 from workbook.bench.profile.board_melting import melt
-from workbook.bench.profile.board_station import NEIGHBOURS, PLACES, STEFAN_BOLTZMANN, Bench, Programme, Traces
+from workbook.bench.profile.board_station import NEIGHBOURS, STEFAN_BOLTZMANN, Bench, Programme, Traces
 from workbook.bench.profile.board_volumes import (
     SHEETS,
     USUAL_MESH,
@@ -106,14 +106,22 @@ def reduce(bench: Bench, mesh: Mesh = USUAL_MESH, patterns: int = PATTERNS) -> R
     """
     checks.above("patterns", patterns, 0)
     volumes = assemble(bench, mesh)
-    sample, between = _stations(volumes)
-    cooling = {lowered: _station_cooling(volumes, between, lowered) for lowered in (False, True)}
-    melt_heat, patch_means = _patches(volumes)
+    return project(volumes, _stations(volumes), _patches(volumes), patterns)
+
+
+def project(volumes: Volumes, stations, patches, patterns: int) -> ReducedBoard:
+    """Return volumes projected on their patterns.
+
+    ``stations`` are how they read the faces (stations x faces) and how faces lie between them (faces x stations);
+    ``patches`` the heat that melts each (nodes x patches) and how its mean is read (patches x nodes).
+    """
+    (sample, between), (melt_heat, patch_means) = stations, patches
+    cooling = {position: _station_cooling(volumes, between, position) for position in volumes.positions}
     basis = _patterns(volumes, cooling, melt_heat, patterns)
     read = volumes.readings @ basis
     named = read.shape[0] - volumes.map_size
     positions = {}
-    for lowered in (False, True):
+    for lowered in volumes.positions:
         decay, modes = eigh(basis.T @ (volumes.conductance(lowered) @ basis))
         shapes = basis @ modes
         positions[lowered] = Position(
@@ -125,7 +133,7 @@ def reduce(bench: Bench, mesh: Mesh = USUAL_MESH, patterns: int = PATTERNS) -> R
             patches=patch_means @ shapes,
             turn=modes,
         )
-    return ReducedBoard(bench, positions, read[:named], read[named:], volumes.joint_positions)
+    return ReducedBoard(volumes.bench, positions, read[:named], read[named:], volumes.joint_positions)
 
 
 def _patterns(volumes, cooling, melt_heat, count):
@@ -136,9 +144,9 @@ def _patterns(volumes, cooling, melt_heat, count):
     densest where accuracy is wanted.
     """
     capacity = sparse.diags_array(volumes.capacity)
-    places = volumes.readings[: len(PLACES)].toarray().T
+    places = volumes.readings[: volumes.place_count].toarray().T
     answers = []
-    for lowered in (False, True):
+    for lowered in volumes.positions:
         heats = np.hstack(
             [
                 volumes.inputs(lowered) * (250.0, 325.0, 600.0**4),  # hot gas, hot plate, its glow
@@ -259,15 +267,24 @@ def run(board: ReducedBoard, programme: Programme, time_step: float = 1.0, melti
     True
     """
     checks.above("time_step", time_step, 0, "s")
+    states = advance(board, programme, time_step, melting)
+    return traces(
+        board.bench, programme, time_step, board.joint_positions, states @ board.readings.T, states, board.map_matrix
+    )
+
+
+def advance(board: ReducedBoard, programme, time_step: float, melting: bool) -> np.ndarray:
+    """Return the strength of each pattern at each time of a programme (times x patterns)."""
     bench = board.bench
     drive = drives(*programme.heaters(bench, time_step), bench.room)
     lowered = programme.lowered(time_step)
     moves = np.concatenate([[0], np.flatnonzero(np.diff(lowered)) + 1, [lowered.size]])
     states = np.zeros((lowered.size + 1, board.readings.shape[1]))
-    remainders = np.zeros(2 * board.positions[True].stations.shape[0])
-    liquid = np.zeros(board.positions[True].patches.shape[0]) if melting else None
+    lifted = board.positions[False]
+    remainders = np.zeros(2 * lifted.stations.shape[0])
+    liquid = np.zeros(lifted.patches.shape[0]) if melting else None
     for start, stop in zip(moves[:-1], moves[1:], strict=True):
-        key = bool(lowered[start]), time_step
+        key = lowered[start].item(), time_step
         position = board.positions[key[0]]
         if key not in board.steppers:
             board.steppers[key] = Stepper(position, time_step)
@@ -276,9 +293,7 @@ def run(board: ReducedBoard, programme: Programme, time_step: float = 1.0, melti
         inputs = drive[start : stop + 1] @ position.inputs.T
         liquid = _advance(bench, board.steppers[key], inputs, modes, start, remainders, liquid)
         states[start : stop + 1] = modes @ position.turn.T
-    return traces(
-        bench, programme, time_step, board.joint_positions, states @ board.readings.T, states, board.map_matrix
-    )
+    return states
 
 
 def _advance(bench, stepper, inputs, modes, start, remainders, liquid):

@@ -105,6 +105,10 @@ class Volumes:
     readings: sparse.csr_array
     joint_positions: np.ndarray
     map_size: int = MAP_SHAPE[0] * MAP_SHAPE[1] // 4
+    place_count: int = len(PLACES)
+
+    positions = (False, True)
+    """Where the nozzle can be: lifted, lowered."""
 
     def film(self, lowered: bool) -> np.ndarray:
         """Return the film of each face [W/K]."""
@@ -113,6 +117,10 @@ class Volumes:
     def shine(self, lowered: bool) -> np.ndarray:
         """Return the emitting area of each face [m^2]."""
         return self.faces.shine_down if lowered else self.faces.shine_up
+
+    def gas(self, lowered: bool) -> np.ndarray:
+        """Return the part of the film of each face that is to the nozzle gas [W/K]."""
+        return self.faces.gas if lowered else np.zeros(self.faces.node.size)
 
     def on_nodes(self, values: np.ndarray) -> np.ndarray:
         """Sum values of the faces onto their nodes."""
@@ -125,9 +133,12 @@ class Volumes:
 
     def inputs(self, lowered: bool) -> np.ndarray:
         """Return the columns that gas [K], plate [K] and plate glow [K^4], all above room, heat the nodes by."""
-        gas = self.faces.gas if lowered else np.zeros(self.faces.node.size)
         return np.column_stack(
-            [self.on_nodes(gas), self.on_nodes(self.faces.plate), STEFAN_BOLTZMANN * self.on_nodes(self.faces.glow)]
+            [
+                self.on_nodes(self.gas(lowered)),
+                self.on_nodes(self.faces.plate),
+                STEFAN_BOLTZMANN * self.on_nodes(self.faces.glow),
+            ]
         )
 
 
@@ -303,7 +314,7 @@ def _between(points, centres):
     return low, np.clip(share, 0, 1)
 
 
-def _overlap(edges, low, high):
+def overlap(edges, low, high):
     """Return the length of each cell that lies between low and high [m]."""
     return np.clip(np.minimum(edges[1:], high) - np.maximum(edges[:-1], low), 0, None)
 
@@ -318,7 +329,7 @@ def assemble(bench: Bench, mesh: Mesh) -> Volumes:
     y_edges = widening_edges(half, [bench.width / 2], mesh.across_package, mesh.widening)
     inner = slice(mesh.across_package + 1)
 
-    board = stack(0, x_edges, y_edges, _board_layers(bench, mesh))
+    board = stack(0, x_edges, y_edges, board_layers(bench, mesh))
     footprint = np.outer(np.diff(y_edges[inner]), np.diff(x_edges[inner]))
     joint_share = footprint / footprint.sum()
     solder = bench.solder_mass / 4 * joint_share  # a quarter of the package stands on the quarter board
@@ -331,7 +342,7 @@ def assemble(bench: Bench, mesh: Mesh) -> Volumes:
         bench.solder_specific_heat * solder[None],
         nothing,
     )
-    package = stack(joint.last, x_edges[inner], y_edges[inner], _package_layers(bench, mesh))
+    package = stack(joint.last, x_edges[inner], y_edges[inner], package_layers(bench, mesh))
     neighbour = package.last + np.arange(len(NEIGHBOURS))
     size = package.last + neighbour.size
 
@@ -346,7 +357,7 @@ def assemble(bench: Bench, mesh: Mesh) -> Volumes:
     ]
     covered = np.where(on_package, board.area, 0)
     for node, x in zip(neighbour, neighbour_x, strict=True):
-        shadow = np.outer(_overlap(y_edges, 0, side / 2), _overlap(x_edges, x - side / 2, x + side / 2))
+        shadow = np.outer(overlap(y_edges, 0, side / 2), overlap(x_edges, x - side / 2, x + side / 2))
         covered = covered + shadow
         under = np.flatnonzero(shadow)
         links.append((board.sheet(-1)[under], np.full(under.size, node), bench.neighbour_film * shadow.flat[under]))
@@ -408,11 +419,13 @@ def _map_fields(bench):
     return grid(x, y)
 
 
-def _board_layers(bench, mesh):
+def board_layers(bench: Bench, mesh: Mesh):
+    """Return the layers of the board."""
     return _cut(mesh.board, bench.thickness, bench.conductivity_along, bench.conductivity_through, bench.heat_capacity)
 
 
-def _package_layers(bench, mesh):
+def package_layers(bench: Bench, mesh: Mesh):
+    """Return the layers of substrate and body."""
     substrate = _cut(
         mesh.substrate,
         bench.substrate_thickness,
