@@ -50,7 +50,7 @@ class Exercise:
     setup: str
     givens: dict[str, Given]
     parts: tuple[Part, ...]
-    published: tuple[Case, ...] = ()
+    cases: tuple[Case, ...] = ()
     caution: str = ""
     table: tuple[str, ...] = ()
     sound: Callable[[dict], bool] = lambda drawn: True

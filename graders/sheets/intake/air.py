@@ -185,7 +185,7 @@ FUME_DAY = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "day_average",
             81.25,
@@ -382,7 +382,7 @@ vapour = moles * mole
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "vapour",
             24.46,
@@ -593,7 +593,7 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "velocity",
             0.2,

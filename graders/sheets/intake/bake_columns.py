@@ -145,7 +145,7 @@ energy = 8.617e-5 * log(cool / hot) / (1 / (40 + 273.15) - 1 / (125 + 273.15))
             },
         ),
     ),
-    published=(
+    cases=(
         Case("energy", 0.448, 0.0005, "Arrhenius' law on 312 h and 9 h", "computed"),
         Case(
             "at_90",

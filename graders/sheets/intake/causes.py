@@ -221,7 +221,7 @@ balls_pressed = balls_after * press_balls / pressed * 100
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "chance",
             1.9,

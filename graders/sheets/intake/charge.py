@@ -118,7 +118,7 @@ STORED = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("energy", 37.6, 0.05, f"{CALCULATOR}: 470 µF at 400 V", "published-unnamed"),
         Case(
             "energy",
@@ -244,7 +244,7 @@ DRAIN = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "time_constant",
             0.00975,
@@ -504,7 +504,7 @@ if 47 <= largest: chosen = 47
             },
         ),
     ),
-    published=(
+    cases=(
         Case("largest", 5.61, 0.005, "R = t / (C ln(V0/V)): 470 µF, 400 V to 60 V, 5 s", "computed"),
         Case("first_power", 16, 0.5, "V squared over R: 400 V on 10 kΩ", "computed", earlier={"chosen": 10}),
         Case(

@@ -155,7 +155,7 @@ given_none = clean / (clean + missed) * 100
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "given_mark",
             47.1,
@@ -373,7 +373,7 @@ after_pads = odds / (1 + odds) * 100
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "after_residue",
             5.66,
@@ -587,7 +587,7 @@ chance = (1 - none - exactly_one) * 100
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "needed",
             59,
@@ -776,7 +776,7 @@ all_held_low = (middle - half_width) / (1 + z**2 / trials) * 100
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "wald_high",
             12.3,

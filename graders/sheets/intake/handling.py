@@ -209,7 +209,7 @@ bake_time = table[thickness, "long" if over > 72 else "short"][level]
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "bake_time",
             17,
@@ -382,7 +382,7 @@ CHARGED_HAND = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         *(
             Case(
                 "peak_current",

@@ -257,7 +257,7 @@ reflowed = odds / (1 + odds) * 100
             ),
         ),
     ),
-    published=(
+    cases=(
         Case(
             "bleed_time",
             9.8,

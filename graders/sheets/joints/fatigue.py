@@ -184,7 +184,7 @@ STRAIN_TO_LIFE = Exercise(
             hint="By which factor does each of them divide the strain?",
         ),
     ),
-    published=(
+    cases=(
         Case(
             "shear",
             2.8,
@@ -436,7 +436,7 @@ TEST_TO_FIELD = Exercise(
             slips={"by the chamber": "How much harder is just what AF says. It is in the number already."},
         ),
     ),
-    published=(
+    cases=(
         Case(
             "swing_factor",
             11.4,
@@ -657,7 +657,7 @@ tin_lead = swings**1.9 * exp(1414 * hotter)
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "tin_lead",
             15.2,
@@ -815,7 +815,7 @@ DAMAGE_SUM = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "main_life",
             37895,

@@ -162,7 +162,7 @@ straight = (joint**2 / 8) * (theta - sin(theta)) / (pi * joint**2 / 4) * 100
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "ring",
             75,
@@ -395,7 +395,7 @@ failed_hot = [n for n, reading in zip(cycle, hot) if reading >= limit][0]
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "limit",
             2.40,
@@ -571,7 +571,7 @@ GOOD_READING = Exercise(
             ),
         ),
     ),
-    published=(
+    cases=(
         Case(
             "rise_hot",
             20.0,

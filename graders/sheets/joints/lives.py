@@ -118,7 +118,7 @@ READ_A_FIT = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "failed",
             63.2,
@@ -338,7 +338,7 @@ characteristic_life = ((of_failed + of_good) / 8)**(1 / shape)
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "characteristic_life",
             606.5280,
@@ -534,7 +534,7 @@ shape = (fifth_y - first_y) / (log(failed_at[4]) - log(failed_at[0]))
             slips={"both": "Five failures prove nothing, and still say where to look first."},
         ),
     ),
-    published=(
+    cases=(
         Case("first_share", 5.65, 0.005, RANKS_PAGE, "published-unnamed", givens={"boards": 12}),
         Case("fifth_share", 37.90, 0.005, RANKS_PAGE, "published-unnamed", givens={"boards": 12}),
         Case(
@@ -672,7 +672,7 @@ MANY_JOINTS = Exercise(
             slips={"one joint": "The customer has a package, and one bad joint is enough to end it."},
         ),
     ),
-    published=(
+    cases=(
         Case(
             "joint_failed",
             0.0125,

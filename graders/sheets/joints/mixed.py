@@ -186,7 +186,7 @@ MIXED_ALLOY = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("ball_mass", 0.835, 0.0015, "ball of 0.60 mm by hand: 0.1131 mm³ of 7.38", "computed"),
         Case("print_metal", 0.0538, 0.0001, "print by hand: 0.01282 mm³ of paste, half of it metal, 8.4", "computed"),
         Case("lead", 2.24, 0.005, "mass balance by hand", "computed"),
@@ -380,7 +380,7 @@ cracked_after = cracked * clean_if_cracked / both * 100
             },
         ),
     ),
-    published=(
+    cases=(
         Case("blur", 4.75, 0.005, "F d / (D − d) on the detector, second-hand: 95 µm, over 20", "computed"),
         Case("pixel_here", 5.0, 0.05, "100 µm over 20", "computed"),
     ),

@@ -195,7 +195,7 @@ rate_after_one = chi_of_one / (2 * boards * test_time * acceleration) * 1e9
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "acceleration",
             258,
@@ -409,7 +409,7 @@ boards_longer = int(run_longer) + 1
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "boards",
             22,

@@ -156,7 +156,7 @@ CORNER_STRAIN = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "quick_distance",
             14.142,
@@ -358,7 +358,7 @@ OTHER_BOARD = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "second_life",
             609,
@@ -565,7 +565,7 @@ corner_lift = middle + slope * beyond * 1000
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "curvature",
             1.05,
@@ -770,7 +770,7 @@ years = (thick_layer**2 - first_layer**2) / use_rate / 24 / 365
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "rate",
             0.05625,

@@ -113,7 +113,7 @@ VOLUME = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("film", 9.8, 0.05, "geometry: 14 mm x 14 mm x 50 µm", "computed"),
         Case("dot_diameter", 3.35, 0.005, "geometry: half a ball of 9.8 mm³", "computed"),
         Case("too_thick", 85.5, 0.05, "geometry: half a ball of 4 mm on 14 mm x 14 mm", "computed"),
@@ -257,7 +257,7 @@ run = (film + width**3 / 3) / 2 / (pi * width**2 / 8)
             },
         ),
     ),
-    published=(
+    cases=(
         Case("bead", 10.60, 0.005, "geometry: half-round bead, 1.5 mm x 12 mm", "computed"),
         Case("cross", 20.08, 0.005, "geometry: two beads less half a Steinmetz solid", "computed"),
         Case("joint_line", 102, 0.5, "geometry: that cross on 14 mm x 14 mm", "computed"),
@@ -420,7 +420,7 @@ void_rise = flux * (void_radius * 1e-3)**2 / (4 * die_conductivity * die_thickne
             },
         ),
     ),
-    published=(
+    cases=(
         Case("full", 0.0850, 0.00005, "plane wall: 50 µm, 3 W/mK, 14 mm x 14 mm", "computed"),
         Case("patchy", 0.1061, 0.00005, "paths side by side, four fifths covered", "computed"),
         Case("patchy", 0.1686, 0.00005, "paths side by side, half covered", "computed", givens={"covered": 50}),
@@ -589,7 +589,7 @@ blob_time = 3 * viscosity * (blob * 1e-9)**2 / (8 * pi * force) * to_end
             },
         ),
     ),
-    published=(
+    cases=(
         Case("full_time", 18.80, 0.005, "integral of Stefan's force, held to the differential equation", "computed"),
         Case("blob_time", 15.28, 0.005, "integral of Stefan's force at constant volume", "computed"),
     ),
@@ -749,7 +749,7 @@ blob_gap = (2 * yield_stress * (blob * 1e-9)**1.5 / (3 * sqrt(pi) * force))**0.4
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "full_gap",
             4.19,

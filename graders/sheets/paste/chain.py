@@ -136,7 +136,7 @@ LAYER = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "area_resistance",
             50_000,
@@ -292,7 +292,7 @@ JUNCTION = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "junction_c",
             85,
@@ -425,7 +425,7 @@ TOP_READING = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "rise",
             0.14,
@@ -560,7 +560,7 @@ TWO_WAYS = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "chip_c",
             75.3,
@@ -703,7 +703,7 @@ TESTER = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "conductivity",
             3.0,

@@ -127,7 +127,7 @@ EXTRACT = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("mean_load", 1.17, 0.005, "mass over both faces by hand: 350 µg over 300 cm²", "computed"),
         Case(
             "limit",
@@ -289,7 +289,7 @@ RINSE = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "left_split",
             2.778,

@@ -408,7 +408,7 @@ springs = round(on_die + stiffness * 1000 * 0.325 * (package**2 - side**2) * 1e-
 """,
         ),
     ),
-    published=(
+    cases=(
         Case(
             "film",
             9.8,

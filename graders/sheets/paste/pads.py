@@ -131,7 +131,7 @@ SQUEEZED = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("fitted", 0.7, 0.05, "definition of compression, 1.0 mm squeezed by 30 %", "computed"),
         Case(
             "resistance", 0.683, 0.0005, "plane wall and two contacts, by hand: 273.3 mm²K/W over 400 mm²", "computed"
@@ -322,7 +322,7 @@ die_gap = wrong_pad * (1 - compression) - step
             },
         ),
     ),
-    published=(
+    cases=(
         Case("thinnest", 0.875, 0.0005, "geometry of the stack, by hand: 0.70 mm / 0.80", "computed"),
         Case("thickest", 1.273, 0.0005, "geometry of the stack, by hand: 0.70 mm / 0.55", "computed"),
         Case("pad", "1.0", 0, "compression in the stack, by hand: 30 % is nearest the middle", "computed"),
@@ -459,7 +459,7 @@ PASTE_AND_PAD = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("paste", 0.0638, 0.00005, "plane wall: 50 µm, 4 W/mK, 14 mm x 14 mm", "computed"),
         Case("pad", 0.324, 0.0005, "plane wall: 1.0 mm, 3 W/mK, 1029 mm²", "computed"),
         Case("together", 0.0533, 0.00005, "paths side by side: 0.0638 and 0.324 K/W", "computed"),

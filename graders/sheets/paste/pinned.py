@@ -174,7 +174,7 @@ tilted = (thick_edge - thin_edge) / 1e6 / (conductivity * area * log(thick_edge 
             },
         ),
     ),
-    published=(
+    cases=(
         Case("tilted", 0.1548, 0.0001, "paths side by side by hand, 50 to 150 µm", "computed"),
         Case("flush", 0.0850, 0.0001, "plane wall by hand, 50 µm", "computed"),
     ),
@@ -339,7 +339,7 @@ LOOSEN = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("warming", 135, 0.05, "definition of the time constant by hand", "computed"),
         Case("until_soft", 60.2, 0.1, "law of warming by hand: 135 ln(125/80)", "computed"),
         Case("strain", 2370, 0.5, "three-point bending, 6 t δ / L² (ASTM D790, second-hand), by hand", "computed"),

@@ -147,7 +147,7 @@ DISC = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "joint",
             0.159,
@@ -346,7 +346,7 @@ spread_resistance = psi / (sqrt(pi) * conductivity * a)
             },
         ),
     ),
-    published=(
+    cases=(
         Case("straight", 0.0025, 0.00005, "plane wall: 5 mm, 200 W/mK, 100 mm x 100 mm", "computed"),
         Case("spread_resistance", 0.191, 0.0005, "closed form of Lee et al. 1995, 25 mm on 100 mm x 5 mm", "computed"),
         Case(
@@ -524,7 +524,7 @@ resistance = 1 / (film * (efficiency * fin_area + bare_area))
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "parameter",
             10.80,
@@ -688,7 +688,7 @@ STILL_AIR = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "radiated",
             816.78,

@@ -171,7 +171,7 @@ SLOT = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "aspect",
             4.17,
@@ -413,7 +413,7 @@ metal_share = alloy / (alloy + flux) * 100
             },
         ),
     ),
-    published=(
+    cases=(
         Case("wall_ratio", 0.667, 0.0005, "geometry: opening 0.40 mm, foil 0.15 mm", "computed"),
         Case("print_volume", 0.01602, 0.000005, "geometry: opening 0.40 mm, foil 0.15 mm, 85 %", "computed"),
         Case(
@@ -615,7 +615,7 @@ height = try_3 + (ball_volume - pi * try_3 / 6 * (6 * (land / 2)**2 + try_3**2))
             },
         ),
     ),
-    published=(
+    cases=(
         Case("ball_volume", 0.11, 0.005, "worked example in an assembly forum: ball of 0.6 mm", "published"),
         Case("ball_volume", 0.2209, 0.00005, "geometry: ball of 0.75 mm", "computed", givens={"ball": 0.75}),
         Case(

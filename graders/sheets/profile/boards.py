@@ -191,7 +191,7 @@ ON_A_HEATER = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("stored", 32.6, 0.05, "worked by hand: 16 cm³ of FR-4", "computed", givens=SMALL),
         Case("time_constant", 81.4, 0.05, "worked by hand: 32.56 J/K over 0.4 W/K", "computed", givens=SMALL),
         Case(
@@ -334,7 +334,7 @@ THROUGH_THE_BOARD = Exercise(
             },
         ),
     ),
-    published=(Case("between_faces", 28.0, 0.05, "worked by hand: 6 kW/m², 1.6 mm, 0.343 W/mK", "computed"),),
+    cases=(Case("between_faces", 28.0, 0.05, "worked by hand: 6 kW/m², 1.6 mm, 0.343 W/mK", "computed"),),
     caution=HOT,
     sound=lambda drawn: (
         abs(_top_face(drawn) - 217) > 3 and abs(drawn["flux"] * drawn["thickness"] / 0.343 / drawn["allowed"] - 1) > 0.1
@@ -491,7 +491,7 @@ through_board = thickness / (copper_thick / copper + (thickness - copper_thick) 
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "along_board",
             35.8,
@@ -698,7 +698,7 @@ covered_c = gas_c + (start_c - gas_c) * weight * exp(-zeta**2 * fourier)
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "biot",
             0.313,
@@ -900,7 +900,7 @@ BOW_AND_TWIST = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("twist", 0.56, 0.005, "IPC-TM-650, method 2.4.22C, worked by hand: 2.8 mm over 2 × 250 mm", "computed"),
         Case("highest", 3.75, 0.005, "IPC-TM-650, method 2.4.22C and 0.75 % of IPC-A-610F, worked by hand", "computed"),
     ),

@@ -131,7 +131,7 @@ neighbour_heats = sides + neighbour_job + melted
             },
         ),
     ),
-    published=(
+    cases=(
         Case("processor_heats", 4, 0, "two sides, one repair, one reflow: 2 + 1 + 1", "computed"),
         Case(
             "decision",
@@ -295,7 +295,7 @@ reads_soldered = 225 + to_gas / (to_gas + to_solder) * (gas - 225)
             },
         ),
     ),
-    published=(
+    cases=(
         Case("gas_share", 60.0, 0.05, "two conductances by hand: 0.45 and 0.30 mW/K", "computed"),
         Case("reads_stuck", 252.0, 0.05, "two conductances by hand", "computed"),
         Case("reads_soldered", 225.4, 0.05, "two conductances by hand: 0.45 and 50 mW/K", "computed"),
@@ -453,7 +453,7 @@ sink_warm = mass / 1000 * 9.81 * L**3 / (48 * warm * 1e9 * I) * 1000
             },
         ),
     ),
-    published=(
+    cases=(
         Case("own_warm", 0.72, 0.005, "beam tables by hand, 6 GPa", "computed"),
         Case("own_warm", 0.20, 0.005, "beam tables by hand, 22 GPa", "computed", givens=dict(warm=22)),
         Case("sink_warm", 0.78, 0.005, "beam tables by hand, 6 GPa", "computed"),

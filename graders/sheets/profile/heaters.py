@@ -91,9 +91,7 @@ SETPOINT = Exercise(
         ),
     ),
     caution=HOT,
-    published=(
-        Case("new_set_point_c", 240, 0.5, "proportional rise, worked by hand: 25 + 125 × 155 / 90", "computed"),
-    ),
+    cases=(Case("new_set_point_c", 240, 0.5, "proportional rise, worked by hand: 25 + 125 × 155 / 90", "computed"),),
     sound=lambda drawn: drawn["wanted_c"] - drawn["joint_c"] >= 28 and _room_counts(drawn),
     floor=0.3,
 )
@@ -244,7 +242,7 @@ share_later = later / flux
             },
         ),
     ),
-    published=(
+    cases=(
         Case("flux", 3.87, 0.005, "Stefan-Boltzmann law, worked by hand: 300 to 150 °C, emissivity 0.9", "computed"),
         Case(
             "coefficient", 25.81, 0.005, "formula of Incropera and DeWitt, example 5.3, at 300 and 150 °C", "computed"
@@ -431,7 +429,7 @@ nusselt = G * 2 * sqrt(reynolds * (1 + 0.005 * reynolds**0.55)) * prandtl**0.42
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "reynolds",
             3858,
@@ -596,7 +594,7 @@ held_up = to_melt / heat
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "to_melt",
             52,
@@ -759,7 +757,7 @@ if lag < calm_integral:      # the smaller of the two holds
             },
         ),
     ),
-    published=(
+    cases=(
         Case("pid_gain", 8.33, 0.005, "Ziegler and Nichols (1942), step response, worked by hand", "computed"),
         Case("pid_integral", 24, 0.5, "Ziegler and Nichols (1942), step response, worked by hand", "computed"),
         Case("calm_gain", 3.47, 0.005, "Skogestad, J. Process Control 13 (2003) 291-309, worked by hand", "computed"),

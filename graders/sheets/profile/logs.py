@@ -232,7 +232,7 @@ ramp = (peak - 217) / (time[19] - up)
             },
         ),
     ),
-    published=(
+    cases=(
         Case("time_above", 69.4, 0.05, "the worked log, straight lines by hand: from 154.44 s to 223.85 s", "computed"),
         Case("soak", 60.6, 0.05, "the worked log, straight lines by hand: from 74.44 s to 135 s", "computed"),
         Case("ramp", 0.759, 0.0005, "the worked log, straight lines by hand: 27 K in 35.56 s", "computed"),
@@ -429,7 +429,7 @@ near_class = last - first
             },
         ),
     ),
-    published=(
+    cases=(
         Case("near_peak", 31.7, 0.05, "the worked log, by hand: above 239 °C from 165 s to 196.67 s", "computed"),
         Case("near_class", 28.3, 0.05, "the worked log, by hand: above 240 °C from 166.67 s to 195 s", "computed"),
         Case("to_peak", 3.0, 0.05, "the worked log, read off: 180 s", "computed"),
@@ -573,7 +573,7 @@ corner_time = down - up
             },
         ),
     ),
-    published=(
+    cases=(
         Case("delay", 8.2, 0.05, "worked by hand: 9 K at 11 K in 10 s", "computed"),
         Case("corner_time", 59.2, 0.05, "the worked log, by hand: above 226 °C from 145.45 s to 204.62 s", "computed"),
     ),
@@ -747,7 +747,7 @@ else:
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "lead_free_c",
             250,

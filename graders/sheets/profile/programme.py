@@ -476,7 +476,7 @@ FROM_BELOW = Exercise(
             ),
         ),
     ),
-    published=(
+    cases=(
         Case(
             "nozzle_alone",
             34.2,

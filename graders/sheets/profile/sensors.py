@@ -113,7 +113,7 @@ else:
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "joint_c",
             221.5,
@@ -234,7 +234,7 @@ CALIBRATION = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "joint_true_c",
             218.2,
@@ -359,7 +359,7 @@ time_constant = heat_per_kelvin / taken_up
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "time_constant",
             1.0,
@@ -546,7 +546,7 @@ reads_c = try_4 + 0.85 * (new_4 - try_4)
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "biot",
             2.35e-3,
@@ -768,7 +768,7 @@ DOUBT = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("joint_wire", 1.5, 0.05, "IEC 60584-1:2013, class 1, below 375 °C", "published-second-hand"),
         Case(
             "plate_wire",

@@ -2,19 +2,7 @@
 
 from math import log, pi
 
-from graders.questions import (
-    Case,
-    Choice,
-    Exercise,
-    Fixed,
-    Number,
-    Pick,
-    Quantity,
-    Record,
-    Slip,
-    absolute,
-    relative,
-)
+from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Record, Slip, absolute, relative
 from graders.sheets.shorts.words import INJECT, ON_PAPER
 from workbook.bench.shorts import copper, networks, probing
 
@@ -139,7 +127,7 @@ TRACE = Exercise(
             ),
         ),
     ),
-    published=(
+    cases=(
         Case(
             "thickness",
             34.3,
@@ -301,7 +289,7 @@ narrow_current = k_outer * warming**0.44 * narrow_area**0.725
             ),
         ),
     ),
-    published=(
+    cases=(
         Case("outer_area", 42.4, 0.05, "texts quoting IPC-2221, 6.2: 2 A and 10 K, outside", "published-second-hand"),
         Case(
             "outer_width",
@@ -504,7 +492,7 @@ HATCH = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("next_crossing", 5.0, 1e-5, "OEIS A355565: R(1,0) = 1/2", "published"),
         Case("two_along", 7.26760, 5e-6, "OEIS A355565: R(2,0) = 2 − 4/π", "published"),
         Case("knight", 7.73240, 5e-6, "OEIS A355565: R(2,1) = 4/π − 1/2", "published"),
@@ -654,7 +642,7 @@ disc_factor = pi / (log(2) + log((x**2 + 3) / (x**2 - 3)))
             hint="Compare your answer to Part 2 with the three nominal values.",
         ),
     ),
-    published=(
+    cases=(
         Case(
             "square_ohms",
             4.5324,
@@ -807,7 +795,7 @@ drift_free = ((forward + again) / 2 - backward) / 2
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "by_current",
             26,

@@ -126,7 +126,7 @@ expanded = 2 * sqrt((meter_limit / sqrt(3)) ** 2 + (contact / sqrt(3)) ** 2)
             },
         ),
     ),
-    published=(
+    cases=(
         Case("expanded", 0.27, 0.005, "two evenly likely limits, JCGM 100, 4.3.7, worked by hand", "computed"),
         Case("verdict", "no dead short", 0, "rule with a guard band U, worked by hand (R 1.3 Ω)", "computed"),
         Case(
@@ -277,7 +277,7 @@ GAUGE = Exercise(
             },
         ),
     ),
-    published=tuple(
+    cases=tuple(
         Case(
             part,
             answer,
@@ -435,7 +435,7 @@ enough = int(least) + (least > int(least))
             ),
         ),
     ),
-    published=(
+    cases=(
         Case(
             "pooled",
             0.10290,
@@ -639,7 +639,7 @@ short_u = short_ohms * sqrt(share_v**2 + share_i**2 - 2 * together * share_v * s
             },
         ),
     ),
-    published=tuple(
+    cases=tuple(
         Case(
             part,
             answer,

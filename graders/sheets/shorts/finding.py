@@ -146,7 +146,7 @@ other_meter = volts / (other_current * 1e-3) * log(1 / (1 - other_current / leak
             ),
         ),
     ),
-    published=(
+    cases=(
         Case(
             "other_meter",
             24.7,

@@ -180,7 +180,7 @@ EMPTY_THE_CAPACITOR = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "wait",
             9.8,
@@ -338,7 +338,7 @@ shown = resistance * (1 - exp(-moment / time_constant))
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "shown",
             0.0347,
@@ -477,7 +477,7 @@ HOW_FAR_OFF = Exercise(
             hint="Add its limit to the first reading, and take its own limit off the second. Which is higher?",
         ),
     ),
-    published=(
+    cases=(
         Case(
             "limit",
             1.5,
@@ -653,7 +653,7 @@ wire = resistivity * 2 * lead_length / (pi * wire_diameter**2 / 4) * 1e3
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "wire",
             100,

@@ -125,7 +125,7 @@ LEAK_BEHIND = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("shown", 11.2, 0.0005, "product over sum, 784/70: 56 Ω and 14 Ω in parallel", "computed"),
         Case("leak", 6.972, 0.0005, "two resistors in parallel solved for one: 56 Ω reads 6.2 Ω", "computed"),
     ),
@@ -251,7 +251,7 @@ true_first = way_round * reading / (way_round - reading)
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "shown",
             11.25,
@@ -426,7 +426,7 @@ DIODE_MODE = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "thermal_volts",
             25.8,
@@ -612,7 +612,7 @@ warm_reading = warm_volts / (test_current * 1e-3) * log(1 / (1 - test_current / 
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "leakage",
             1.09,

@@ -149,7 +149,7 @@ HEAT_SPLIT = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "supply_volts",
             0.30,
@@ -296,7 +296,7 @@ BRANCH = Exercise(
             ),
         ),
     ),
-    published=(
+    cases=(
         Case(
             "branch",
             29.0,
@@ -451,7 +451,7 @@ midway = 2 * current * square_ohms * 1e3 / (2 * pi) * log(r2 / r1)
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "near_injection",
             109.3,

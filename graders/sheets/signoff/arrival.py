@@ -161,7 +161,7 @@ ARRIVAL = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "wait",
             9.8,

@@ -2,19 +2,7 @@
 
 from math import log
 
-from graders.questions import (
-    Case,
-    Choice,
-    Exercise,
-    Number,
-    Pick,
-    Quantity,
-    Several,
-    Slip,
-    Written,
-    absolute,
-    relative,
-)
+from graders.questions import Case, Choice, Exercise, Number, Pick, Quantity, Several, Slip, Written, absolute, relative
 from graders.sheets.signoff.words import HOT, RUNNING, WHOLE, story
 from workbook.bench.intake import causes
 from workbook.bench.signoff import choices, cold_starts, promise
@@ -170,7 +158,7 @@ CHOICES = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("reflow_value", 38.5, 0.05, "expected value by hand", "computed"),
         Case("replace_value", 41.4, 0.05, "expected value by hand", "computed"),
         Case("even_chance", 56.7, 0.05, "expected value solved for p by hand: 96.4/170", "computed"),
@@ -345,7 +333,7 @@ STARTS = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("bound", 4.87, 0.005, "1 - 0.05^(1/60) by hand", "computed"),
         Case(
             "bound",

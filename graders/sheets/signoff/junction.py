@@ -146,7 +146,7 @@ BARE_TOP = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case("top_share", 2.6, 0.05, CERAMIC, "computed", givens={"psi_jt": 0.014, "theta_jc": 0.54}),
         Case("rise", 0.14, 0.0005, CERAMIC + ", at 10 W", "computed", givens={"psi_jt": 0.014, "power": 10}),
     ),
@@ -350,7 +350,7 @@ JUNCTION = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "junction_c",
             85,

@@ -175,7 +175,7 @@ all_steps = drain / 100 * lift / 100 * clean / 100 * reflow / 100 * refit / 100 
             hint="Which is further from 100 %, your answer to Part 1 or to Part 2?",
         ),
     ),
-    published=(
+    cases=(
         Case(
             "all_steps",
             90.4,
@@ -384,7 +384,7 @@ so_few = total * 100
             },
         ),
     ),
-    published=(
+    cases=(
         Case("bound_none", 7.2, 0.05, f"{BOUNDS}: none of 40, 95 %", "computed", givens={"sent": 40, "confidence": 95}),
         Case(
             "needed",

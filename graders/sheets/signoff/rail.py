@@ -202,7 +202,7 @@ RAIL = Exercise(
             },
         ),
     ),
-    published=(
+    cases=(
         Case(
             "meter_line",
             0.57735,

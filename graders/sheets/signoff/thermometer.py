@@ -219,7 +219,7 @@ placing = sqrt(squares / 4)
             },
         ),
     ),
-    published=(
+    cases=(
         Case("worst", 2.5, 0.05, "sum of a class 1 wire's limit 1.5 K and a meter's 1.0 K", "computed"),
         Case(
             "wire_alone",
@@ -453,7 +453,7 @@ if freedom >= 20: factor = 2.09
             ),
         ),
     ),
-    published=(
+    cases=(
         *(
             Case(
                 part,

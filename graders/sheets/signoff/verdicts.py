@@ -169,7 +169,7 @@ guard = z * doubt
             hint="Take the reading from the high limit. Is what is left above zero, and is it more than w?",
         ),
     ),
-    published=(
+    cases=(
         Case(
             "inside",
             66.3,
@@ -443,7 +443,7 @@ outside = (b8 + b9 + b10) / all_boards * 100
             },
         ),
     ),
-    published=(
+    cases=(
         Case("outside", 4.2, 0.05, BEARINGS, "published-second-hand", givens=_AS_BEARINGS),
         Case("owner_risk", 0.80, 0.005, BEARINGS, "published-second-hand", givens=_AS_BEARINGS),
         Case(

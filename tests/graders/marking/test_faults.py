@@ -23,14 +23,14 @@ from workbook.problems import Problem
 KILLS = 50
 ONE_MARKING = """
 import sys
-from graders import cohort
-from graders.pool import Pool
-from graders.folder import Cohort
+from graders.marking import run
+from graders.marking.pool import Pool
+from graders.cohort.paths import Cohort
 from graders.runner import contained
 if __name__ == "__main__":
-    cohort.CHUNK = 2
+    run.CHUNK = 2
     with Cohort.open(sys.argv[1]).locked():
-        cohort.mark(Cohort.open(sys.argv[1]), Pool(contained.Contained))
+        run.mark(Cohort.open(sys.argv[1]), Pool(contained.Contained))
 """
 
 
