@@ -98,6 +98,19 @@ def why(cohort, learner, exercise):
     commands.why(cohort, learner, exercise)
 
 
+@main.command()
+@click.argument("topic")
+@click.option("--exercise", help="Of the topic, this exercise only.")
+def slips(topic, exercise):
+    """List for an author the wrong numbers of one slip that no hand-written slip names, and those a band lets in.
+
+    Example: graders slips profile --exercise bead-lag
+    """
+    from graders import commands
+
+    commands.slips(topic, exercise)
+
+
 @main.command("print")
 @click.option("--check", is_flag=True, help="Change nothing; fail if a printed notebook is out of date.")
 def print_(check):

@@ -18,7 +18,7 @@ from graders.gradebook import configuration
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out as handing
 from graders.inbox import filing
-from graders.judging import reasons
+from graders.judging import near_misses, reasons
 from graders.judging.marks import total, wants_a_person
 from graders.marking import rows as rows_of
 from graders.marking import run as marking
@@ -253,3 +253,18 @@ def why(folder: Path, learner: str, exercise: str) -> None:
     numbers = result.numbers.get(one.exercise, {}) if result else {}
     for line in reasons.lines(rows, sheets.find(one.topic, one.exercise), one.givens, numbers):
         _say(line)
+
+
+def slips(topic: str, exercise: str | None) -> None:
+    """Print what one change in a working gives that no hand-written slip names: first what a band would let in."""
+    check_topics([topic])
+    chosen = [one for one in sheets.exercises(topic) if exercise in (None, one.id)]
+    if not chosen:
+        known = [one.id for one in sheets.exercises(topic)]
+        raise Problem(f"topic {topic} has no exercise {exercise!r}.", meant(exercise, known))
+    found = sorted(near_misses.unnamed(chosen), key=lambda one: not one.inside)
+    for one in found:
+        where = "inside the band" if one.inside else "no slip"
+        _say(f"{one.exercise}/{one.part}  {where}: {one.value:.5g} when {one.what}")
+    inside = sum(one.inside for one in found)
+    _say(f"{inside} inside a band, {len(found) - inside} that no hand-written slip names.")

@@ -3,12 +3,13 @@
 Marking fails closed: what is not understood earns nothing and is flagged for a person to look at.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 
+from graders.judging.near_misses import near_miss
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Values
-from graders.questions.parts import Part, Written
+from graders.questions.parts import Number, Part, Written
 from graders.questions.verdicts import CELL_MISSING, Code, Verdict
 
 
@@ -72,17 +73,28 @@ def judge_part(exercise: Exercise, name: str, givens: dict, answers: Answers) ->
         return exercise.answers(_carried_answers(exercise, part, g, true, answers.given))
 
     try:
-        return part.judge(g, true, follow, answers.given)
+        verdict = part.judge(g, true, follow, answers.given)
     except Exception as error:  # a sheet that cannot judge an answer must not stop the cohort, nor give points
         remark = "This answer could not be judged. Your instructor looks at it."
-        return Verdict(
-            name,
-            0.0,
-            part.points,
-            Code.NEEDS_A_LOOK,
-            remark,
-            f"the sheet failed: {type(error).__name__}: {error}"[:200],
-        )
+        flag = f"the sheet failed: {type(error).__name__}: {error}"[:200]
+        return Verdict(name, 0.0, part.points, Code.NEEDS_A_LOOK, remark, flag)
+    if verdict.verdict is not Code.NOT_RIGHT or not isinstance(part, Number):
+        return verdict
+    return _with_its_slip(verdict, exercise, part, givens, answers.given[name], follow)
+
+
+def _with_its_slip(
+    verdict: Verdict, exercise: Exercise, part: Number, givens: dict, answer: float, follow: Callable[[], Values]
+) -> Verdict:
+    """Return a wrong number's verdict with the one slip in the working that gives it, where there is one.
+
+    It changes what is said and never the points; so whatever fails here leaves the verdict as it was.
+    """
+    try:
+        found = near_miss(exercise, part, givens, follow().printed, answer)
+    except Exception:
+        return verdict
+    return verdict if found is None else replace(verdict, verdict=Code.SLIP, remark=found.words, flag=found.family)
 
 
 def _carried_answers(exercise: Exercise, until: Part, g: Values, true: Values, given: Mapping) -> dict:

@@ -125,6 +125,11 @@ class Values:
     def __getitem__(self, name):
         return self._printed[name]
 
+    @property
+    def printed(self) -> dict:
+        """All values as printed."""
+        return dict(self._printed)
+
     def __contains__(self, name):
         return name in self._printed
 

@@ -34,9 +34,9 @@ def missed(topic, exercise, part, answer, earlier=None, typed=""):
 
 # Each wrong number is worked out here by hand from the printed numbers, one slip at a time.
 BY_HAND = [
-    ("operator", "damage-sum", "joints", "small_life", 3600 / 52),
+    ("operator", "damage-sum", "joints", "small_life", 1600 / 52),
     ("other way round", "open-hours", "intake", "over", 168 - 9 * 24),
-    ("left out", "package-bow", "joints", "longest_span", 1000 * math.sqrt(0.22e-3 / 1.1)),
+    ("left out", "package-bow", "joints", "middle", 1.1 * 0.024**2 * 1e6),
     ("another name", "strain-to-life", "joints", "slope", -0.442 - 0.0006 * 65 + 0.0174 * math.log(19)),
     ("function", "no-failures", "joints", "chi_square", -2 * math.log10(0.4)),
     ("squares", "corner-joint", "joints", "quick_distance", 24 / 2 + 20 / 2),
@@ -47,7 +47,7 @@ BY_HAND = [
 
 @pytest.mark.parametrize(("family", "exercise", "topic", "part", "answer"), BY_HAND)
 def test_a_family_finds_its_own_slip_on_a_real_sheet(family, exercise, topic, part, answer):
-    earlier = {"curvature": 1.1} if part == "longest_span" else {}
+    earlier = {"curvature": 1.1} if part == "middle" else {}
     found = missed(topic, exercise, part, float(f"{answer:.4g}"), earlier)
     assert found is not None
     assert found.family == family
@@ -130,13 +130,13 @@ def test_no_words_hold_the_right_answer_and_all_say_whose_number_it_is():
 def test_words_say_the_learners_own_names_and_numbers():
     words = missed("joints", "read-a-fit", "early_life", 627.8).words
     assert "log10 stands in place of ln" in words
-    words = missed("joints", "damage-sum", "small_life", 69.23).words
-    assert "`lab_life` (3600 cycles)" in words
+    words = missed("joints", "damage-sum", "small_life", 30.77).words
+    assert "`lab_life` (1600 cycles)" in words
 
 
 def test_a_slip_is_found_with_the_learners_own_earlier_answer():
-    assert missed("joints", "damage-sum", "years", 700 / 7 * 1.0 / 365 * 1.0, {"rounds": 700}) is not None
-    assert missed("joints", "damage-sum", "years", float(f"{700 / 7 / 365:.4g}")) is None
+    assert missed("joints", "damage-sum", "years", 700 / 2 / 365, {"rounds": 700}) is not None
+    assert missed("joints", "damage-sum", "years", float(f"{700 / 2 / 365:.4g}")) is None
 
 
 def _with_working(working, expected, high=3.2):
@@ -200,23 +200,23 @@ def test_what_is_no_plain_number_is_met_with_silence(answer):
     assert missed("joints", "damage-sum", "small_life", answer) is None
 
 
-@pytest.mark.parametrize("typed", ["<script>alert(1)</script>", "69.23\n# x", "{lab_life}", "6" * 4000, "1e999", "70"])
+@pytest.mark.parametrize("typed", ["<script>alert(1)</script>", "30.77\n# x", "{lab_life}", "6" * 4000, "1e999", "70"])
 def test_hostile_digits_never_reach_the_words(typed):
-    found = missed("joints", "damage-sum", "small_life", 69.23, typed=typed)
-    assert found.words.startswith("Your 69.23 is what comes out when ")
+    found = missed("joints", "damage-sum", "small_life", 30.77, typed=typed)
+    assert found.words.startswith("Your 30.77 is what comes out when ")
 
 
 def test_hostile_earlier_answers_are_taken_as_not_given():
-    plain = missed("joints", "damage-sum", "years", 2.185)
+    plain = missed("joints", "damage-sum", "years", 3.399)
     for own in ("__import__('os')", math.nan, [1] * 10, 10**400, {"x": 1}, True):
-        assert missed("joints", "damage-sum", "years", 2.185, {"rounds": own, "<b>": 1}) == plain
+        assert missed("joints", "damage-sum", "years", 3.399, {"rounds": own, "<b>": 1}) == plain
 
 
 def test_the_digits_typed_decide_how_near_is_near():
-    value = 3600 / 52  # 69.2308
-    assert missed("joints", "damage-sum", "small_life", 69.23) is not None
+    value = 1600 / 52  # 30.7692
+    assert missed("joints", "damage-sum", "small_life", 30.77) is not None
     assert missed("joints", "damage-sum", "small_life", value) is not None
-    assert missed("joints", "damage-sum", "small_life", 69.25) is None
+    assert missed("joints", "damage-sum", "small_life", 30.75) is None
 
 
 def test_an_author_sees_what_no_slip_covers_and_what_the_band_hides():
