@@ -10,11 +10,11 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.table import Table
 
-from graders import sheets
+from graders import gradebook, sheets
 from graders.cohort import roster
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
-from graders.gradebook import configuration
+from graders.gradebook import configuration, hand_copy
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out as handing
 from graders.inbox import filing
@@ -230,6 +230,7 @@ def _points(rows) -> str:
 def report(folder: Path) -> Path:
     """Write feedback pages and the cohort's report, and say where they are."""
     cohort = Cohort.open(folder)
+    hand_copy.keep(cohort, gradebook.of(cohort))
     with progress("Writing pages", None) as told:
         page = pages.everything(cohort, told)
     console.print(f"Report: {page}", soft_wrap=True)

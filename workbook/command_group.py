@@ -32,11 +32,22 @@ class Door(click.Group):
         except Problem as problem:
             _fail(f"ERROR  {problem}", problem.tip)
         except OSError as error:
+            if isinstance(error, BrokenPipeError) and _nobody_reads():
+                raise  # `| head` has seen enough: click ends without a word
             where = f" ({error.filename})" if error.filename else ""
             what = f"ERROR  {error.strerror or error}{where}. What was finished is kept."
             _fail(what, "make room or mend the permissions, and run the same command again")
         except (KeyboardInterrupt, EOFError):
             _fail(f"Stopped. {self._stopped}")
+
+
+def _nobody_reads() -> bool:
+    """Whether it is our own output whose reader has gone, and not another process of ours."""
+    try:
+        click.echo()
+    except OSError:
+        return True
+    return False
 
 
 def _fail(line: str, tip: str = ""):

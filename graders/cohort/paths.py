@@ -51,6 +51,11 @@ class Cohort:
         return self.root / "marked.jsonl"
 
     @property
+    def by_hand(self) -> Path:
+        """The copy of marks by hand."""
+        return self.root / "by_hand.jsonl"
+
+    @property
     def marks(self) -> Path:
         return self.root / "report" / "marks.csv"
 

@@ -131,13 +131,16 @@ def read(root: Path, policy: str | None = None) -> Settings:
             raise Problem(f"{where}: unknown setting {key!r}", f"known settings: {', '.join(sorted(known))}")
     slugs = [topic.slug for topic in TOPICS]
     topics = raw.get("topics", slugs)
-    if not isinstance(topics, list) or not set(topics) <= set(slugs) or not topics:
+    if not isinstance(topics, list) or not topics or not all(topic in slugs for topic in topics):
         raise Problem(f"{where}: topics must be a list of {', '.join(slugs)}", "mend the list")
     if raw.get("fresh_numbers", "flag") not in POLICIES:
         raise Problem(f"{where}: fresh_numbers must be one of {', '.join(POLICIES)}", "mend the setting")
     if raw.get("late", "none") not in LATE:
         raise Problem(f"{where}: late must be one of {', '.join(LATE)}", "mend the setting")
-    void = tuple(_void(where, fields) for fields in raw.get("void", []))
+    voids = raw.get("void", [])
+    if not isinstance(voids, list):
+        raise Problem(f"{where}: what is voided is a list of [[void]] entries", "mend the setting")
+    void = tuple(_void(where, fields) for fields in voids)
     return Settings(
         title=str(raw.get("title", root.name)),
         topics=tuple(topics),

@@ -1,6 +1,6 @@
 """What a gradebook must be able to do, so that another one than nbgrader's could stand here."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -50,3 +50,9 @@ class Gradebook(Protocol):
 
     def by_hand(self) -> dict[tuple[str, str, str, str], ManualMark]:
         """Return scores and comments given by hand, by learner, topic, exercise and part."""
+
+    def marked(self) -> set[tuple[str, str]]:
+        """Return the learners and topics it holds marks of."""
+
+    def put_back(self, marks: Mapping[tuple[str, str, str, str], ManualMark]) -> None:
+        """Set scores and comments by hand on the parts it holds; the others are passed over."""

@@ -1,7 +1,7 @@
 """nbgrader's gradebook: registering what was handed out, and writing marks in bulk."""
 
 import contextlib
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from nbgrader.api import (
@@ -36,6 +36,17 @@ from graders.questions.parts import TEXT_STUB
 from graders.questions.verdicts import VOIDED, Verdict
 from workbook.problems import Problem
 
+TIPS = {
+    "SQLITE_BUSY": "another program holds it: close it (a formgrader, an nbgrader), and run the same command again",
+    "SQLITE_LOCKED": "another program holds it: close it (a formgrader, an nbgrader), and run the same command again",
+    "SQLITE_FULL": "the disk is full: make room, and run the same command again",
+    "SQLITE_READONLY": "mend the permissions of the file and of its folder, and run the same command again",
+    "SQLITE_PERM": "mend the permissions of the file and of its folder, and run the same command again",
+    "SQLITE_CANTOPEN": "mend the permissions of the file and of its folder, and run the same command again",
+    "SQLITE_IOERR": "the disk cannot be read or written: look at it, and run the same command again",
+}
+"""The next step, by how SQLite's name for a fault begins."""
+
 
 class NbgraderBook:
     """nbgrader's gradebook of one cohort."""
@@ -56,11 +67,20 @@ class NbgraderBook:
                 yield gradebook
                 gradebook.engine.dispose()
         except DatabaseError as error:
-            raise Problem(
-                f"{self.cohort.database} cannot be used: {error.orig}.",
-                "put gradebook.db back from your safe copy, or move it aside and mark again: marks by hand are only "
-                "in it",
-            ) from None
+            raise Problem(f"{self.cohort.database} cannot be used: {error.orig}.", self._tip(error.orig)) from None
+
+    def _tip(self, fault) -> str:
+        """Return the next step for a fault of the database. Only a damaged one is ever replaced."""
+        name = getattr(fault, "sqlite_errorname", "")
+        for begins, tip in TIPS.items():
+            if name.startswith(begins):
+                return tip
+        if self.cohort.by_hand.is_file():
+            return (
+                "put gradebook.db back from your safe copy; without one, rename it and mark again: marks by hand "
+                f"come back from {self.cohort.by_hand.name}"
+            )
+        return "put gradebook.db back from your safe copy; keep this file, for marks by hand are only in it"
 
     def register(self, topics: Iterable[str]) -> None:
         """Run nbgrader's release step on the printed solutions, which tells the gradebook what is asked."""
@@ -128,6 +148,26 @@ class NbgraderBook:
             part = _part_of(*place)
             marks[part] = replace(marks.get(part, ManualMark()), comment=comment)
         return marks
+
+    def marked(self) -> set[tuple[str, str]]:
+        """Return the learners and topics it holds marks of."""
+        with self.opened() as gradebook:
+            found = gradebook.db.query(SubmittedAssignment.student_id, Assignment.name)
+            return {tuple(one) for one in found.join(Assignment, SubmittedAssignment.assignment_id == Assignment.id)}
+
+    def put_back(self, marks: Mapping[tuple[str, str, str, str], ManualMark]) -> None:
+        """Set scores and comments by hand on the parts it holds; the others are passed over."""
+        with self.opened() as gradebook:
+            for *place, grade in _of_parts(gradebook.db, Grade, Grade):
+                mark = marks.get(_part_of(*place))
+                if mark and (mark.score is not None or mark.extra):
+                    grade.manual_score, grade.extra_credit = mark.score, mark.extra or None
+                    grade.needs_manual_grade = mark.asked
+            for *place, comment in _of_parts(gradebook.db, Comment, Comment):
+                mark = marks.get(_part_of(*place))
+                if mark and mark.comment:
+                    comment.manual_comment = mark.comment
+            gradebook.db.commit()
 
 
 @dataclass(frozen=True)

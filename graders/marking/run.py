@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from graders import gradebook
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
+from graders.gradebook import hand_copy
 from graders.gradebook.book import Marked
 from graders.marking import journal, rows
 from graders.marking.journal import Journal, Result
@@ -59,12 +60,14 @@ def mark(
     record, before = Record(cohort.record), Journal(cohort.journal)
     settings = cohort.settings()
     settings.validate({(topic, exercise) for topic, exercise, *_ in record.editions}, record.learners)
-    anew = gradebook.of(cohort).make_whole(settings.topics) or anew
+    book = gradebook.of(cohort)
+    anew = book.make_whole(settings.topics) or anew
+    had = book.marked()
     wanted = [slug for slug in settings.topics if not topics or slug in topics]
     learners = [learner for learner in record.learners if not only or learner in only]
     plan = planned(cohort, settings, record, before, learners, wanted, anew)
     marked, problems = [], []
-    with gradebook.of(cohort).marking() as write:
+    with book.marking() as write:
         for chunk in _chunks(pool.marked(cohort, len(plan.todo), plan.jobs(record, before), limits), CHUNK):
             given = write([_beside(marked, before.get((result.learner, result.topic))) for result, marked in chunk])
             done = [replace(result, given=by_part) for (result, _), by_part in zip(chunk, given, strict=True)]
@@ -73,6 +76,8 @@ def mark(
                 marked.append((result.learner, result.topic))
                 problems += result.problems
                 told(len(marked), len(plan.todo), f"{result.learner} / {result.topic}")
+    hand_copy.bring_back(cohort, book, had)
+    hand_copy.keep(cohort, book)
     rows.write_marks(cohort, rows.each_row_now(cohort))
     problems += _strangers(cohort, set(record.learners))
     return Summary(

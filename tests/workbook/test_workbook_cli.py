@@ -5,6 +5,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import click
 import pytest
 from click.testing import CliRunner
 
@@ -107,3 +108,30 @@ def test_the_learners_door_needs_no_fork(tmp_path):
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env, cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert (tmp_path / "mine-hand-in.zip").is_file()
+
+
+@pytest.mark.parametrize(
+    "typed", ["workbook topics", "workbook --help", "workbook lookup solder", "graders print --check"]
+)
+def test_a_reader_that_has_seen_enough_ends_a_command_without_a_word(typed):
+    """As in `workbook topics | head -1`."""
+    door, *arguments = typed.split()
+    nobody, ours = os.pipe()
+    os.close(nobody)
+    command = [sys.executable, "-c", f"from {door}.cli import main; main()", *arguments]
+    env = os.environ | {"PYTHONPATH": str(Path(workbook.__file__).parents[1])}
+    try:
+        done = subprocess.run(command, stdout=ours, stderr=subprocess.PIPE, text=True, timeout=100, env=env)
+    finally:
+        os.close(ours)
+    assert done.stderr == ""
+
+
+def test_a_pipe_that_breaks_elsewhere_is_still_said():
+    @click.command()
+    def broken():
+        raise BrokenPipeError(32, "Broken pipe")
+
+    done = CliRunner().invoke(command_group.Door(commands={"broken": broken}), ["broken"])
+    assert done.exit_code == command_group.COULD_NOT
+    assert done.stderr.startswith("ERROR  Broken pipe")

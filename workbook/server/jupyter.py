@@ -1,8 +1,10 @@
 """Start JupyterLab for a learner's folder: on this machine only, quiet, offline, with our kernel and settings."""
 
+import contextlib
 import json
 import os
 import secrets
+import signal
 import socket
 import subprocess
 import sys
@@ -10,7 +12,7 @@ import time
 import urllib.error
 import urllib.request
 import webbrowser
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from workbook.command_group import ONE_THREAD
@@ -121,21 +123,43 @@ def run(root: Path, port: int | None, browser: bool, say: Callable[[str], None])
     env = prepare(root) | {"JUPYTER_TOKEN": token}
     trust(root / contents.NAME)
     log = root / OWN / "server.log"
-    with log.open("wb") as out:
+    with ended_by_signals(), log.open("wb") as out:
         server = subprocess.Popen(command(root, port), env=env, stdout=out, stderr=out, stdin=subprocess.DEVNULL)
+        try:
+            wait_for(server, port, token, log)
+            url = f"http://127.0.0.1:{port}/lab/tree/{contents.NAME}?token={token}"
+            opened = browser and webbrowser.open(url)
+            say("Your workbook is open in the browser." if opened else f"Open this address in a browser:\n  {url}")
+            if opened:
+                say(f"If no page came up, open this address:\n  {url}")
+            say("Leave this window open while you work. Press Ctrl+C here to end; what is saved stays saved.")
+            server.wait()
+        except KeyboardInterrupt:
+            say("Ending. What is saved stays saved.")
+        finally:
+            end(server)
+
+
+@contextlib.contextmanager
+def ended_by_signals() -> Iterator[None]:
+    """Let each signal that ends a program be as Ctrl+C, for else the server would stay behind without its parent.
+
+    A shell without a terminal starts programs that do not hear Ctrl+C; we do. Who started us with `nohup` wants us to
+    go on when the terminal closes, so a hang-up that is ignored stays ignored.
+    """
+
+    def stop(number, frame):
+        raise KeyboardInterrupt
+
+    heard = [signal.SIGINT, signal.SIGTERM]
+    if hasattr(signal, "SIGHUP") and signal.getsignal(signal.SIGHUP) is not signal.SIG_IGN:
+        heard.append(signal.SIGHUP)
+    before = {one: signal.signal(one, stop) for one in heard}
     try:
-        wait_for(server, port, token, log)
-        url = f"http://127.0.0.1:{port}/lab/tree/{contents.NAME}?token={token}"
-        opened = browser and webbrowser.open(url)
-        say("Your workbook is open in the browser." if opened else f"Open this address in a browser:\n  {url}")
-        if opened:
-            say(f"If no page came up, open this address:\n  {url}")
-        say("Leave this window open while you work. Press Ctrl+C here to end; what is saved stays saved.")
-        server.wait()
-    except KeyboardInterrupt:
-        say("Ending. What is saved stays saved.")
+        yield
     finally:
-        end(server)
+        for one, handler in before.items():
+            signal.signal(one, handler)
 
 
 def wait_for(server: subprocess.Popen, port: int, token: str, log: Path) -> None:
@@ -151,9 +175,9 @@ def wait_for(server: subprocess.Popen, port: int, token: str, log: Path) -> None
 
 
 def end(server: subprocess.Popen) -> None:
-    """End the server: it ends its notebooks' kernels first."""
+    """End the server: it ends its notebooks' kernels first, unless somebody who waits for it asks once more."""
     server.terminate()
     try:
         server.wait(15)
-    except subprocess.TimeoutExpired:
+    except (subprocess.TimeoutExpired, KeyboardInterrupt):
         server.kill()

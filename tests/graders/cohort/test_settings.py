@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from graders.cohort.settings import Settings, Void
+from graders.cohort.settings import Settings, Void, read
 from workbook.problems import Problem
 
 HANDED = {("profile", "bead-lag"), ("profile", "read-the-log")}
@@ -44,3 +44,10 @@ def test_a_setting_that_names_nothing_is_one_clear_line(wrong, words, tip):
         made_of(**wrong).validate(HANDED, LEARNERS)
     assert words in str(refused.value)
     assert tip in refused.value.tip
+
+
+@pytest.mark.parametrize("line", ["topics = [[1]]", "void = 3", "topics = 'profile'", "due = 1", "extensions = []"])
+def test_a_setting_of_a_wrong_kind_is_one_clear_line(line, tmp_path):
+    (tmp_path / "cohort.toml").write_text(line)
+    with pytest.raises(Problem, match="cohort.toml"):
+        read(tmp_path)

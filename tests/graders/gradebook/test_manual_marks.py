@@ -1,10 +1,13 @@
 """Marks by hand: kept whatever comes, and shown as older where the answer or the automatic mark is another now."""
 
+import contextlib
 import csv
 import json
+import sqlite3
 
 import pytest
 from cohorts import exported, keep_only, set_in
+from sqlalchemy import text
 
 from graders import commands, gradebook, sheets
 from graders.cohort import record
@@ -14,6 +17,7 @@ from graders.marking import rows as rows_of
 from graders.marking import run as marking
 from graders.questions.verdicts import Code
 from graders.runner import contained
+from workbook.problems import Problem
 
 LAG = ("cedar", "bead-lag", "lag")
 """A part that is marked automatically, and on which cedar makes a slip."""
@@ -195,3 +199,50 @@ def test_a_comment_without_a_score_leaves_the_automatic_mark(fresh, pool):
     in_the_formgrader(fresh, *LAG, comment="Come and see me.")
     after = row_of(fresh, *LAG)
     assert (after.points, after.verdict, after.comment) == (before.points, before.verdict, "Come and see me.")
+
+
+def test_a_gradebook_made_again_gets_its_marks_by_hand_back_from_the_copy(by_hand, pool):
+    before = row_of(by_hand, *LAG)
+    marking.mark(by_hand, pool)
+    by_hand.database.unlink()
+    commands.report(by_hand.root)
+    assert len(by_hand.by_hand.read_text().splitlines()) == 1, "a report of an empty gradebook loses nothing"
+    marking.mark(by_hand, pool)
+    assert row_of(by_hand, *LAG) == before
+    assert not asks_for_a_person(by_hand, *LAG)
+
+
+def tip_of(cohort):
+    with pytest.raises(Problem) as refused:
+        gradebook.of(cohort).put_back({})
+    return refused.value.tip
+
+
+def test_a_damaged_gradebook_is_put_aside_only_where_its_marks_by_hand_are_kept_elsewhere(by_hand, pool):
+    whole = by_hand.database.read_bytes()
+    by_hand.database.write_bytes(b"no database at all" * 100)
+    assert "keep this file" in tip_of(by_hand)
+    by_hand.database.write_bytes(whole)
+    marking.mark(by_hand, pool)
+    by_hand.database.write_bytes(b"no database at all" * 100)
+    assert "come back from by_hand.jsonl" in tip_of(by_hand)
+
+
+def test_a_gradebook_held_by_another_program_is_left_alone(by_hand):
+    with contextlib.closing(sqlite3.connect(by_hand.database)) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        tip = tip_of(by_hand)
+    assert "another program holds it" in tip
+    assert "rename" not in tip
+
+
+def fill(cohort):
+    with gradebook.of(cohort).opened() as book:
+        book.db.execute(text("PRAGMA max_page_count = 1"))
+        book.db.execute(text("CREATE TABLE more AS SELECT * FROM grade, base_cell AS a, base_cell AS b"))
+
+
+def test_a_full_disk_is_said_as_one(by_hand):
+    with pytest.raises(Problem) as refused:
+        fill(by_hand)
+    assert "make room" in refused.value.tip
