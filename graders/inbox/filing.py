@@ -9,15 +9,13 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from graders import sheets
 from graders.cohort import arrival
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
 from graders.inbox.search import Came, Inbox, changed
 from graders.notebooks import printer, submission
-from graders.questions.exercise import Exercise
-from workbook.topics import by_slug
+from graders.notebooks.answered import is_answered
 
 QUARANTINE = "held"
 """The folder of what cannot be placed, as version 0.1.0 named it."""
@@ -198,9 +196,8 @@ def _stays(one: Handed, before: bytes, notebook: dict, then: datetime, when: dat
     A file with answers stands before one without, whichever is newer; else the newer one counts.
     """
     try:
-        exercise = sheets.find(one.topic, one.exercise)
-        answered_before = is_answered(submission.parse(before.decode("utf-8-sig")), one.topic, exercise)
-        answered = is_answered(notebook, one.topic, exercise)
+        answered_before = is_answered(submission.parse(before.decode("utf-8-sig")), one.topic, one.exercise)
+        answered = is_answered(notebook, one.topic, one.exercise)
     except (KeyError, UnicodeDecodeError, submission.Broken):
         answered_before = answered = True
     if answered_before and not answered:
@@ -210,15 +207,3 @@ def _stays(one: Handed, before: bytes, notebook: dict, then: datetime, when: dat
     if when < then:
         return f"is older ({when:%Y-%m-%d %H:%M} UTC) than the file that is there ({then:%Y-%m-%d %H:%M} UTC)"
     return ""
-
-
-def is_answered(notebook: dict, topic: str, exercise: Exercise) -> bool:
-    """Whether any answer cell of a notebook holds something else than what was printed."""
-    printed = printer.graded_cells(by_slug(topic), exercise)
-    for cell in notebook["cells"]:
-        model = printed.get(submission.grade_id_of(cell))
-        if model and model["metadata"]["nbgrader"]["solution"]:
-            written = cell["source"].strip()
-            if written and written != model["source"].strip():
-                return True
-    return False
