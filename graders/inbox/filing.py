@@ -20,8 +20,10 @@ from graders.notebooks.answered import is_answered
 QUARANTINE = "held"
 """The folder of what cannot be placed, as version 0.1.0 named it."""
 MOST_QUARANTINED = 1_000_000
+MOST_OF_NO_NOTEBOOK = 100_000
 MOST_QUARANTINED_OF_ALL = 50_000_000
-"""Bytes that are copied: of one notebook, and of all that came in together. The rest stays where it is, and is said."""
+"""Bytes that are copied: of one notebook, of what cannot be read as one, and of all that came in together. The rest
+stays where it is, and is said."""
 
 THE_DISK = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO)
 """What goes wrong with the cohort's own disk goes wrong for everybody, and is no fault of what came in."""
@@ -48,6 +50,14 @@ class Filed:
 
 class _Doubtful(Exception):
     """A notebook that cannot be placed for certain, said in a few words."""
+
+    most = MOST_QUARANTINED
+
+
+class _NoNotebook(_Doubtful):
+    """A file that is named as a notebook and cannot be read as one."""
+
+    most = MOST_OF_NO_NOTEBOOK
 
 
 def file_all(cohort: Cohort, sources: Sequence[Path], received: datetime | None = None) -> Filed:
@@ -92,7 +102,7 @@ class _Filing:
         try:
             one, notebook = self._owner(came)
         except _Doubtful as reason:
-            self.filed.quarantined.append(f"{came.where}: {reason}; {self._quarantine(came)}")
+            self.filed.quarantined.append(f"{came.where}: {reason}; {self._quarantine(came, reason.most)}")
         else:
             self._file(one, notebook, came)
 
@@ -101,9 +111,9 @@ class _Filing:
         try:
             notebook = submission.parse(came.content.decode("utf-8-sig"))
         except UnicodeDecodeError:
-            raise _Doubtful("is not UTF-8 text") from None
+            raise _NoNotebook("is not UTF-8 text") from None
         except submission.Broken as error:
-            raise _Doubtful(str(error)) from None
+            raise _NoNotebook(str(error)) from None
         ours = notebook["metadata"].get(printer.METADATA_KEY, {})
         key = tuple(ours.get(name, "") for name in ("learner", "topic", "exercise"))
         if not all(key) or not ours.get("seal"):
@@ -178,12 +188,12 @@ class _Filing:
         due = settings.due[topic] + settings.extensions.get((learner, topic), timedelta(0))
         return f"{learner} / {topic}: came {when:%Y-%m-%d %H:%M} UTC, due {due:%Y-%m-%d %H:%M} UTC"
 
-    def _quarantine(self, came: Came) -> str:
+    def _quarantine(self, came: Came, most: int) -> str:
         """Keep a copy of what cannot be placed, under a name that cannot lead anywhere, and say where it is."""
         name = re.sub(r"[^A-Za-z0-9._-]+", "_", Path(came.where).name)[-80:]
         path = self.cohort.root / QUARANTINE / f"{hashlib.sha256(came.content).hexdigest()[:10]}-{name}"
         if not path.is_file():
-            if len(came.content) > min(MOST_QUARANTINED, self.room):
+            if len(came.content) > min(most, self.room):
                 return "too large to copy, it stays where it is"
             self.room -= len(came.content)
             write_whole(path, came.content)
