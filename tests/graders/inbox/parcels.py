@@ -96,8 +96,9 @@ def long_name_bomb(size):
 
 def zeros(size, name=NAME, packing=zipfile.ZIP_DEFLATED):
     """Return a zip with one member of so many zeros."""
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w", packing) as archive, archive.open(zipfile.ZipInfo(name), "w", True) as file:
+    out, info = io.BytesIO(), zipfile.ZipInfo(name)
+    info.compress_type = packing
+    with zipfile.ZipFile(out, "w") as archive, archive.open(info, "w") as file:
         for _ in range(size // 1_000_000):
             file.write(b"0" * 1_000_000)
     return out.getvalue()
