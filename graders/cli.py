@@ -59,8 +59,9 @@ def handout(roster, folder, topics, exercises, title, only, again):
 @click.option("--trust-submissions", is_flag=True, help="Run uncontained: only for notebooks you wrote yourself.")
 @click.option("--fresh-numbers", type=click.Choice(["flag", "half", "zero"]), help="Over what cohort.toml says.")
 @click.option("--anew", is_flag=True, help="Mark everything anew, changed or not.")
+@click.option("--received", metavar="TIME", help="When all of FROM came, as 2026-03-02T14:05; your local time.")
 @click.option("--time-limit", type=click.FloatRange(1, 3600), help="Seconds one learner's topic may take.")
-def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, anew, time_limit):
+def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, anew, received, time_limit):
     """Mark what was submitted and is new or changed; file what came in FROM folders, files and archives first.
 
     Example: graders mark spring inbox --topic profile
@@ -68,8 +69,11 @@ def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, anew, 
     from graders import commands
     from graders.runner.job import Limits
 
+    if received and not came_in:
+        raise click.UsageError("--received goes with what came in FROM somewhere.")
     limits = Limits(topic_seconds=time_limit) if time_limit else Limits()
-    commands.mark(cohort, topics, only, trust_submissions, came_in, limits, fresh_numbers, anew)
+    when = commands.moment(received) if received else None
+    commands.mark(cohort, topics, only, trust_submissions, came_in, limits, fresh_numbers, anew, when)
 
 
 @main.command()

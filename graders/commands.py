@@ -1,7 +1,9 @@
 """What the instructor's commands do, and what they say while they do it."""
 
 import contextlib
+from collections import Counter
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from itertools import groupby
 from operator import attrgetter
 from pathlib import Path
@@ -18,6 +20,7 @@ from graders.gradebook import configuration, hand_copy
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out as handing
 from graders.inbox import filing
+from graders.inbox.names import kind
 from graders.judging import near_misses, reasons
 from graders.judging.marks import total, wants_a_person
 from graders.marking import rows as rows_of
@@ -30,6 +33,7 @@ from graders.report.html import count
 from graders.runner import contained, plain
 from graders.runner.job import Limits
 from workbook.problems import Problem, meant
+from workbook.terminal import printable
 
 console = Console()
 
@@ -48,14 +52,14 @@ def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, ex
     put_interpreter_on_path()
     if only:
         archive = handing.again(Cohort.open(folder), only)
-        console.print(f"Written again, with the same numbers: {archive}")
+        _say(f"Written again, with the same numbers: {archive}")
         return Cohort.open(folder)
     check_topics(topics)
     learners = roster.read(roster_file)
     cohort = make_cohort(learners, folder, tuple(topics), title, by_topic(exercises))
-    console.print(f"{count(len(learners), 'learner')}. Handouts: {cohort.root / 'handouts'}", soft_wrap=True)
-    console.print(f"Put what comes back into {cohort.root / 'submitted'}/LEARNER/TOPIC/", soft_wrap=True)
-    console.print(f"Then: graders mark {cohort.root}", soft_wrap=True)
+    _say(f"{count(len(learners), 'learner')}. Handouts: {cohort.root / 'handouts'}")
+    _say(f"Put what comes back into {cohort.root / 'submitted'}/LEARNER/TOPIC/")
+    _say(f"Then: graders mark {cohort.root}")
     return cohort
 
 
@@ -101,6 +105,7 @@ def mark(
     limits: Limits = Limits(),
     policy=None,
     anew=False,
+    received=None,
 ) -> marking.Summary:
     """File what came in, mark a cohort, and print what came of it."""
     cohort = replace(Cohort.open(folder), policy=policy)
@@ -112,10 +117,15 @@ def mark(
     for source in came_in:
         if not source.exists():
             raise Problem(f"{source} is not there; nothing was filed or marked.", "look at the path and mark again")
+        if cohort.root in (source.resolve(), *source.resolve().parents):
+            raise Problem(
+                f"{source} is in the cohort's own folder; nothing was filed or marked.",
+                f"to mark what is in submitted/: graders mark {folder}; copy anything else to a folder outside first",
+            )
     with cohort.locked():
         configuration.bring_up_to_date(cohort)
         if came_in:
-            tell_filed(filing.file_all(cohort, list(came_in)))
+            tell_filed(filing.file_all(cohort, came_in, received))
         pool = Pool(plain.Plain if trust_submissions else contained.Contained)
         with progress("Marking", None) as told:
             try:
@@ -129,15 +139,43 @@ def mark(
     return summary
 
 
+def moment(words: str) -> datetime:
+    """Return a time somebody gave, in UTC without saying so; without a zone it is this machine's. Or raise Problem."""
+    tip = "write it as 2026-03-02T14:05, in your local time, or with a zone, as 2026-03-02T14:05+01:00"
+    try:
+        when = datetime.fromisoformat(words).astimezone(UTC).replace(tzinfo=None, microsecond=0)
+    except (ValueError, OverflowError, OSError):
+        raise Problem(f"{words!r} is no time.", tip) from None
+    if when > datetime.now(UTC).replace(tzinfo=None) + timedelta(days=1) or when.year < 2000:
+        raise Problem(f"{words!r} is no time at which work can have come.", tip)
+    return when
+
+
 def tell_filed(filed: filing.Filed) -> None:
     """Print what became of the files that came in."""
-    console.print(f"{filed.filed} filed, {filed.known} known already, {len(filed.held)} held.")
-    for line in filed.held:
-        _say(f"HELD   {line}")
-    if filed.held:
+    aside = len(filed.quarantined) + len(filed.aside)
+    _say(f"{filed.filed} filed, {filed.known} known already, {aside} set aside.")
+    for line in filed.replaced:
+        _say(f"NEWER  {line}")
+    for line in filed.quarantined:
+        _say(f"ASIDE  {line}")
+    if filed.quarantined:
         _say("TIP    ask the sender for the notebook of their own handout, and mark again with that file")
+    for line in filed.aside:
+        _say(f"ASIDE  {line}")
+    if filed.aside:
+        _say("TIP    to take an older one all the same, mark with that file alone and --received TIME, when it came")
+    for line in filed.unread:
+        _say(f"LOOK   {line}")
+    for line in filed.late:
+        _say(f"LATE   {line}")
+    if filed.late:
+        _say("TIP    where files' clocks are those of a download, mark them again with --received TIME, when they came")
     if filed.others:
-        _say(f"LEFT   {count(len(filed.others), 'file')} with no notebook, as they were; the first: {filed.others[0]}")
+        kinds = Counter(map(kind, filed.others)).most_common()
+        words = ", ".join(f"{many} {name}" for name, many in kinds)
+        many = count(len(filed.others), "file")
+        _say(f"LEFT   {many} with no notebook, as they were: {words}; the first: {filed.others[0]}")
 
 
 def tell(cohort: Cohort, summary: marking.Summary) -> None:
@@ -158,7 +196,7 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
     for problem in summary.problems:
         _say(f"LOOK   {problem}")
     missing = len(summary.not_handed_in)
-    console.print(f"{len(summary.marked)} marked now, {summary.unchanged} unchanged, {missing} not handed in.")
+    _say(f"{len(summary.marked)} marked now, {summary.unchanged} unchanged, {missing} not handed in.")
     if summary.why:
         _say("Why: " + ", ".join(f"{many} {why}" for why, many in summary.why.items()) + ".")
     for exercise, version in summary.asked_otherwise.items():
@@ -167,7 +205,7 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
         _say("TIP    mark these with the version that asked them, in an environment of its own")
     for line in _not_handed_in(rows_of.each_row_now(cohort), set(rows_of.names(cohort))):
         _say(f"NOT IN {line}")
-    console.print(f"Marks: {cohort.marks}", soft_wrap=True)
+    _say(f"Marks: {cohort.marks}")
 
 
 MOST_MISSING = 20
@@ -194,8 +232,8 @@ def _not_handed_in(rows, there: set[str]) -> list[str]:
 
 
 def _say(line: str) -> None:
-    """Print a line as it is, however long."""
-    console.print(line, soft_wrap=True, markup=False, highlight=False)
+    """Print a line, however long, in which nothing can move the cursor or begin another line."""
+    console.print(printable(line), soft_wrap=True, markup=False, highlight=False)
 
 
 def tell_overrides(overrides) -> None:
@@ -233,7 +271,7 @@ def report(folder: Path) -> Path:
     hand_copy.keep(cohort, gradebook.of(cohort))
     with progress("Writing pages", None) as told:
         page = pages.everything(cohort, told)
-    console.print(f"Report: {page}", soft_wrap=True)
+    _say(f"Report: {page}")
     return page
 
 

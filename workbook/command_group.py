@@ -51,7 +51,9 @@ def _nobody_reads() -> bool:
 
 
 def _fail(line: str, tip: str = ""):
-    click.echo(line, err=True)
+    from workbook.terminal import printable
+
+    click.echo(printable(line), err=True)
     if tip:
-        click.echo(f"TIP    {tip}", err=True)
+        click.echo(printable(f"TIP    {tip}"), err=True)
     sys.exit(COULD_NOT)

@@ -1,165 +1,293 @@
-"""Find the notebooks in what came in: files, folders, archives, and archives in archives, as people send them."""
+"""The notebooks in an archive, and in the archives in it, within bounds: nothing a member says of itself is trusted.
 
+Names are told and never used as paths. What is counted is what comes out of the packing, beneath the reader of the
+archive, so that neither a header nor a member can be larger than what is allowed to it.
+"""
+
+import bz2
+import gzip
 import io
-import re
+import lzma
+import struct
 import tarfile
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from pathlib import Path, PurePosixPath
+from functools import partial
 
+from graders.inbox.names import OURS, is_archive, is_hidden, is_notebook, shortened
 from graders.notebooks import submission
 
-MOST_IN_AN_ARCHIVE = 2_000
-ARCHIVE_BYTES = 500_000_000
 DEEPEST = 2
 """Archives in archives: what a course site packs, packed by the learner."""
+MOST_MEMBERS = 100_000
+ARCHIVE_BYTES = 500_000_000
+"""Unpacked, of everything that is read of one archive."""
+INNER_BYTES = 60_000_000
+"""Of an archive in an archive, which is held in memory."""
+HEADER_BYTES = 256_000
+"""Of what stands before one member of a tar archive: names and times."""
+CONTENTS_BYTES = 8_000_000
+"""Of a zip archive's table of contents."""
+XZ_MEMORY = 128_000_000
+CHUNK = 65_536
 
-PRINTED_NAME = re.compile(r"\d\d_[a-z]")
-"""How the notebooks we print are named: a learner whose id is 03 sent no file because it begins with 03."""
 
-OURS = ("timestamp.txt",)
-"""What stands beside notebooks in nbgrader's folders."""
+class TooMuch(ValueError):
+    """More than is allowed to one archive: the rest of it is not read."""
 
 
 @dataclass(frozen=True)
-class Came:
-    """A notebook that came in: where, what names its sender if anything does, its bytes, and when its file came."""
+class Member:
+    """A notebook in an archive: the names that lead to it, its bytes, and when it was last saved where that is said."""
 
-    where: str
-    sender: str
+    way: tuple[str, ...]
     content: bytes
-    when: datetime
+    saved: datetime | None
+
+
+@dataclass(frozen=True)
+class _Entry:
+    """A member as the archive lists it. ``read`` returns its bytes, at most so many, or raises."""
+
+    name: str
+    saved: datetime | None
+    read: Callable[[int], bytes]
+
+
+def looks_like_one(file) -> bool:
+    """Whether a file is an archive whatever its name, by its first bytes."""
+    head = file.read(262)
+    return head.startswith((b"PK", b"\x1f\x8b", b"BZh", b"\xfd7zXZ\0")) or head[257:] == b"ustar"
 
 
 @dataclass
-class Inbox:
-    """What came in. Reading `notebooks` says in ``unread`` what could not be read, and in ``others`` what is none."""
+class Unpacking:
+    """One archive that came in. Reading `members` says in ``failed`` what could not be read, in ``others`` the rest."""
 
-    sources: list[Path]
-    learners: set[str]
-    unread: list[str] = field(default_factory=list)
+    failed: list[str] = field(default_factory=list)
     others: list[str] = field(default_factory=list)
+    members_left: int = MOST_MEMBERS
+    bytes_left: int = ARCHIVE_BYTES
 
-    def notebooks(self) -> Iterator[Came]:
-        """Yield every notebook that came in."""
-        for source in self.sources:
-            yield from self._found(source)
-
-    def _found(self, source: Path) -> Iterator[Came]:
-        if source.is_symlink():
-            self.unread.append(f"{source}: is a link and is not followed")
-        elif source.is_dir():
-            for path in sorted(source.iterdir()):
-                if not path.name.startswith("."):
-                    yield from self._found(path)
-        elif not source.is_file():
-            self.unread.append(f"{source}: is not there")
-        elif is_notebook(source.name):
-            if source.stat().st_size > submission.MOST_BYTES:
-                self.unread.append(f"{source}: is too large ({source.stat().st_size / 1e6:.0f} MB)")
-            else:
-                yield Came(str(source), sender(source, self.learners), source.read_bytes(), changed(source))
-        elif zipfile.is_zipfile(source) or tarfile.is_tarfile(source):
-            yield from self._packed(source)
-        elif source.name not in OURS:
-            self.others.append(str(source))
-
-    def _packed(self, source: Path) -> Iterator[Came]:
-        found = False
+    def members(self, file, way: tuple[str, ...] = (), saved: datetime | None = None) -> Iterator[Member]:
+        """Yield the notebooks. What goes wrong with one member, or with one inner archive, costs that one only."""
         try:
-            with source.open("rb") as file:
-                for name, content in _members(file, "", _Left(), DEEPEST):
-                    found = True
-                    who = sender(source / name, self.learners)
-                    yield Came(f"{source}:{name}", who, content, changed(source))
-        except (OSError, zipfile.BadZipFile, tarfile.TarError, ValueError, RuntimeError, EOFError) as error:
-            self.unread.append(f"{source}: the archive cannot be read ({error})")
-        else:
-            if not found:
-                self.others.append(str(source))
+            for entry in self._entries(file):
+                self._count()
+                yield from self._member(entry, (*way, entry.name), saved or entry.saved)
+        except TooMuch:
+            if way:
+                raise
+            self.failed.append(_why("", TooMuch("it unpacks to too much; what was found before counts")))
+        except Exception as error:  # archives fail in more ways than their readers list
+            self.failed.append(_why(_told(way), error))
+
+    def _member(self, entry: _Entry, way: tuple[str, ...], saved: datetime | None) -> Iterator[Member]:
+        if is_hidden(entry.name):
+            return
+        archive = is_archive(entry.name)
+        if archive and len(way) >= DEEPEST:
+            self.failed.append(f"{_told(way)}: is packed too deep (an archive in an archive in an archive)")
+        elif archive or is_notebook(entry.name):
+            try:
+                content = entry.read(INNER_BYTES if archive else submission.MOST_BYTES)
+            except TooMuch:
+                raise
+            except Exception as error:
+                self.failed.append(_why(_told(way), error))
+                return
+            if archive:
+                yield from self.members(io.BytesIO(content), way, saved)
+            else:
+                yield Member(way, content, saved)
+        elif entry.name.rpartition("/")[2] not in OURS:
+            self.others.append(_told(way))
+
+    def _count(self) -> None:
+        self.members_left -= 1
+        if self.members_left < 0:
+            raise TooMuch
+
+    def spend(self, size: int) -> None:
+        """Take so many bytes off what may still be unpacked, or raise TooMuch."""
+        self.bytes_left -= size
+        if self.bytes_left < 0:
+            raise TooMuch
+
+    def _entries(self, file) -> Iterator[_Entry]:
+        file.seek(0)
+        head = file.read(2)
+        is_zip = head == b"PK" or zipfile.is_zipfile(file)
+        return self._zip_entries(file) if is_zip else self._tar_entries(file)
+
+    def _zip_entries(self, file) -> Iterator[_Entry]:
+        with zipfile.ZipFile(_InSmallBites(file)) as archive:
+            for info in archive.infolist():
+                if not info.is_dir():
+                    yield _Entry(info.filename, _zip_time(info), partial(self._unzip, archive, info))
+
+    def _unzip(self, archive: zipfile.ZipFile, info: zipfile.ZipInfo, most: int) -> bytes:
+        if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+            raise ValueError("is packed in an unusual way: pack it again as an ordinary zip")
+        with archive.open(info) as opened:
+            return _read(_Counted(opened, self.spend), most)
+
+    def _tar_entries(self, file) -> Iterator[_Entry]:
+        unpacked = _Counted(io.BufferedReader(_decompressed(file), CHUNK), self.spend)
+        unpacked.allow(HEADER_BYTES)
+        with tarfile.open(fileobj=unpacked, mode="r|", bufsize=tarfile.BLOCKSIZE) as archive:
+            while (member := archive.next()) is not None:
+                archive.members = []  # kept by tarfile for looking up by name: a list without bound
+                unpacked.allow(None)
+                if member.issparse():
+                    raise ValueError("holds a file with holes, which is not opened")
+                if member.isreg():
+                    opened = archive.extractfile(member)
+                    yield _Entry(member.name, _tar_time(member), partial(_read, opened))
+                    while opened.read(CHUNK):
+                        pass
+                unpacked.allow(HEADER_BYTES)
+            if unpacked.last.strip(b"\0"):
+                raise ValueError("is damaged or cut off; what was found before counts")
 
 
-def is_notebook(name: str) -> bool:
-    """Whether a file is meant as a notebook: browsers save them under longer names, systems put shadows beside them.
-
-    >>> [is_notebook(name) for name in ("04_x.ipynb", "04_x (1).IPYNB", "04_x.ipynb.txt", "04_x.json", "04_x.pdf")]
-    [True, True, True, True, False]
-    >>> [is_notebook(name) for name in ("__MACOSX/._x.ipynb", ".ipynb_checkpoints/x-checkpoint.ipynb", "../x.ipynb")]
-    [False, False, True]
-    """
-    path = PurePosixPath(name.replace("\\", "/"))
-    if any(part.startswith(".") and part != ".." for part in path.parts):
-        return False
-    printed = PRINTED_NAME.match(path.name) and path.suffix.lower() == ".json"
-    return ".ipynb" in path.name.lower() or bool(printed)
+def _told(way: tuple[str, ...]) -> str:
+    """Return the names that lead to a member in one, for people."""
+    return "/".join(map(shortened, way))
 
 
-def changed(source: Path) -> datetime:
-    """Return when a file was last changed, in UTC without saying so, as nbgrader keeps times."""
-    return datetime.fromtimestamp(int(source.stat().st_mtime), UTC).replace(tzinfo=None)
+def _why(where: str, error: Exception) -> str:
+    """Say what is wrong with an archive, or with a member of it, in a few words."""
+    if isinstance(error, MemoryError):
+        words = "needs too much memory"
+    elif isinstance(error, RuntimeError) and "password" in str(error):
+        words = "is locked with a password"
+    elif isinstance(error, ValueError) and not isinstance(error, UnicodeError) and str(error):
+        words = shortened(str(error))
+    else:
+        words = f"is damaged ({shortened(str(error)) or type(error).__name__})"
+    return f"{where}: {words}" if where else words
 
 
-@dataclass
-class _Left:
-    """What may still be unpacked of an archive."""
+def _read(opened, most: int) -> bytes:
+    """Return all bytes of a member, or raise ValueError where they are too many."""
+    content = bytearray()
+    while piece := opened.read(CHUNK):
+        content += piece
+        if len(content) > most:
+            raise ValueError(f"is too large (more than {most / 1e6:.0f} MB)")
+    return bytes(content)
 
-    notebooks: int = MOST_IN_AN_ARCHIVE
-    size: int = ARCHIVE_BYTES
 
-    def take(self, name: str, opened, most: int) -> bytes:
-        """Return the bytes of a member, or raise ValueError where they are too many."""
-        content = opened.read(most + 1)
-        self.size -= len(content)
-        if len(content) > most or self.size < 0:
-            raise ValueError(f"{name} is too large")
+class _Counted:
+    """A stream that tells what is read of it, and gives no more than is allowed until the next allowance."""
+
+    def __init__(self, stream, spend: Callable[[int], None]):
+        self._stream, self._spend, self._allowed = stream, spend, None
+        self.last = b""
+
+    def allow(self, size: int | None) -> None:
+        self._allowed = size
+
+    def read(self, size: int) -> bytes:
+        content = self._stream.read(size)
+        self._spend(len(content))
+        if self._allowed is not None:
+            self._allowed -= len(content)
+            if self._allowed < 0:
+                raise ValueError("has a header that is far too large")
+        self.last = content or self.last
         return content
 
 
-def _members(file, within: str, left: _Left, deep: int) -> Iterator[tuple[str, bytes]]:
-    """Yield the notebooks of an archive. Names are only told, never used as paths; sizes are capped in reading."""
-    for name, opened in _entries(file):
-        if is_notebook(name):
-            left.notebooks -= 1
-            if left.notebooks < 0:
-                raise ValueError(f"it holds more than {MOST_IN_AN_ARCHIVE} notebooks")
-            yield within + name, left.take(name, opened, submission.MOST_BYTES)
-        elif deep > 1 and name.lower().endswith(".zip"):
-            packed = io.BytesIO(left.take(name, opened, ARCHIVE_BYTES))
-            yield from _members(packed, f"{within}{name}/", left, deep - 1)
+class _InSmallBites(io.RawIOBase):
+    """A file for the zip reader, which reads a table of contents as one piece, however large it says it is."""
+
+    def __init__(self, file):
+        self._file = file
+
+    def read(self, size=-1):
+        content = self._file.read(CONTENTS_BYTES + 1 if size is None or size < 0 else min(size, CONTENTS_BYTES + 1))
+        if len(content) > CONTENTS_BYTES:
+            raise ValueError("has a table of contents that is too large: send it in several archives")
+        return content
+
+    def seek(self, offset, whence=io.SEEK_SET):
+        return self._file.seek(offset, whence)
+
+    def tell(self):
+        return self._file.tell()
+
+    def seekable(self):
+        return True
+
+    def readable(self):
+        return True
 
 
-def _entries(file) -> Iterator[tuple[str, io.BufferedIOBase]]:
-    """Yield the name of every member of an archive, and the member opened."""
-    if zipfile.is_zipfile(file):
-        with zipfile.ZipFile(file) as archive:
-            for entry in archive.infolist():
-                if not entry.is_dir():
-                    with archive.open(entry) as opened:
-                        yield entry.filename, opened
-        return
+def _decompressed(file) -> io.RawIOBase:
+    """Return what a compressed tar archive unpacks to, as a stream; a plain one as it is."""
     file.seek(0)
-    with tarfile.open(fileobj=file) as archive:
-        for entry in archive:
-            if entry.isreg():
-                yield entry.name, archive.extractfile(entry)
+    head = file.read(6)
+    file.seek(0)
+    if head[:2] == b"\x1f\x8b":
+        return gzip.GzipFile(fileobj=file)
+    if head[:3] == b"BZh":
+        return bz2.BZ2File(file)
+    if head == b"\xfd7zXZ\0":
+        return _Xz(file)
+    return file
 
 
-def sender(path: Path, learners: set[str]) -> str:
-    """Return the learner whom the way a file came names: a folder of that id, or a file name that begins with it.
+class _Xz(io.RawIOBase):
+    """What an xz file unpacks to, with a bound on memory, which Python's own reader has not."""
 
-    >>> sender(Path("inbox/amber/03_x.ipynb"), {"amber", "birch"})
-    'amber'
-    >>> sender(Path("inbox/birch_late_182_03_x.ipynb"), {"amber", "birch"})
-    'birch'
-    >>> sender(Path("inbox/03_x (1).ipynb"), {"amber", "birch"})
-    ''
+    def __init__(self, file):
+        self._file, self._unpacker = file, lzma.LZMADecompressor(lzma.FORMAT_XZ, XZ_MEMORY)
+
+    def readable(self):
+        return True
+
+    def readinto(self, buffer) -> int:
+        while not self._unpacker.eof:
+            packed = self._file.read(CHUNK) if self._unpacker.needs_input else b""
+            if self._unpacker.needs_input and not packed:
+                raise EOFError("it is cut off")
+            content = self._unpacker.decompress(packed, len(buffer))
+            if content:
+                buffer[: len(content)] = content
+                return len(content)
+        return 0
+
+
+UNIX_TIME_FIELD = 0x5455
+
+
+def _zip_time(info: zipfile.ZipInfo) -> datetime | None:
+    """Return when a zip's member was saved, in UTC without saying so: by its Unix time, else by the packer's clock.
+
+    A zip's own time has no zone; it is taken for one of this machine's.
     """
-    for folder in reversed(path.parts[:-1]):
-        if folder in learners or folder.removesuffix(".zip") in learners:
-            return folder.removesuffix(".zip")
-    if PRINTED_NAME.match(path.name):
-        return ""
-    starts = [learner for learner in learners if re.match(rf"{re.escape(learner)}(?![A-Za-z0-9])", path.name)]
-    return max(starts, key=len, default="")
+    extra = info.extra
+    while len(extra) >= 4:
+        field_id, size = struct.unpack_from("<HH", extra)
+        if field_id == UNIX_TIME_FIELD and size >= 5 and len(extra) >= 9 and extra[4] & 1:
+            return _utc(struct.unpack_from("<i", extra, 5)[0])
+        extra = extra[4 + size :]
+    try:
+        return datetime(*info.date_time).astimezone(UTC).replace(tzinfo=None)
+    except (ValueError, OverflowError, OSError):
+        return None
+
+
+def _tar_time(member: tarfile.TarInfo) -> datetime | None:
+    return _utc(member.mtime)
+
+
+def _utc(seconds: float) -> datetime | None:
+    try:
+        return datetime.fromtimestamp(int(seconds), UTC).replace(tzinfo=None)
+    except (ValueError, OverflowError, OSError):
+        return None

@@ -1,104 +1,219 @@
-"""File what comes in by its seal, not by its name: never guessed, never over something else."""
+"""File what comes in by its seal, not by its name: never guessed, and nothing is lost that was there before."""
 
+import errno
 import hashlib
 import os
 import re
-from dataclasses import dataclass
-from datetime import UTC, datetime
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from graders.cohort import arrival
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
-from graders.inbox.archives import Came, Inbox, changed
+from graders.inbox.search import Came, Inbox, changed
 from graders.notebooks import printer, submission
+from graders.notebooks.answered import is_answered
+
+QUARANTINE = "held"
+"""The folder of what cannot be placed, as version 0.1.0 named it."""
+MOST_QUARANTINED = 1_000_000
+MOST_OF_NO_NOTEBOOK = 100_000
+MOST_QUARANTINED_OF_ALL = 50_000_000
+"""Bytes that are copied: of one notebook, of what cannot be read as one, and of all that came in together. The rest
+stays where it is, and is said."""
+
+THE_DISK = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO)
+"""What goes wrong with the cohort's own disk goes wrong for everybody, and is no fault of what came in."""
 
 
-@dataclass(frozen=True)
+@dataclass
 class Filed:
-    """What became of the files that came in: how many were filed or known already, and one line for each one held.
+    """What became of the files that came in: how many were filed or known already, and a line for everything else.
 
-    ``others`` are files that are no notebooks and hold none.
+    ``quarantined`` could not be placed for certain; ``aside`` would have replaced something better; ``replaced`` did
+    replace an earlier file, which is kept; ``late`` came after its due time; ``unread`` needs a look. ``others`` are
+    files that are no notebooks.
     """
 
-    filed: int
-    known: int
-    held: tuple[str, ...]
-    others: tuple[str, ...] = ()
+    filed: int = 0
+    known: int = 0
+    quarantined: list[str] = field(default_factory=list)
+    aside: list[str] = field(default_factory=list)
+    replaced: list[str] = field(default_factory=list)
+    late: list[str] = field(default_factory=list)
+    unread: list[str] = field(default_factory=list)
+    others: list[str] = field(default_factory=list)
 
 
-def file_all(cohort: Cohort, sources: list[Path]) -> Filed:
-    """Copy what came in to its learner's folder by its seal; hold what cannot be placed for certain."""
-    handed = Record(cohort.record)
-    inbox = Inbox(sources, set(handed.learners))
-    filed, known, held = 0, 0, []
-    for came in inbox.notebooks():
-        reason = _place(cohort, handed, came)
-        if reason == "filed":
-            filed += 1
-        elif reason == "known":
-            known += 1
+class _Doubtful(Exception):
+    """A notebook that cannot be placed for certain, said in a few words."""
+
+    most = MOST_QUARANTINED
+
+
+class _NoNotebook(_Doubtful):
+    """A file that is named as a notebook and cannot be read as one."""
+
+    most = MOST_OF_NO_NOTEBOOK
+
+
+def file_all(cohort: Cohort, sources: Sequence[Path], received: datetime | None = None) -> Filed:
+    """Copy what came in to its learner's folder by its seal; set aside what cannot be placed for certain.
+
+    Parameters
+    ----------
+    cohort : Cohort
+    sources : sequence of Path
+        Files, folders and archives.
+    received : datetime, optional
+        When all of it came, in UTC without saying so; without, as archives and files' clocks say.
+    """
+    return _Filing(cohort, received).all(sources)
+
+
+class _Filing:
+    """One time of filing what came in."""
+
+    def __init__(self, cohort: Cohort, received: datetime | None):
+        self.cohort, self.received, self.filed = cohort, received, Filed()
+        self.handed = Record(cohort.record)
+        self.room = MOST_QUARANTINED_OF_ALL
+        self.touched: dict[tuple[str, str], None] = {}
+
+    def all(self, sources: Sequence[Path]) -> Filed:
+        made = changed(self.cohort.root / "cohort.key") - timedelta(days=1)
+        inbox = Inbox(list(sources), set(self.handed.learners), self.cohort.root, made, self.received)
+        for came in inbox.notebooks():
+            try:
+                self._one(came)
+            except Exception as error:  # whatever is wrong with one notebook costs that one only
+                if isinstance(error, OSError) and error.errno in THE_DISK:
+                    raise
+                self.filed.unread.append(f"{came.where}: could not be filed ({type(error).__name__}: {error})")
+        self.filed.unread += inbox.unread
+        self.filed.others += inbox.others
+        self.filed.late += filter(None, (self._late(*place) for place in self.touched))
+        return self.filed
+
+    def _one(self, came: Came) -> None:
+        try:
+            one, notebook = self._owner(came)
+        except _Doubtful as reason:
+            self.filed.quarantined.append(f"{came.where}: {reason}; {self._quarantine(came, reason.most)}")
         else:
-            held.append(f"{came.where}: {reason}; held in {_hold(cohort, came)}")
-    return Filed(filed, known, (*held, *inbox.unread), tuple(inbox.others))
+            self._file(one, notebook, came)
 
+    def _owner(self, came: Came) -> tuple[Handed, dict]:
+        """Return whose handout a notebook is, and the notebook, or raise _Doubtful."""
+        try:
+            notebook = submission.parse(came.content.decode("utf-8-sig"))
+        except UnicodeDecodeError:
+            raise _NoNotebook("is not UTF-8 text") from None
+        except submission.Broken as error:
+            raise _NoNotebook(str(error)) from None
+        ours = notebook["metadata"].get(printer.METADATA_KEY, {})
+        key = tuple(ours.get(name, "") for name in ("learner", "topic", "exercise"))
+        if not all(key) or not ours.get("seal"):
+            raise _Doubtful("has no seal of a handout")
+        one = self.handed.find(*key)
+        if one is None:
+            raise _Doubtful("was not handed out by this cohort")
+        if ours["seal"] != one.seal:
+            raise _Doubtful(f"has a seal that is not the one of {one.learner}'s handout")
+        if len(came.named) > 1:
+            raise _Doubtful(f"came by a way that names {' and '.join(came.named)}, and is sealed as {one.learner}'s")
+        if came.named not in ((), (one.learner,)):
+            raise _Doubtful(f"came from {came.named[0]} and is sealed as {one.learner}'s")
+        return one, notebook
 
-def _place(cohort: Cohort, handed: Record, came: Came) -> str:
-    """File one notebook and return "filed" or "known", or say in a few words why it is held."""
-    try:
-        notebook = submission.parse(came.content.decode("utf-8-sig"))
-    except UnicodeDecodeError:
-        return "is not UTF-8 text"
-    except submission.Broken as error:
-        return str(error)
-    ours = notebook["metadata"].get(printer.METADATA_KEY, {})
-    key = tuple(ours.get(name) for name in ("learner", "topic", "exercise"))
-    if not all(isinstance(word, str) for word in key) or not ours.get("seal"):
-        return "has no seal of a handout"
-    one = handed.find(*key)
-    if one is None:
-        return "was not handed out by this cohort"
-    if ours["seal"] != one.seal:
-        return f"has a seal that is not the one of {one.learner}'s handout"
-    if came.sender and came.sender != one.learner:
-        return f"came from {came.sender} and is sealed as {one.learner}'s"
-    return "filed" if _file(cohort, one, came.content, came.when) else "known"
-
-
-def _file(cohort: Cohort, one: Handed, content: bytes, when: datetime) -> bool:
-    """Put a notebook in its place; what was there before is kept beside. Return False if it was there already.
-
-    One that is older than what is there is kept beside too, and changes nothing. The newest file's time is what
-    nbgrader takes for the time of the hand-in.
-    """
-    path = cohort.submitted(one.learner, one.topic) / f"{one.notebook}.ipynb"
-    if path.is_file():
-        before = path.read_bytes()
-        if before == content:
-            return False
-        if when < changed(path):
-            _keep_beside(cohort, one, content)
-            return False
-        _keep_beside(cohort, one, before)
-    write_whole(path, content)
-    seconds = when.replace(tzinfo=UTC).timestamp()
-    os.utime(path, (seconds, seconds))
-    before = arrival.handed_in(cohort, one.learner, one.topic)
-    newest = max(when, before) if before else when
-    write_whole(path.with_name("timestamp.txt"), newest.strftime("%Y-%m-%d %H:%M:%S UTC") + "\n")
-    return True
-
-
-def _keep_beside(cohort: Cohort, one: Handed, content: bytes) -> None:
-    kept = cohort.root / "submitted_before" / one.learner / one.topic
-    write_whole(kept / f"{one.notebook}.{hashlib.sha256(content).hexdigest()[:10]}.ipynb", content)
-
-
-def _hold(cohort: Cohort, came: Came) -> Path:
-    """Keep a copy of what cannot be placed, under a name that cannot lead anywhere, and return it."""
-    name = re.sub(r"[^A-Za-z0-9._-]+", "_", Path(came.where).name)[-80:]
-    path = cohort.root / "held" / f"{hashlib.sha256(came.content).hexdigest()[:10]}-{name}"
-    if not path.is_file():
+    def _file(self, one: Handed, notebook: dict, came: Came) -> None:
+        """Put a notebook in its place, or set it aside. What was there before is kept beside either way."""
+        path = self.cohort.submitted(one.learner, one.topic) / f"{one.notebook}.ipynb"
+        before = path.read_bytes() if path.is_file() else None
+        if before == came.content:
+            self.filed.known += 1
+            if self.received:
+                self._arrived(one, path, came.when)
+            return
+        if before is not None and not self._replaces(one, notebook, came, path, before):
+            return
         write_whole(path, came.content)
-    return path.relative_to(cohort.root)
+        self._arrived(one, path, came.when)
+        self.filed.filed += 1
+
+    def _replaces(self, one: Handed, notebook: dict, came: Came, path: Path, before: bytes) -> bool:
+        """Decide which of two files counts, keep the other beside, and say so. Return whether the new one counts."""
+        what, then = f"{one.learner} / {one.topic} / {one.exercise}", changed(path)
+        reason = _stays(one, before, notebook, then, came.when)
+        kept = self._beside(one, came.content)
+        if kept.is_file() and (reason or came.when == then):
+            self.filed.known += 1
+        elif reason:
+            write_whole(kept, came.content)
+            self.filed.aside.append(f"{what}: {came.where} {reason}; set aside in {self._in_cohort(kept)}")
+        else:
+            kept = self._beside(one, before)
+            write_whole(kept, before)
+            self.filed.replaced.append(f"{what}: by {came.where}; the earlier file is kept in {self._in_cohort(kept)}")
+            return True
+        return False
+
+    def _in_cohort(self, path: Path) -> Path:
+        return path.relative_to(self.cohort.root)
+
+    def _beside(self, one: Handed, content: bytes) -> Path:
+        kept = self.cohort.root / "submitted_before" / one.learner / one.topic
+        return kept / f"{one.notebook}.{hashlib.sha256(content).hexdigest()[:10]}.ipynb"
+
+    def _arrived(self, one: Handed, path: Path, when: datetime) -> None:
+        """Write down when a notebook came. The newest of a topic is what nbgrader takes for the time of the hand-in."""
+        seconds = when.replace(tzinfo=UTC).timestamp()
+        os.utime(path, (seconds, seconds))
+        if self.received:
+            newest = max(changed(each) for each in path.parent.glob("*.ipynb") if each.is_file())
+        else:
+            before = arrival.handed_in(self.cohort, one.learner, one.topic)
+            newest = max(when, before) if before else when
+        write_whole(path.with_name("timestamp.txt"), newest.strftime("%Y-%m-%d %H:%M:%S UTC") + "\n")
+        self.touched[one.learner, one.topic] = None
+
+    def _late(self, learner: str, topic: str) -> str:
+        """Say that a topic came late, or nothing."""
+        settings, when = self.cohort.settings(), arrival.handed_in(self.cohort, learner, topic)
+        if not settings.is_late(learner, topic, when):
+            return ""
+        due = settings.due[topic] + settings.extensions.get((learner, topic), timedelta(0))
+        return f"{learner} / {topic}: came {when:%Y-%m-%d %H:%M} UTC, due {due:%Y-%m-%d %H:%M} UTC"
+
+    def _quarantine(self, came: Came, most: int) -> str:
+        """Keep a copy of what cannot be placed, under a name that cannot lead anywhere, and say where it is."""
+        name = re.sub(r"[^A-Za-z0-9._-]+", "_", Path(came.where).name)[-80:]
+        path = self.cohort.root / QUARANTINE / f"{hashlib.sha256(came.content).hexdigest()[:10]}-{name}"
+        if not path.is_file():
+            if len(came.content) > min(most, self.room):
+                return "too large to copy, it stays where it is"
+            self.room -= len(came.content)
+            write_whole(path, came.content)
+        return f"set aside in {self._in_cohort(path)}"
+
+
+def _stays(one: Handed, before: bytes, notebook: dict, then: datetime, when: datetime) -> str:
+    """Return in words why what is there stays, or nothing where the new one takes its place.
+
+    A file with answers stands before one without, whichever is newer; else the newer one counts.
+    """
+    try:
+        answered_before = is_answered(submission.parse(before.decode("utf-8-sig")), one.topic, one.exercise)
+        answered = is_answered(notebook, one.topic, one.exercise)
+    except (KeyError, UnicodeDecodeError, submission.Broken):
+        answered_before = answered = True
+    if answered_before and not answered:
+        return "has no answers, and the file that is there has some"
+    if answered and not answered_before:
+        return ""
+    if when < then:
+        return f"is older ({when:%Y-%m-%d %H:%M} UTC) than the file that is there ({then:%Y-%m-%d %H:%M} UTC)"
+    return ""

@@ -21,6 +21,7 @@ from graders.questions.exercise import Exercise
 from graders.questions.parts import Number
 from graders.questions.verdicts import Code, Verdict
 from graders.runner.job import Limits, Sheet, SheetOutcome
+from workbook.terminal import printable
 from workbook.topics import by_slug
 
 LATE = "It came after its due time, so it earns nothing."
@@ -101,7 +102,9 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
     policy, when = settings.fresh_numbers, arrival.handed_in(cohort, job.learner, job.topic)
     late = settings.late == "zero" and settings.is_late(job.learner, job.topic, when)
     rows, findings, numbers, keys, verdicts, bases = [], [], {}, {}, {}, {}
-    problems = [f"{job.learner} / {job.topic} / {name}.ipynb {why}" for name, why in sorted(came.broken.items())]
+    problems = [
+        printable(f"{job.learner} / {job.topic} / {name}.ipynb {why}") for name, why in sorted(came.broken.items())
+    ]
     for one in job.handed:
         exercise = sheets.find(one.topic, one.exercise)
         answers = {}

@@ -1,6 +1,7 @@
 """What is to be marked: what came new, what changed, and what would be judged otherwise now."""
 
 import hashlib
+import os
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
@@ -136,7 +137,7 @@ def digest_of(cohort: Cohort, settings: Settings, learner: str, topic: str, hand
     digest = hashlib.sha256(_settings_digest(cohort, settings, learner, topic))
     digest.update(repr([(one.notebook, one.givens, one.edition) for one in handed]).encode())
     for path in sorted(folder.glob("*.ipynb")):
-        digest.update(path.name.encode())
+        digest.update(os.fsencode(path.name))
         if path.is_file() and not path.is_symlink():
             with path.open("rb") as file:
                 digest.update(hashlib.file_digest(file, "sha256").digest())

@@ -20,6 +20,9 @@ from workbook.topics import by_slug
 
 MOST_BYTES = 20_000_000
 MOST_CELLS = 2_000
+MOST_JSON_PARTS = 2_000_000
+"""Commas and brackets in a notebook's text: each may become an object of some hundred bytes once it is read."""
+MOST_WORD = 200
 CLOSING = {printer.METADATA_KEY: {"role": "closing"}}
 
 
@@ -47,6 +50,8 @@ def parse(text: str) -> dict:
     """Return the notebook written in text, or raise Broken."""
     if not text.strip():
         raise Broken("is empty")
+    if sum(map(text.count, ",[{")) > MOST_JSON_PARTS:
+        raise Broken("has far more in it than a notebook of an exercise")
     try:
         raw = json.loads(text)
     except (ValueError, RecursionError):
@@ -61,8 +66,20 @@ def parse(text: str) -> dict:
     regular = [_regular_cell(cell, index) for index, cell in enumerate(cells)]
     metadata = raw.get("metadata") if isinstance(raw.get("metadata"), dict) else {}
     ours = metadata.get(printer.METADATA_KEY)
-    kept = {printer.METADATA_KEY: ours} if isinstance(ours, dict) else {}
+    kept = {printer.METADATA_KEY: _words(ours)} if isinstance(ours, dict) else {}
     return {"cells": regular, "metadata": kept, "nbformat": 4, "nbformat_minor": 5}
+
+
+def _words(told: dict) -> dict[str, str]:
+    """Return what a notebook says of its handout: short texts that can be written down, and nothing else."""
+    return {name: word for name, word in told.items() if _is_word(name) and _is_word(word)}
+
+
+def _is_word(value) -> bool:
+    """Whether a value is a short text. A lone surrogate is valid JSON and no text: it cannot be printed or saved."""
+    if not isinstance(value, str) or len(value) > MOST_WORD:
+        return False
+    return not any("\ud800" <= letter <= "\udfff" for letter in value)
 
 
 def _regular_cell(cell, index: int) -> dict:
@@ -76,9 +93,9 @@ def _regular_cell(cell, index: int) -> dict:
         raise Broken(f"has a cell (number {index + 1}) without text")
     metadata = cell.get("metadata") if isinstance(cell.get("metadata"), dict) else {}
     nbgrader = metadata.get("nbgrader") if isinstance(metadata.get("nbgrader"), dict) else {}
-    kept = {"nbgrader": {"grade_id": nbgrader["grade_id"]}} if isinstance(nbgrader.get("grade_id"), str) else {}
+    kept = {"nbgrader": {"grade_id": nbgrader["grade_id"]}} if _is_word(nbgrader.get("grade_id")) else {}
     regular = {"cell_type": cell["cell_type"], "metadata": kept, "source": source.encode("utf-8", "replace").decode()}
-    regular["id"] = cell["id"] if isinstance(cell.get("id"), str) else ""
+    regular["id"] = cell["id"] if _is_word(cell.get("id")) else ""
     if cell["cell_type"] == "code":
         regular |= {"execution_count": None, "outputs": []}
     return regular

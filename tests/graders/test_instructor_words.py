@@ -63,16 +63,16 @@ def test_who_has_not_handed_in_is_named_with_what(fresh):
     assert not any(line.startswith("amber") for line in missing)
 
 
-def test_files_that_are_held_or_left_are_told_with_what_to_do(fresh, tmp_path):
+def test_files_that_are_set_aside_or_left_are_told_with_what_to_do(fresh, tmp_path):
     keep_only(fresh, "amber")
     (tmp_path / "in").mkdir()
     (tmp_path / "in" / "x.ipynb").write_text("{}")
     (tmp_path / "in" / "answers.pdf").write_text("%PDF")
     _, said, _ = graders("mark", fresh.root, tmp_path / "in")
-    assert "0 filed, 0 known already, 1 held." in said
-    assert "HELD   " in said
+    assert "0 filed, 0 known already, 1 set aside." in said
+    assert "ASIDE  " in said
     assert "TIP    ask the sender" in said
-    assert "LEFT   1 file with no notebook, as they were; the first: " in said
+    assert "LEFT   1 file with no notebook, as they were: 1 pdf; the first: " in said
 
 
 def test_a_mistyped_inbox_is_no_marking(fresh):

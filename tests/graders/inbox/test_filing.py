@@ -1,4 +1,4 @@
-"""Submissions are filed by their seal, however they come; what cannot be placed for certain is held and said."""
+"""Submissions are filed by their seal, however they come; what cannot be placed for certain is set aside and said."""
 
 import io
 import json
@@ -51,7 +51,7 @@ def zipped(members):
 def test_a_notebook_is_filed_by_its_seal_whatever_its_name(name, cohort, tmp_path):
     write(tmp_path / "inbox" / name, sent(cohort, "amber"))
     filed = filing.file_all(cohort, [tmp_path / "inbox"])
-    assert (filed.filed, filed.held) == (1, ())
+    assert (filed.filed, filed.quarantined) == (1, [])
     assert place(cohort, "amber").read_bytes() == sent(cohort, "amber")
 
 
@@ -88,7 +88,7 @@ def test_an_older_file_that_comes_late_is_kept_and_replaces_nothing(cohort, tmp_
     os.utime(older, (1_900_000_000, 1_900_000_000))
     for again in range(2):
         filed = filing.file_all(cohort, [tmp_path / "in"])
-        assert (filed.filed, filed.known) == ((1, 1) if not again else (0, 2))
+        assert (filed.filed, filed.known, len(filed.aside)) == ((0, 2, 0) if again else (1, 0, 1))
         assert place(cohort, "amber").read_bytes() == newer.read_bytes()
     (before,) = (cohort.root / "submitted_before" / "amber" / "profile").iterdir()
     assert before.read_bytes() == older.read_bytes()
@@ -99,7 +99,7 @@ def test_archives_in_an_archive_are_opened_and_name_their_sender(cohort, tmp_pat
     write(tmp_path / "all.zip", zipped({"amber.zip": packed, "birch/work.zip": packed}))
     filed = filing.file_all(cohort, [tmp_path / "all.zip"])
     assert filed.filed == 1
-    (line,) = filed.held
+    (line,) = filed.quarantined
     assert "came from birch and is sealed as amber's" in line
 
 
@@ -107,17 +107,19 @@ def test_shadows_and_checkpoints_in_an_archive_are_not_taken_for_work(cohort, tm
     shadows = {"__MACOSX/._04.ipynb": b"\x00\x05\x16\x07", ".ipynb_checkpoints/04-checkpoint.ipynb": b"{}"}
     write(tmp_path / "a.zip", zipped({"04.ipynb": sent(cohort, "amber"), **shadows}))
     filed = filing.file_all(cohort, [tmp_path / "a.zip"])
-    assert (filed.filed, filed.held, filed.others) == (1, (), ())
+    assert (filed.filed, filed.quarantined, filed.others) == (1, [], [])
 
 
 def test_what_is_no_notebook_is_named_and_left_where_it_is(cohort, tmp_path):
-    names = ("answers.pdf", "photo.zip", "broken.zip")
-    for name, content in zip(names, (b"%PDF", zipped({"a.png": b"x"}), b"PK\x03\x04rest"), strict=True):
+    names = ("answers.pdf", "photo.zip", "report.docx")
+    for name, content in zip(
+        names, (b"%PDF", zipped({"a.png": b"x"}), zipped({"word/document.xml": b"x"})), strict=True
+    ):
         write(tmp_path / "in" / name, content)
     write(tmp_path / "in" / "timestamp.txt", b"2026-03-02 14:05:00 UTC")
     filed = filing.file_all(cohort, [tmp_path / "in"])
     assert sorted(filed.others) == sorted(str(tmp_path / "in" / name) for name in names)
-    assert (filed.filed, filed.known, filed.held) == (0, 0, ())
+    assert (filed.filed, filed.known, filed.quarantined, filed.unread) == (0, 0, [], [])
 
 
 def altered(content, **changes):
@@ -126,7 +128,7 @@ def altered(content, **changes):
     return json.dumps(notebook).encode()
 
 
-HELD = {
+QUARANTINED = {
     "another's handout": lambda c: ("birch/x.ipynb", sent(c, "amber"), "came from birch and is sealed as amber's"),
     "another's by name": lambda c: ("birch_x.ipynb", sent(c, "amber"), "came from birch and is sealed as amber's"),
     "seal altered": lambda c: ("x.ipynb", altered(sent(c, "amber"), seal="0" * 32), "a seal that is not the one"),
@@ -141,16 +143,16 @@ HELD = {
 }
 
 
-@pytest.mark.parametrize("kind", HELD)
-def test_what_cannot_be_placed_for_certain_is_held_and_said_and_replaces_nothing(kind, cohort, tmp_path):
-    name, content, words = HELD[kind](cohort)
+@pytest.mark.parametrize("kind", QUARANTINED)
+def test_what_cannot_be_placed_for_certain_is_set_aside_and_said_and_replaces_nothing(kind, cohort, tmp_path):
+    name, content, words = QUARANTINED[kind](cohort)
     write(place(cohort, "amber"), b"what amber sent before")
     write(place(cohort, "birch"), b"what birch sent before")
     write(tmp_path / "inbox" / name, content)
     filed = filing.file_all(cohort, [tmp_path / "inbox"])
     assert filed.filed == 0
     if words:
-        (line,) = filed.held
+        (line,) = filed.quarantined
         assert words in line
         assert "\n" not in line
         (kept,) = (cohort.root / "held").iterdir()
@@ -164,7 +166,7 @@ def test_names_in_an_archive_lead_nowhere(cohort, tmp_path):
     write(tmp_path / "in" / "x.zip", zipped(dict.fromkeys(names, b"{}")))
     before = {path for path in tmp_path.rglob("*") if cohort.root not in path.parents and path != cohort.root}
     filed = filing.file_all(cohort, [tmp_path / "in"])
-    assert len(filed.held) == 3
+    assert len(filed.quarantined) == 3
     after = {path for path in tmp_path.rglob("*") if cohort.root not in path.parents and path != cohort.root}
     assert after == before
     assert all(path.parent == cohort.root / "held" for path in (cohort.root / "held").rglob("*"))
@@ -176,7 +178,7 @@ def test_links_are_not_followed(cohort, tmp_path):
     (tmp_path / "in" / "x.ipynb").symlink_to(secret)
     filed = filing.file_all(cohort, [tmp_path / "in"])
     assert filed.filed == 0
-    assert "is a link" in filed.held[0]
+    assert "is a link" in filed.unread[0]
 
 
 def test_an_archive_that_unpacks_to_too_much_is_one_line(cohort, tmp_path, monkeypatch):
@@ -185,5 +187,5 @@ def test_an_archive_that_unpacks_to_too_much_is_one_line(cohort, tmp_path, monke
     with zipfile.ZipFile(bomb, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr("x.ipynb", b"0" * 10_000_000)
     write(tmp_path / "in.zip", bomb.getvalue())
-    (line,) = filing.file_all(cohort, [tmp_path / "in.zip"]).held
-    assert "x.ipynb is too large" in line
+    (line,) = filing.file_all(cohort, [tmp_path / "in.zip"]).unread
+    assert "x.ipynb: is too large" in line

@@ -1,0 +1,163 @@
+"""When work came, which of two files counts, and what the instructor reads of it."""
+
+import shutil
+import time
+from datetime import UTC, datetime
+
+import pytest
+from click.testing import CliRunner
+from cohorts import set_in
+from parcels import NAME, answered, handout, put, tarred, zipped, zipped_at
+
+from graders import commands
+from graders.cli import main
+from graders.cohort import arrival
+from graders.inbox import filing
+from graders.inbox.search import changed
+from workbook.problems import Problem
+
+HOUR = 3_600
+
+
+@pytest.fixture
+def cohort(fresh):
+    """A cohort nothing was filed in yet."""
+    shutil.rmtree(fresh.root / "submitted")
+    return fresh
+
+
+def place(cohort, learner="amber"):
+    return cohort.submitted(learner, "profile") / NAME
+
+
+def utc(seconds):
+    return datetime.fromtimestamp(int(seconds), UTC).replace(tzinfo=None)
+
+
+def said_of(filed, capsys):
+    commands.tell_filed(filed)
+    return capsys.readouterr().out.splitlines()
+
+
+@pytest.mark.parametrize("within", [".", "handouts", "held/x.ipynb"])
+def test_what_lies_in_the_cohorts_own_folder_is_not_filed_into_it(within, cohort):
+    put(cohort.root / "held" / "x.ipynb", b"{}")
+    result = CliRunner().invoke(main, ["mark", str(cohort.root), str(cohort.root / within)])
+    error, tip = result.stderr.splitlines()
+    assert result.exit_code == 1
+    assert "in the cohort's own folder; nothing was filed or marked" in error
+    assert tip.startswith("TIP    to mark what is in submitted/: graders mark ")
+    assert not cohort.journal.exists()
+
+
+def test_a_cohort_inside_what_came_is_passed_over_and_said(cohort, tmp_path):
+    put(tmp_path / "x.ipynb", answered(cohort, "amber"))
+    filed = filing.file_all(cohort, [tmp_path])
+    assert filed.filed == 1
+    (line,) = filed.unread
+    assert "is a cohort's folder" in line
+
+
+def test_answers_take_the_place_of_a_blank_even_when_they_are_older(cohort, tmp_path):
+    filing.file_all(cohort, [put(tmp_path / "new.ipynb", handout(cohort, "amber"))])
+    older = put(tmp_path / "old.ipynb", answered(cohort, "amber"), time.time() - HOUR)
+    (line,) = filing.file_all(cohort, [older]).replaced
+    assert line.startswith("amber / profile / bead-lag: by ")
+    assert place(cohort).read_bytes() == older.read_bytes()
+
+
+def test_a_blank_sent_again_takes_the_place_of_a_blank_only(cohort, tmp_path, capsys):
+    mine = put(tmp_path / "mine.ipynb", answered(cohort, "amber"), time.time() - HOUR)
+    blank = put(tmp_path / "blank.ipynb", handout(cohort, "amber"))
+    filing.file_all(cohort, [mine])
+    lines = said_of(filing.file_all(cohort, [blank]), capsys)
+    assert lines[0] == "0 filed, 0 known already, 1 set aside."
+    assert "has no answers, and the file that is there has some" in lines[1]
+    assert place(cohort).read_bytes() == mine.read_bytes()
+
+
+def test_an_older_correction_is_told_and_can_be_taken_with_the_time_it_came(cohort, tmp_path, capsys):
+    first = put(tmp_path / "first.ipynb", answered(cohort, "amber", "time_constant = 1.0"), time.time() - HOUR)
+    right = put(tmp_path / "right.ipynb", answered(cohort, "amber", "time_constant = 2.0"), time.time() - 2 * HOUR)
+    filing.file_all(cohort, [first])
+    lines = said_of(filing.file_all(cohort, [right]), capsys)
+    assert "is older" in lines[1]
+    assert "--received TIME" in lines[2]
+    taken = filing.file_all(cohort, [right], utc(time.time()))
+    assert (taken.filed, len(taken.replaced)) == (1, 1)
+    assert place(cohort).read_bytes() == right.read_bytes()
+    kept = [path.read_bytes() for path in (cohort.root / "submitted_before").rglob("*.ipynb")]
+    assert first.read_bytes() in kept
+
+
+def test_two_files_of_one_time_do_not_change_places_at_every_marking(cohort, tmp_path):
+    put(tmp_path / "in" / "a.ipynb", answered(cohort, "amber", "time_constant = 1.0"))
+    put(tmp_path / "in" / "b.ipynb", answered(cohort, "amber", "time_constant = 2.0"))
+    when = utc(time.time())
+    assert len(filing.file_all(cohort, [tmp_path / "in"], when).replaced) == 1
+    again = filing.file_all(cohort, [tmp_path / "in"], when)
+    assert (again.filed, again.known, again.replaced) == (0, 2, [])
+
+
+@pytest.mark.parametrize("pack", ["zip", "zip with Unix time", "tar"])
+def test_when_a_member_was_saved_is_better_evidence_than_the_clock_of_a_download(pack, cohort, tmp_path):
+    saved = (int(time.time()) - 3 * HOUR) // 2 * 2  # a zip's clock counts in steps of two seconds
+    content = answered(cohort, "amber")
+    packed = {
+        "zip": lambda: zipped({NAME: content}, when=time.localtime(saved)[:6]),
+        "zip with Unix time": lambda: zipped_at(NAME, content, saved),
+        "tar": lambda: tarred({NAME: content}, "gz", saved),
+    }[pack]()
+    age_the_cohort(cohort)
+    filing.file_all(cohort, [put(tmp_path / "x.zip", packed)])
+    assert changed(place(cohort)) == utc(saved) == arrival.handed_in(cohort, "amber", "profile")
+
+
+def age_the_cohort(cohort):
+    """Make the cohort some days old, as one is when work comes back."""
+    key = cohort.root / "cohort.key"
+    put(key, key.read_bytes(), time.time() - 9 * 24 * HOUR)
+
+
+@pytest.mark.parametrize("when", [(1980, 1, 1, 0, 0, 0), (2020, 1, 1, 0, 0, 0), (2107, 12, 31, 0, 0, 0)])
+def test_a_members_time_before_the_handout_or_after_the_archive_is_none(when, cohort, tmp_path):
+    source = put(tmp_path / "x.zip", zipped({NAME: answered(cohort, "amber")}, when=when), time.time() - 60)
+    filing.file_all(cohort, [source])
+    assert changed(place(cohort)) == changed(source)
+
+
+def test_what_came_late_is_named_and_a_time_given_puts_it_right(cohort, tmp_path, capsys):
+    set_in(cohort, "due = {}", "due = { profile = 2026-03-02T18:00:00 }")
+    download = put(tmp_path / "x.ipynb", answered(cohort, "amber"))
+    lines = said_of(filing.file_all(cohort, [download]), capsys)
+    assert lines[1].startswith("LATE   amber / profile: came ")
+    assert lines[1].endswith("due 2026-03-02 18:00 UTC")
+    assert "--received TIME" in lines[2]
+    again = filing.file_all(cohort, [download], datetime(2026, 3, 2, 17, 5))
+    assert (again.known, again.late) == (1, [])
+    assert arrival.handed_in(cohort, "amber", "profile") == datetime(2026, 3, 2, 17, 5)
+
+
+def test_files_left_are_told_by_their_kinds(cohort, tmp_path, capsys):
+    for name in ("a.pdf", "b.PDF", "c.docx", "d.rar"):
+        put(tmp_path / "in" / name, b"x")
+    (line,) = said_of(filing.file_all(cohort, [tmp_path / "in"]), capsys)[1:]
+    assert line.startswith("LEFT   4 files with no notebook, as they were: 2 pdf, 1 docx, 1 rar; the first: ")
+
+
+def test_nothing_in_a_name_moves_the_cursor_or_begins_a_line(cohort, tmp_path, capsys):
+    put(tmp_path / "in" / "a\x1b[2J\r\nLOOK  b\x07\u202e.ipynb", b"{}")
+    lines = said_of(filing.file_all(cohort, [tmp_path / "in"]), capsys)
+    assert len(lines) == 3
+    assert all(line.isprintable() for line in lines)
+    assert "a\\x1b[2J\\r\\nLOOK  b\\x07\\u202e.ipynb" in lines[1]
+
+
+@pytest.mark.parametrize("words", ["", "yesterday", "2026-13-01", "1926-03-02", "2926-03-02", "9999-12-31T23:59-23:59"])
+def test_a_time_that_is_none_is_said(words):
+    with pytest.raises(Problem, match="is no time"):
+        commands.moment(words)
+
+
+def test_a_time_with_a_zone_is_turned_into_utc():
+    assert commands.moment("2026-03-02T14:05+01:00") == datetime(2026, 3, 2, 13, 5)
