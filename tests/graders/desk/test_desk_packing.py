@@ -30,7 +30,7 @@ def root(tmp_path):
     root = tmp_path / "ada"
     files = {}
     for exercise in sheets.exercises("profile"):
-        marks = {"learner": "ada", "edition": exercise.edition(), "seal": "s"}
+        marks = {"learner": "ada", "edition": editions.asked(exercise), "seal": "s"}
         notebook = printer.exercise_notebook(PROFILE, exercise, exercise.draw(b"secret", "ada"), marks)
         files[f"profile/{printer.notebook_name(PROFILE, exercise)}.ipynb"] = printer.text_of(notebook).encode()
     folder.lay_out(root, files)
@@ -47,7 +47,7 @@ def answer(path, answers):
 
 
 def packed(root):
-    lines = list(packing.pack(root, None))
+    lines = list(packing.pack(root, None, details=True))
     with zipfile.ZipFile(root.parent / "ada-hand-in.zip") as file:
         return lines, {name: file.read(name) for name in file.namelist()}
 
