@@ -59,7 +59,7 @@ def _way_on(term: str) -> str:
     near = nearest(term)
     if near:
         return f"did you mean {' or '.join(near)}"
-    return "try one word of it" if len(term.split()) > 1 else "read a topic's words on a page: workbook formulas TOPIC"
+    return "try one word of it" if len(term.split()) > 1 else "try another word for it"
 
 
 def find(term: str) -> tuple[list[Word], list[Reference]]:
