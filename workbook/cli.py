@@ -51,9 +51,11 @@ def topics():
 
 
 @main.command()
-@click.argument("notebook", type=PATH)
+@click.argument("notebook", metavar="NOTEBOOK | EXERCISE", type=PATH)
 def check(notebook):
     """Check a saved notebook as it would be marked, with its page.
+
+    In your folder the exercise's name is enough: workbook check bead-lag
 
     Example: workbook check profile/04_bead-lag.ipynb
     """
@@ -64,7 +66,7 @@ def check(notebook):
 
 
 @main.command()
-@click.option("--topic", help="Practise this topic; without, what is due comes first.")
+@click.option("--topic", help="Practise this topic (its word or number); without, what is due comes first.")
 @click.option("--minutes", type=click.FloatRange(1, 600), help="Stop after the question in which this time is over.")
 @click.option("--progress", "show_progress", is_flag=True, help="Show what you practised and what is due.")
 def practise(topic, minutes, show_progress):
@@ -83,14 +85,15 @@ def practise(topic, minutes, show_progress):
 @main.command()
 @click.argument("folder", type=PATH, required=False)
 @click.option("--to", type=PATH, help="The file to write; without, one beside the folder.")
-def pack(folder, to):
+@click.option("--details", is_flag=True, help="Say of every exercise what is open in it.")
+def pack(folder, to, details):
     """Pack exercises into one file to hand in; say what is open.
 
     Example: workbook pack
     """
     from graders.desk import packing
 
-    for line in packing.pack(folder, to):
+    for line in packing.pack(folder, to, details):
         click.echo(line)
 
 

@@ -3,6 +3,7 @@
 import difflib
 import re
 import tomllib
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -14,6 +15,9 @@ from workbook.topics import TOPICS, by_slug
 
 MOST = 8
 """How many values are shown; the rest is counted."""
+
+SHORT = 4
+"""A term of so many letters or fewer has to be a whole word: CTE is not in respected."""
 
 
 @dataclass(frozen=True)
@@ -41,10 +45,7 @@ def lines(term: str) -> Iterator[str]:
     """Yield what is known about a term, as lines to print, or raise Problem with what is spelled nearly the same."""
     words, values = find(term)
     if not words and not values:
-        near = nearest(term)
-        raise Problem(
-            f"nothing is known as {term!r}.", f"did you mean {' or '.join(near)}" if near else "try one word of it"
-        )
+        raise Problem(f"nothing is known as {term.strip()!r}.", _way_on(term))
     for word in words:
         yield f"{', '.join(word.words)}: {word.means}"
         yield f"    {taught(word.topics)}"
@@ -54,42 +55,82 @@ def lines(term: str) -> Iterator[str]:
         yield f"{len(values) - MOST} more values fit; add a word to see fewer."
 
 
+def _way_on(term: str) -> str:
+    near = nearest(term)
+    if near:
+        return f"did you mean {' or '.join(near)}"
+    return "try one word of it" if len(term.split()) > 1 else "try another word for it"
+
+
 def find(term: str) -> tuple[list[Word], list[Reference]]:
-    """Return the words and the values that fit a term; those that hold it as whole words come first."""
-    wanted = _pieces(term)
+    """Return the words and the values that fit a term, and the values that fit the word's other names after them."""
+    plain, wanted = _plain(term), _pieces(term)
     if not wanted:
         return [], []
-    plain = _plain(term)
     words = [word for word in glossary() if plain in map(_plain, word.words)]
-    if not words and len(plain) > 2:
-        words = [word for word in glossary() if any(plain in _plain(other) for other in word.words)]
     if words and len(plain) == 1:  # a symbol, which as a letter stands in half of all names
         return words, []
+    synonyms = [_pieces(name) for word in words for name in word.words if len(_plain(name)) > 1]
+    if not words and len(plain) > 2:
+        words = [word for word in glossary() if any(_holds(_pieces(name), wanted) for name in word.words)]
     scored = []
     for place, reference in enumerate(references()):
-        held = f"{reference.name} {reference.key.replace('_', ' ')}".casefold()
-        if all(piece in held for piece in wanted):
-            whole = sum(re.search(rf"\b{re.escape(piece)}\b", held) is not None for piece in wanted)
-            if whole or len(plain) > 2:
-                scored.append((-whole, reference.kind == "trap", len(reference.name), place, reference))
-    return words, [entry[-1] for entry in sorted(scored, key=lambda entry: entry[:-1])]
+        held = _pieces(f"{reference.name} {reference.key}")
+        fits = [names for names in (wanted, *synonyms) if _holds(held, names)]
+        if fits:
+            whole = sum(piece in held for piece in wanted)
+            rank = (fits[0] is not wanted, -whole, reference.kind == "trap", len(reference.name), place)
+            scored.append((rank, reference))
+    return words, [reference for _, reference in sorted(scored, key=lambda entry: entry[0])]
+
+
+def _holds(held: list[str], wanted: list[str]) -> bool:
+    """Whether each wanted piece stands in a text: as a whole word, or where it is long, at a word's start.
+
+    >>> _holds(["respected", "pads"], ["cte"]), _holds(["respected", "pads"], ["pad"])
+    (False, True)
+    """
+    return all(
+        any(word in (piece, f"{piece}s") if len(piece) <= SHORT else word.startswith(piece) for word in held)
+        for piece in wanted
+    )
+
+
+@cache
+def _spelled(term: str) -> str:
+    """Return a term with its Greek letters spelled out, and each of several ways to write a sign as one.
+
+    >>> _spelled("RθJC"), _spelled("µm")
+    ('R theta JC', ' mu m')
+    """
+    return "".join(_sign(letter) for letter in unicodedata.normalize("NFKC", term))
+
+
+def _sign(letter: str) -> str:
+    name = unicodedata.name(letter, "")
+    greek = re.fullmatch(r"GREEK (?:SMALL|CAPITAL) LETTER (?:FINAL )?(\w+)", name)
+    return f" {greek[1].lower().replace('lamda', 'lambda')} " if greek else letter
 
 
 def _plain(term: str) -> str:
     """Return a term without what people write in several ways. One letter alone keeps its case: U is not u."""
     term = term.strip()
-    return term if len(term) == 1 else re.sub(r"[\s_-]+", " ", term).casefold()
+    if len(term) == 1 and term.isascii():
+        return term
+    return " ".join(re.split(r"[\s_-]+", _spelled(term).strip())).casefold()
 
 
 def _pieces(term: str) -> list[str]:
-    return [piece for piece in re.split(r"[\s_,]+", term.casefold()) if piece]
+    return re.findall(r"[^\W_]+", _spelled(term).casefold())
 
 
 def nearest(term: str) -> list[str]:
-    """Return known words spelled nearly the same."""
+    """Return known words spelled nearly the same, which begin alike; nothing where none is near."""
     known = {_plain(other): other for word in glossary() for other in word.words}
-    known |= {piece: piece for reference in references() for piece in _pieces(reference.name) if len(piece) > 3}
-    return [known[near] for near in difflib.get_close_matches(_plain(term), known, n=3, cutoff=0.7)]
+    known |= {piece: piece for reference in references() for piece in _pieces(reference.name) if len(piece) > SHORT}
+    plain = _plain(term)
+    alike = [other for other in known if other[:1] == plain[:1]]
+    return [known[near] for near in difflib.get_close_matches(plain, alike, n=3, cutoff=0.8)]
 
 
 def shown(reference: Reference) -> Iterator[str]:
@@ -109,7 +150,27 @@ def shown(reference: Reference) -> Iterator[str]:
 
 
 def _with_unit(reference: Reference) -> str:
-    return _value(reference.value) + (f" {reference.unit}" if reference.unit != "1" else "")
+    value, units = reference.value, reference.unit.split(", ")
+    if isinstance(value, str):
+        return value
+    if isinstance(value, tuple) and 1 < len(units) == len(value):
+        return ", ".join(_value(one) + _unit(unit) for one, unit in zip(value, units, strict=True))
+    return (f"{_value(value[0])} to {_value(value[1])}" if is_range(reference) else _value(value)) + _unit(
+        reference.unit
+    )
+
+
+def _unit(unit: str) -> str:
+    return "" if unit == "1" else f" {unit}"
+
+
+def is_range(reference: Reference) -> bool:
+    """Whether two values are a range's ends: they rise, in one unit, and the name does not tell two things apart."""
+    value, name = reference.value, reference.name.replace("lowest and highest", "")
+    if not (isinstance(value, tuple) and len(value) == 2 and all(isinstance(end, (int, float)) for end in value)):
+        return False
+    told_apart = " and " in name or "of two " in name or "," in name.partition(":")[2]
+    return value[0] < value[1] and "," not in reference.unit and not told_apart
 
 
 def _uncertainty(reference: Reference) -> str:

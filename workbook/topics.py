@@ -36,6 +36,15 @@ TOPICS = (
 )
 
 
+def slug_of(word: str) -> str:
+    """Return the slug that a person means by a topic's number; any other word as it is.
+
+    >>> slug_of("3"), slug_of("profile")
+    ('profile', 'profile')
+    """
+    return next((topic.slug for topic in TOPICS if word.strip() == str(topic.number)), word)
+
+
 def by_slug(slug: str) -> Topic:
     """Return the topic with this slug, or raise KeyError naming the slugs there are."""
     for topic in TOPICS:

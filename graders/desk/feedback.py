@@ -10,18 +10,31 @@ from graders.desk import checking, log_result, render
 from graders.desk.checking import Checked, printer
 from graders.judging.marks import ExercisePage, PartPage, Row
 from graders.report import feedback_page as page
+from workbook.server import folder
 from workbook.server.folder import about, write_whole
 
 
 def check(path: Path) -> Iterator[str]:
-    """Check a notebook, write its page beside it, and yield the lines to print."""
+    """Check a notebook, write its page beside it, and yield the lines to print.
+
+    Where no such file is, it is the name of an exercise in the learner's folder.
+    """
     os.environ.setdefault("MPLBACKEND", "agg")  # a plot in an answer opens no window
+    path = found(path)
     checked = checking.check(path)
     log_result.keep(checked)
     yield render.text(checked)
     target = path.with_suffix(".feedback.html")
     write_whole(target, html(checked).encode())
     yield f"Feedback page: {target}"
+
+
+def found(path: Path) -> Path:
+    """Return a notebook's file: the path itself, or the exercise it names in the learner's folder around it."""
+    root = folder.default(Path.cwd())
+    if path.exists() or not (folder.is_learners(root) or folder.handout_topics(root)):
+        return path
+    return folder.exercise(root, path.name)
 
 
 def html(checked: Checked) -> str:

@@ -19,6 +19,11 @@ EARLIEST = (1980, 1, 1, 0, 0, 0)
 """One date for every file of an archive: the same answers give the same file."""
 
 
+WHOLE = "every part answered"
+MOST_LINES = 3
+"""How many exercises are named where no details are asked for."""
+
+
 @dataclass(frozen=True)
 class Packed:
     """One exercise that goes into the file: where it stands, its printed name, and what its run showed."""
@@ -28,6 +33,20 @@ class Packed:
     name: str
     checked: Checked | None
     why_not: str = ""
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether nothing is to be said of it."""
+        return self.words() == WHOLE
+
+    @property
+    def is_untouched(self) -> bool:
+        """Whether it ran and no answer cell holds anything."""
+        return self.checked is not None and not self.checked.errors and answered(self.path) == 0
+
+    def line(self) -> str:
+        """Name it and say in a line what is missing."""
+        return f"{self.topic}/{self.name}: {self.words()}"
 
     def words(self) -> str:
         """Say in a line what is missing, or that all is there."""
@@ -39,26 +58,42 @@ class Packed:
         said = [f"no answer yet: {', '.join(unanswered)}"] if unanswered else []
         said += [f"Python cannot run: {', '.join(broken)}"] if broken else []
         said += [f"could not be judged: {', '.join(lost)}"] if lost else []
-        return "; ".join(said) or "every part answered"
+        return "; ".join(said) or WHOLE
 
 
-def pack(root: Path | None, to: Path | None) -> Iterator[str]:
-    """Run and pack the exercises of a learner's folder, and yield the lines to print."""
+def pack(root: Path | None, to: Path | None, details: bool = False) -> Iterator[str]:
+    """Run and pack the exercises of a learner's folder, and yield the lines to print: ``details`` one an exercise."""
     os.environ.setdefault("MPLBACKEND", "agg")  # a plot in an answer opens no window
     root = (root or folder.default(Path.cwd())).resolve()
     if not (folder.is_learners(root) or folder.handout_topics(root)):
         raise Problem(f"{root} is no folder of this workbook.", "name the folder you work in: workbook pack FOLDER")
     learner, topics = whose(root)
+    there = chosen(root, topics)
+    yield f"Running {len(there)} exercises from the top."
     packed = []
-    for path, topic, name in chosen(root, topics):
+    for path, topic, name in there:
         packed.append(run(path, topic, name))
-        yield f"{topic}/{name}: {packed[-1].words()}"
+        if details:
+            yield packed[-1].line()
+    if not details:
+        yield from in_short(packed)
     target = (to or root.parent / f"{learner}-hand-in.zip").resolve()
     folder.write_whole(target, archive(learner, packed))
     yield "Whatever is said above, the file can be sent as it is, and packed anew until it is due."
     if not folder.handout_topics(root):
         yield "These exercises were not handed out to you: an instructor has no record of their numbers."
     yield f"To hand in: {target}"
+
+
+def in_short(packed: list[Packed]) -> Iterator[str]:
+    """Yield a few lines about many exercises: how many are whole, and the first of those begun or broken."""
+    whole = sum(one.is_whole for one in packed)
+    untouched = sum(one.is_untouched for one in packed)
+    open_ = [one for one in packed if not one.is_whole and not one.is_untouched]
+    yield f"Every part answered: {whole}. Begun or not readable: {len(open_)}. Not begun: {untouched}."
+    yield from (one.line() for one in open_[:MOST_LINES])
+    if len(open_) > MOST_LINES or untouched:
+        yield "Every exercise by itself: workbook pack --details"
 
 
 def whose(root: Path) -> tuple[str, tuple[str, ...]]:

@@ -1,5 +1,6 @@
 """Which question comes next: what is due by a spaced-repetition scheduler, then what is new, in teaching order."""
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -11,7 +12,7 @@ from graders.questions.exercise import Exercise
 from graders.questions.parts import Part
 from workbook.problems import Problem
 from workbook.progress import Event
-from workbook.topics import TOPICS, by_slug
+from workbook.topics import TOPICS, by_slug, slug_of
 
 GRADES = {"known": Rating.Good, "helped": Rating.Hard, "shown": Rating.Again}
 """How a question went: right at once; right with help or after a wrong answer; the working was shown."""
@@ -31,10 +32,15 @@ class Item:
 
 
 def items(topic: str | None = None) -> list[Item]:
-    """Return what can be practised, in teaching order: every part that is answered with one value or a list."""
+    """Return what can be practised, in teaching order: every part that is answered with one value or a list.
+
+    ``topic`` is a topic's slug, or its number.
+    """
     slugs = [other.slug for other in TOPICS]
+    topic = slug_of(topic) if topic is not None else None
     if topic is not None and topic not in slugs:
-        raise Problem(f"there is no topic {topic!r}.", f"topics are {', '.join(slugs)}")
+        named = ", ".join(f"{other.number} {other.slug}" for other in TOPICS)
+        raise Problem(f"there is no topic {topic!r}.", f"topics are {named}")
     found = [
         Item(slug, exercise, part)
         for slug in ([topic] if topic else slugs)
@@ -73,15 +79,23 @@ def choose(among: Sequence[Item], known: dict[tuple, Card], now: datetime, after
     return new or soonest
 
 
+STATES = {"sure": "sure", "begun": "begun", "repeat": "to repeat", "ahead": "to come"}
+"""How an exercise can stand in practice, in the words shown."""
+
+
 @dataclass(frozen=True)
 class Standing:
-    """How a topic stands: parts kept for days, parts still being learned, parts due now, parts not met yet."""
+    """How a topic stands, counted by exercise.
+
+    ``sure``: every part was right and comes back in days; ``begun``: some was practised; ``repeat``: a part is due
+    again; ``ahead``: nothing of it was practised yet.
+    """
 
     topic: str
-    kept: int
-    learning: int
-    due: int
-    new: int
+    sure: int
+    begun: int
+    repeat: int
+    ahead: int
 
     @property
     def title(self) -> str:
@@ -91,10 +105,9 @@ class Standing:
         """Say it in a line.
 
         >>> Standing("profile", 3, 0, 2, 9).words()
-        '3 kept, 2 due, 9 new'
+        '3 sure, 2 to repeat, 9 to come'
         """
-        named = {"kept": self.kept, "being learned": self.learning, "due": self.due, "new": self.new}
-        return ", ".join(f"{count} {word}" for word, count in named.items() if count)
+        return ", ".join(f"{count} {words}" for name, words in STATES.items() if (count := getattr(self, name)))
 
 
 def standings(events: Iterable[Event], now: datetime) -> list[Standing]:
@@ -103,9 +116,19 @@ def standings(events: Iterable[Event], now: datetime) -> list[Standing]:
     for topic in TOPICS:
         if not sheets.exercises(topic.slug):
             continue
-        own = items(topic.slug)
-        met = [known[item.key] for item in own if item.key in known]
-        due = sum(card.due <= now for card in met)
-        kept = sum(card.due > now and card.state == State.Review for card in met)
-        found.append(Standing(topic.slug, kept, len(met) - due - kept, due, len(own) - len(met)))
+        by_exercise: dict[str, list[Card | None]] = {}
+        for item in items(topic.slug):
+            by_exercise.setdefault(item.exercise.id, []).append(known.get(item.key))
+        count = Counter(_state(parts, now) for parts in by_exercise.values())
+        found.append(Standing(topic.slug, **{name: count[name] for name in STATES}))
     return found
+
+
+def _state(parts: Sequence[Card | None], now: datetime) -> str:
+    """Return the state of an exercise from its parts' cards, None where a part was not practised."""
+    met = [card for card in parts if card is not None]
+    if not met:
+        return "ahead"
+    if any(card.due <= now for card in met):
+        return "repeat"
+    return "sure" if len(met) == len(parts) and all(card.state == State.Review for card in met) else "begun"

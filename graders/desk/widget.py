@@ -124,21 +124,20 @@ def desk() -> Desk:
     return Desk()
 
 
-SHADES = (("kept", "kept for days"), ("learning", "being learned"), ("due", "due now"), ("new", "new"))
-
-
 def picture(standings: list[scheduling.Standing]) -> str:
-    """Return how each topic stands as a picture: one bar a topic, its parts shaded and said in words."""
+    """Return how each topic stands as a picture: one bar a topic, its exercises shaded and said in words."""
     rows = []
     for one in standings:
         pieces = "".join(
             f'<span class="{name}" style="flex: {getattr(one, name)}"></span>'
-            for name, _ in SHADES
+            for name in scheduling.STATES
             if getattr(one, name)
         )
         rows.append(
             f'<li><span class="topic">{escape(one.topic)}</span><span class="bar" aria-hidden="true">{pieces}</span>'
             f'<span class="words">{escape(one.words())}</span></li>'
         )
-    legend = "".join(f'<li><span class="{name}" aria-hidden="true"></span>{words}</li>' for name, words in SHADES)
+    legend = "".join(
+        f'<li><span class="{name}" aria-hidden="true"></span>{words}</li>' for name, words in scheduling.STATES.items()
+    )
     return f'<ul class="standing">{"".join(rows)}</ul><ul class="legend">{legend}</ul>'

@@ -26,7 +26,7 @@ def lines(rows: Sequence[Row], exercise: Exercise, givens: dict, numbers: Mappin
     key = exercise.key(givens)
     for row in rows:
         part = exercise.part(row.part)
-        named = f" ({row.flag})" if row.flag and row.flag != row.verdict.label else ""
+        named = f" ({flag})" if (flag := added_flag(row)) else ""
         yield f"{row.part}: {row.points:g} of {row.out_of}, {row.verdict.label}{named}"
         if row.part in numbers:
             yield f"    answered {_shown(numbers[row.part])}{part.answer_unit}"
@@ -35,6 +35,11 @@ def lines(rows: Sequence[Row], exercise: Exercise, givens: dict, numbers: Mappin
             yield f"    {row.remark}"
         if row.comment:
             yield f"    Your comment: {row.comment}"
+
+
+def added_flag(row: Row) -> str:
+    """Return a row's flag where it says more than the words of the verdict beside it, else nothing."""
+    return "" if set(row.flag.casefold().split()) <= set(row.verdict.label.casefold().split()) else row.flag
 
 
 def _shown(value: float) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from statistics import quantiles
 
 from graders.judging.marks import ExercisePage, PartPage, Row, total
+from graders.judging.reasons import added_flag
 from graders.questions.verdicts import MEANINGS, Code
 from graders.report import html
 from graders.report.html import LONGEST, anchor, bars, count, items, markdown, number, percent, person, text
@@ -86,7 +87,7 @@ def page(
     body = [
         "<header>",
         f'<p class="kicker">Feedback · {text(topic)}</p><h1>{text(title)}</h1>',
-        f'<p class="who">{person(name)} <span class="soft">{text(learner, 120)}</span></p>',
+        f'<p class="who">{person(name)}{_id(learner, name)}</p>',
         f'<p class="score"><strong>{_points(rows)}</strong>{_still_to_come(rows)}</p>',
         _tally(rows),
         "</header>",
@@ -97,6 +98,11 @@ def page(
         f"<footer><p>{WHAT_A_MARK_IS}</p><p>{marked_line(when, edition)}</p></footer>",
     ]
     return html.page(f"{title}: feedback for {name}", "\n".join(body))
+
+
+def _id(learner: str, name: str) -> str:
+    """Return a learner's id as it follows the name; nothing where it is the name."""
+    return "" if learner == name else f' <span class="soft">{text(learner, 120)}</span>'
 
 
 def marked_line(when: str, edition: str) -> str:
@@ -195,7 +201,7 @@ def _exercise(place: int, exercise: ExercisePage) -> str:
 def _part(place: int, part: PartPage) -> str:
     row = part.row
     answer = f"<pre>{text(part.answer)}</pre>" if part.answer.strip() else '<p class="soft">nothing</p>'
-    flag = f' <span class="flag">{text(row.flag, 200)}</span>' if row.flag and row.flag != row.verdict.label else ""
+    flag = f' <span class="flag">{text(added, 200)}</span>' if (added := added_flag(row)) else ""
     comment = (
         f'<h4>Your instructor writes</h4><div class="prose comment">{markdown(row.comment[:LONGEST])}</div>'
         if row.comment.strip()

@@ -142,7 +142,7 @@ def test_from_the_first_page_to_a_checked_exercise(tab, opened):
     run_first_code_cell(tab, tab.get_by_text("You were last in"))
     expect(tab.get_by_text(f"done, {BEAD.points} of {BEAD.points} points")).to_be_visible()
 
-    lines = list(packing.pack(root, root.parent / "hand-in.zip"))
+    lines = list(packing.pack(root, root.parent / "hand-in.zip", details=True))
     assert f"{PLACE.removesuffix('.ipynb')}: every part answered" in lines
     with zipfile.ZipFile(root.parent / "hand-in.zip") as packed:
         assert packed.read(f"mine/{PLACE}") == (root / PLACE).read_bytes()

@@ -79,3 +79,70 @@ def test_no_word_of_the_glossary_stands_there_twice():
 
 def test_the_standings_said_are_the_ones_of_the_tables():
     assert {one.standing for one in lookup.references()} <= set(loader.STANDINGS)
+
+
+def names(term):
+    return {word.words[0] for word in lookup.find(term)[0]}
+
+
+@pytest.mark.parametrize(
+    ("term", "word"),
+    {
+        "Tg": "Tg",
+        "Ea": "Arrhenius",
+        "RθJC": "theta-JC",
+        "θJC": "theta-JC",
+        "theta JC": "theta-JC",
+        "theta": "thermal resistance",
+        "reballing": "reball",
+        "wetting": "wetting",
+        "delamination": "delamination",
+        "popcorn": "popcorn",
+        "dew point": "dew point",
+        "joule": "joule",
+        "TAL": "time above liquidus",
+    }.items(),
+)
+def test_words_and_symbols_of_the_trade_are_found_however_they_are_written(term, word):
+    assert word in names(term)
+
+
+def test_a_symbol_finds_the_values_that_are_named_in_words():
+    assert all("liquidus" in f"{one.name} {one.key}".casefold() for one in lookup.find("TAL")[1])
+    assert any("activation energy" in one.name.casefold() for one in lookup.find("Ea")[1])
+    assert any("theta-JC" in one.name for one in lookup.find("RθJC")[1])
+
+
+@pytest.mark.parametrize("term", ["CTE", "TAL", "ESD"])
+def test_a_short_term_never_matches_inside_a_word(term):
+    """``characteristic``, ``total`` and ``JESD22`` hold these letters."""
+    inside = [
+        one for one in lookup.references() if term.casefold() in one.name.casefold() and one not in lookup.find(term)[1]
+    ]
+    assert inside
+    assert not [one for one in lookup.find(term)[1] if "total" in one.name and "liquidus" not in one.key]
+
+
+@pytest.mark.parametrize("term", ["zzwett", "qqjoule", "brightness", "xyzzy point", "Q", "Zq"])
+def test_what_nothing_is_near_gets_no_suggestion(term):
+    assert lookup.nearest(term) == []
+
+
+@pytest.mark.parametrize(("term", "near"), [("delaminaton", "delamination"), ("emisivity", "emissivity")])
+def test_a_letter_left_out_is_forgiven(term, near):
+    assert near in lookup.nearest(term)
+
+
+def test_a_range_is_told_from_end_to_end_with_its_unit():
+    assert "Joint peak, lead-free: 230 to 245 °C" in said("Joint peak, lead-free")
+
+
+@pytest.mark.parametrize(
+    ("topic", "key"), [("intake", "isopropanol_rel"), ("signoff", "payoff_table"), ("profile", "cellulose_ignition_c")]
+)
+def test_two_things_with_a_value_each_are_no_range(topic, key):
+    assert not lookup.is_range(loader.entry(topic, key))
+
+
+def test_values_in_units_of_their_own_carry_each_its_unit():
+    assert "2.7, 0.79 eV" in said("Peck's humidity power and activation energy")

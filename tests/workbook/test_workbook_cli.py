@@ -78,7 +78,7 @@ def test_ending_practice_from_the_keyboard_loses_nothing(run):
 
 def test_progress_is_shown_for_every_topic_that_has_exercises(run):
     run("practise", "--topic", "profile", input="working\nend\n")
-    assert "1 being learned" in run("practise", "--progress").stdout
+    assert "1 begun" in run("practise", "--progress").stdout
 
 
 def test_help_imports_nothing_heavy():
@@ -135,3 +135,20 @@ def test_a_pipe_that_breaks_elsewhere_is_still_said():
     done = CliRunner().invoke(command_group.Door(commands={"broken": broken}), ["broken"])
     assert done.exit_code == command_group.COULD_NOT
     assert done.stderr.startswith("ERROR  Broken pipe")
+
+
+def test_practice_in_a_terminal_knows_the_usual_words_and_takes_a_topics_number(run):
+    done = run("practise", "--topic", "3", input="help\nfoo\n\x1b[D\x1b[C5 kg\nskip\nworking\n\nquit\n")
+    assert done.exit_code == 0
+    assert done.stdout.count("Type your answer.") == 2
+    assert "That cost nothing." in done.stdout
+    assert "\x1b[D" not in done.stdout.split("> ", 1)[1]
+    assert "does not fit" in done.stdout
+    assert "Question 3" in done.stdout
+    assert "1 looked up." in done.stdout
+
+
+def test_practice_in_a_wide_terminal_keeps_to_80_columns(run):
+    done = run("practise", "--topic", "profile", input="hint\nend\n", env={"COLUMNS": "200"})
+    progress_lines = run("practise", "--progress", env={"COLUMNS": "200"}).stdout.splitlines()
+    assert max(map(len, done.stdout.splitlines() + progress_lines)) <= 80

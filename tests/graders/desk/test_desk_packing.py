@@ -2,14 +2,19 @@
 
 import json
 import zipfile
+from pathlib import Path
 
 import pytest
 
 from graders import sheets
 from graders.demo import learners
 from graders.desk import checking, feedback, log_result, packing
+from graders.judging import reasons
+from graders.judging.marks import Row
 from graders.notebooks import printer
 from graders.questions import editions
+from graders.questions.verdicts import Code
+from graders.report import feedback_page
 from workbook import progress
 from workbook.problems import Problem
 from workbook.server import contents, folder
@@ -48,7 +53,7 @@ def answer(path, answers):
 
 
 def packed(root):
-    lines = list(packing.pack(root, None))
+    lines = list(packing.pack(root, None, details=True))
     with zipfile.ZipFile(root.parent / "ada-hand-in.zip") as file:
         return lines, {name: file.read(name) for name in file.namelist()}
 
@@ -132,3 +137,35 @@ def test_the_feedback_page_says_what_the_check_says_and_gives_no_answer_away(roo
     assert BEAD.part("reads").slips["too cold"] in page.replace("&#x27;", "'")
     assert "<b>99" not in page
     assert BEAD.part("lag").working.strip() not in page
+
+
+def test_without_details_a_whole_folder_is_said_in_a_few_lines(root):
+    answer(root / PLACE, {"lag": "lag = 2.5 K"})
+    lines = list(packing.pack(root, None))
+    assert len(lines) <= 3 + packing.MOST_LINES + 2
+    assert any("bead-lag" in line and "Python cannot run: lag" in line for line in lines)
+    assert f"Not begun: {len(sheets.exercises('profile')) - 1}." in "\n".join(lines)
+
+
+def test_an_exercise_is_checked_by_its_name_in_the_learners_folder(root, monkeypatch):
+    monkeypatch.chdir(root)
+    assert feedback.found(Path("bead-lag")) == root / PLACE
+    with pytest.raises(Problem, match="no exercise"):
+        feedback.found(Path("bead-leg"))
+
+
+def test_a_page_of_ones_own_names_its_reader_once():
+    page = feedback_page.page("you", "you", "profile", [], "", "edition")
+    assert page.split("</header>")[0].split('class="who">')[1].count("you") == 1
+
+
+def row(code, flag):
+    return Row("ada", "profile", "bead-lag", "lag", 0.0, 2, code, flag, "")
+
+
+@pytest.mark.parametrize(
+    ("code", "flag", "shown"),
+    [(Code.OTHER_UNIT, "unit", ""), (Code.SLIP, "slip", ""), (Code.RIGHT, "late", "late"), (Code.NOT_RIGHT, "", "")],
+)
+def test_a_flag_stands_beside_a_verdict_only_where_it_adds_something(code, flag, shown):
+    assert reasons.added_flag(row(code, flag)) == shown

@@ -195,12 +195,31 @@ def test_what_is_known_comes_back_later_each_time_and_what_was_shown_comes_back_
     assert scheduling.cards(failed)[ITEMS[0].key].due - times[-1] < timedelta(days=1)
 
 
-def test_standings_count_every_part_of_a_topic_once():
+def profile_standing(events, now):
+    return next(one for one in scheduling.standings(events, now) if one.topic == "profile")
+
+
+def test_standings_count_every_exercise_of_a_topic_once():
     some = [item for item in ITEMS if item.topic == "profile"]
-    done = [practised(some[0], "shown", NOON), practised(some[1], "known", NOON + timedelta(days=2))]
-    standing = next(one for one in scheduling.standings(done, NOON + timedelta(days=2)) if one.topic == "profile")
-    assert (standing.due, standing.learning, standing.kept) == (1, 1, 0)
-    assert standing.new == len(some) - 2
+    exercises = list(dict.fromkeys(item.exercise.id for item in some))
+    first = next(item for item in some if item.exercise.id == exercises[0])
+    second = next(item for item in some if item.exercise.id == exercises[1])
+    later = NOON + timedelta(days=2)
+    standing = profile_standing([practised(first, "shown", NOON), practised(second, "known", later)], later)
+    assert (standing.sure, standing.begun, standing.repeat) == (0, 1, 1)
+    assert standing.ahead == len(exercises) - 2
+
+
+def test_an_exercise_is_sure_only_when_each_of_its_parts_comes_back_in_days():
+    parts = [item for item in ITEMS if item.exercise.id == "bead-lag"]
+    days = [NOON + timedelta(days=day) for day in range(4)]
+    done = [practised(item, "known", at) for at in days for item in parts]
+    assert profile_standing(done, days[-1]).sure == 1
+    assert profile_standing([event for event in done if event.what["part"] != parts[0].key[2]], days[-1]).sure == 0
+
+
+def test_a_topic_may_be_named_by_its_number():
+    assert scheduling.items("3") == scheduling.items("profile")
 
 
 def test_lines_of_exercises_that_are_gone_stop_nothing(kept):
