@@ -3,6 +3,7 @@
 Marking fails closed: what is not understood earns nothing and is flagged for a person to look at.
 """
 
+import itertools
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -36,6 +37,28 @@ UNREADABLE = {
     "not reached": (Code.NEEDS_A_LOOK, "The run was stopped before this part.", "not reached"),
     CELL_MISSING: (Code.NEEDS_A_LOOK, "The marking cell of this part is missing from the notebook.", CELL_MISSING),
 }
+
+
+def as_read(exercise: Exercise, part: Part, answers: Answers, kept: dict) -> Answers:
+    """Return what a part is judged on: its own names as they are now, earlier ones as read at their own marking cells.
+
+    A name may hold another value by now, set only so that a later answer seems to follow from it. An earlier part
+    whose marking cell was not reached is carried on with its right answer.
+
+    Parameters
+    ----------
+    exercise, part
+        The exercise, and the part whose marking cell is reached.
+    answers : Answers
+        What the names hold at this cell.
+    kept : dict
+        What was read at the marking cells before, by name; this part's answers are added to it.
+    """
+    own = {name: answers.given[name] for name in part.answer_names if name in answers.given}
+    before = itertools.takewhile(lambda other: other is not part, exercise.parts)
+    earlier = {name: kept[name] for other in before for name in other.answer_names if name in kept}
+    kept.update(own)
+    return Answers(earlier | own, answers.unreadable)
 
 
 def judge(exercise: Exercise, givens: dict, answers: Mapping[str, Answers] | Answers) -> tuple[Verdict, ...]:

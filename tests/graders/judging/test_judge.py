@@ -232,3 +232,17 @@ def test_a_case_keeps_its_source_and_standing():
 def test_a_margin_of_temperatures_is_told_in_kelvin():
     told = Margin("Coldest joint at its peak", 236.0, 6.0, "°C").told()
     assert told == "Coldest joint at its peak: 236 °C, held, margin +6 K."
+
+
+def test_an_earlier_name_set_anew_is_carried_as_it_was_read_at_its_own_marking_cell():
+    kept = {}
+    judge.as_read(BOARD, BOARD.part("area"), Answers({"area": RIGHT["area"]}), kept)
+    at_heat = judge.as_read(BOARD, BOARD.part("heat"), Answers({"area": 2000.0, "heat": 2.0}), kept)
+    assert judge.judge_part(BOARD, "heat", BOARD.worked(), at_heat).points == 0
+    honest = judge.as_read(BOARD, BOARD.part("heat"), Answers({"area": 2000.0, "heat": 2.0}), {"area": 2000.0})
+    assert judge.judge_part(BOARD, "heat", BOARD.worked(), honest).verdict is Code.CARRIED_THROUGH
+
+
+def test_an_earlier_part_whose_marking_cell_was_not_reached_is_not_carried():
+    at_heat = judge.as_read(BOARD, BOARD.part("heat"), Answers({"area": 2000.0, "heat": 2.0}), {})
+    assert judge.judge_part(BOARD, "heat", BOARD.worked(), at_heat).points == 0
