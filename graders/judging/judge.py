@@ -111,12 +111,15 @@ def judge_part(exercise: Exercise, name: str, givens: dict, answers: Answers) ->
 def _carried_answers(exercise: Exercise, until: Part, g: Values, true: Values, given: Mapping) -> dict:
     """Return the earlier answers to judge a later part on: the learner's own where they can be trusted as a step."""
     carried = {}
-    for part in exercise.parts:
-        if part.name == until.name:
-            break
-        try:
-            carried |= part.right_answer(g, exercise.answers(carried))
-        except (ArithmeticError, ValueError):
-            carried |= {name: true[name] for name in part.answer_names}
-        carried |= part.carried(given, g, exercise.answers(carried))
+    for part in itertools.takewhile(lambda part: part.name != until.name, exercise.parts):
+        carried = carry_on(exercise, part, g, true, given, carried)
     return carried
+
+
+def carry_on(exercise: Exercise, part: Part, g: Values, true: Values, given: Mapping, carried: dict) -> dict:
+    """Return what is carried past this part, as printed: the learner's own answer, or what should follow."""
+    try:
+        carried = carried | part.right_answer(g, exercise.answers(carried))
+    except (ArithmeticError, ValueError):
+        carried = carried | {name: true[name] for name in part.answer_names}
+    return carried | part.carried(given, g, exercise.answers(carried))

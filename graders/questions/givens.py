@@ -125,6 +125,9 @@ class Values:
     def __getitem__(self, name):
         return self._printed[name]
 
+    def __repr__(self):
+        return f"Values({self._printed!r})"
+
     def __contains__(self, name):
         return name in self._printed
 
