@@ -115,6 +115,19 @@ def slips(topic, exercise):
     commands.slips(topic, exercise)
 
 
+@main.command()
+@click.argument("exercises", metavar="TOPIC/EXERCISE...", nargs=-1)
+@click.option("--draws", default=2, type=click.IntRange(1, 100), help="Own numbers to try, besides the worked ones.")
+def floor(exercises, draws):
+    """Print what answers without the method earn at most, by part, beside each exercise's floor.
+
+    Example: graders floor intake/two-findings
+    """
+    from graders import commands
+
+    commands.floor(exercises, draws)
+
+
 @main.command("print")
 @click.option("--check", is_flag=True, help="Change nothing; fail if a printed notebook is out of date.")
 def print_(check):

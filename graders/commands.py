@@ -21,6 +21,7 @@ from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out as handing
 from graders.inbox import filing
 from graders.inbox.names import kind
+from graders.judging import floor as floors
 from graders.judging import near_misses, reasons
 from graders.judging.marks import total, wants_a_person
 from graders.marking import rows as rows_of
@@ -307,3 +308,20 @@ def slips(topic: str, exercise: str | None) -> None:
         _say(f"{one.exercise}/{one.part}  {where}: {one.value:.5g} when {one.what}")
     inside = sum(one.inside for one in found)
     _say(f"{inside} inside a band, {len(found) - inside} that no hand-written slip names.")
+
+
+def floor(exercises=(), draws: int = 2) -> None:
+    """Print what answers without the method earn at most, of every exercise or of those named."""
+    chosen = by_topic(exercises) or dict.fromkeys(handing.printable_topics(), ())
+    for topic, names in chosen.items():
+        for exercise in sheets.exercises(topic):
+            if names and exercise.id not in names:
+                continue
+            numbers = [exercise.worked(), *(exercise.draw(b"floor", f"draw {draw}") for draw in range(draws))]
+            found = [floors.most_without_the_method(exercise, givens) for givens in numbers]
+            most = max(found, key=lambda one: one.share)
+            above = "ABOVE  " if most.share > exercise.floor + 1e-9 else ""
+            _say(f"{above}{topic}/{exercise.id}: {most.share:.2f}, floor {exercise.floor:.2f} ({most.rules})")
+            for name in most.points:
+                best = max(one.points[name] for one in found)
+                _say(f"    {name}: {best:g} of {exercise.part(name).points}")

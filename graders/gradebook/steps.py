@@ -92,7 +92,7 @@ class ContainedExecute(NbGraderPreprocessor):
             return _as_nodes(submission.judged(nb, exercise, ours.givens, outcome)), resources
         again = submission.with_givens(run, exercise, ours.givens, ours.fresh)
         outcome, second = _sandbox().run((run, again))
-        second_run = submission.Fresh(ours.changing, second, policy)
+        second_run = submission.Fresh(ours.fresh, ours.changing, second, policy)
         return _as_nodes(submission.judged(nb, exercise, ours.givens, outcome, second_run)), resources
 
 

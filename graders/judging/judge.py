@@ -3,6 +3,7 @@
 Marking fails closed: what is not understood earns nothing and is flagged for a person to look at.
 """
 
+import itertools
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
@@ -37,6 +38,28 @@ UNREADABLE = {
     "not reached": (Code.NEEDS_A_LOOK, "The run was stopped before this part.", "not reached"),
     CELL_MISSING: (Code.NEEDS_A_LOOK, "The marking cell of this part is missing from the notebook.", CELL_MISSING),
 }
+
+
+def as_read(exercise: Exercise, part: Part, answers: Answers, kept: dict) -> Answers:
+    """Return what a part is judged on: its own names as they are now, earlier ones as read at their own marking cells.
+
+    A name may hold another value by now, set only so that a later answer seems to follow from it. An earlier part
+    whose marking cell was not reached is carried on with its right answer.
+
+    Parameters
+    ----------
+    exercise, part
+        The exercise, and the part whose marking cell is reached.
+    answers : Answers
+        What the names hold at this cell.
+    kept : dict
+        What was read at the marking cells before, by name; this part's answers are added to it.
+    """
+    own = {name: answers.given[name] for name in part.answer_names if name in answers.given}
+    before = itertools.takewhile(lambda other: other is not part, exercise.parts)
+    earlier = {name: kept[name] for other in before for name in other.answer_names if name in kept}
+    kept.update(own)
+    return Answers(earlier | own, answers.unreadable)
 
 
 def judge(exercise: Exercise, givens: dict, answers: Mapping[str, Answers] | Answers) -> tuple[Verdict, ...]:
@@ -100,12 +123,15 @@ def _with_its_slip(
 def _carried_answers(exercise: Exercise, until: Part, g: Values, true: Values, given: Mapping) -> dict:
     """Return the earlier answers to judge a later part on: the learner's own where they can be trusted as a step."""
     carried = {}
-    for part in exercise.parts:
-        if part.name == until.name:
-            break
-        try:
-            carried |= part.right_answer(g, exercise.answers(carried))
-        except (ArithmeticError, ValueError):
-            carried |= {name: true[name] for name in part.answer_names}
-        carried |= part.carried(given, g, exercise.answers(carried))
+    for part in itertools.takewhile(lambda part: part.name != until.name, exercise.parts):
+        carried = carry_on(exercise, part, g, true, given, carried)
     return carried
+
+
+def carry_on(exercise: Exercise, part: Part, g: Values, true: Values, given: Mapping, carried: dict) -> dict:
+    """Return what is carried past this part, as printed: the learner's own answer, or what should follow."""
+    try:
+        carried = carried | part.right_answer(g, exercise.answers(carried))
+    except (ArithmeticError, ValueError):
+        carried = carried | {name: true[name] for name in part.answer_names}
+    return carried | part.carried(given, g, exercise.answers(carried))

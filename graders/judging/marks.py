@@ -73,9 +73,10 @@ class Finding:
 
 
 FINDINGS = {
-    "follows the givens": "the answer changed with the givens, as a computed answer does",
+    "follows the givens": "with other givens the answer is right for those, as a computed answer is",
     "working, typed numbers": "there is working, but it holds numbers typed in place of the givens",
     "bare number": "the answer is a number with no working in its cell",
+    "no answer": "with other givens the notebook came to no answer here",
 }
 
 

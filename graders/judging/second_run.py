@@ -9,11 +9,13 @@ import numpy as np
 from graders.judging.marks import Copied, Finding
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Number
-from graders.questions.verdicts import Verdict
+from graders.questions.verdicts import Code, Verdict
 from workbook import units
 
 COST = {"flag": 1.0, "half": 0.5, "zero": 0.0}
 """What is left of the points of an answer that does not follow fresh numbers, by the cohort's policy."""
+
+FOLLOWS = "follows the givens"
 
 REMARK = "This answer does not follow your numbers: compute it from the names of the givens."
 
@@ -25,11 +27,22 @@ def fresh_givens(exercise: Exercise, secret: bytes, learner: str) -> dict:
 
 @dataclass(frozen=True)
 class Seen:
-    """One part in both runs: what the judge said, what the answer was, what it was with fresh numbers."""
+    """One part in both runs: what the judge said and what the answer was, with own numbers and with fresh ones."""
 
     verdict: Verdict
     answer: object
+    fresh_verdict: Verdict
     fresh_answer: object
+
+    @property
+    def follows(self) -> bool:
+        """Whether the answer is another one, and right for the fresh numbers or what the same slip gives there."""
+        again = self.fresh_verdict
+        if self.fresh_answer == self.answer:
+            return False
+        if again.verdict in (Code.RIGHT, Code.CARRIED_THROUGH):
+            return True
+        return again.verdict == self.verdict.verdict == Code.SLIP and again.flag == self.verdict.flag
 
 
 def changing(exercise: Exercise, givens: dict, fresh: dict) -> list[str]:
@@ -44,14 +57,16 @@ def _fits(part: Number, answer: float, right: float) -> bool:
 
 
 def finding(part: Number, seen: Seen, source: str) -> str | None:
-    """Return which of the three findings a number shows that should have changed, or None where it earned nothing.
+    """Return which of the findings a number shows that should have changed, or None where it earned nothing.
 
-    ``source`` is the text of the answer cell.
+    ``source`` is the text of the answer cell. Another answer is not enough: it must be what the fresh numbers give.
     """
     if not seen.verdict.points:
         return None
-    if seen.fresh_answer != seen.answer:
-        return "follows the givens"
+    if seen.follows:
+        return FOLLOWS
+    if seen.fresh_answer is None:
+        return "no answer"
     return "bare number" if _is_bare(source, part.name) else "working, typed numbers"
 
 
@@ -78,7 +93,7 @@ def _is_literal(node: ast.expr) -> bool:
 
 def after_policy(verdict: Verdict, found: str | None, policy: str) -> Verdict:
     """Return the verdict with the policy's cost taken off, where the answer did not follow the givens."""
-    if found is None or found == "follows the givens" or COST[policy] == 1.0:
+    if found is None or found == FOLLOWS or COST[policy] == 1.0:
         return verdict
     return replace(
         verdict, points=verdict.points * COST[policy], flag=verdict.flag or found, remark=f"{verdict.remark} {REMARK}"

@@ -110,7 +110,7 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
         answers = {}
         if one.notebook in came.notebooks:
             outcome, second = ran[one.notebook]
-            fresh = submission.Fresh(one.changing, second, policy)
+            fresh = submission.Fresh(one.fresh, one.changing, second, policy)
             restored = came.notebooks[one.notebook]
             judged = submission.judged(restored.notebook, exercise, one.givens, outcome, fresh)
             answers = submission.answers_written(judged.notebook)

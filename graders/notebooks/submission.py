@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from graders.judging import second_run
-from graders.judging.judge import Answers, judge_part
+from graders.judging.judge import Answers, as_read, judge_part
 from graders.judging.second_run import Seen
 from graders.notebooks import printer
 from graders.questions.exercise import Exercise
@@ -227,8 +227,9 @@ def with_givens(run: Sheet, exercise: Exercise, givens: dict, other: dict) -> Sh
 
 @dataclass(frozen=True)
 class Fresh:
-    """The second run: which parts should come out otherwise, what came of it, what the cohort's policy takes off."""
+    """The second run: its givens, which parts should come out otherwise, what came of it, what the policy takes off."""
 
+    givens: dict
     changing: list[str]
     outcome: SheetOutcome
     policy: str
@@ -262,6 +263,7 @@ def judged(
     """
     marked = Judged(notebook, (), {}, {})
     verdicts, sources, failed = {}, {}, set()
+    kept, kept_again = {}, {}
     runs = zip(outcome.cells, fresh.outcome.cells if fresh else [None] * len(outcome.cells), strict=True)
     for count, (cell, (result, again)) in enumerate(zip(_run_cells(marked.notebook), runs, strict=True), 1):
         cell["execution_count"] = count
@@ -274,12 +276,14 @@ def judged(
                 failed.add(grade_id)
             continue
         answer_cell = f"{part.name}-answer"
-        answers = _answers(part, result, answer_cell in failed)
+        answers = as_read(exercise, part, _answers(part, result, answer_cell in failed), kept)
         verdict = judge_part(exercise, part.name, givens, answers)
+        again_read = again and as_read(exercise, part, _answers(part, again, False), kept_again)
         if isinstance(part, Number) and _is_read(answers, part.name):
             marked.numbers[part.name] = answers.given[part.name]
-            if again is not None and part.name in fresh.changing:
-                seen = Seen(verdict, answers.given[part.name], (again.answers or {}).get(part.name))
+            if again_read is not None and part.name in fresh.changing:
+                fresh_verdict = judge_part(exercise, part.name, fresh.givens, again_read)
+                seen = Seen(verdict, answers.given[part.name], fresh_verdict, again_read.given.get(part.name))
                 found = second_run.finding(part, seen, sources.get(answer_cell, ""))
                 verdict = second_run.after_policy(verdict, found, fresh.policy)
                 marked.findings.update({part.name: found} if found else {})

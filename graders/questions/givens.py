@@ -130,6 +130,9 @@ class Values:
         """All values as printed."""
         return dict(self._printed)
 
+    def __repr__(self):
+        return f"Values({self._printed!r})"
+
     def __contains__(self, name):
         return name in self._printed
 

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from graders.judging import judge
+from graders.judging import floor, judge
 from graders.judging.judge import Answers
 from graders.questions.exercise import Case, Exercise
 from graders.questions.givens import Fixed, Quantity
@@ -232,3 +232,22 @@ def test_a_case_keeps_its_source_and_standing():
 def test_a_margin_of_temperatures_is_told_in_kelvin():
     told = Margin("Coldest joint at its peak", 236.0, 6.0, "°C").told()
     assert told == "Coldest joint at its peak: 236 °C, held, margin +6 K."
+
+
+def test_an_earlier_name_set_anew_is_carried_as_it_was_read_at_its_own_marking_cell():
+    kept = {}
+    judge.as_read(BOARD, BOARD.part("area"), Answers({"area": RIGHT["area"]}), kept)
+    at_heat = judge.as_read(BOARD, BOARD.part("heat"), Answers({"area": 2000.0, "heat": 2.0}), kept)
+    assert judge.judge_part(BOARD, "heat", BOARD.worked(), at_heat).points == 0
+    honest = judge.as_read(BOARD, BOARD.part("heat"), Answers({"area": 2000.0, "heat": 2.0}), {"area": 2000.0})
+    assert judge.judge_part(BOARD, "heat", BOARD.worked(), honest).verdict is Code.CARRIED_THROUGH
+
+
+def test_an_earlier_part_whose_marking_cell_was_not_reached_is_not_carried():
+    at_heat = judge.as_read(BOARD, BOARD.part("heat"), Answers({"area": 2000.0, "heat": 2.0}), {})
+    assert judge.judge_part(BOARD, "heat", BOARD.worked(), at_heat).points == 0
+
+
+def test_a_wide_plausible_range_is_found_by_guessing_its_lower_bound():
+    """An area of 1000 mm² loses 1 W: the plain guess 1 then follows from the lower bound typed as the area."""
+    assert floor.most_without_the_method(BOARD, BOARD.worked()).points["heat"] == 2

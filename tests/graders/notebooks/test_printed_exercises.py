@@ -14,7 +14,7 @@ from graders.notebooks import printer, submission
 from graders.questions.parts import Written
 from graders.questions.verdicts import Code
 from graders.runner.job import not_reached
-from workbook.topics import TOPICS
+from workbook.topics import TOPICS, by_slug
 
 EXERCISES = [
     pytest.param(topic, exercise, id=f"{topic.slug}/{exercise.id}")
@@ -112,3 +112,30 @@ def test_no_notebook_json_stops_the_reader_or_earns_points_out_of_nothing(cells,
     run = submission.sheet("one", restored.notebook, BEAD)
     found = submission.judged(restored.notebook, BEAD, BEAD.worked(), not_reached(run, "crashed"))
     assert sum(verdict.points for verdict in found.verdicts) == 0
+
+
+def replayed(answers):
+    """Return the bead's notebook with these answer cells, in the numbers of the printed solution."""
+    exercise = printer.exercise_notebook(by_slug("profile"), BEAD)
+    made = json.loads(printer.text_of(exercise))
+    for cell in made["cells"]:
+        name = cell["id"].removesuffix("-answer")
+        if cell["id"].endswith("-answer") and name in answers:
+            cell["source"] = answers[name]
+        elif isinstance(cell["source"], list):
+            cell["source"] = "".join(cell["source"])
+    return made
+
+
+@pytest.mark.parametrize(
+    ("lag", "earned"),
+    [("lag = ramp * time_constant", 1), ("time_constant, lag = 10, 10 * ramp", 0)],
+    ids=["honest", "the earlier name set anew"],
+)
+def test_an_earlier_answer_set_anew_earns_nothing_by_any_road(lag, earned):
+    right = BEAD.part("time_constant").working
+    notebook = replayed({"time_constant": right, "lag": lag})
+    by_ours = {v.part: v.points for v in judged(by_slug("profile"), BEAD, notebook).verdicts}
+    by_stock = as_stock_runs_it(notebook)
+    assert (by_ours["time_constant"], by_ours["lag"]) == (2, earned)
+    assert (by_stock["time_constant"], by_stock["lag"]) == (2, earned)
