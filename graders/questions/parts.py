@@ -6,8 +6,8 @@
 
 import math
 import re
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from graders.questions import parse_answer
@@ -139,6 +139,10 @@ class Part:
     def carried(self, given: Mapping, g: Values, a: Values) -> dict:
         """Return the learner's own answer where it can be trusted as a step to the next part, or nothing."""
         return {}
+
+    def in_order(self, words: Sequence[str]) -> "Part":
+        """Return the part with its words shown in this order; as the sheet has them where these are not its words."""
+        return self
 
     def solution(self, answers: Mapping) -> str:
         """Return the lines of the answer cell in the printed solution. ``answers`` are this part's right ones."""
@@ -355,6 +359,11 @@ class Worded(Part):
     def choices(self, filled: Filled) -> list[tuple[str, str]]:
         return [(word, filled(meaning)) for word, meaning in self.options.items()]
 
+    def in_order(self, words: Sequence[str]) -> "Worded":
+        if sorted(words) != sorted(self.options):
+            return self
+        return replace(self, options={word: self.options[word] for word in words})
+
     def read(self, text: str):
         """Return the words typed. They may be given by their place in the list: ``1 3`` is the first and the third."""
         text = _typed(text)
@@ -371,7 +380,8 @@ class Worded(Part):
         raise parse_answer.Unclear(f"{text} is none of the words. Type a word of the list, or its number.")
 
     def _use_the_words(self) -> str:
-        return f"Use the words of the list, in quotes: {', '.join(repr(word) for word in self.options)}."
+        """Name the words by the alphabet: the sheet's own order may have the right one first."""
+        return f"Use the words of the list, in quotes: {', '.join(repr(word) for word in sorted(self.options))}."
 
 
 @dataclass(frozen=True, kw_only=True)

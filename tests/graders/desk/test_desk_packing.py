@@ -9,6 +9,7 @@ from graders import sheets
 from graders.demo import learners
 from graders.desk import checking, feedback, log_result, packing
 from graders.notebooks import printer
+from graders.questions import editions
 from workbook import progress
 from workbook.problems import Problem
 from workbook.server import contents, folder
@@ -30,7 +31,7 @@ def root(tmp_path):
     root = tmp_path / "ada"
     files = {}
     for exercise in sheets.exercises("profile"):
-        marks = {"learner": "ada", "edition": exercise.edition(), "seal": "s"}
+        marks = {"learner": "ada", "edition": editions.asked(exercise), "seal": "s"}
         notebook = printer.exercise_notebook(PROFILE, exercise, exercise.draw(b"secret", "ada"), marks)
         files[f"profile/{printer.notebook_name(PROFILE, exercise)}.ipynb"] = printer.text_of(notebook).encode()
     folder.lay_out(root, files)
