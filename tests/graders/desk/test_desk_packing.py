@@ -63,7 +63,7 @@ def test_what_is_unanswered_and_what_is_broken_is_said_by_part(root):
     answer(root / PLACE, {"lag": "lag = 2.5 K"})
     lines, _ = packed(root)
     line = next(line for line in lines if "bead-lag" in line)
-    assert "no answer yet: time_constant, reads" in line
+    assert "no answer yet: time_constant, act, reads" in line
     assert "Python cannot run: lag" in line
     assert any("can be sent as it is" in line for line in lines)
 
