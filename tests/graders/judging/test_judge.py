@@ -62,6 +62,7 @@ BOARD = Exercise(
                 Margin("at most 200", c["plate_c"], 200 - c["plate_c"], "°C"),
             ),
             example=lambda g, a: {"plate_c": 150},
+            idle=0.0,
         ),
     ),
 )
@@ -203,6 +204,7 @@ def test_a_share_typed_for_a_percentage_is_told_how_to_type_it():
         settings=(Setting("share_back", "share", "%", 0.5, 40),),
         simulate=lambda g, a, choices: (),
         example=lambda g, a: {"share_back": 10},
+        idle=0.0,
     )
     sheet = Exercise(id="x", number=1, title="x", setup="", givens={}, parts=(share,))
     remarks = [judge.judge(sheet, {}, Answers({"share_back": typed}))[0].remark for typed in (0.075, 41)]
