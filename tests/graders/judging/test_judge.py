@@ -180,7 +180,7 @@ def test_an_order_without_every_word_once_needs_a_look(words):
     assert verdict("steps", steps=words).verdict == Code.NEEDS_A_LOOK
 
 
-@pytest.mark.parametrize(("plate", "points"), [(150, 2), (99.5, 2), (98, 1), (201, 1), (24, 0), (401, 0), ("150", 0)])
+@pytest.mark.parametrize(("plate", "points"), [(150, 2), (99.5, 2), (98, 1.4), (201, 1), (24, 0), (401, 0), ("150", 0)])
 def test_a_design_is_held_against_each_limit_with_its_guard_band(plate, points):
     assert verdict("plate", plate_c=plate).points == points
 
