@@ -130,11 +130,17 @@ def floor(exercises, draws):
 
 @main.command("print")
 @click.option("--check", is_flag=True, help="Change nothing; fail if a printed notebook is out of date.")
-def print_(check):
+@click.option("--sources", is_flag=True, help="Change nothing; list each part, what holds it, source and standing.")
+def print_(check, sources):
     """Print solutions/ and exercises/ from the sheets.
 
     Example: graders print
     """
+    if sources:
+        from graders.notebooks.sources import lines
+
+        click.echo("\n".join(lines()))
+        return
     from graders.notebooks import printer
     from workbook import paths
     from workbook.problems import Problem

@@ -4,7 +4,7 @@ import hashlib
 import hmac
 import json
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass, field, fields
 from pathlib import Path
 
 from workbook.problems import Problem
@@ -17,7 +17,8 @@ class Handed:
     """One exercise as handed to one learner: givens as printed, edition, the notebook's seal, the package's version.
 
     ``fresh`` are the other numbers the notebook is run with once more, which no learner sees; ``changing`` names the
-    parts that have another right answer with them.
+    parts that have another right answer with them. ``orders`` are the words of each part in the order they were
+    shown; a part that is not named shows them as the sheet does, as all did before orders were drawn.
     """
 
     learner: str
@@ -30,6 +31,7 @@ class Handed:
     version: str
     fresh: dict
     changing: list[str]
+    orders: dict[str, list[str]] = field(default_factory=dict)
 
 
 def seal(secret: bytes, learner: str, topic: str, exercise: str, edition: str, givens: dict) -> str:
@@ -48,7 +50,7 @@ def _handed(line: dict) -> Handed:
     return Handed(**{name: value for name, value in line.items() if name in FIELDS})
 
 
-FIELDS = tuple(field.name for field in fields(Handed))
+FIELDS = tuple(one.name for one in fields(Handed))
 
 
 class Record:

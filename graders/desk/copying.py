@@ -12,4 +12,5 @@ def clean(path: Path) -> bytes:
     topic, exercise = which(notebook, path)
     marks = {name: notebook["metadata"][printer.METADATA_KEY][name] for name in ("learner", "edition", "seal")}
     givens = own_givens(notebook, exercise)
-    return printer.text_of(printer.exercise_notebook(by_slug(topic), exercise, givens, marks)).encode()
+    orders = printer.orders_in(notebook)
+    return printer.text_of(printer.exercise_notebook(by_slug(topic), exercise, givens, marks, orders)).encode()

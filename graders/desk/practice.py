@@ -8,7 +8,7 @@ import json
 import math
 import platform
 import secrets
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from importlib.metadata import version
@@ -41,6 +41,7 @@ class Question:
     number: int
     item: Item
     givens: dict
+    order: Sequence[str] = ()
     replies: dict[str, Reply] = field(default_factory=dict)
     hints: list[str] = field(default_factory=list)
     grade: str = ""
@@ -50,6 +51,11 @@ class Question:
         """The right answers to the parts before this one, in the units they are asked for."""
         key = self.item.exercise.key(self.givens)
         return {name: _rounded(key[name]) for part in self.before for name in part.answer_names if name in key}
+
+    @property
+    def part(self) -> Part:
+        """What is asked, with its words in this question's order."""
+        return self.item.part.in_order(self.order)
 
     @property
     def before(self) -> list[Part]:
@@ -74,7 +80,7 @@ class Question:
     @property
     def options(self) -> list[tuple[str, str]]:
         """The words to choose from, each with what it means; none where a number is asked for."""
-        return self.item.part.choices(lambda text: printer.filled(text, self.item.exercise, self.givens))
+        return self.part.choices(lambda text: printer.filled(text, self.item.exercise, self.givens))
 
     @property
     def how(self) -> str:
@@ -137,7 +143,8 @@ class Session:
         after = self.question.item.key if self.question else None
         known = scheduling.cards(progress.read().events)
         item = scheduling.choose(self.items, known, self.now(), after)
-        self.question = Question(len(self.done) + 1, item, self.draw(item.exercise))
+        order = item.exercise.orders(secrets.token_bytes(16)).get(item.part.name, ())
+        self.question = Question(len(self.done) + 1, item, self.draw(item.exercise), order)
         self.done.append(self.question)
         return self.question
 
@@ -145,7 +152,7 @@ class Session:
         """Judge an answer to the open question. The same answer again gets the same reply and costs nothing."""
         question = self.question
         try:
-            value = question.item.part.read(text)
+            value = question.part.read(text)
         except parse_answer.Unclear as why:
             return Reply("Not read yet", str(why), counted=False)
         same = json.dumps(value, sort_keys=True)

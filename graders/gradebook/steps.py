@@ -106,5 +106,5 @@ class Harmless(NbGraderPreprocessor):
 
     def preprocess(self, nb, resources):
         ours = handed(resources)
-        printed = printer.texts(by_slug(ours.topic), sheets.find(ours.topic, ours.exercise), ours.givens)
+        printed = printer.texts(by_slug(ours.topic), sheets.find(ours.topic, ours.exercise), ours.givens, ours.orders)
         return sanitise.harmless(nb, printed), resources

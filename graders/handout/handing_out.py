@@ -102,7 +102,7 @@ def _new_cohort(root: Path, topics: tuple[str, ...], title: str, exercises: dict
 
 
 def hand_out(cohort: Cohort, learner: Learner) -> None:
-    """Draw one learner's numbers, write them down, and write the handout and its archive.
+    """Draw one learner's numbers and the orders of words, write them down, and write the handout and its archive.
 
     The record is written last: a learner without a record line has no handout yet and is made again.
     """
@@ -115,9 +115,11 @@ def hand_out(cohort: Cohort, learner: Learner) -> None:
             edition = editions.asked(exercise)
             seal = record.seal(secret, learner.id, slug, exercise.id, edition, givens)
             name = printer.notebook_name(topic, exercise)
+            orders = exercise.own_orders(secret, learner.id)
             marks = {"learner": learner.id, "edition": edition, "seal": seal}
-            files[f"{slug}/{name}.ipynb"] = printer.text_of(printer.exercise_notebook(topic, exercise, givens, marks))
-            drawn = givens, edition, seal, VERSION, fresh, second_run.changing(exercise, givens, fresh)
+            notebook = printer.exercise_notebook(topic, exercise, givens, marks, orders)
+            files[f"{slug}/{name}.ipynb"] = printer.text_of(notebook)
+            drawn = givens, edition, seal, VERSION, fresh, second_run.changing(exercise, givens, fresh), orders
             lines.append(record.line(record.Handed(learner.id, slug, exercise.id, name, *drawn)))
     _write_handout(cohort, learner, files)
     with cohort.record.open("a", encoding="utf-8") as file:
@@ -125,7 +127,7 @@ def hand_out(cohort: Cohort, learner: Learner) -> None:
 
 
 def again(cohort: Cohort, learner_id: str) -> Path:
-    """Write a lost handout again, with the same numbers, and return its archive."""
+    """Write a lost handout again, with the same numbers and orders, and return its archive."""
     known = record.Record(cohort.record).of(learner_id)
     if not known:
         raise Problem(f"{learner_id}: nothing was handed out.", "look at the id in learners.csv")
@@ -133,7 +135,7 @@ def again(cohort: Cohort, learner_id: str) -> Path:
     for handed in known:
         exercise = sheets.find(handed.topic, handed.exercise)
         marks = {"learner": learner_id, "edition": handed.edition, "seal": handed.seal}
-        notebook = printer.exercise_notebook(by_slug(handed.topic), exercise, handed.givens, marks)
+        notebook = printer.exercise_notebook(by_slug(handed.topic), exercise, handed.givens, marks, handed.orders)
         files[f"{handed.topic}/{handed.notebook}.ipynb"] = printer.text_of(notebook)
     return _write_handout(cohort, Learner(learner_id, learner_id), files)
 

@@ -200,5 +200,5 @@ def _unmarked(exercise, remark: str, flag: str, code: Code = Code.NEEDS_A_LOOK) 
 
 def _write_safe_copy(cohort: Cohort, one: Handed, exercise: Exercise, notebook) -> None:
     path = cohort.autograded(one.learner, one.topic) / f"{one.notebook}.ipynb"
-    printed = printer.texts(by_slug(one.topic), exercise, one.givens)
+    printed = printer.texts(by_slug(one.topic), exercise, one.givens, one.orders)
     write_whole(path, json.dumps(sanitise.harmless(notebook, printed), ensure_ascii=False))

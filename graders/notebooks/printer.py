@@ -21,6 +21,8 @@ BEGIN, END = "### BEGIN SOLUTION", "### END SOLUTION"
 GIVENS_HEAD = "# Your numbers: run this cell first. It cannot be edited."
 MATH = "from math import atan, cos, erf, exp, log, log10, pi, sin, sqrt, tan, tanh"
 METADATA_KEY = "rework_workbook"
+PRINTED = b"the printed exercises"
+"""The key of the orders of words in solutions/ and exercises/, which everybody reads."""
 
 
 def filled(text: str, exercise: Exercise, givens: dict) -> str:
@@ -58,10 +60,16 @@ def exercise_of(notebook: str) -> str:
 def solution_notebook(topic: Topic, exercise: Exercise, givens: dict | None = None) -> dict:
     """Return nbgrader's source notebook of an exercise: answers worked, inside solution regions."""
     printed = exercise.worked() if givens is None else givens
-    return _notebook(topic, exercise, printed, solved=True, own=givens is not None)
+    return _notebook(topic, exercise, printed, solved=True, own=givens is not None, orders=exercise.orders(PRINTED))
 
 
-def exercise_notebook(topic: Topic, exercise: Exercise, givens: dict | None = None, marks: dict | None = None) -> dict:
+def exercise_notebook(
+    topic: Topic,
+    exercise: Exercise,
+    givens: dict | None = None,
+    marks: dict | None = None,
+    orders: dict[str, list[str]] | None = None,
+) -> dict:
     """Return the blank notebook of an exercise, as nbgrader's release step would make it.
 
     Parameters
@@ -70,11 +78,27 @@ def exercise_notebook(topic: Topic, exercise: Exercise, givens: dict | None = No
         A learner's own numbers, as printed; the worked numbers without.
     marks : dict, optional
         What a handout writes into the notebook's metadata (learner, edition, seal).
+    orders : dict, optional
+        The words of each part in the order shown, kept in the notebook's metadata. Without, the printed order goes with
+        the worked numbers, and the sheet's own with a learner's (as before orders were drawn).
     """
-    printed = exercise.worked() if givens is None else givens
-    notebook = _notebook(topic, exercise, printed, solved=False, own=givens is not None)
-    notebook["metadata"][METADATA_KEY].update(marks or {})
+    if givens is None:
+        return _notebook(topic, exercise, exercise.worked(), solved=False, own=False, orders=exercise.orders(PRINTED))
+    notebook = _notebook(topic, exercise, givens, solved=False, own=True, orders=orders or {})
+    notebook["metadata"][METADATA_KEY] |= (marks or {}) | ({"orders": orders} if orders else {})
     return notebook
+
+
+def orders_in(notebook: dict) -> dict[str, list[str]]:
+    """Return the orders of words a handed-out notebook's metadata holds; nothing where it holds none."""
+    held = notebook["metadata"].get(METADATA_KEY, {}).get("orders")
+    if not isinstance(held, dict):
+        return {}
+    return {
+        name: words
+        for name, words in held.items()
+        if isinstance(words, list) and all(isinstance(word, str) for word in words)
+    }
 
 
 def text_of(notebook: dict) -> str:
@@ -148,9 +172,9 @@ def graded_cells(topic: Topic, exercise: Exercise) -> dict:
     return {cell["metadata"]["nbgrader"]["grade_id"]: cell for cell in cells if "nbgrader" in cell["metadata"]}
 
 
-def texts(topic: Topic, exercise: Exercise, givens: dict) -> frozenset[str]:
+def texts(topic: Topic, exercise: Exercise, givens: dict, orders: dict[str, list[str]]) -> frozenset[str]:
     """Return the texts of a learner's notebook that are ours."""
-    cells = exercise_notebook(topic, exercise, givens)["cells"]
+    cells = exercise_notebook(topic, exercise, givens, orders=orders)["cells"]
     return frozenset(cell["source"] for cell in cells if cell["cell_type"] == "markdown")
 
 
@@ -167,12 +191,13 @@ def closing_source(name: str) -> str:
     )
 
 
-def _notebook(topic: Topic, exercise: Exercise, givens: dict, solved: bool, own: bool):
+def _notebook(topic: Topic, exercise: Exercise, givens: dict, solved: bool, own: bool, orders: dict) -> dict:
     name = notebook_name(topic, exercise)
     cells = [_text("title", _title_text(topic, exercise, givens)), givens_cell(exercise, givens)]
     key = {}
     for number, part in enumerate(exercise.parts, 1):
-        cells.append(_text(f"{part.name}-question", _question_text(number, part, exercise, givens)))
+        shown = part.in_order(orders.get(part.name, ()))
+        cells.append(_text(f"{part.name}-question", _question_text(number, shown, exercise, givens)))
         answers = part.right_answer(exercise.values(givens), exercise.answers(key))
         key |= answers
         cells += _answer_cells(topic, exercise, part, answers, givens if own else None, solved)

@@ -10,7 +10,7 @@ from functools import cached_property, lru_cache
 
 from graders.questions import givens as own
 from graders.questions.givens import Given, Values
-from graders.questions.parts import Number, Part
+from graders.questions.parts import Number, Part, Worded
 
 NAME = re.compile(r"[a-z][a-z0-9_]*")
 
@@ -87,6 +87,21 @@ class Exercise:
         """Return one learner's own givens, as printed: sound, and with every slip told apart."""
         key = own.learner_key(secret, learner, self.id)
         return own.draw(self.givens, key, lambda drawn: self.sound(drawn) and not self.mixed_up(drawn))
+
+    def own_orders(self, secret: bytes, learner: str) -> dict[str, list[str]]:
+        """Return the order in which one learner is shown the words of each part that has words."""
+        return self.orders(own.learner_key(secret, learner, self.id))
+
+    def orders(self, key: bytes) -> dict[str, list[str]]:
+        """Return an order of the words of each part that has words, one stream a part.
+
+        It is drawn from the words by the alphabet, so that a sheet may be written in any order.
+        """
+        return {
+            part.name: own.Stream(key, f"{part.name}\x1forder").shuffled(sorted(part.options))
+            for part in self.parts
+            if isinstance(part, Worded)
+        }
 
     def mixed_up(self, printed_givens: dict) -> list[str]:
         """Say what these givens would hide: a slip on the answer or on another slip, a given on the answer."""

@@ -39,6 +39,15 @@ class Stream:
         """Return one of options, each equally likely."""
         return options[self.below(len(options))]
 
+    def shuffled(self, options: Sequence) -> list:
+        """Return the options in a drawn order, each order equally likely.
+
+        >>> sorted(Stream(b"key", "words").shuffled("abc"))
+        ['a', 'b', 'c']
+        """
+        left = list(options)
+        return [left.pop(self.below(len(left))) for _ in range(len(left))]
+
     def grid(self, low, high, step):
         """Return one of low, low + step, ... up to high, as the decimal number that is printed.
 

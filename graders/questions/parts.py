@@ -6,13 +6,13 @@
 
 import math
 import re
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from graders.questions import parse_answer
 from graders.questions.givens import Values
-from graders.questions.verdicts import BY_HAND_FLAG, Code, Verdict
+from graders.questions.verdicts import BY_HAND_FLAG, Code, Margin, Verdict
 from workbook import units
 
 Filled = Callable[[str], str]
@@ -139,6 +139,10 @@ class Part:
     def carried(self, given: Mapping, g: Values, a: Values) -> dict:
         """Return the learner's own answer where it can be trusted as a step to the next part, or nothing."""
         return {}
+
+    def in_order(self, words: Sequence[str]) -> "Part":
+        """Return the part with its words shown in this order; as the sheet has them where these are not its words."""
+        return self
 
     def solution(self, answers: Mapping) -> str:
         """Return the lines of the answer cell in the printed solution. ``answers`` are this part's right ones."""
@@ -355,6 +359,11 @@ class Worded(Part):
     def choices(self, filled: Filled) -> list[tuple[str, str]]:
         return [(word, filled(meaning)) for word, meaning in self.options.items()]
 
+    def in_order(self, words: Sequence[str]) -> "Worded":
+        if sorted(words) != sorted(self.options):
+            return self
+        return replace(self, options={word: self.options[word] for word in words})
+
     def read(self, text: str):
         """Return the words typed. They may be given by their place in the list: ``1 3`` is the first and the third."""
         text = _typed(text)
@@ -371,7 +380,8 @@ class Worded(Part):
         raise parse_answer.Unclear(f"{text} is none of the words. Type a word of the list, or its number.")
 
     def _use_the_words(self) -> str:
-        return f"Use the words of the list, in quotes: {', '.join(repr(word) for word in self.options)}."
+        """Name the words by the alphabet: the sheet's own order may have the right one first."""
+        return f"Use the words of the list, in quotes: {', '.join(repr(word) for word in sorted(self.options))}."
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -521,17 +531,36 @@ class Setting:
         return f"{self.name} is outside its bounds {bounds}.{told}"
 
 
+MISSED_BY_A_HAIR = 0.5
+"""What a limit missed by next to nothing counts for in a design, where one that is held counts 1."""
+
+FAR = 10
+"""How many guard bands from holding a missed limit counts for nothing."""
+
+
+def _nearness(margin: Margin) -> float:
+    """Return what one limit counts for: 1 where it is held, less the further it is missed, 0 where that is far."""
+    if margin.held:
+        return 1.0
+    miss = -margin.margin
+    return MISSED_BY_A_HAIR * (1 - miss / (FAR * margin.guard)) if miss < FAR * margin.guard else 0.0
+
+
 @dataclass(frozen=True, kw_only=True)
 class Design(Part):
     """A part answered with choices, which are simulated and held against limits, each with its own margin.
 
-    ``simulate(g, a, choices)`` gets the choices as printed and returns the margins. All limits held earn all points;
-    one missed earns half; more earn nothing. ``example`` returns choices that hold every limit (for the solution).
+    ``simulate(g, a, choices)`` gets the choices as printed and returns the margins. ``example`` returns choices that
+    hold every limit (for the solution). All limits held earn all points. Otherwise each limit counts by itself: held as
+    one, missed by a hair as `MISSED_BY_A_HAIR`, and less in proportion, to nothing at `FAR` guard bands (at once where
+    a limit has no guard band). ``idle`` is the mean that choices without the method reach (the middle or the bounds of
+    all settings, choices copied from the text): it earns nothing, and points rise evenly from there.
     """
 
     settings: tuple[Setting, ...]
     simulate: Callable
     example: Callable
+    idle: float
 
     kind = "design"
     is_practised = False
@@ -553,7 +582,11 @@ class Design(Part):
             + (", a whole number" if s.whole else "")
             for s in self.settings
         ]
-        return "\n".join(["Your choices, within these bounds:", "", *lines])
+        scored = (
+            "All limits held earns all points. Fewer limits held, or one missed by more, earns less; "
+            "what most choices hold by chance earns nothing."
+        )
+        return "\n".join(["Your choices, within these bounds:", "", *lines, "", scored])
 
     def stub(self) -> str:
         return "\n".join(f"{s.name} = ...{'   # ' + s.unit if s.unit != '1' else ''}" for s in self.settings)
@@ -571,7 +604,9 @@ class Design(Part):
 
     def rules(self, g: Values, a: Values) -> list:
         margins = self.simulate(g, a, dict(self.example(g, a)))
-        return [[one.limit, one.unit, one.guard, f"{one.margin:.3g}"] for one in margins]
+        return [[self.idle, MISSED_BY_A_HAIR, FAR]] + [
+            [one.limit, one.unit, one.guard, f"{one.margin:.3g}"] for one in margins
+        ]
 
     def carried(self, given: Mapping, g: Values, a: Values) -> dict:
         return {} if self._outside(given) else {name: given[name] for name in self.answer_names}
@@ -581,11 +616,15 @@ class Design(Part):
         if outside:
             return self._verdict(0.0, Code.NOT_RIGHT, outside, "outside its bounds")
         margins = tuple(self.simulate(g, true, {name: given[name] for name in self.answer_names}))
-        missed = [margin for margin in margins if not margin.held]
-        points = self.points if not missed else self.points / 2 if len(missed) == 1 else 0
-        code = Code.RIGHT if not missed else Code.PARTLY if points else Code.NOT_RIGHT
+        points = _to_hundredths(self.points * self._share(margins))
+        code = Code.RIGHT if all(one.held for one in margins) else Code.PARTLY if points else Code.NOT_RIGHT
         remark = " ".join(margin.told() for margin in margins)
         return Verdict(self.name, float(points), self.points, code, remark, margins=margins)
+
+    def _share(self, margins: Sequence[Margin]) -> float:
+        """Return the share of the points: 0 for what idle choices reach, 1 for every limit held."""
+        mean = sum(map(_nearness, margins)) / len(margins)
+        return max(0.0, (mean - self.idle) / (1 - self.idle))
 
     def _outside(self, given: Mapping) -> str | None:
         found = (setting.outside(given.get(setting.name)) for setting in self.settings)

@@ -398,6 +398,7 @@ FIT = Exercise(
             ),
             simulate=lambda g, a, choices: _fitted(g, choices),
             example=_worked_fit,
+            idle=0.875,
             working="""
 on_die = 1.2 * least_force          # a fifth more than just enough: the bond line gets a fifth thinner
 rest = most_bond_line / 1.2

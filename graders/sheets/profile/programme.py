@@ -335,6 +335,7 @@ neighbour_then = neighbour_c[0] + (plate_needed - plate_c[0]) * neighbour_by_pla
                     strict=True,
                 )
             ),
+            idle=0.77,
         ),
     ),
     caution=HOT,

@@ -346,7 +346,7 @@ told_apart_by = square_ohms * 1e3 / (2 * pi) * abs(logs)
             "plan",
             "Choose the injection, the current and the two pairs of tips. The plan is simulated on the whole plane, "
             "for each of the eight capacitors as the short; every limit of the setup is compared with it, each with "
-            "its own margin.\n\nAll limits held earns all points; one missed earns half.",
+            "its own margin.",
             points=5,
             settings=(
                 *_spots("inject", "injection"),
@@ -358,6 +358,7 @@ told_apart_by = square_ohms * 1e3 / (2 * pi) * abs(logs)
             ),
             simulate=_plan_margins,
             example=_plan,
+            idle=0.6,
         ),
     ),
     cases=(Case("highest_current", 1.58, 0.005, "Joule's law by hand: 0.5 W in 200 mΩ", "computed"),),

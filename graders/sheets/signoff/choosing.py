@@ -126,7 +126,7 @@ CHOICES = Exercise(
             options={
                 "reball": "reballing, which keeps the customer's own part",
                 "reflow": "a reflow, as it is allowed and worth the most",
-                "replace": "a new package, as it is worth the most of what is allowed",
+                "replace": "a new package, as it is worth most of those allowed",
                 "return": "a return, as no job that is allowed is worth anything",
             },
             expected=_best,
@@ -291,7 +291,7 @@ STARTS = Exercise(
             points=1,
             options={
                 "cured": "the fault is gone, as it would have shown by now",
-                "bound": "the share of failing starts is likely below the bound",
+                "bound": "the failing share is likely below the bound",
                 "nothing": "nothing at all, as no count of starts is endless",
             },
             expected=lambda g, a: "bound",
@@ -449,7 +449,7 @@ REFUSE = Exercise(
             options={
                 "bin": "into the bin at night, well wrapped, as so little does no harm",
                 "drain": "wipes into the drain with much water, and the metal into the bin",
-                "licensed": "apart, closed and labelled, until licensed collection fetches them",
+                "licensed": "apart, closed and labelled, for a licensed collection",
             },
             expected=lambda g, a: "licensed",
             slips={

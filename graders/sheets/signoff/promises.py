@@ -633,8 +633,7 @@ passes = ((1 - p)**30 + 30 * p * (1 - p)**29) * 100
             "{months_asked};\n"
             "4. for returns among the next 100 boards the shop can hold back {hours_held}. Let k be the smallest number for which, at "
             "the promised share, k or fewer of 100 come back with a probability of at least 90 %. At {hours_each} each, k returns take no "
-            "more than that.\n\n"
-            "All limits held earns all points; one missed earns half.",
+            "more than that.",
             points=6,
             settings=(
                 Setting("watched", "boards watched", "1", 20, 400, whole=True),
@@ -643,6 +642,7 @@ passes = ((1 - p)**30 + 30 * p * (1 - p)**29) * 100
             ),
             simulate=lambda g, a, choices: _margins(g, choices),
             example=lambda g, a: _best(g),
+            idle=0.75,
         ),
     ),
     sound=lambda drawn: _every_limit_bites(WARRANTY.values(drawn)),

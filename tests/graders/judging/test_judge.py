@@ -62,6 +62,7 @@ BOARD = Exercise(
                 Margin("at most 200", c["plate_c"], 200 - c["plate_c"], "°C"),
             ),
             example=lambda g, a: {"plate_c": 150},
+            idle=0.0,
         ),
     ),
 )
@@ -179,7 +180,7 @@ def test_an_order_without_every_word_once_needs_a_look(words):
     assert verdict("steps", steps=words).verdict == Code.NEEDS_A_LOOK
 
 
-@pytest.mark.parametrize(("plate", "points"), [(150, 2), (99.5, 2), (98, 1), (201, 1), (24, 0), (401, 0), ("150", 0)])
+@pytest.mark.parametrize(("plate", "points"), [(150, 2), (99.5, 2), (98, 1.4), (201, 1), (24, 0), (401, 0), ("150", 0)])
 def test_a_design_is_held_against_each_limit_with_its_guard_band(plate, points):
     assert verdict("plate", plate_c=plate).points == points
 
@@ -203,6 +204,7 @@ def test_a_share_typed_for_a_percentage_is_told_how_to_type_it():
         settings=(Setting("share_back", "share", "%", 0.5, 40),),
         simulate=lambda g, a, choices: (),
         example=lambda g, a: {"share_back": 10},
+        idle=0.0,
     )
     sheet = Exercise(id="x", number=1, title="x", setup="", givens={}, parts=(share,))
     remarks = [judge.judge(sheet, {}, Answers({"share_back": typed}))[0].remark for typed in (0.075, 41)]
