@@ -13,7 +13,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from rich.table import Table
 
 from graders import gradebook, sheets
-from graders.cohort import roster
+from graders.cohort import differences, roster
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
 from graders.gradebook import configuration, hand_copy
@@ -56,9 +56,11 @@ def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, ex
         _say(f"Written again, with the same numbers: {archive}")
         return Cohort.open(folder)
     check_topics(topics)
-    learners = roster.read(roster_file)
+    learners = roster.read(roster_file, may_be_empty=(folder / "cohort.toml").is_file())
     cohort = make_cohort(learners, folder, tuple(topics), title, by_topic(exercises))
-    _say(f"{count(len(learners), 'learner')}. Handouts: {cohort.root / 'handouts'}")
+    handed = count(len(Record(cohort.record).learners), "learner")
+    _say(f"{handed} with a handout. Handouts: {cohort.root / 'handouts'}")
+    tell_differences(cohort)
     _say(f"Put what comes back into {cohort.root / 'submitted'}/LEARNER/TOPIC/")
     _say(f"Then: graders mark {cohort.root}")
     return cohort
@@ -137,6 +139,9 @@ def mark(
                     "mark on Linux with user namespaces, or give --trust-submissions for notebooks you wrote yourself",
                 ) from None
     tell(cohort, summary)
+    tell_differences(cohort)
+    if policy and policy != Cohort(cohort.root).settings().fresh_numbers:
+        _say(f'CHECK  this run only: the next is by cohort.toml; to keep it, write fresh_numbers = "{policy}" there')
     return summary
 
 
@@ -150,6 +155,14 @@ def moment(words: str) -> datetime:
     if when > datetime.now(UTC).replace(tzinfo=None) + timedelta(days=1) or when.year < 2000:
         raise Problem(f"{words!r} is no time at which work can have come.", tip)
     return when
+
+
+def tell_differences(cohort: Cohort) -> None:
+    """Print where list, record, key and folder do not agree, and when topics are due."""
+    for line in differences.lines(cohort):
+        _say(f"CHECK  {line}")
+    for line in cohort.settings().due_words():
+        _say(f"DUE    {line}")
 
 
 def tell_filed(filed: filing.Filed) -> None:
@@ -269,10 +282,13 @@ def _points(rows) -> str:
 def report(folder: Path) -> Path:
     """Write feedback pages and the cohort's report, and say where they are."""
     cohort = Cohort.open(folder)
+    record = Record(cohort.record)
+    cohort.settings().validate({(topic, exercise) for topic, exercise, *_ in record.editions}, record.learners)
     hand_copy.keep(cohort, gradebook.of(cohort))
     with progress("Writing pages", None) as told:
         page = pages.everything(cohort, told)
     _say(f"Report: {page}")
+    tell_differences(cohort)
     return page
 
 

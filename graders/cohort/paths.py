@@ -3,6 +3,7 @@
 import contextlib
 import os
 import secrets
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,6 +11,22 @@ from filelock import FileLock, Timeout
 
 from graders.cohort import settings
 from workbook.problems import Problem
+
+SECRET_BYTES = 32
+
+
+@contextlib.contextmanager
+def only_here(lock: Path, otherwise: str) -> Iterator[None]:
+    """Hold a lock, or raise Problem with these words; what is written meanwhile is for its owner only."""
+    try:
+        with FileLock(lock, timeout=0):
+            before = os.umask(0o077)
+            try:
+                yield
+            finally:
+                os.umask(before)
+    except Timeout:
+        raise Problem(otherwise, "wait for the other command to end") from None
 
 
 @dataclass(frozen=True)
@@ -73,27 +90,27 @@ class Cohort:
 
     @contextlib.contextmanager
     def locked(self):
-        """Hold the cohort for one marking at a time; the system lets go of it however the marking ends."""
-        lock = FileLock(self.root / ".marking.lock", timeout=0)
-        try:
-            with lock:
-                yield
-        except Timeout:
-            raise Problem(f"{self.root} is being marked already.", "wait for the other marking to end") from None
+        """Hold the cohort for one command at a time; the system lets go of it however the command ends.
+
+        What is written meanwhile is for its owner only.
+        """
+        with only_here(self.root / ".marking.lock", f"{self.root} is being marked already, or handed out."):
+            yield
 
     def secret(self) -> bytes:
         """Return the cohort's secret from cohort.key, or raise Problem."""
         path = self.root / "cohort.key"
         try:
-            return bytes.fromhex(path.read_text(encoding="ascii").strip())
+            secret = bytes.fromhex(path.read_text(encoding="ascii").strip())
         except (OSError, ValueError):
-            raise Problem(
-                f"{path} is missing or damaged, so seals cannot be checked.", "put the key back from your safe copy"
-            ) from None
+            secret = b""
+        if len(secret) < SECRET_BYTES:
+            raise Problem(f"{path} is missing, cut off or damaged.", "put the key back from your safe copy")
+        return secret
 
     def make_secret(self) -> None:
         """Write a new secret, readable by its owner only. Never overwrites one."""
         path = self.root / "cohort.key"
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="ascii") as file:
-            file.write(secrets.token_hex(32) + "\n")
+            file.write(secrets.token_hex(SECRET_BYTES) + "\n")

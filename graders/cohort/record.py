@@ -3,11 +3,15 @@
 import hashlib
 import hmac
 import json
-from collections.abc import Iterator
+import os
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, field, fields
 from pathlib import Path
+from typing import BinaryIO, get_origin
 
+from graders.cohort.roster import is_safe
 from workbook.problems import Problem
+from workbook.topics import TOPICS
 
 SAFE_COPY = "put the record back from your safe copy"
 
@@ -45,12 +49,65 @@ def line(handed: Handed) -> str:
     return json.dumps(asdict(handed), sort_keys=True, ensure_ascii=False) + "\n"
 
 
-def _handed(line: dict) -> Handed:
-    """Return what a line says; what a newer version wrote besides is passed over."""
-    return Handed(**{name: value for name, value in line.items() if name in FIELDS})
+KINDS = {one.name: one.type for one in fields(Handed)}
+TOPIC_SLUGS = {topic.slug for topic in TOPICS}
 
 
-FIELDS = tuple(one.name for one in fields(Handed))
+def _handed(text: bytes) -> Handed:
+    """Return what a line says, or raise ValueError; what a newer version wrote besides is passed over."""
+    said = json.loads(text.decode("utf-8"))
+    if not isinstance(said, dict):
+        raise ValueError("no line of a record")
+    one = Handed(**{name: said[name] for name in KINDS if name in said})
+    kinds = all(isinstance(getattr(one, name), get_origin(kind) or kind) for name, kind in KINDS.items())
+    if not kinds or not is_safe(one.learner) or not is_safe(one.notebook) or one.topic not in TOPIC_SLUGS:
+        raise ValueError("no line of a record")
+    return one
+
+
+def append(path: Path, handed: Sequence[Handed]) -> None:
+    """Write lines at the end in one piece, all or none, and see them safe on the disk.
+
+    What a crash left of a last line is taken away first and kept in ``record.torn``.
+    """
+    with path.open("a+b") as file:
+        end = _end_of_whole_lines(file)
+        file.seek(end)
+        torn = file.read()
+        if torn:
+            with path.with_name("record.torn").open("ab") as kept:
+                kept.write(torn + b"\n")
+            file.truncate(end)
+        file.seek(max(end - 1, 0))
+        start = b"" if file.read(1) in (b"", b"\n") else b"\n"
+        try:
+            file.write(start + "".join(map(line, handed)).encode())
+            file.flush()
+            os.fsync(file.fileno())
+        except OSError:
+            os.truncate(path, end)
+            raise
+
+
+def _end_of_whole_lines(file: BinaryIO) -> int:
+    """Return where the last whole line ends: a last one without line end counts if it can be read."""
+    size = place = file.seek(0, os.SEEK_END)
+    last = b""
+    while place and b"\n" not in last:
+        step = min(1 << 16, place)
+        place -= step
+        file.seek(place)
+        last = file.read(step) + last
+    tail = last.rpartition(b"\n")[2]
+    return size - len(tail) if _is_torn(tail) else size
+
+
+def _is_torn(tail: bytes) -> bool:
+    """Whether the text after the last line end is what a crash left of a line."""
+    try:
+        return bool(tail) and not _handed(tail)
+    except (ValueError, TypeError, RecursionError):
+        return True
 
 
 class Record:
@@ -67,7 +124,17 @@ class Record:
         self._places: dict[str, list[int]] = {}
         self.editions: set[tuple[str, str, str, str]] = set()
         """Every (topic, exercise, edition, version) that was handed out."""
+        self.doubled: dict[str, int] = {}
+        """How many lines of a learner repeat an exercise; the first line of each counts."""
+        self.torn = False
+        """Whether a crash cut off the last line."""
+        met: set[tuple[str, str, str]] = set()
         for place, handed in self._lines():
+            key = handed.learner, handed.topic, handed.exercise
+            if key in met:
+                self.doubled[handed.learner] = self.doubled.get(handed.learner, 0) + 1
+                continue
+            met.add(key)
             self._places.setdefault(handed.learner, []).append(place)
             self.editions.add((handed.topic, handed.exercise, handed.edition, handed.version))
 
@@ -76,15 +143,18 @@ class Record:
         try:
             with self._path.open("rb") as file:
                 for number, text in enumerate(file, 1):
-                    yield place, self._handed(text, number)
+                    if not text.endswith(b"\n") and _is_torn(text):
+                        self.torn = True
+                        return
+                    yield place, self._sound(text, number)
                     place += len(text)
         except OSError as error:
-            raise Problem(f"{self._path} cannot be read: {error}", SAFE_COPY) from None
+            raise Problem(f"{self._path} cannot be read: {error.strerror}.", SAFE_COPY) from None
 
-    def _handed(self, text: bytes, number: int) -> Handed:
+    def _sound(self, text: bytes, number: int) -> Handed:
         try:
-            return _handed(json.loads(text.decode("utf-8")))
-        except (ValueError, TypeError):
+            return _handed(text)
+        except (ValueError, TypeError, RecursionError):
             raise Problem(f"{self._path}, line {number}, is no line of a record.", SAFE_COPY) from None
 
     @property
@@ -99,7 +169,7 @@ class Record:
 
     def _at(self, file, place: int) -> Handed:
         file.seek(place)
-        return _handed(json.loads(file.readline()))
+        return _handed(file.readline())
 
     def by_topic(self, learner: str) -> dict[str, tuple[Handed, ...]]:
         """Return what a learner was handed, by topic."""

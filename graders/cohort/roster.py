@@ -31,12 +31,12 @@ class Learner:
     others: tuple[tuple[str, str], ...] = ()
 
 
-def read(path: Path) -> list[Learner]:
+def read(path: Path, may_be_empty: bool = False) -> list[Learner]:
     """Return the learners of a CSV file, in its order.
 
     Takes UTF-8 with or without a byte order mark, any line ends, commas, semicolons or tabs, and quotes. Other columns
     are kept; ``first_name`` and ``last_name`` make a name where there is no column ``name``. Anything in a column
-    ``left`` says that a learner left.
+    ``left`` says that a learner left. A cohort's own list may be empty: its record says who was handed what.
 
     Raises
     ------
@@ -49,6 +49,8 @@ def read(path: Path) -> list[Learner]:
         raise Problem(f"{path} cannot be read: {error.strerror}.", TIP) from None
     except UnicodeDecodeError:
         raise Problem(f"{path} is not UTF-8 text.", "save it again as CSV UTF-8") from None
+    if may_be_empty and not text.strip():
+        return []
     if "\0" in text or not text.strip():
         raise Problem(f"{path} holds no list of learners.", TIP)
     text = text.replace("\r\n", "\n").replace("\r", "\n")
@@ -80,7 +82,7 @@ def read(path: Path) -> list[Learner]:
             raise Problem(f"{path}, line {number}: the id {learner.id!r} stands in line {seen[folded]} already.", TIP)
         seen[folded] = number
         learners.append(learner if learner.name else replace(learner, name=learner.id))
-    if not learners:
+    if not learners and not may_be_empty:
         raise Problem(f"{path} names no learners.", TIP)
     return learners
 

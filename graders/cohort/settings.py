@@ -4,10 +4,11 @@ import json
 import tomllib
 from collections.abc import Collection
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from graders import sheets
+from graders.cohort import clock
 from workbook.problems import Problem, meant
 from workbook.topics import TOPICS
 
@@ -22,7 +23,9 @@ exercises = {exercises}   # of a topic named here, only these; without, all of i
 # A cost is fair only if the handout says so; "flag" needs no saying.
 fresh_numbers = "flag"
 
-# When topics are due, in UTC, and who may be later, by how many hours. Late work earns nothing where late = "zero".
+# When topics are due, on the clocks of this time zone, and who may be later, by how many hours. Late work earns nothing
+# where late = "zero".
+timezone = "{timezone}"     # such as "Europe/Vienna"; "local" is the zone this machine is set to
 late = "none"
 due = {{}}                     # {{ profile = 2026-12-01T18:00:00 }}
 extensions = {{}}              # {{ "amber/profile" = 48 }}
@@ -30,19 +33,21 @@ extensions = {{}}              # {{ "amber/profile" = 48 }}
 # Whether feedback pages show the working with the learner's own numbers.
 show_working = true
 
-# A faulty part is dropped here, never edited in place:
+# A faulty part is dropped here, never edited in place. This stays at the end of the file; one [[void]] for each part:
 # [[void]]
 # topic = "profile"
 # exercise = "bead-lag"
 # part = "lag"
 # points = "drop"          # "drop" counts it for nobody, "full" gives everybody full points
 # reason = "the table was printed with two rows swapped"
-void = []
 """
 
+PUT_BACK = "put it back: what was handed out stays; a part that shall not count goes into a [[void]]"
+MEND = "mend the setting"
 POLICIES = ("flag", "half", "zero")
 VOID_POINTS = ("drop", "full")
 LATE = ("none", "zero")
+MOST_HOURS = 366 * 24
 
 
 @dataclass(frozen=True)
@@ -74,6 +79,12 @@ class Settings:
     due: dict[str, datetime] = field(default_factory=dict)
     extensions: dict[tuple[str, str], timedelta] = field(default_factory=dict)
     exercises: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    timezone: str = "UTC"
+    """Whose clocks the due times were written by; version 0.1.0 wrote them in UTC."""
+
+    def due_words(self) -> list[str]:
+        """Return of each topic when it is due, as the cohort's clocks show it."""
+        return [f"{topic}: due {clock.words(moment, self.timezone)}" for topic, moment in self.due.items()]
 
     def hands_out(self, topic: str, exercise: str) -> bool:
         """Whether an exercise of one of the cohort's topics is handed out."""
@@ -107,15 +118,23 @@ class Settings:
                     f"cohort.toml names topic {topic!r}, which was not handed out to this cohort.",
                     "a cohort is printed once: take it out, and hand another topic out in a folder of its own",
                 )
+        for topic in sorted(topics.difference(self.topics)):
+            raise Problem(f"cohort.toml leaves out topic {topic!r}, which was handed out.", PUT_BACK)
         exercises = {f"{topic}/{exercise}" for topic, exercise in handed_out}
         for topic, names in self.exercises.items():
             for name in names:
                 _known("exercise handed out", f"{topic}/{name}", exercises)
+        for topic, exercise in sorted(handed_out):
+            if not self.hands_out(topic, exercise):
+                raise Problem(f"cohort.toml leaves out {topic}/{exercise}, which was handed out.", PUT_BACK)
+        for topic in self.due:
+            _known("topic that is due", topic, topics)
         for void in self.void:
             _known("exercise to void", f"{void.topic}/{void.exercise}", exercises)
             _known("part to void", void.part, [part.name for part in sheets.find(void.topic, void.exercise).parts])
-        for learner, _ in self.extensions:
+        for learner, topic in self.extensions:
             _known("learner with an extension", learner, learners)
+            _known("topic of an extension", topic, topics)
 
 
 def read(root: Path, policy: str | None = None) -> Settings:
@@ -123,79 +142,95 @@ def read(root: Path, policy: str | None = None) -> Settings:
     where = root / "cohort.toml"
     try:
         raw = tomllib.loads(where.read_text(encoding="utf-8-sig"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise Problem(f"{where} cannot be read: {error}", "mend the file and run the command again") from None
-    known = {"title", "topics", "fresh_numbers", "show_working", "void", "late", "due", "extensions", "exercises"}
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError, RecursionError) as error:
+        twice = "void" in str(error) and "take out the line void = []: it cannot stand beside a [[void]]"
+        raise Problem(f"{where} cannot be read: {error}", twice or "mend the file and run the command again") from None
     for key in raw:
-        if key not in known:
-            raise Problem(f"{where}: unknown setting {key!r}", f"known settings: {', '.join(sorted(known))}")
+        if key not in KNOWN:
+            raise Problem(f"{where}: unknown setting {key!r}", f"known settings: {', '.join(sorted(KNOWN))}")
+    for key, (kind, example) in KNOWN.items():
+        if key in raw and not isinstance(raw[key], kind):
+            raise Problem(f"{where}: {key} is not written as it must be.", f"write it like this: {key} = {example}")
     slugs = [topic.slug for topic in TOPICS]
     topics = raw.get("topics", slugs)
-    if not isinstance(topics, list) or not topics or not all(topic in slugs for topic in topics):
-        raise Problem(f"{where}: topics must be a list of {', '.join(slugs)}", "mend the list")
-    if raw.get("fresh_numbers", "flag") not in POLICIES:
-        raise Problem(f"{where}: fresh_numbers must be one of {', '.join(POLICIES)}", "mend the setting")
-    if raw.get("late", "none") not in LATE:
-        raise Problem(f"{where}: late must be one of {', '.join(LATE)}", "mend the setting")
-    voids = raw.get("void", [])
-    if not isinstance(voids, list):
-        raise Problem(f"{where}: what is voided is a list of [[void]] entries", "mend the setting")
-    void = tuple(_void(where, fields) for fields in voids)
+    if not topics or not all(topic in slugs for topic in topics) or len(set(topics)) < len(topics):
+        raise Problem(f"{where}: topics must be a list of {', '.join(slugs)}, each once", "mend the list")
+    for key, words in (("fresh_numbers", POLICIES), ("late", LATE)):
+        if raw.get(key, words[0]) not in words:
+            raise Problem(f"{where}: {key} must be one of {', '.join(words)}", MEND)
+    timezone = raw.get("timezone", "UTC")
+    try:
+        clock.zone(timezone)
+    except ValueError as error:
+        raise Problem(f"{where}: {error}", 'write it like this: timezone = "Europe/Vienna"') from None
     return Settings(
-        title=str(raw.get("title", root.name)),
+        title=raw.get("title", root.name),
         topics=tuple(topics),
         fresh_numbers=policy or raw.get("fresh_numbers", "flag"),
-        show_working=raw.get("show_working", True) is True,
-        void=void,
+        show_working=raw.get("show_working", True),
+        void=tuple(_void(where, fields) for fields in raw.get("void", [])),
         late=raw.get("late", "none"),
-        due=_due(where, raw.get("due", {}), slugs),
+        due=_due(where, raw.get("due", {}), slugs, timezone),
         extensions=_extensions(where, raw.get("extensions", {}), slugs),
         exercises=_exercises(where, raw.get("exercises", {}), slugs),
+        timezone=timezone,
     )
 
 
+KNOWN = {
+    "title": (str, '"Spring"'),
+    "topics": (list, '["profile", "shorts"]'),
+    "exercises": (dict, '{ profile = ["bead-lag"] }'),
+    "fresh_numbers": (str, '"flag"'),
+    "timezone": (str, '"Europe/Vienna"'),
+    "late": (str, '"none"'),
+    "due": (dict, "{ profile = 2026-12-01T18:00:00 }"),
+    "extensions": (dict, '{ "amber/profile" = 48 }'),
+    "show_working": (bool, "true"),
+    "void": (list, "[]"),
+}
+"""Every setting, the kind it must be, and how it is written."""
+
+
 def _exercises(where: Path, fields, slugs: list[str]) -> dict[str, tuple[str, ...]]:
-    sound = isinstance(fields, dict) and all(
+    sound = all(
         topic in slugs and isinstance(names, list) and names and all(isinstance(name, str) for name in names)
         for topic, names in fields.items()
     )
     if not sound:
-        raise Problem(f'{where}: exercises need names, such as profile = ["bead-lag"]', "mend the setting")
+        raise Problem(f'{where}: exercises need names, such as profile = ["bead-lag"]', MEND)
     return {topic: tuple(names) for topic, names in fields.items()}
 
 
-def _due(where: Path, fields, slugs: list[str]) -> dict[str, datetime]:
-    if not isinstance(fields, dict) or not set(fields) <= set(slugs):
-        raise Problem(f"{where}: due needs topics, such as profile = 2026-12-01T18:00:00", "mend the setting")
-    for moment in fields.values():
-        if not isinstance(moment, datetime):
-            raise Problem(f"{where}: due needs a date and a time, such as 2026-12-01T18:00:00", "mend the setting")
-    return {topic: _utc(moment) for topic, moment in fields.items()}
+def _due(where: Path, fields: dict, slugs: list[str], timezone: str) -> dict[str, datetime]:
+    if not set(fields) <= set(slugs):
+        raise Problem(f"{where}: due needs topics, such as profile = 2026-12-01T18:00:00", MEND)
+    try:
+        return {topic: clock.as_utc(moment, timezone) for topic, moment in fields.items()}
+    except (AttributeError, OverflowError, ValueError, TypeError):
+        raise Problem(f"{where}: due needs a date and a time, such as 2026-12-01T18:00:00", MEND) from None
 
 
 def _extensions(where: Path, fields, slugs: list[str]) -> dict[tuple[str, str], timedelta]:
     granted = {}
-    for words, hours in fields.items() if isinstance(fields, dict) else [("", None)]:
-        learner, _, topic = str(words).partition("/")
-        if topic not in slugs or isinstance(hours, bool) or not isinstance(hours, (int, float)) or hours < 0:
-            raise Problem(f'{where}: extensions need hours, such as "amber/profile" = 48', "mend the setting")
+    for words, hours in fields.items():
+        learner, _, topic = words.partition("/")
+        number = isinstance(hours, (int, float)) and not isinstance(hours, bool)
+        if topic not in slugs or not number or not 0 <= hours <= MOST_HOURS:
+            raise Problem(f'{where}: extensions need hours, such as "amber/profile" = 48', MEND)
         granted[learner, topic] = timedelta(hours=hours)
     return granted
 
 
 def _void(where: Path, fields: dict) -> Void:
     wanted = {"topic", "exercise", "part", "points", "reason"}
-    if not isinstance(fields, dict) or set(fields) != wanted or fields["points"] not in VOID_POINTS:
+    sound = isinstance(fields, dict) and set(fields) == wanted and all(isinstance(it, str) for it in fields.values())
+    if not sound or fields["points"] not in VOID_POINTS:
         raise Problem(
             f"{where}: a [[void]] needs {', '.join(sorted(wanted))}, with points {' or '.join(VOID_POINTS)}",
             "mend the entry",
         )
     return Void(**fields)
-
-
-def _utc(moment: datetime) -> datetime:
-    """Return a moment as nbgrader keeps it: in UTC, without saying so."""
-    return moment.astimezone(UTC).replace(tzinfo=None) if moment.tzinfo else moment
 
 
 def settings_text(title: str, topics: tuple[str, ...], exercises: dict[str, tuple[str, ...]]) -> str:
@@ -205,6 +240,7 @@ def settings_text(title: str, topics: tuple[str, ...], exercises: dict[str, tupl
         title=json.dumps(title, ensure_ascii=False)[1:-1],
         topics=json.dumps(list(topics)),
         exercises=f"{{ {chosen} }}" if chosen else "{}",
+        timezone=clock.machine_zone(),
     )
 
 

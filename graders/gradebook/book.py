@@ -42,6 +42,9 @@ class Gradebook(Protocol):
     def add_learners(self, learners: Iterable[Learner]) -> None:
         """Put learners in; one who is there already gets the name of the roster."""
 
+    def names(self) -> dict[str, str]:
+        """Return the names of the learners in the gradebook, by id."""
+
     def marking(self) -> AbstractContextManager[Callable[[Sequence[Marked]], list[ByPart]]]:
         """Open the gradebook for a marking, and give a function that writes some marks whole or not at all.
 

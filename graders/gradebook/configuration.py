@@ -39,6 +39,7 @@ def settle(config, file: str) -> None:
     put_interpreter_on_path()
     config.CourseDirectory.course_id = ""
     config.CourseDirectory.root = str(cohort.root)
+    config.CourseDirectory.db_url = database_url(cohort)
     config.CourseDirectory.feedback_directory = "feedback"
     config.ClearSolutions.code_stub = {"python": ""}
     config.ClearSolutions.text_stub = TEXT_STUB
@@ -60,6 +61,13 @@ def settle(config, file: str) -> None:
         "graders.pipeline.Harmless",
     ]
     config.LateSubmissionPlugin.penalty_method = cohort.settings().late
+
+
+def database_url(cohort: Cohort) -> str:
+    """Return the address of the cohort's gradebook, whatever signs are in its path."""
+    from sqlalchemy.engine import URL  # takes a third of a second, and most commands ask for no gradebook
+
+    return str(URL.create("sqlite", database=str(cohort.database)))
 
 
 def late_policy(root: str) -> str:

@@ -27,7 +27,7 @@ from graders.cohort import roster
 from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.cohort.settings import Settings
-from graders.gradebook import manual_marks
+from graders.gradebook import configuration, manual_marks
 from graders.gradebook.book import Marked
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.gradebook.manual_marks import ByPart, ManualMark
@@ -56,7 +56,7 @@ class NbgraderBook:
 
     def url(self) -> str:
         """Return the address of the cohort's gradebook."""
-        return f"sqlite:///{self.cohort.database}"
+        return configuration.database_url(self.cohort)
 
     @contextlib.contextmanager
     def opened(self):
@@ -88,6 +88,7 @@ class NbgraderBook:
         config = Config()
         config.CourseDirectory.root = str(self.cohort.root)
         config.CourseDirectory.course_id = ""
+        config.CourseDirectory.db_url = self.url()
         config.ClearSolutions.code_stub = {"python": ""}
         config.ClearSolutions.text_stub = TEXT_STUB
         for topic in topics:
@@ -102,7 +103,7 @@ class NbgraderBook:
         missing = [topic for topic in topics if topic not in known]
         if missing:
             self.register(missing)
-            self.add_learners(roster.read(self.cohort.roster))
+            self.add_learners(roster.read(self.cohort.roster, may_be_empty=True))
         return bool(missing)
 
     def add_learners(self, learners: Iterable[Learner]) -> None:
@@ -110,6 +111,11 @@ class NbgraderBook:
         with self.opened() as gradebook:
             for learner in learners:
                 gradebook.update_or_create_student(learner.id, first_name=learner.name, last_name="")
+
+    def names(self) -> dict[str, str]:
+        """Return the names of the learners in the gradebook, by id."""
+        with self.opened() as gradebook:
+            return {student.id: student.first_name for student in gradebook.students}
 
     @contextlib.contextmanager
     def marking(self) -> Iterator[Callable[[Sequence[Marked]], list[ByPart]]]:

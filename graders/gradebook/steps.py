@@ -7,6 +7,7 @@ from pathlib import Path
 
 import nbformat
 from nbgrader.preprocessors import NbGraderPreprocessor
+from sqlalchemy.engine import make_url
 
 from graders import sheets
 from graders.cohort.paths import Cohort
@@ -24,7 +25,7 @@ def _record(path: Path, changed: float) -> Record:
 
 def _cohort(resources) -> Cohort:
     """Return the cohort nbgrader is working in."""
-    return Cohort.open(Path(resources["nbgrader"]["db_url"].removeprefix("sqlite:///")).parent)
+    return Cohort.open(Path(make_url(resources["nbgrader"]["db_url"]).database).parent)
 
 
 def handed(resources) -> Handed:

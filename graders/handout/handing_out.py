@@ -2,15 +2,16 @@
 
 import json
 import shutil
-from collections.abc import Callable
-from dataclasses import replace
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
 
 from graders import gradebook, sheets
-from graders.cohort import record, roster
+from graders.cohort import differences, record, roster
 from graders.cohort.files import write_whole, zipped
-from graders.cohort.paths import Cohort
+from graders.cohort.paths import Cohort, only_here
+from graders.cohort.record import Handed
 from graders.cohort.roster import Learner
 from graders.cohort.settings import Settings, settings_text
 from graders.gradebook import configuration
@@ -48,24 +49,85 @@ def make(
     told : callable
         Called with one line for each learner done, for a progress bar.
     """
-    root = Path(root).resolve()
-    if (root / "cohort.toml").is_file():
-        cohort = Cohort.open(root)
-        known = {learner.id: learner for learner in roster.read(cohort.roster)}
-        new = [learner for learner in learners if learner.id not in known]
-        left = {learner.id for learner in learners if learner.left}
-        everyone = [*(replace(one, left=one.left or one.id in left) for one in known.values()), *new]
-    else:
-        if root.exists() and any(root.iterdir()):
-            raise Problem(f"{root} is not empty and is no cohort folder.", "give a new folder with --to")
-        cohort = _new_cohort(root, topics or printable_topics(), title or root.name, exercises or {})
-        new = everyone = list(learners)
-    gradebook.of(cohort).add_learners(new)
+    root, wanted = Path(root).resolve(), Wanted(topics, title, exercises or {})
+    if not (root / "cohort.toml").is_file():
+        _new_cohort(root, wanted)
+    cohort = Cohort.open(root)
+    with cohort.locked():
+        _refuse_what_is_too_late(cohort, wanted)
+        _add(cohort, learners, told)
+    return cohort
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What a new cohort is asked to be; empty is what stands otherwise."""
+
+    topics: tuple[str, ...]
+    title: str
+    exercises: dict[str, tuple[str, ...]]
+
+
+def _refuse_what_is_too_late(cohort: Cohort, wanted: Wanted) -> None:
+    """Raise Problem for what a cohort that is there cannot become any more."""
+    settings = cohort.settings()
+    if wanted.title and wanted.title != settings.title:
+        raise Problem(f"{cohort.root} has the title {settings.title!r} already.", "change the title in cohort.toml")
+    elsewhere = "leave the option out, or give another folder with --to: a cohort is printed once"
+    if wanted.topics and wanted.topics != settings.topics:
+        raise Problem(f"{cohort.root} is handed out with {', '.join(settings.topics)} already.", elsewhere)
+    if wanted.exercises and wanted.exercises != settings.exercises:
+        raise Problem(f"{cohort.root} is handed out already, with other exercises.", elsewhere)
+
+
+def _add(cohort: Cohort, learners: list[Learner], told: Callable[[str], None]) -> None:
+    """Bring the list of learners up to date, and hand out to everyone on it of whom the record knows nothing.
+
+    The list comes first and the record last, so a run that ends anywhere is gone on with by the next.
+    """
+    handed = record.Record(cohort.record)
+    differences.refuse_wrong_key(cohort, handed)
+    cohort.settings().validate({(topic, exercise) for topic, exercise, *_ in handed.editions}, handed.learners)
+    known = {one.id: one for one in roster.read(cohort.roster, may_be_empty=True)} if cohort.roster.exists() else {}
+    left = {learner.id for learner in learners if learner.left}
+    everyone = [replace(one, left=one.left or one.id in left) for one in known.values()]
+    everyone += [one for one in learners if one.id not in known]
+    new = [one for one in everyone if one.id not in set(handed.learners)]
+    _refuse_renamed(cohort, new, set(handed.learners) - {one.id for one in everyone}, handed.learners)
+    write_whole(cohort.roster, roster.text_of(everyone))
+    _finish(cohort, handed)
+    if new:
+        gradebook.of(cohort).add_learners(new)
     for learner in new:
         hand_out(cohort, learner)
         told(learner.id)
-    write_whole(cohort.roster, roster.text_of(everyone))
-    return cohort
+
+
+def _refuse_renamed(cohort: Cohort, new: list[Learner], without_row: set[str], handed: Collection[str]) -> None:
+    """Raise Problem for an id that is another spelling of one who has a handout, or took such a one's place."""
+    folded = {one.casefold(): one for one in handed}
+    names = gradebook.of(cohort).names() if new and without_row else {}
+    renamed = {names[one]: one for one in sorted(without_row) if one in names}
+    for learner in new:
+        before = folded.get(learner.id.casefold()) or renamed.get(learner.name)
+        if before:
+            raise Problem(
+                f"{learner.id!r} ({learner.name}) has a handout as {before!r}; a second one would have other numbers.",
+                f"an id stays for ever: write {before} in learners.csv again; names may be changed at will",
+            )
+
+
+def _finish(cohort: Cohort, handed: record.Record) -> None:
+    """Write the record's missing lines of learners whose own were cut off: their notebooks are there, whole."""
+    for learner in handed.learners:
+        known = {(one.topic, one.exercise) for one in handed.of(learner)}
+        folder = cohort.handout(learner)
+        there = {(path.parent.name, printer.exercise_of(path.stem)) for path in folder.glob("*/*.ipynb")}
+        settings = cohort.settings()
+        missing = [one for one in _asked(settings) if one in there - known]
+        drawn = [_drawn(cohort, learner, topic, exercise) for topic, exercise in missing]
+        if drawn:
+            record.append(cohort.record, drawn)
 
 
 def printable_topics() -> tuple[str, ...]:
@@ -78,72 +140,100 @@ def chosen(settings: Settings, topic: str) -> list[Exercise]:
     return [one for one in sheets.exercises(topic) if settings.hands_out(topic, one.id)]
 
 
-def _new_cohort(root: Path, topics: tuple[str, ...], title: str, exercises: dict[str, tuple[str, ...]]) -> Cohort:
+def _new_cohort(root: Path, wanted: Wanted) -> None:
     """Build the folder beside its place and move it there once it is whole."""
+    if root.exists() and (not root.is_dir() or any(root.iterdir())):
+        raise Problem(f"{root} is not empty and is no cohort folder.", "give a new folder with --to")
+    topics, title = wanted.topics or printable_topics(), wanted.title or root.name
+    if not title.isprintable():
+        raise Problem(f"the title {title!r} cannot be printed.", "give one of letters and signs with --title")
+    for topic in wanted.exercises:
+        if topic not in topics:
+            raise Problem(
+                f"an exercise of topic {topic} is asked for, which is not handed out.", f"add --topic {topic}"
+            )
+    root.parent.mkdir(parents=True, exist_ok=True)
     building = root.with_name(f".{root.name}.making")
-    shutil.rmtree(building, ignore_errors=True)
-    cohort = Cohort(building)
-    building.mkdir(parents=True)
+    with only_here(building.with_name(f"{building.name}.lock"), f"{root} is being made already."):
+        if (root / "cohort.toml").is_file():
+            return  # somebody else made it meanwhile
+        shutil.rmtree(building, ignore_errors=True)
+        _build(Cohort(building), topics, title, wanted.exercises)
+        if root.exists():
+            root.rmdir()
+        building.rename(root)
+        building.with_name(f"{building.name}.lock").unlink()
+
+
+def _build(cohort: Cohort, topics: tuple[str, ...], title: str, exercises: dict[str, tuple[str, ...]]) -> None:
+    """Write what a cohort without learners consists of."""
+    cohort.root.mkdir(mode=0o700)
     cohort.make_secret()
     cohort.record.touch()
-    write_whole(building / "cohort.toml", settings_text(title, topics, exercises))
+    write_whole(cohort.root / "cohort.toml", settings_text(title, topics, exercises))
     write_whole(cohort.roster, roster.text_of([]))
-    for slug in topics:
-        for exercise in chosen(cohort.settings(), slug):
-            name = printer.notebook_name(by_slug(slug), exercise)
-            text = printer.text_of(printer.solution_notebook(by_slug(slug), exercise))
-            write_whole(building / "source" / slug / f"{name}.ipynb", text)
+    for slug, exercise in _asked(cohort.settings()):
+        topic, asked = by_slug(slug), sheets.find(slug, exercise)
+        text = printer.text_of(printer.solution_notebook(topic, asked))
+        write_whole(cohort.root / "source" / slug / f"{printer.notebook_name(topic, asked)}.ipynb", text)
     configuration.bring_up_to_date(cohort)
     gradebook.of(cohort).register(topics)
-    if root.exists():
-        root.rmdir()
-    building.rename(root)
-    return Cohort(root)
+
+
+def _asked(settings: Settings) -> list[tuple[str, str]]:
+    """Return topic and name of every exercise a new learner of the cohort gets, in teaching order."""
+    return [(topic, exercise.id) for topic in settings.topics for exercise in chosen(settings, topic)]
 
 
 def hand_out(cohort: Cohort, learner: Learner) -> None:
-    """Draw one learner's numbers and the orders of words, write them down, and write the handout and its archive.
+    """Draw one learner's numbers and orders of words, write the handout and its archive, and then write them down.
 
-    The record is written last: a learner without a record line has no handout yet and is made again.
+    The record is written last: a learner without a record line has no handout yet and is made again, from nothing.
     """
-    secret, settings, lines, files = cohort.secret(), cohort.settings(), [], {}
-    for slug in settings.topics:
-        topic = by_slug(slug)
-        for exercise in chosen(settings, slug):
-            givens = json.loads(json.dumps(exercise.draw(secret, learner.id)))
-            fresh = json.loads(json.dumps(second_run.fresh_givens(exercise, secret, learner.id)))
-            edition = editions.asked(exercise)
-            seal = record.seal(secret, learner.id, slug, exercise.id, edition, givens)
-            name = printer.notebook_name(topic, exercise)
-            orders = exercise.own_orders(secret, learner.id)
-            marks = {"learner": learner.id, "edition": edition, "seal": seal}
-            notebook = printer.exercise_notebook(topic, exercise, givens, marks, orders)
-            files[f"{slug}/{name}.ipynb"] = printer.text_of(notebook)
-            drawn = givens, edition, seal, VERSION, fresh, second_run.changing(exercise, givens, fresh), orders
-            lines.append(record.line(record.Handed(learner.id, slug, exercise.id, name, *drawn)))
-    _write_handout(cohort, learner, files)
-    with cohort.record.open("a", encoding="utf-8") as file:
-        file.write("".join(lines))
+    drawn = [_drawn(cohort, learner.id, *one) for one in _asked(cohort.settings())]
+    shutil.rmtree(cohort.handout(learner.id), ignore_errors=True)
+    _write_handout(cohort, learner.id, drawn)
+    record.append(cohort.record, drawn)
+
+
+def _drawn(cohort: Cohort, learner: str, topic: str, name: str) -> Handed:
+    """Draw a learner's numbers for one exercise: the same whenever they are drawn."""
+    secret, exercise = cohort.secret(), sheets.find(topic, name)
+    givens = json.loads(json.dumps(exercise.draw(secret, learner)))
+    fresh = json.loads(json.dumps(second_run.fresh_givens(exercise, secret, learner)))
+    edition = editions.asked(exercise)
+    seal = record.seal(secret, learner, topic, name, edition, givens)
+    notebook, changing = printer.notebook_name(by_slug(topic), exercise), second_run.changing(exercise, givens, fresh)
+    orders = exercise.own_orders(secret, learner)
+    return Handed(learner, topic, name, notebook, givens, edition, seal, VERSION, fresh, changing, orders)
 
 
 def again(cohort: Cohort, learner_id: str) -> Path:
-    """Write a lost handout again, with the same numbers and orders, and return its archive."""
-    known = record.Record(cohort.record).of(learner_id)
-    if not known:
-        raise Problem(f"{learner_id}: nothing was handed out.", "look at the id in learners.csv")
+    """Write a lost handout again, with the same numbers, and return its archive."""
+    with cohort.locked():
+        known = record.Record(cohort.record).of(learner_id)
+        if not known:
+            raise Problem(f"{learner_id}: nothing was handed out.", "look at the id in learners.csv")
+        for one in known:
+            if not editions.asks_as_handed_out(sheets.find(one.topic, one.exercise), one.topic, one.edition):
+                raise Problem(
+                    f"{one.topic}/{one.exercise} is asked otherwise than it was by version {one.version}.",
+                    "write this handout again with that version, in an environment of its own",
+                )
+        return _write_handout(cohort, learner_id, known)
+
+
+def _write_handout(cohort: Cohort, learner: str, handed: Sequence[Handed]) -> Path:
+    """Write a learner's notebooks and the archive of them, and return the archive."""
     files = {}
-    for handed in known:
-        exercise = sheets.find(handed.topic, handed.exercise)
-        marks = {"learner": learner_id, "edition": handed.edition, "seal": handed.seal}
-        notebook = printer.exercise_notebook(by_slug(handed.topic), exercise, handed.givens, marks, handed.orders)
-        files[f"{handed.topic}/{handed.notebook}.ipynb"] = printer.text_of(notebook)
-    return _write_handout(cohort, Learner(learner_id, learner_id), files)
-
-
-def _write_handout(cohort: Cohort, learner: Learner, files: dict[str, str]) -> Path:
-    folder = cohort.handout(learner.id)
+    for one in handed:
+        marks = {"learner": learner, "edition": one.edition, "seal": one.seal}
+        exercise = sheets.find(one.topic, one.exercise)
+        notebook = printer.exercise_notebook(by_slug(one.topic), exercise, one.givens, marks, one.orders)
+        files[f"{one.topic}/{one.notebook}.ipynb"] = printer.text_of(notebook)
+    folder = cohort.handout(learner)
     for name, text in files.items():
         write_whole(folder / name, text)
-    archive = folder.with_name(f"{learner.id}.zip")
-    write_whole(archive, zipped({f"{learner.id}/{name}": text for name, text in files.items()}))
+    archive = folder.with_name(f"{learner}.zip")
+    write_whole(archive, zipped({f"{learner}/{name}": text for name, text in files.items()}))
     return archive

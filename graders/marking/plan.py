@@ -75,7 +75,7 @@ def planned(
     anew: bool = False,
 ) -> Plan:
     """Return what is to be marked of these learners and topics: what is new or changed, or everything anew."""
-    left = {one.id for one in roster.read(cohort.roster) if one.left}
+    left = {one.id for one in roster.read(cohort.roster, may_be_empty=True) if one.left}
     plan = Plan((), 0, (), asked_otherwise(record))
     judged: dict[tuple[str, str], str] = {}
     todo, unchanged, missing = [], 0, []

@@ -112,4 +112,4 @@ def _cell(value):
 
 def names(cohort: Cohort) -> dict[str, str]:
     """Return the names of those who are still with the cohort, by id."""
-    return {learner.id: learner.name for learner in roster.read(cohort.roster) if not learner.left}
+    return {learner.id: learner.name for learner in roster.read(cohort.roster, may_be_empty=True) if not learner.left}

@@ -35,7 +35,7 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
     """Write marks.csv, every feedback page and the cohort's report, and return the report's first page."""
     rows = rows_of.rows_now(cohort)
     rows_of.write_marks(cohort, rows)
-    learners, record = roster.read(cohort.roster), Record(cohort.record)
+    learners, record = roster.read(cohort.roster, may_be_empty=True), Record(cohort.record)
     grouped = {}
     for row in rows:
         grouped.setdefault((row.learner, row.topic), []).append(row)

@@ -57,3 +57,9 @@ def set_in(cohort, old, new):
     path = cohort.root / "cohort.toml"
     assert old in path.read_text()
     path.write_text(path.read_text().replace(old, new))
+
+
+def add_to(cohort, text):
+    """Write something at the end of cohort.toml, where a [[void]] belongs."""
+    with (cohort.root / "cohort.toml").open("a", encoding="utf-8") as file:
+        file.write(text + "\n")

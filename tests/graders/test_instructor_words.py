@@ -4,7 +4,7 @@ import shutil
 
 import pytest
 from click.testing import CliRunner
-from cohorts import keep_only, scores, set_in
+from cohorts import add_to, keep_only, scores, set_in
 
 from graders.cli import main
 from graders.cohort import record
@@ -123,7 +123,7 @@ def test_late_work_says_in_words_why_it_earns_nothing(fresh):
 
 def test_a_void_of_a_part_there_is_not_is_said_before_anything_is_marked(fresh):
     void = '[[void]]\ntopic = "profile"\nexercise = "bead-lag"\npart = "leg"\npoints = "drop"\nreason = "misprint"'
-    set_in(fresh, "void = []", void)
+    add_to(fresh, void)
     error, tip = complaint("mark", fresh.root)
     assert "'leg' as part to void" in error
     assert "is lag meant?" in tip
@@ -137,7 +137,7 @@ def test_the_report_names_what_is_voided_and_does_not_chase_who_left(fresh):
     void = (
         '[[void]]\ntopic = "profile"\nexercise = "bead-lag"\npart = "lag"\npoints = "drop"\nreason = "two rows swapped"'
     )
-    set_in(fresh, "void = []", void)
+    add_to(fresh, void)
     kept = fresh.roster.read_text().replace("Birch Example (invented),", "Birch Example (invented),left")
     fresh.roster.write_text(kept)
     graders("mark", fresh.root)

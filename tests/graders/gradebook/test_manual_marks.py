@@ -6,7 +6,7 @@ import json
 import sqlite3
 
 import pytest
-from cohorts import exported, keep_only, set_in
+from cohorts import add_to, exported, keep_only, set_in
 from sqlalchemy import text
 
 from graders import commands, gradebook, sheets
@@ -159,13 +159,13 @@ def test_a_marking_cut_off_before_its_journal_line_still_knows_what_the_score_wa
 def test_what_the_cohort_voids_stands_over_a_score_by_hand_for_as_long_as_it_is_voided(points, earned, by_hand, pool):
     before = row_of(by_hand, *LAG)
     void = f'[[void]]\ntopic = "profile"\nexercise = "bead-lag"\npart = "lag"\npoints = "{points}"\nreason = "misprint"'
-    set_in(by_hand, "void = []", void)
+    add_to(by_hand, void)
     marking.mark(by_hand, pool)
     row = row_of(by_hand, *LAG)
     assert (row.points, row.out_of, row.verdict) == earned
     rows = [row for row in rows_of.rows_now(by_hand) if row.learner == "cedar"]
     assert exported(by_hand)["cedar"] == (sum(row.points for row in rows), sum(row.out_of for row in rows))
-    set_in(by_hand, void, "void = []")
+    set_in(by_hand, void, "")
     marking.mark(by_hand, pool)
     assert row_of(by_hand, *LAG) == before
 

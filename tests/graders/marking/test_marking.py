@@ -6,7 +6,7 @@ import shutil
 import stat
 
 import pytest
-from cohorts import exported, keep_only, nbgrader, scores, set_in
+from cohorts import add_to, exported, keep_only, nbgrader, scores, set_in
 
 from graders import commands, gradebook
 from graders.cohort import record
@@ -288,7 +288,7 @@ def test_a_machine_that_cannot_contain_refuses_strangers_notebooks(monkeypatch, 
 def test_a_voided_part_counts_for_nobody_or_fully_for_everybody_and_says_why(points, cedars, out_of, fresh, pool):
     keep_only(fresh, "amber", "cedar")
     void = f'[[void]]\ntopic = "profile"\nexercise = "bead-lag"\npart = "lag"\npoints = "{points}"\nreason = "misprint"'
-    set_in(fresh, "void = []", void)
+    add_to(fresh, void)
     marking.mark(fresh, pool)
     rows = {(row.learner, row.part): row for row in rows_of.all_rows(fresh) if row.exercise == "bead-lag"}
     assert (rows["cedar", "lag"].points, rows["cedar", "lag"].out_of) == (cedars, out_of)

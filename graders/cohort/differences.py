@@ -1,0 +1,73 @@
+"""Where a cohort's list of learners, record, key and folder do not agree, a line each with what to do."""
+
+from graders.cohort import record as records
+from graders.cohort import roster
+from graders.cohort.paths import Cohort
+from graders.cohort.record import Record
+from workbook.problems import Problem, meant
+
+MOST_NAMED = 5
+
+
+def lines(cohort: Cohort, record: Record | None = None) -> list[str]:
+    """Return one line for each thing that somebody should put right; none where all agrees."""
+    record = record or Record(cohort.record)
+    rows = [learner.id for learner in roster.read(cohort.roster, may_be_empty=True)] if cohort.roster.exists() else []
+    handed = record.learners
+    without_handout = [one for one in rows if one not in set(handed)]
+    without_row = [one for one in handed if one not in set(rows)]
+    again = f"graders handout {cohort.roster} --to {cohort.root}"
+    found = []
+    if record.torn:
+        found.append(f"record.jsonl: its last line was cut off and counts for nothing; run: {again}")
+    if record.doubled:
+        whose = _named(record.doubled)
+        found.append(f"record.jsonl repeats exercises of {whose}: the first line counts; work sealed otherwise is held")
+    if without_row:
+        near = f"; {meant(without_row[0], without_handout)}" if without_handout else ""
+        found.append(
+            f"learners.csv has no row for {_named(without_row)}, who got a handout{near} "
+            'An id stays for ever: put the row back, with "left" where somebody left'
+        )
+    if without_handout:
+        found.append(f"learners.csv names {_named(without_handout)}, who got no handout; run: {again}")
+    found += _key(cohort, record) + _open_to_others(cohort)
+    return found
+
+
+def refuse_wrong_key(cohort: Cohort, record: Record) -> None:
+    """Raise Problem where the cohort's key is not the one its handouts were sealed with."""
+    one = next(iter(record), None)
+    sealed_by = cohort.secret()
+    if one is None:
+        return
+    if records.seal(sealed_by, one.learner, one.topic, one.exercise, one.edition, one.givens) != one.seal:
+        raise Problem(
+            f"{cohort.root / 'cohort.key'} is not the key this cohort was handed out with.",
+            "put the key back from your safe copy; without it nobody can be added",
+        )
+
+
+def _key(cohort: Cohort, record: Record) -> list[str]:
+    try:
+        refuse_wrong_key(cohort, record)
+    except Problem as problem:
+        return [f"{problem} {problem.tip}"]
+    return []
+
+
+def _open_to_others(cohort: Cohort) -> list[str]:
+    """Say where other users of the machine can come at the cohort; a learner may be one of them."""
+    modes = {path: path.stat().st_mode & 0o077 for path in (cohort.root, cohort.root / "cohort.key") if path.exists()}
+    if modes.get(cohort.root):
+        return [f"other users of this machine can look into {cohort.root}; run: chmod 700 {cohort.root}"]
+    if any(modes.values()):
+        return [f"cohort.key may be read by others; run: chmod 600 {cohort.root / 'cohort.key'}"]
+    return []
+
+
+def _named(learners) -> str:
+    """Return the first few names and how many more there are."""
+    names = list(learners)
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return ", ".join(names[:MOST_NAMED]) + more

@@ -1,0 +1,184 @@
+"""A term cut off at any moment: each command killed at random, run again, and compared with a run in peace.
+
+    python -m tests.benchmarks.kills [KILLS]
+
+Four commands in turn: handing out, adding learners, marking, reporting. Each is run as a process of its own, ended with
+SIGKILL somewhere from its start to its end, and run again to its end; then the record, the list, every notebook, the
+gradebook and the marks must be what a run in peace leaves. Processes are forked from this one, which has everything
+loaded: so kills fall into the work and not into starting Python.
+"""
+
+import os
+import random
+import shutil
+import signal
+import sys
+import tempfile
+import time
+import zipfile
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+
+from nbgrader.api import Grade, Gradebook  # noqa: F401  loaded before the forks
+
+from graders import commands, gradebook
+from graders.cohort import differences, roster
+from graders.cohort.paths import Cohort
+from graders.cohort.record import Record
+from graders.report import pages  # noqa: F401
+
+EXERCISES = ("profile/bead-lag", "profile/read-the-log")
+FIRST, LATER = ("amber", "birch", "cedar"), ("dahlia", "elder")
+HEAD = "id,name\n"
+
+
+def write_list(path: Path, ids: tuple[str, ...]) -> Path:
+    """Write a list of invented learners."""
+    path.write_text(HEAD + "".join(f"{id_},{id_.title()} (invented)\n" for id_ in ids), encoding="utf-8")
+    return path
+
+
+def run_in_a_process(work: Callable[[], object], kill_after: float | None = None) -> bool:
+    """Run some work in a process of its own, killed after so many seconds; return whether it came to its end."""
+    child = os.fork()
+    if not child:
+        os.setsid()
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        status = 1
+        try:
+            work()
+            status = 0
+        finally:
+            os._exit(status)
+    ends = time.monotonic() + (kill_after if kill_after is not None else 600)
+    while time.monotonic() < ends:
+        done, status = os.waitpid(child, os.WNOHANG)
+        if done:
+            if status:
+                raise SystemExit("a command failed: see above")
+            return True
+        time.sleep(0.002)
+    os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    return False
+
+
+def state(cohort: Cohort, numbers: bool) -> dict:
+    """Return what a cohort holds that must not depend on how often it was cut off.
+
+    Without ``numbers``, what hangs on the cohort's key is left out: a cohort made anew has another one.
+    """
+    record = Record(cohort.record)
+    lines = [(one.learner, one.topic, one.exercise, one.notebook, one.edition) for one in record]
+    if len(lines) != len(cohort.record.read_bytes().splitlines()) or differences.lines(cohort, record):
+        return {"not sound": differences.lines(cohort, record) or "lines are doubled"}
+    for one in record:
+        notebook = cohort.handout(one.learner) / one.topic / f"{one.notebook}.ipynb"
+        if one.seal not in notebook.read_text(encoding="utf-8"):
+            return {"not sound": f"{notebook} has another seal"}
+        with zipfile.ZipFile(cohort.handout(one.learner).with_suffix(".zip")) as archive:
+            if archive.read(f"{one.learner}/{one.topic}/{one.notebook}.ipynb") != notebook.read_bytes():
+                return {"not sound": f"{one.learner}.zip holds another notebook"}
+    with gradebook.of(cohort).opened() as book:
+        grades = [
+            (g.notebook.assignment.student_id, g.notebook.name, g.cell.name, g.auto_score) for g in book.db.query(Grade)
+        ]
+        people = sorted((student.id, student.first_name) for student in book.students)
+        asked = sorted((cell.notebook.name, cell.name, cell.max_score) for cell in _cells(book))
+    files = sorted(str(path.relative_to(cohort.root)) for path in cohort.root.rglob("*") if path.is_file())
+    found = {
+        "record": lines,
+        "list": roster.read(cohort.roster),
+        "grades": sorted(grades, key=repr),
+        "people": people,
+        "asked": asked,
+        "files": [name for name in files if not Path(name).name.startswith((".", "record.torn"))],
+        "marks": cohort.marks.read_text(encoding="utf-8-sig") if cohort.marks.exists() else "",
+    }
+    return found | ({"whole record": cohort.record.read_text(encoding="utf-8")} if numbers else {})
+
+
+def _cells(book):
+    return [cell for one in book.assignments for notebook in one.notebooks for cell in notebook.grade_cells]
+
+
+class Stage:
+    """One command: how a cohort comes to where it starts, and what it does."""
+
+    def __init__(self, name: str, before: Path | None, work: Callable[[Path], object], numbers: bool):
+        self.name, self.before, self.work, self.numbers = name, before, work, numbers
+
+    def start(self, root: Path) -> None:
+        """Lay the cohort as it is before the command."""
+        shutil.rmtree(root.parent, ignore_errors=True)
+        root.parent.mkdir()
+        if self.before:
+            shutil.copytree(self.before, root)
+
+    def in_peace(self, root: Path) -> tuple[float, dict]:
+        """Run the command undisturbed; return its seconds and the state it leaves."""
+        self.start(root)
+        began = time.monotonic()
+        run_in_a_process(lambda: self.work(root))
+        return time.monotonic() - began, state(Cohort.open(root), self.numbers)
+
+    def killed(self, root: Path, after: float) -> tuple[bool, dict]:
+        """Run the command killed after so many seconds and again; return whether it was killed, and the state."""
+        self.start(root)
+        finished = run_in_a_process(lambda: self.work(root), after)
+        run_in_a_process(lambda: self.work(root))
+        return not finished, state(Cohort.open(root), self.numbers)
+
+
+def main(kills: int = 60, seed: int = 20261129) -> None:
+    """Print, command by command, the kills and how many left another state."""
+    chance = random.Random(seed)
+    with tempfile.TemporaryDirectory() as folder:
+        home = Path(folder)
+        few, all_ = write_list(home / "few.csv", FIRST), write_list(home / "all.csv", FIRST + LATER)
+        root, base, full = home / "trial" / "spring", home / "base", home / "full"
+        hand_out = Stage(
+            "handout", None, lambda at: commands.hand_out(few, at, exercises=EXERCISES, topics=("profile",)), False
+        )
+        print("load", os.getloadavg()[0], flush=True)
+        hand_out.in_peace(root)
+        shutil.copytree(root, base)
+        add = Stage("adding", base, lambda at: commands.hand_out(all_, at), True)
+        add.in_peace(root)
+        shutil.copytree(root, full)
+        for learner in FIRST:
+            shutil.copytree(Cohort(full).handout(learner), full / "submitted" / learner)
+        mark = Stage("mark", full, lambda at: commands.mark(at), True)
+        marked = home / "marked"
+        mark.in_peace(root)
+        shutil.copytree(root, marked)
+        report = Stage("report", marked, lambda at: commands.report(at), True)
+        others = 0
+        for stage in (hand_out, add, mark, report):
+            took, peace = stage.in_peace(root)
+            if "not sound" in peace:
+                raise SystemExit(f"{stage.name} undisturbed is {peace}")
+            met = Counter()
+            while met["killed"] < (kills + 3) // 4:
+                was_killed, war = stage.killed(root, chance.uniform(0, took))
+                if not was_killed:
+                    met["too late"] += 1
+                    continue
+                met["killed"] += 1
+                if war != peace:
+                    met["other state"] += 1
+                    print([name for name in war if war.get(name) != peace.get(name)], war.get("not sound"), flush=True)
+            others += met["other state"]
+            print(
+                f"{stage.name}: {took:.1f} s in peace; killed {met['killed']} times, ended before the kill "
+                f"{met['too late']} times; another state {met['other state']} times",
+                flush=True,
+            )
+    print(f"{4 * ((kills + 3) // 4)} kills, {others} with another state than a run in peace")
+    if others:
+        sys.exit(1)
+
+
+if __name__ == "__main__":
+    main(*(int(word) for word in sys.argv[1:]))
