@@ -43,6 +43,8 @@ def melt(to_solidus: np.ndarray, response: np.ndarray, liquid: np.ndarray, span:
     >>> melt(np.array([2.0]), np.array([[5.0]]), np.array([0.0]), 3.0)
     array([0.25])
     """
+    if np.array_equal(np.minimum(np.maximum(to_solidus / span, 0), 1), liquid):
+        return liquid  # no share has cause to change: all solid and cold, or liquid and hot
     wanted = to_solidus + response @ liquid
     matrix = response + span * np.eye(liquid.size)
     share = liquid.copy()

@@ -335,7 +335,8 @@ def _advance(bench, stepper, inputs, modes, start, remainders, liquid):
             to_solidus = stepper.patches @ after - solidus
             if to_solidus.max() > 0 or liquid.any():
                 more = melt(to_solidus, stepper.response, liquid, span)
-                after += stepper.melted @ (more - liquid)
-                liquid = more
+                if more is not liquid:
+                    after += stepper.melted @ (more - liquid)
+                    liquid = more
         state = after
     return liquid
