@@ -315,7 +315,7 @@ def _advance(bench, stepper, inputs, modes, start, remainders, liquid):
     span = bench.solder_liquidus_c - bench.solder_solidus_c
     slots = np.split(remainders, 2)
     hot, cooled = np.empty(slots[0].size), np.empty(stepper.keep.size)
-    state = modes[0]
+    state, molten = modes[0], liquid is not None and liquid.any()
     for step in range(forcing.shape[0]):
         turn = (start + step) % 2
         newest, cooling = slots[turn], stepper.cooling[turn]
@@ -333,10 +333,10 @@ def _advance(bench, stepper, inputs, modes, start, remainders, liquid):
         np.add(after, forcing[step], out=after)
         if liquid is not None:
             to_solidus = stepper.patches @ after - solidus
-            if to_solidus.max() > 0 or liquid.any():
+            if molten or to_solidus.max() > 0:
                 more = melt(to_solidus, stepper.response, liquid, span)
                 if more is not liquid:
                     after += stepper.melted @ (more - liquid)
-                    liquid = more
+                    liquid, molten = more, more.any()
         state = after
     return liquid
