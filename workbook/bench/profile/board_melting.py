@@ -43,28 +43,34 @@ def melt(to_solidus: np.ndarray, response: np.ndarray, liquid: np.ndarray, span:
     >>> melt(np.array([2.0]), np.array([[5.0]]), np.array([0.0]), 3.0)
     array([0.25])
     """
+    if (_bounded(to_solidus / span) == liquid).all():
+        return liquid  # no share has cause to change: all solid and cold, or liquid and hot
     wanted = to_solidus + response @ liquid
     matrix = response + span * np.eye(liquid.size)
     share = liquid.copy()
     for _ in range(30):
         slack = wanted - matrix @ share
         full, none = (share >= 1) & (slack >= 0), (share <= 0) & (slack <= 0)
-        free = ~(full | none)
-        trial = np.where(full, 1.0, 0.0)
-        if free.any():
-            some = np.flatnonzero(free)
-            trial[some] = np.linalg.solve(matrix[np.ix_(some, some)], wanted[some] - matrix[some] @ trial)
-        bounded = np.clip(trial, 0, 1)
-        if np.array_equal(bounded, trial) and _holds(matrix, wanted, bounded):
+        some = (~(full | none)).nonzero()[0]
+        trial = full.astype(float)
+        if some.size:
+            rows = matrix[some]
+            trial[some] = np.linalg.solve(rows[:, some], wanted[some] - rows @ trial)
+        bounded = _bounded(trial)
+        if (bounded == trial).all() and _holds(matrix, wanted, bounded):
             return bounded
         share = bounded
     return _gauss_seidel(matrix, wanted, liquid)
 
 
+def _bounded(share):
+    return np.minimum(np.maximum(share, 0), 1)  # a third of the time of np.clip on arrays this short
+
+
 def _holds(matrix, wanted, share, within=1e-9):
     """Say whether each share stands where its temperature puts it."""
     slack = wanted - matrix @ share
-    return bool(np.all((slack <= within) | (share >= 1)) and np.all((slack >= -within) | (share <= 0)))
+    return bool((((slack <= within) | (share >= 1)) & ((slack >= -within) | (share <= 0))).all())
 
 
 def _gauss_seidel(matrix, wanted, start):

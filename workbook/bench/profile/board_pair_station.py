@@ -191,6 +191,16 @@ class Heats:
             over[programme.lowered(time_step)] = heat.over + 1
         return over
 
+    def stops(self, time_step: float) -> np.ndarray:
+        """Return which times of the grid of half steps the quick model stops at, so that every nozzle move is one.
+
+        Whole steps between the moves; where they do not fit, the first after a move is half as long.
+        """
+        over = self.lowered(time_step / 2)
+        moves = [0, *(np.flatnonzero(np.diff(over)) + 1), over.size]
+        stretches = [np.arange(b, a, -2)[::-1] for a, b in zip(moves[:-1], moves[1:], strict=True)]
+        return np.concatenate([[0], *stretches])
+
     def heaters(self, bench: Bench, time_step: float) -> tuple[np.ndarray, np.ndarray]:
         """Return what gas and plate really have, above room, on the time grid [K]; between heats the gas is nowhere."""
         _, plate = Programme(self.bottom_plate_c, duration=self.duration).heaters(bench, time_step)

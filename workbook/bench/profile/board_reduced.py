@@ -29,6 +29,7 @@ from workbook.bench.profile.board_volumes import (
     factorised,
     grid,
     interpolation,
+    remainder,
     secant,
     traces,
 )
@@ -267,29 +268,39 @@ def run(board: ReducedBoard, programme: Programme, time_step: float = 1.0, melti
     True
     """
     checks.above("time_step", time_step, 0, "s")
-    states = advance(board, programme, time_step, melting)
+    lowered = programme.lowered(time_step)
+    drive = drives(*programme.heaters(board.bench, time_step), board.bench.room)
+    states = advance(board, drive, lowered, np.full(lowered.size, time_step), melting)
     return traces(
         board.bench, programme, time_step, board.joint_positions, states @ board.readings.T, states, board.map_matrix
     )
 
 
-def advance(board: ReducedBoard, programme, time_step: float, melting: bool) -> np.ndarray:
-    """Return the strength of each pattern at each time of a programme (times x patterns)."""
+def advance(board: ReducedBoard, drive, lowered, steps, melting: bool) -> np.ndarray:
+    """Return the strength of each pattern at the ends of steps (times x patterns), from room temperature.
+
+    ``drive`` has a row for each time; ``lowered`` says where the nozzle is in each step and ``steps`` how long it is
+    [s].
+    """
     bench = board.bench
-    drive = drives(*programme.heaters(bench, time_step), bench.room)
-    lowered = programme.lowered(time_step)
-    moves = np.concatenate([[0], np.flatnonzero(np.diff(lowered)) + 1, [lowered.size]])
+    changes = (np.diff(lowered) != 0) | (np.diff(steps) != 0)
+    starts = np.concatenate([[0], np.flatnonzero(changes) + 1])
     states = np.zeros((lowered.size + 1, board.readings.shape[1]))
     lifted = board.positions[False]
     remainders = np.zeros(2 * lifted.stations.shape[0])
     liquid = np.zeros(lifted.patches.shape[0]) if melting else None
-    for start, stop in zip(moves[:-1], moves[1:], strict=True):
-        key = lowered[start].item(), time_step
+    for start, stop in zip(starts, [*starts[1:], lowered.size], strict=True):
+        key = lowered[start].item(), steps[start].item()
         position = board.positions[key[0]]
         if key not in board.steppers:
-            board.steppers[key] = Stepper(position, time_step)
+            board.steppers[key] = Stepper(position, key[1])
         modes = np.empty((stop - start + 1, states.shape[1]))
         modes[0] = states[start] @ position.turn
+        if start and steps[start] != steps[start - 1]:
+            # The last remainder becomes what it was one step of the new length ago.
+            before = np.split(remainders, 2)[1 - start % 2]
+            now = remainder(position.stations @ modes[0], bench.room)
+            before[:] = now + (before - now) * steps[start] / steps[start - 1]
         inputs = drive[start : stop + 1] @ position.inputs.T
         liquid = _advance(bench, board.steppers[key], inputs, modes, start, remainders, liquid)
         states[start : stop + 1] = modes @ position.turn.T
@@ -304,7 +315,7 @@ def _advance(bench, stepper, inputs, modes, start, remainders, liquid):
     span = bench.solder_liquidus_c - bench.solder_solidus_c
     slots = np.split(remainders, 2)
     hot, cooled = np.empty(slots[0].size), np.empty(stepper.keep.size)
-    state = modes[0]
+    state, molten = modes[0], liquid is not None and liquid.any()
     for step in range(forcing.shape[0]):
         turn = (start + step) % 2
         newest, cooling = slots[turn], stepper.cooling[turn]
@@ -322,9 +333,10 @@ def _advance(bench, stepper, inputs, modes, start, remainders, liquid):
         np.add(after, forcing[step], out=after)
         if liquid is not None:
             to_solidus = stepper.patches @ after - solidus
-            if to_solidus.max() > 0 or liquid.any():
+            if molten or to_solidus.max() > 0:
                 more = melt(to_solidus, stepper.response, liquid, span)
-                after += stepper.melted @ (more - liquid)
-                liquid = more
+                if more is not liquid:
+                    after += stepper.melted @ (more - liquid)
+                    liquid, molten = more, more.any()
         state = after
     return liquid

@@ -7,6 +7,7 @@ examples. The simulator is verified as numerics; it is not validated against a m
 from dataclasses import dataclass, field
 
 import numpy as np
+from scipy import constants
 from scipy.signal import lfilter
 
 from workbook.bench import checks
@@ -16,8 +17,8 @@ __all__ = ["BOARDS", "HEAVY", "LIGHT", "MAP_SHAPE", "MEDIUM", "NEIGHBOURS", "PLA
 MAP_SHAPE = (40, 60)
 """Rows (across the board) and columns (along it) of the map of the board's top face."""
 
-ZERO_CELSIUS = 273.15
-STEFAN_BOLTZMANN = 5.670374419e-8  # W/m2/K4, exact in the SI since 2019
+ZERO_CELSIUS = constants.zero_Celsius
+STEFAN_BOLTZMANN = 5.670374419e-8  # W/m2/K4, exact in the SI since 2019; the printed digits, which scipy extends
 
 NEIGHBOURS = {"neighbour at 10 mm": 0.010, "neighbour at 40 mm": 0.040}
 """The neighbour parts and how far their centres lie from the package edge [m]; one of each on either side."""

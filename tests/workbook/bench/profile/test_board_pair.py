@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from tests.benchmarks.board_profile import pair_peaks, random_heats
+from tests.benchmarks.board_profile import melting_heats, pair_peaks, random_heats
 from workbook.bench.profile.board_pair import (
     Heat,
     Heats,
@@ -220,11 +220,30 @@ def test_what_cannot_stand_or_run_is_refused_in_words(wrong, said):
 # The quick model
 
 
+@pytest.mark.parametrize("seed", range(3))
 @pytest.mark.parametrize("order", [(0,), (1,), (0, 1)])
-def test_peaks_of_random_programmes_follow_the_volumes(order):
-    programme = random_heats(np.random.default_rng(len(order) + order[0]), order)
+def test_peaks_of_random_programmes_follow_the_volumes(order, seed):
+    programme = random_heats(np.random.default_rng([seed, *order]), order)
     quick = run_pair(PAIR, programme, melting=False, board=quick_board())
     assert pair_peaks(quick) == pytest.approx(pair_peaks(simulate_pair(PAIR, programme, 1.0, mesh=COARSE)), abs=0.8)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_melts_of_random_programmes_follow_the_volumes(seed):
+    programme = melting_heats(np.random.default_rng(seed))
+    quick, full = run_pair(PAIR, programme, board=quick_board()), simulate_pair(PAIR, programme, 1.0, True, COARSE)
+    assert pair_peaks(quick) == pytest.approx(pair_peaks(full), abs=0.8)
+    assert [quick.heats(k) for k in (0, 1)] == [full.heats(k) for k in (0, 1)] == [1, 1]
+
+
+def test_the_quick_model_stops_at_every_move_of_the_nozzle():
+    programme = random_heats(np.random.default_rng(4), (1, 0))
+    record = run_pair(PAIR, programme, melting=False, board=quick_board())
+    moves = [time for heat in programme.heats for time in (heat.top_gas_c[0][0], heat.lift_off)]
+    assert any(move % 2 for move in moves)
+    assert record.time[np.flatnonzero(np.diff(record.lowered)) + 1] == pytest.approx(moves)
+    assert np.diff(record.time).max() == 2.0
+    assert record.time[[0, -1]] == pytest.approx([0.0, programme.duration])
 
 
 def test_melting_holds_joints_back_and_never_heats_them_above_the_curve_without():
