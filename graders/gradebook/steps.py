@@ -13,6 +13,7 @@ from graders import sheets
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
 from graders.notebooks import printer, sanitise, submission
+from graders.questions import editions
 from graders.runner import contained
 from workbook.problems import Problem
 from workbook.topics import by_slug
@@ -38,6 +39,11 @@ def handed(resources) -> Handed:
         raise Problem(
             f"{nbgrader['student']} / {nbgrader['assignment']}: nothing was handed out as {nbgrader['notebook']}.",
             "look at the learner's id and the file's name",
+        )
+    if not editions.asks_as_handed_out(sheets.find(one.topic, one.exercise), one.topic, one.edition):
+        raise Problem(
+            f"{one.topic}/{one.exercise} was asked otherwise by version {one.version}; it is not marked here.",
+            "mark it with the version that asked it, in an environment of its own",
         )
     return one
 

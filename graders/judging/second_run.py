@@ -122,7 +122,10 @@ def copied(topic: str, exercise: Exercise, everyone: Iterable[LearnerAnswers]) -
     same other learner.
     """
     everyone = list(everyone)
-    rights = {part.name: _Rights(part, everyone) for part in exercise.parts if isinstance(part, Number)}
+    numbers = [part for part in exercise.parts if isinstance(part, Number)]
+    same = {part.name for part in numbers if all(part.name in one.key for one in everyone)}  # an edition may add a part
+    rights = {part.name: _Rights(part, everyone) for part in numbers if part.name in same}
+    everyone = [replace(one, wrong=tuple(name for name in one.wrong if name in same)) for one in everyone]
     listed = []
     for place, one in enumerate(everyone):
         if len(one.wrong) < 2:

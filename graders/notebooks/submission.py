@@ -66,13 +66,22 @@ def parse(text: str) -> dict:
     regular = [_regular_cell(cell, index) for index, cell in enumerate(cells)]
     metadata = raw.get("metadata") if isinstance(raw.get("metadata"), dict) else {}
     ours = metadata.get(printer.METADATA_KEY)
-    kept = {printer.METADATA_KEY: _words(ours)} if isinstance(ours, dict) else {}
+    kept = {printer.METADATA_KEY: _words(ours) | _orders(raw)} if isinstance(ours, dict) else {}
     return {"cells": regular, "metadata": kept, "nbformat": 4, "nbformat_minor": 5}
 
 
 def _words(told: dict) -> dict[str, str]:
     """Return what a notebook says of its handout: short texts that can be written down, and nothing else."""
     return {name: word for name, word in told.items() if _is_word(name) and _is_word(word)}
+
+
+def _orders(notebook: dict) -> dict:
+    """Return the orders in which a notebook says that it showed its words, or nothing where they are none."""
+    orders = printer.orders_in(notebook)
+    sound = len(orders) < MOST_CELLS and all(
+        map(_is_word, (*orders, *(word for words in orders.values() for word in words)))
+    )
+    return {"orders": orders} if orders and sound else {}
 
 
 def _is_word(value) -> bool:

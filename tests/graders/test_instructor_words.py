@@ -148,10 +148,11 @@ def test_the_report_names_what_is_voided_and_does_not_chase_who_left(fresh):
     assert "Birch Example" not in page
 
 
-def test_handouts_of_another_edition_are_refused_by_name(fresh):
+def test_an_exercise_that_was_asked_otherwise_is_not_marked_and_said_by_name(fresh):
     keep_only(fresh, "amber")
     edition = record.Record(fresh.record).find("amber", "profile", "bead-lag").edition
     fresh.record.write_text(fresh.record.read_text().replace(edition, "of another time"))
-    error, tip = complaint("mark", fresh.root)
-    assert "asks differently from what was handed out: profile/bead-lag" in error
-    assert "record.jsonl names it" in tip
+    code, told, _ = graders("mark", fresh.root)
+    assert code == 0
+    assert "OTHER  profile/bead-lag was asked otherwise by version" in told
+    assert "TIP    mark these with the version that asked them" in told

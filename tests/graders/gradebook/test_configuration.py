@@ -161,7 +161,9 @@ def test_after_marking_a_cohort_of_the_first_version_has_the_new_configuration(o
     assert (old.root / "nbgrader_config.py").read_text().startswith(configuration.OLD_HEAD)
     commands.mark(old.root)
     assert (old.root / "nbgrader_config.py").read_text() == configuration.CONFIG
-    nbgrader(old, "autograde", "profile", "--force")
+    with pytest.raises(subprocess.CalledProcessError) as refused:
+        nbgrader(old, "autograde", "profile", "--force")
+    assert "was asked otherwise by version 0.1.0; it is not marked here" in refused.value.stderr
     assert not marker.exists()
 
 

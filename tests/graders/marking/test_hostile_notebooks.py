@@ -14,7 +14,8 @@ from graders.marking import run as marking
 from graders.questions.verdicts import Code
 
 NOTEBOOK = "04_bead-lag"
-RIGHT, NOTHING = {"time_constant": 2.0, "lag": 1.0, "reads": 1.0}, {"time_constant": 0.0, "lag": 0.0, "reads": 0.0}
+RIGHT = {"time_constant": 2.0, "lag": 1.0, "act": 1.0, "reads": 1.0}
+NOTHING = dict.fromkeys(RIGHT, 0.0)
 
 
 def cell(notebook, name):
