@@ -16,6 +16,7 @@ FIRST = "0.1.0"
 """The version that knew one edition for both; what its editions stood for is kept in a table."""
 
 
+@cache  # an exercise is asked about once a learner, and never changes
 def asked(exercise: Exercise) -> str:
     """Return a short hash of what is asked: the texts, the words to choose from, the units, bounds and tolerances."""
     texts = [exercise.id, exercise.setup, list(exercise.table)]
@@ -27,6 +28,7 @@ def _asked(part: Part) -> list:
     return [part.name, part.kind, part.ask, part.points, part.asks()]
 
 
+@cache
 def judged(exercise: Exercise) -> str:
     """Return a short hash of what decides a mark: what is asked, and how it is judged on the worked numbers.
 
