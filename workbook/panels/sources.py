@@ -72,6 +72,6 @@ def show(topic: str, *keys: str) -> Sources:
     """Return the table of some references of a topic.
 
     >>> show("profile", "sac305_solidus_c")  # doctest: +ELLIPSIS
-    Solidus of SAC305: 217 °C (published: ...)
+    Solidus of SAC305: 217 °C (published-second-hand: ...)
     """
     return Sources([entry(topic, key) for key in keys])

@@ -6,7 +6,7 @@ See ``DEVELOPERS.md`` for the keys.
 >>> value("profile", "sac305_solidus_c")
 217
 >>> entry("profile", "sac305_solidus_c").standing
-'published'
+'published-second-hand'
 """
 
 from workbook.references.loader import KINDS, STANDINGS, Reference, ReferenceError, entry, load, table, value

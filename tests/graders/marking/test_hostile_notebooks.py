@@ -9,6 +9,7 @@ import os
 import pytest
 from cohorts import keep_only, scores
 
+from graders import sheets
 from graders.marking import rows as rows_of
 from graders.marking import run as marking
 from graders.questions.verdicts import Code
@@ -16,6 +17,7 @@ from graders.questions.verdicts import Code
 NOTEBOOK = "04_bead-lag"
 RIGHT = {"time_constant": 2.0, "lag": 1.0, "act": 1.0, "reads": 1.0}
 NOTHING = dict.fromkeys(RIGHT, 0.0)
+WHOLE = sheets.find("profile", "read-the-log").points
 
 
 def cell(notebook, name):
@@ -173,7 +175,7 @@ def test_a_notebook_that_lies_earns_what_its_answers_earn_and_costs_nobody(row, 
         assert (held or 0.0) == score
         found = next(r for r in rows_of.all_rows(fresh) if (r.learner, r.part) == ("amber", part))
         assert (held is None) == manual == (found.verdict is Code.NEEDS_A_LOOK and found.flag == "cell missing")
-    assert sum(points(fresh, "amber", "read-the-log").values()) == 7, "the same learner's other notebook"
+    assert sum(points(fresh, "amber", "read-the-log").values()) == WHOLE, "the same learner's other notebook"
     assert sum(points(fresh, "birch", "read-the-log").values()) > 0, "a sibling"
     assert before == {name: (fresh.root / name).read_bytes() for name in before}
 
