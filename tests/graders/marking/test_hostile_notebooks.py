@@ -119,7 +119,7 @@ ROWS = {
     "ends the program": (source("reads-answer", "import os\nos._exit(0)"), RIGHT | {"reads": 0.0}),
     "redefines the givens as functions": (
         insert(2, code("def film(): return 1\ndiameter = print")),
-        NOTHING | {"reads": 1.0},
+        NOTHING | {"act": 1.0, "reads": 1.0},
     ),
     # kinds of cell
     "a closing cell that never ends": (source("closing", "while True: pass"), RIGHT),
