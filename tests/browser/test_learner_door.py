@@ -121,6 +121,7 @@ def test_from_the_first_page_to_a_checked_exercise(tab, opened):
     write(tab, "time_constant = ...", "time_constant = 0.94 s")
     write(tab, "lag = ...", "lag = 2,5")
     write(tab, "reads = ...", "reads = 'too hot'")
+    write(tab, "act = ...", "act = 'thinner'")
     run_all_and_save(tab)
     shown = page(tab).locator(".rework-check")
     shown.wait_for()
@@ -128,7 +129,7 @@ def test_from_the_first_page_to_a_checked_exercise(tab, opened):
     expect(outputs.filter(has_text="Write the number alone")).not_to_have_count(0)
     expect(outputs.filter(has_text="You wrote 2,5 for lag")).to_have_count(1)
     assert "Traceback" not in page(tab).inner_text()
-    check_again(tab, "1 of 4 points")
+    check_again(tab, "2 of 5 points")
     expect(shown).to_contain_text("Python could not run this answer")
 
     write(tab, "0.94 s", f"time_constant = {RIGHT['time_constant']!r}")

@@ -94,7 +94,7 @@ def invented_report(text="", topics=("profile",)):
     rows.append(row("l03", "why", 0.5, "marked by hand", AUTOMATIC_CHANGED, comment="Come and see me."))
     if text:
         names["l00"] = text
-        rows.append(row("l00", text, 0.0, text, text, text))
+        rows.append(row("l00", text, 0.0, "slip", text, text))
     findings = [
         Finding(one.learner, one.topic, one.exercise, one.part, list(FINDINGS)[n % 3]) for n, one in enumerate(rows)
     ]
