@@ -10,6 +10,7 @@ from urllib.parse import urlsplit
 import pytest
 from cohorts import nbgrader
 from hostile_texts import OUT, TEXTS
+from playwright.sync_api import Error
 from test_formgrader import page, served, submission_id  # noqa: F401
 
 from graders.cohort.roster import Learner
@@ -132,20 +133,25 @@ def test_the_texts_act_where_nothing_is_made_harmless(page, tmp_path):  # noqa: 
     asked = []
 
     def record(route):
-        """Nothing outside is reached: the page stays where it is, and what it did can be read."""
+        """Nothing outside is reached."""
         asked.append(route.request.url)
         route.continue_() if route.request.url.startswith("file:") else route.abort()
 
-    page.route("**/*", record)
+    context = page.context.browser.new_context()
+    context.route("**/*", record)
     acted = 0
     for number, text in enumerate(TEXTS):
         path = tmp_path / f"{number}.html"
         path.write_text(f"<!doctype html><meta charset=utf-8><body>{text}", encoding="utf-8")
         asked.clear()
-        page.goto(path.as_uri(), wait_until="commit")
-        page.wait_for_timeout(50)
-        # Asked outside first: such a page may be on its way there, and then nothing in it can be read.
-        acted += any(OUT in url for url in asked) or page.evaluate("window.owned") == 1
+        one = context.new_page()
+        try:
+            one.goto(path.as_uri(), wait_until="commit")
+            one.wait_for_timeout(50)
+            acted += any(OUT in url for url in asked) or one.evaluate("window.owned") == 1
+        except Error:
+            acted += 1  # it carried the browser elsewhere while it was read
+        one.close()
     assert acted >= 20
 
 
