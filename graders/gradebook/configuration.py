@@ -35,6 +35,8 @@ def bring_up_to_date(cohort: Cohort) -> None:
 
 def settle(config, file: str) -> None:
     """Set everything nbgrader must know of the cohort in whose folder its configuration file lies."""
+    from jupyter_server.serverapp import ServerApp  # takes two seconds, and our own commands do not come here
+
     cohort = Cohort.open(Path(file).parent)
     put_interpreter_on_path()
     config.CourseDirectory.course_id = ""
@@ -61,6 +63,25 @@ def settle(config, file: str) -> None:
         "graders.pipeline.Harmless",
     ]
     config.LateSubmissionPlugin.penalty_method = cohort.settings().late
+    if ServerApp.initialized():
+        _read_afresh()
+
+
+def _read_afresh() -> None:
+    """Let an open formgrader show what `graders mark` wrote meanwhile.
+
+    It keeps one session for as long as it runs, and that would go on showing what it once read.
+    """
+    from sqlalchemy import event
+    from sqlalchemy.orm import Session
+
+    if not event.contains(Session, "do_orm_execute", _populate_existing):
+        event.listen(Session, "do_orm_execute", _populate_existing)
+
+
+def _populate_existing(state) -> None:
+    if state.is_select:
+        state.update_execution_options(populate_existing=True)
 
 
 def database_url(cohort: Cohort) -> str:
