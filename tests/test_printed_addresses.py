@@ -70,8 +70,8 @@ def test_marking_cells_of_the_first_version_run_and_give_their_points():
             points[cell["metadata"]["nbgrader"]["grade_id"]] = eval(call, namespace)
         elif cell["cell_type"] == "code" and "desk.check(" not in source:
             exec(source, namespace)
-    del points["verdict"]  # its words are others now
-    assert points == {"time_above": 2.0, "soak": 1.0, "ramp": 2.0, "cooling": 1.0}
+    # The last part asks something else now: the word it was answered with is none of today's, and earns nothing.
+    assert points == {"time_above": 2.0, "soak": 1.0, "ramp": 2.0, "cooling": 1.0, "verdict": 0.0}
 
 
 def test_the_closing_cell_of_the_first_version_still_checks(monkeypatch, capsys):
