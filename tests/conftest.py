@@ -32,6 +32,20 @@ def pytest_collection_modifyitems(items):
                 item.add_marker(pytest.mark.skip(reason=reason))
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """With several processes: a file stays whole, the browser's tests go one after another, and the order is kept."""
+    from xdist.scheduler import LoadScopeScheduling
+
+    class WholeFiles(LoadScopeScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            path = nodeid.split("::")[0]
+            return "browser" if path.startswith("tests/browser/") else path
+
+    config.option.loadscopereorder = False
+    return WholeFiles(config, log)
+
+
 def _no_browser() -> str | None:
     if CHROMIUM is None:
         return "Chromium is missing: apt-get install chromium"

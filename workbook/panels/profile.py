@@ -11,7 +11,6 @@ from workbook.panels.explorer import Explorer, Menu, Slider, Tick
 from workbook.panels.pictures import COLOURS, Cells, Dots, Frame, Label, Line, Picture, Reading
 from workbook.references import value
 
-LIQUIDUS_C = value("profile", "sac305_liquidus_c")
 TL_C = value("profile", "sac305_solidus_c")
 COLDEST_JOINT_C, HOTTEST_JOINT_C = value("profile", "joint_peak_lead_free_c")
 """Where a shop may want its joints' peaks; the sign-off holds them to the same."""

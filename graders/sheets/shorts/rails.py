@@ -275,10 +275,6 @@ true_first = way_round * reading / (way_round - reading)
 BOLTZMANN_OVER_CHARGE = 1.380649e-23 / 1.602176634e-19
 
 
-def _forward(g, count=1):
-    return junctions.diode_voltage(g.test_current, g.saturation / count, g.board_c)
-
-
 DIODE_MODE = Exercise(
     id="diode-mode",
     number=11,

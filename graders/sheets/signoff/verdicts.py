@@ -12,7 +12,6 @@ from workbook.bench.signoff import conformity
 ILAC = "ILAC-G8:09/2019"
 JCGM_106 = "JCGM 106:2012"
 BEARINGS = f"{JCGM_106}, 9.5.4 (ball bearings), as a national laboratory's notebook works it"
-Z_TABLE = {10: 1.282, 5: 1.645, 2.5: 1.960, 1: 2.326}
 
 
 def _inside(g, wider=1.0):
