@@ -37,6 +37,23 @@ def inside(quantity: str, value, low: float, high: float, unit: str = "") -> Non
     _hold(quantity, value, strictly, f"between {low:g} and {high:g}, ends excluded,", unit)
 
 
+def finite(quantity: str, value, unit: str = "") -> None:
+    """Raise ValueError unless every element of value is a finite number.
+
+    >>> finite("reading", float("nan"), "ohm")
+    Traceback (most recent call last):
+    ...
+    ValueError: reading must be a finite number in ohm (got nan)
+    """
+    _hold(quantity, value, np.isfinite(value), f"a finite number{' in' if unit else ''}", unit)
+
+
+def number(quantity: str, value) -> None:
+    """Raise ValueError where an element of value is not a number; one without end is let through."""
+    if np.isnan(value).any():
+        raise ValueError(f"{quantity} must be a number (got nan)")
+
+
 def _hold(quantity, value, holds, wanted, unit) -> None:
     sound = holds & np.isfinite(value)
     if not (sound if sound.ndim == 0 else sound.all()):  # np.all takes three times as long over one number

@@ -64,6 +64,7 @@ def bilayer_curvature(upper, lower, temperature_change):
     >>> f"{bilayer_curvature(hot_side, cold_side, 100):.2f}"
     '1.05'
     """
+    checks.finite("temperature_change", temperature_change, "K")
     m = np.divide(upper.thickness, lower.thickness)
     n = np.divide(upper.modulus, lower.modulus)
     thickness = np.add(upper.thickness, lower.thickness)
@@ -106,6 +107,7 @@ def gradient_curvature(expansion, temperature_difference, thickness):
     >>> f"{gradient_curvature(16e-6, 40, 1.6e-3):.2f}"
     '0.40'
     """
+    checks.finite("temperature_difference", temperature_difference, "K")
     checks.between("expansion", expansion, 0, 1e-3, "1/K")
     checks.above("thickness", thickness, 0, "m")
     return np.multiply(expansion, temperature_difference) / thickness
@@ -176,5 +178,6 @@ def cantilever_tip(curvature, length):
     >>> f"{cantilever_tip(1.05, 0.1) * 1e3:.2f}"
     '5.25'
     """
+    checks.finite("curvature", curvature, "1/m")
     checks.at_least("length", length, 0, "m")
     return np.multiply(curvature, np.square(length)) / 2

@@ -287,6 +287,7 @@ def junction_temperature(air_c, power, *resistances):
     >>> junction_temperature(25, 5, 3, 1, 8)
     85
     """
+    checks.finite("air_c", air_c, "°C")
     checks.at_least("power", power, 0, "W")
     return air_c + power * in_series(*resistances)
 
@@ -319,6 +320,7 @@ def temperatures_along_chain(air_c, power, *resistances):
     >>> temperatures_along_chain(25, 5, 3, 1, 8)
     (85, 70, 65, 25)
     """
+    checks.finite("air_c", air_c, "°C")
     checks.at_least("power", power, 0, "W")
     _check_each(resistances, checks.at_least)
     upwards = accumulate(reversed(resistances), lambda below, resistance: below + power * resistance, initial=air_c)
@@ -356,6 +358,8 @@ def thermal_resistance(hot_c, cold_c, heat_flow):
     >>> thermal_resistance(85, 70, 5)
     3.0
     """
+    checks.finite("hot_c", hot_c, "°C")
+    checks.finite("cold_c", cold_c, "°C")
     checks.above("heat flow", heat_flow, 0, "W")
     return (hot_c - cold_c) / heat_flow
 
@@ -391,6 +395,8 @@ def characterisation_parameter(junction_c, surface_c, total_power):
     >>> round(characterisation_parameter(60.14, 60.0, 10), 3)
     0.014
     """
+    checks.finite("junction_c", junction_c, "°C")
+    checks.finite("surface_c", surface_c, "°C")
     checks.above("total power", total_power, 0, "W")
     return (junction_c - surface_c) / total_power
 
@@ -425,6 +431,7 @@ def junction_temperature_from_top(top_c, total_power, parameter):
     >>> round(junction_temperature_from_top(60.0, 10, 0.014), 2)
     60.14
     """
+    checks.finite("top_c", top_c, "°C")
     checks.at_least("total power", total_power, 0, "W")
     checks.at_least("characterisation parameter", parameter, 0, "K/W")
     return top_c + total_power * parameter
@@ -464,6 +471,7 @@ def mid_plane_temperature_of_heated_slab(generation, half_thickness, conductivit
     >>> round(mid_plane_temperature_of_heated_slab(1e7, 3e-3, 50, 500, 20), 1)
     80.9
     """
+    checks.finite("air_c", air_c, "°C")
     checks.at_least("generation", generation, 0, "W/m³")
     checks.above("half thickness", half_thickness, 0, "m")
     checks.above("conductivity", conductivity, 0, "W/m/K")

@@ -232,6 +232,7 @@ def fin_heat_flow(film_coefficient, perimeter, conductivity, section, length, ex
     >>> round(float(fin_heat_flow(30, 0.084, 210, 8e-5, 30e-3, 65)), 2)
     4.7
     """
+    checks.finite("excess", excess, "K")
     checks.above("length", length, 0, "m")
     parameter = fin_parameter(film_coefficient, perimeter, conductivity, section)
     endless = fin_heat_flow_without_end(film_coefficient, perimeter, conductivity, section, excess)
@@ -272,6 +273,7 @@ def fin_heat_flow_without_end(film_coefficient, perimeter, conductivity, section
     >>> round(fin_heat_flow_without_end(30, 0.084, 210, 8e-5, 65), 1)
     13.4
     """
+    checks.finite("excess", excess, "K")
     parameter = fin_parameter(film_coefficient, perimeter, conductivity, section)
     return parameter * conductivity * section * excess
 

@@ -252,6 +252,7 @@ def pad_force(stiffness, compression, area):
     >>> round(pad_force(200e3, 0.30, 1029e-6), 1)
     61.7
     """
+    checks.finite("compression", compression)
     checks.at_least("stiffness", stiffness, 0, "Pa")
     checks.at_least("area", area, 0, "m²")
     return stiffness * area * (compression + abs(compression)) / 2

@@ -7,6 +7,8 @@ solution of a symmetric problem with bounds, so melting can only take heat and f
 
 import numpy as np
 
+from workbook.bench import checks
+
 __all__ = ["melt"]
 
 
@@ -43,6 +45,7 @@ def melt(to_solidus: np.ndarray, response: np.ndarray, liquid: np.ndarray, span:
     >>> melt(np.array([2.0]), np.array([[5.0]]), np.array([0.0]), 3.0)
     array([0.25])
     """
+    checks.finite("span", span, "K")
     if (_bounded(to_solidus / span) == liquid).all():
         return liquid  # no share has cause to change: all solid and cold, or liquid and hot
     wanted = to_solidus + response @ liquid

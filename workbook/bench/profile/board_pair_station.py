@@ -241,6 +241,7 @@ def count_heats(joints_c: np.ndarray, solidus_c: float) -> int:
     >>> count_heats(np.array([[25.0], [230.0], [150.0], [225.0], [25.0]]), 217.0)
     2
     """
+    checks.finite("solidus_c", solidus_c, "°C")
     melted = np.asarray(joints_c).max(axis=1) > solidus_c
     return int(melted[0]) + int(np.count_nonzero(melted[1:] & ~melted[:-1]))
 

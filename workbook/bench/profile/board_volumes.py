@@ -192,6 +192,8 @@ def view_of_rectangle(x, y, length, width, gap):
     >>> round(float(view_of_rectangle(0, 0, 1e3, 1e3, 0.01)), 4)
     1.0
     """
+    checks.finite("x", x, "m")
+    checks.finite("y", y, "m")
     for name, value in (("length", length), ("width", width), ("gap", gap)):
         checks.above(name, value, 0, "m")
     a = np.stack([(length / 2 - x) / gap, (length / 2 + x) / gap])[:, None]

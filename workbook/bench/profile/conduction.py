@@ -137,6 +137,8 @@ def lumped_temperature(time, time_constant, start_c, final_c):
     >>> f"{lumped_temperature(10, 10, 0, 100):.1f}"
     '63.2'
     """
+    checks.finite("start_c", start_c, "°C")
+    checks.finite("final_c", final_c, "°C")
     checks.at_least("time", time, 0, "s")
     checks.above("time constant", time_constant, 0, "s")
     return final_c + (start_c - final_c) * np.exp(-np.asarray(time, dtype=float) / time_constant)[()]
@@ -629,6 +631,7 @@ def through_board_drop(heat_flux, thickness, conductivity):
     >>> f"{through_board_drop(5e3, 1.6e-3, 0.343):.1f} K"
     '23.3 K'
     """
+    checks.finite("heat_flux", heat_flux, "W/m^2")
     checks.above("thickness", thickness, 0, "m")
     checks.above("conductivity", conductivity, 0, "W/m/K")
     return heat_flux * thickness / conductivity

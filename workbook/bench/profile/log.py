@@ -642,6 +642,7 @@ def metrics(
     >>> seen.peak_c, seen.time_above_liquidus, seen.flags
     (225.0, 8.0, ())
     """
+    checks.finite("window", window, "s")
     given_time, given_c = _pair(time, temperature_c)
     time, temperature_c = clean(given_time, given_c)
     flags = _flags_of_cleaning(given_time, given_c)

@@ -395,6 +395,7 @@ def trace_gradient(current, sheet_resistance, width):
     >>> f"{trace_gradient(1.0, 0.4954e-3, 1e-3):.3f} mV/mm"
     '0.495 mV/mm'
     """
+    checks.finite("current", current, "A")
     checks.above("sheet resistance", sheet_resistance, 0, "ohm")
     checks.above("width", width, 0, "m")
     return current * sheet_resistance / width
@@ -469,6 +470,7 @@ def plane_drop(current, sheet_resistance, near, far):
     >>> f"{1e3 * plane_drop(1.0, 0.4954e-3, 5e-3, 20e-3):.4f} mV"
     '0.1093 mV'
     """
+    checks.finite("current", current, "A")
     checks.above("sheet resistance", sheet_resistance, 0, "ohm")
     checks.above("near distance", near, 0, "m")
     checks.above("far distance", far, 0, "m")

@@ -101,6 +101,8 @@ def probability_above(estimate, standard_uncertainty, limit):
     >>> f"{1 - probability_above(-5.47, 0.05, -5.40):.3f}"
     '0.919'
     """
+    checks.finite("estimate", estimate)
+    checks.finite("limit", limit)
     checks.above("standard uncertainty", standard_uncertainty, 0)
     return stats.norm.cdf(np.subtract(estimate, limit) / standard_uncertainty)
 
@@ -136,6 +138,7 @@ def undecided_band(limit, expanded_uncertainty):
     >>> [f"{end:.2f}" for end in undecided_band(1.0, 0.27)]
     ['0.73', '1.27']
     """
+    checks.finite("limit", limit)
     checks.at_least("expanded uncertainty", expanded_uncertainty, 0)
     return np.subtract(limit, expanded_uncertainty)[()], np.add(limit, expanded_uncertainty)[()]
 
@@ -175,6 +178,7 @@ def verdict(resistance, expanded_uncertainty, limit=1.0, near_zero_by_design=Fal
     >>> verdict(0.6, 0.27, near_zero_by_design=True)
     'undecided'
     """
+    checks.finite("resistance", resistance, "ohm")
     checks.above("limit", limit, 0, "ohm")
     low, high = undecided_band(limit, expanded_uncertainty)
     if resistance >= high:
@@ -294,6 +298,8 @@ def false_accept_risk(population, standard_uncertainty, upper_limit, acceptance_
     >>> f"{100 * false_accept_risk(stats.gamma(4, scale=0.25), 0.25, 2.0, 2.0):.2f} %"
     '0.80 %'
     """
+    checks.finite("upper_limit", upper_limit)
+    checks.finite("acceptance_limit", acceptance_limit)
     checks.above("standard uncertainty", standard_uncertainty, 0)
     risk, _ = integrate.quad(
         lambda true: population.pdf(true) * stats.norm.cdf((acceptance_limit - true) / standard_uncertainty),

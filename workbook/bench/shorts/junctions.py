@@ -309,6 +309,7 @@ def leakage_when_warm(leakage, temperature_rise, doubling=10.0):
     >>> f"{off_state_reading(1e-3, warm, 60.0):.1f} ohm"
     '2.4 ohm'
     """
+    checks.finite("temperature_rise", temperature_rise, "K")
     checks.above("leakage", leakage, 0, "A")
     checks.above("doubling", doubling, 0, "K")
     return leakage * np.exp2(np.divide(temperature_rise, doubling))

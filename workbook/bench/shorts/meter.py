@@ -43,6 +43,7 @@ def accuracy_limit(reading, fraction, counts, digit):
     >>> f"{accuracy_limit(1.755, 0.005, 1, 0.001):.4f}"
     '0.0098'
     """
+    checks.finite("reading", reading)
     checks.at_least("fraction of reading", fraction, 0)
     checks.at_least("counts", counts, 0)
     checks.above("digit", digit, 0)
@@ -81,6 +82,7 @@ def displayed(value, digit, full_scale):
     >>> [float(displayed(7.8, 0.1, 200.0)), float(displayed(7.8, 1.0, 2000.0)), float(displayed(240.0, 0.1, 200.0))]
     [7.8, 8.0, inf]
     """
+    checks.number("value", value)
     checks.above("digit", digit, 0)
     checks.above("full scale", full_scale, 0)
     shown = np.round(digit * np.floor(np.asarray(value) / digit + 0.5), 12)
@@ -115,6 +117,7 @@ def smallest_range(value, full_scales):
     >>> smallest_range(450.0, (200.0, 2e3, 20e3))
     2000.0
     """
+    checks.number("value", value)
     checks.above("full scales", full_scales, 0)
     return float(min((scale for scale in full_scales if scale >= abs(value)), default=np.inf))
 
@@ -188,5 +191,6 @@ def lead_null(raw, shorted):
     >>> f"{lead_null(1.6, 0.3):.1f}"
     '1.3'
     """
+    checks.finite("raw", raw, "ohm")
     checks.at_least("reading with shorted probes", shorted, 0, "ohm")
     return np.subtract(raw, shorted)[()]

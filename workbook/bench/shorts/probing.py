@@ -143,6 +143,8 @@ def thermal_emf(seebeck, temperature_difference):
     >>> f"{1e6 * thermal_emf(5e-6, 5.0):.0f} uV"
     '25 uV'
     """
+    checks.finite("seebeck", seebeck, "V/K")
+    checks.finite("temperature_difference", temperature_difference, "K")
     return seebeck * temperature_difference
 
 
@@ -175,6 +177,8 @@ def reversed_difference(forward, backward):
     >>> f"{1e6 * reversed_difference(51e-6, -1e-6):.0f} uV"
     '26 uV'
     """
+    checks.finite("forward", forward, "V")
+    checks.finite("backward", backward, "V")
     return np.subtract(forward, backward) / 2
 
 
@@ -206,4 +210,7 @@ def drift_free(first, reversed_, third):
     >>> f"{1e6 * drift_free(51e-6, 3e-6, 59e-6):.0f} uV"
     '26 uV'
     """
+    checks.finite("first", first, "V")
+    checks.finite("reversed_", reversed_, "V")
+    checks.finite("third", third, "V")
     return (np.add(first, third) - np.multiply(2, reversed_)) / 4

@@ -83,5 +83,7 @@ def chance_to_match(target, value, cost, comeback=0.0):
     >>> f"{chance_to_match(41.4, 150, 35, 20):.3f}"
     '0.567'
     """
+    checks.finite("target", target)
+    checks.finite("cost", cost)
     checks.above("value plus comeback", np.add(value, comeback), 0)
     return np.divide(np.add(np.add(target, cost), comeback), np.add(value, comeback))

@@ -59,6 +59,7 @@ def probability_of_conformity(measured, standard_uncertainty, lower=-np.inf, upp
     >>> f"{probability_of_conformity(13.6, 1.8, 12.5, 16.3):.3f}"
     '0.663'
     """
+    checks.finite("measured", measured)
     checks.above("standard uncertainty", standard_uncertainty, 0)
     _check_limits(lower, upper)
     return _share_between(measured, standard_uncertainty, lower, upper)

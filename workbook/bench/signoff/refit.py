@@ -50,6 +50,7 @@ def junction_temperature_from_case_c(case_c, heat_through_case, case_resistance)
     >>> junction_temperature_from_case_c(70.0, 5.0, 3.0)
     85.0
     """
+    checks.finite("case_c", case_c, "°C")
     checks.at_least("heat through the case", heat_through_case, 0, "W")
     checks.at_least("case resistance", case_resistance, 0, "K/W")
     return case_c + heat_through_case * case_resistance
@@ -127,6 +128,10 @@ def resistance_saved(case_before_c, air_before_c, case_after_c, air_after_c, hea
     >>> f"{resistance_saved(82, 26, 74, 23, 10):.2f}"
     '0.50'
     """
+    checks.finite("case_before_c", case_before_c, "°C")
+    checks.finite("air_before_c", air_before_c, "°C")
+    checks.finite("case_after_c", case_after_c, "°C")
+    checks.finite("air_after_c", air_after_c, "°C")
     before = chain.thermal_resistance(case_before_c, air_before_c, heat_flow)
     return before - chain.thermal_resistance(case_after_c, air_after_c, heat_flow)
 
@@ -166,6 +171,9 @@ def junction_temperature_elsewhere_c(junction_c, air_c, elsewhere_c, power_ratio
     >>> f"{junction_temperature_elsewhere_c(85, 25, 40, 1.3):.0f}"
     '118'
     """
+    checks.finite("junction_c", junction_c, "°C")
+    checks.finite("air_c", air_c, "°C")
+    checks.finite("elsewhere_c", elsewhere_c, "°C")
     checks.at_least("power ratio", power_ratio, 0)
     return elsewhere_c + (junction_c - air_c) * power_ratio
 
@@ -233,5 +241,6 @@ def highest_air_temperature_c(junction_limit_c, power, *resistances):
     >>> highest_air_temperature_c(85, 5, 3, 1, 8)
     25
     """
+    checks.finite("junction_limit_c", junction_limit_c, "°C")
     checks.at_least("power", power, 0, "W")
     return junction_limit_c - power * chain.in_series(*resistances)

@@ -1,0 +1,76 @@
+"""What is not a number is refused, and never becomes a verdict, a zero or another nan.
+
+Every public function is called as its own worked example calls it, with one of its numbers replaced at a time.
+"""
+
+import ast
+import doctest
+import importlib
+import inspect
+import pkgutil
+
+import numpy as np
+import pytest
+
+from workbook import bench
+
+NOT_A_NUMBER = ast.parse("float('nan')", mode="eval").body
+
+
+def modules():
+    for found in pkgutil.walk_packages(bench.__path__, "workbook.bench."):
+        if not found.ispkg:
+            yield importlib.import_module(found.name)
+
+
+def is_number(node: ast.AST) -> bool:
+    node = node.operand if isinstance(node, ast.UnaryOp) and isinstance(node.op, ast.USub) else node
+    return isinstance(node, ast.Constant) and type(node.value) in (int, float)
+
+
+def places(call: ast.Call) -> list:
+    """Return the arguments of a call that are numbers: positions and names."""
+    return [place for place, node in enumerate(call.args) if is_number(node)] + [
+        word.arg for word in call.keywords if is_number(word.value)
+    ]
+
+
+def spoilt(call: ast.Call, place) -> ast.Expression:
+    """Return a call as it is written, with one argument that is not a number."""
+    args = [NOT_A_NUMBER if place == at else node for at, node in enumerate(call.args)]
+    words = [ast.keyword(word.arg, NOT_A_NUMBER if place == word.arg else word.value) for word in call.keywords]
+    return ast.fix_missing_locations(ast.Expression(ast.Call(call.func, args, words)))
+
+
+def cases():
+    """Yield (call, the names it needs), one for each number in each public function's first readable example."""
+    for module in modules():
+        for name in getattr(module, "__all__", ()):
+            thing = getattr(module, name)
+            if not inspect.isfunction(thing):
+                continue
+            for test in doctest.DocTestFinder(recurse=False).find(thing, name, module=module, globs=vars(module)):
+                for example in test.examples:
+                    own = [node for node in ast.walk(ast.parse(example.source)) if isinstance(node, ast.Call)]
+                    own = [call for call in own if isinstance(call.func, ast.Name) and call.func.id == name]
+                    names = {
+                        node.id for call in own[:1] for node in ast.walk(call) if isinstance(node, ast.Name)
+                    } - vars(module).keys()
+                    called = f"{module.__name__}.{name}"
+                    for place in places(own[0]) if own and not names else ():
+                        yield pytest.param(spoilt(own[0], place), vars(module), id=f"{called}-{place}")
+
+
+CASES = list(cases())
+
+
+def test_there_is_a_case_for_most_functions():
+    public = sum(inspect.isfunction(getattr(m, n)) for m in modules() for n in getattr(m, "__all__", ()))
+    assert len({case.id.rsplit("-", 1)[0] for case in CASES}) > public / 2
+
+
+@pytest.mark.parametrize(("call", "names"), CASES)
+def test_a_number_that_is_none_is_refused(call, names):
+    """TypeError too: a count must be whole."""
+    with np.errstate(all="ignore"), pytest.raises((ValueError, TypeError)):
+        eval(compile(call, "example", "eval"), dict(names))
