@@ -48,6 +48,48 @@ def finite(quantity: str, value, unit: str = "") -> None:
     _hold(quantity, value, np.isfinite(value), f"a finite number{' in' if unit else ''}", unit)
 
 
+MOST = 2**31 - 1
+"""The largest count that scipy's laws of counts take without running over."""
+
+
+def whole(quantity: str, count) -> None:
+    """Raise ValueError unless every element of count is a whole number, 0 or more.
+
+    >>> whole("repairs", 100.5)
+    Traceback (most recent call last):
+    ...
+    ValueError: repairs must be a whole number (got 100.5)
+    """
+    between(quantity, count, 0, MOST)
+    if np.any(np.mod(count, 1) != 0):
+        raise ValueError(f"{quantity} must be a whole number (got {count})")
+
+
+def apart(quantity: str, values: tuple) -> None:
+    """Raise ValueError unless there is a value, and each is an argument of its own: a lone list is several by mistake.
+
+    >>> apart("resistance", ([10, 10],))
+    Traceback (most recent call last):
+    ...
+    ValueError: each resistance is an argument of its own (got one list)
+    """
+    if not values:
+        raise ValueError(f"at least one {quantity} is needed (got none)")
+    if len(values) == 1 and np.ndim(values[0]):
+        raise ValueError(f"each {quantity} is an argument of its own (got one list)")
+
+
+def floats(*values):
+    """Return numbers as floats and lists as arrays of floats, so that small integers cannot run over.
+
+    >>> import numpy as np
+    >>> floats(np.int16(400)) ** 2, floats([1, 2])
+    (160000.0, array([1., 2.]))
+    """
+    made = [float(value) if np.ndim(value) == 0 else np.asarray(value, float) for value in values]
+    return made[0] if len(made) == 1 else made
+
+
 def number(quantity: str, value) -> None:
     """Raise ValueError where an element of value is not a number; one without end is let through."""
     if np.isnan(value).any():

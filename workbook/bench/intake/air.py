@@ -320,6 +320,7 @@ def ppm_to_mg_per_m3(ppm, molar_mass, temperature_c=25.0):
     >>> f"{ppm_to_mg_per_m3(400, 60.10e-3, 20):.0f}"
     '999'
     """
+    ppm, molar_mass, temperature_c = checks.floats(ppm, molar_mass, temperature_c)
     checks.at_least("concentration", ppm, 0, "ppm")
     checks.above("molar mass", molar_mass, 0, "kg/mol")
     return ppm * molar_mass / _molar_volume(temperature_c)  # 1e-6 of volume times 1e6 mg/kg

@@ -49,6 +49,7 @@ def stored_energy(capacitance, voltage):
     >>> f"{stored_energy(470e-6, 400):.1f}", f"{stored_energy(195e-6, 1500):.1f}"
     ('37.6', '219.4')
     """
+    capacitance, voltage = checks.floats(capacitance, voltage)
     checks.above("capacitance", capacitance, 0, "F")
     checks.at_least("voltage", voltage, 0, "V")
     return capacitance * np.square(voltage) / 2

@@ -620,7 +620,7 @@ def trials_to_support(claim, confidence, failures=0):
     """
     checks.inside("claim", claim, 0, 1)
     checks.inside("confidence", confidence, 0, 1)
-    _check_whole("failures", failures)
+    checks.whole("failures", failures)
     too_few, enough = failures, max(2 * failures, success_run_trials(claim, confidence))
     while special.bdtr(failures, enough, 1 - claim) > (1 - confidence) * (1 + _WHOLE):
         too_few, enough = enough, 2 * enough
@@ -677,17 +677,11 @@ def _check_test(prior, sensitivity, specificity):
 
 
 def _check_counts(successes, trials, confidence=0.5):
-    _check_whole("trials", trials)
+    checks.whole("trials", trials)
     checks.at_least("trials", trials, 1)
-    _check_whole("successes", successes)
+    checks.whole("successes", successes)
     checks.at_least("failures (trials - successes)", np.subtract(trials, successes), 0)
     checks.inside("confidence", confidence, 0, 1)
-
-
-def _check_whole(quantity, count):
-    checks.at_least(quantity, count, 0)
-    if np.any(np.mod(count, 1) != 0):
-        raise ValueError(f"{quantity} must be a whole number (got {count})")
 
 
 def _normal_quantile(confidence):

@@ -220,6 +220,7 @@ def in_series(*resistances):
     >>> in_series(3, 1, 8)
     12
     """
+    checks.apart("resistance", resistances)
     _check_each(resistances, checks.at_least)
     return sum(resistances)
 
@@ -254,6 +255,7 @@ def in_parallel(*resistances):
     >>> round(25 + 1e4 * in_parallel(1 / 100, below), 1)
     75.3
     """
+    checks.apart("resistance", resistances)
     _check_each(resistances, checks.above)
     return 1 / sum(1 / resistance for resistance in resistances)
 

@@ -73,6 +73,7 @@ def largest_deflection(strain, thickness, span):
     >>> f"{largest_deflection(500e-6, 1.6e-3, 90e-3) * 1e3:.2f}"
     '0.42'
     """
+    strain, thickness, span = checks.floats(strain, thickness, span)
     checks.at_least("strain", strain, 0)
     checks.above("thickness", thickness, 0, "m")
     checks.above("span", span, 0, "m")

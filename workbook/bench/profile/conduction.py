@@ -289,6 +289,7 @@ def diffusivity(conductivity, density, specific_heat):
     >>> f"{1.6e-3**2 / diffusivity(0.343, 1850, 1100):.0f} s"
     '15 s'
     """
+    conductivity, density, specific_heat = checks.floats(conductivity, density, specific_heat)
     checks.above("conductivity", conductivity, 0, "W/m/K")
     checks.above("density", density, 0, "kg/m^3")
     checks.above("specific heat", specific_heat, 0, "J/kg/K")
@@ -323,6 +324,7 @@ def fourier(diffusivity, time, length):
     >>> f"{fourier(18.8e-6, 480, 0.040):.2f}"
     '5.64'
     """
+    diffusivity, time, length = checks.floats(diffusivity, time, length)
     checks.above("diffusivity", diffusivity, 0, "m^2/s")
     checks.at_least("time", time, 0, "s")
     checks.above("length", length, 0, "m")
@@ -512,6 +514,7 @@ def semi_infinite_fixed_surface(depth, time, diffusivity):
     >>> f"{semi_infinite_fixed_surface(0.68, 60 * 86400, 1.38e-7):.2f}"
     '0.43'
     """
+    depth, time, diffusivity = checks.floats(depth, time, diffusivity)
     checks.at_least("depth", depth, 0, "m")
     checks.above("time", time, 0, "s")
     checks.above("diffusivity", diffusivity, 0, "m^2/s")
@@ -548,6 +551,7 @@ def semi_infinite_depth(left, time, diffusivity):
     >>> f"{semi_infinite_depth((0 + 15) / (20 + 15), 60 * 86400, 1.38e-7):.2f} m"
     '0.68 m'
     """
+    left, time, diffusivity = checks.floats(left, time, diffusivity)
     checks.inside("share left", left, 0, 1)
     checks.above("time", time, 0, "s")
     checks.above("diffusivity", diffusivity, 0, "m^2/s")

@@ -166,6 +166,7 @@ def setpoint_for_joint(wanted_c, ambient_c, setpoint_c, joint_c):
     >>> f"{setpoint_for_joint(235, 25, 280, 200):.0f}"
     '331'
     """
+    wanted_c, ambient_c, setpoint_c, joint_c = checks.floats(wanted_c, ambient_c, setpoint_c, joint_c)
     checks.finite("wanted_c", wanted_c, "°C")
     checks.finite("setpoint_c", setpoint_c, "°C")
     checks.above("rise of the joint above ambient", joint_c - ambient_c, 0, "K")

@@ -433,6 +433,7 @@ def jet_reynolds(diameter, velocity, gas_c):
     >>> f"{jet_reynolds(8e-3, 20, 250):.0f}"
     '3860'
     """
+    diameter, velocity, gas_c = checks.floats(diameter, velocity, gas_c)
     checks.above("diameter", diameter, 0, "m")
     checks.above("velocity", velocity, 0, "m/s")
     return velocity * diameter / air(gas_c).kinematic_viscosity

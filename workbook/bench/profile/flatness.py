@@ -70,6 +70,7 @@ def twist_percent(rise, length, width):
     >>> f"{twist_percent(2.8e-3, 0.200, 0.150):.2f} %"
     '0.56 %'
     """
+    rise, length, width = checks.floats(rise, length, width)
     checks.at_least("rise", rise, 0, "m")
     return 100 * rise / (2 * _diagonal(length, width))
 

@@ -338,6 +338,9 @@ def bead_time_constant(diameter, density, specific_heat, film_coefficient):
     >>> f"{bead_time_constant(7.06e-4, 8500, 400, 400):.2f}"
     '1.00'
     """
+    diameter, density, specific_heat, film_coefficient = checks.floats(
+        diameter, density, specific_heat, film_coefficient
+    )
     checks.above("diameter", diameter, 0, "m")
     checks.above("density", density, 0, "kg/m^3")
     checks.above("specific heat", specific_heat, 0, "J/kg/K")

@@ -65,6 +65,7 @@ def reading_uncertainty(reading, fraction, counts, digit, contact=0.1):
     >>> f"{2 * reading_uncertainty(1.6, 0.008, 2, 0.1):.2f}"
     '0.27'
     """
+    reading, fraction, counts, digit, contact = checks.floats(reading, fraction, counts, digit, contact)
     limit = meter.accuracy_limit(reading, fraction, counts, digit)
     return np.hypot(uncertainty.rectangular(limit), uncertainty.rectangular(contact))
 

@@ -43,6 +43,7 @@ def accuracy_limit(reading, fraction, counts, digit):
     >>> f"{accuracy_limit(1.755, 0.005, 1, 0.001):.4f}"
     '0.0098'
     """
+    reading, fraction, counts, digit = checks.floats(reading, fraction, counts, digit)
     checks.finite("reading", reading)
     checks.at_least("fraction of reading", fraction, 0)
     checks.at_least("counts", counts, 0)

@@ -467,6 +467,7 @@ def lattice_far_field(distance):
 
 
 def _hold_resistances(resistances):
+    checks.apart("resistance", resistances)
     for resistance in resistances:
         checks.at_least("resistance", np.where(np.isposinf(resistance), 0, resistance), 0, "ohm")
 

@@ -4,6 +4,7 @@ Independent contributions only. Where inputs are correlated or the formula is no
 with :mod:`workbook.bench.shorts.uncertainty`.
 """
 
+from collections import Counter
 from typing import NamedTuple
 
 import numpy as np
@@ -163,6 +164,9 @@ def combine(lines, confidence=0.95):
     >>> f"{combine([Line('wire', 1.5, 'rectangular'), Line('meter', 1.0, 'rectangular')]).standard:.2f}"
     '1.04'
     """
+    twice = [name for name, many in Counter(line.name for line in lines).items() if many > 1]
+    if twice:
+        raise ValueError(f"each line of a budget has a name of its own (got {twice[0]!r} twice)")
     contributions = np.array([line.contribution() for line in lines])
     combined = root_sum_square(*contributions)
     checks.above("combined uncertainty", combined, 0)
@@ -200,6 +204,7 @@ def root_sum_square(*contributions):
     >>> f"{root_sum_square(1.5, 1.0):.1f}"
     '1.8'
     """
+    checks.apart("contribution", contributions)
     for contribution in contributions:
         checks.at_least("contribution", contribution, 0)
     return np.sqrt(sum(np.square(contribution) for contribution in contributions))
@@ -229,6 +234,7 @@ def worst_case(*half_widths):
     >>> worst_case(1.5, 1.0)
     2.5
     """
+    checks.apart("limit", half_widths)
     for half_width in half_widths:
         checks.at_least("limit", half_width, 0)
     return sum(half_widths)

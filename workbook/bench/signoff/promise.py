@@ -151,6 +151,7 @@ def expected_returns(return_rate, repairs):
     >>> expected_returns(0.05, 60)
     3.0
     """
+    return_rate, repairs = checks.floats(return_rate, repairs)
     _check_rate(return_rate, repairs)
     return return_rate * repairs
 
@@ -326,4 +327,4 @@ def step_reliability_needed(target, steps):
 
 def _check_rate(return_rate, repairs):
     checks.between("return rate", return_rate, 0, 1)
-    checks.at_least("repairs", repairs, 0)
+    checks.whole("repairs", repairs)

@@ -1,4 +1,4 @@
-"""What is not a number is refused, and never becomes a verdict, a zero or another nan.
+"""What a bench function is given: what is no number is refused, small integers and lists count as what they are.
 
 Every public function is called as its own worked example calls it, with one of its numbers replaced at a time.
 """
@@ -74,3 +74,39 @@ def test_a_number_that_is_none_is_refused(call, names):
     """TypeError too: a count must be whole."""
     with np.errstate(all="ignore"), pytest.raises((ValueError, TypeError)):
         eval(compile(call, "example", "eval"), dict(names))
+
+
+def test_counts_that_are_no_counts_are_refused():
+    from workbook.bench.intake import evidence
+    from workbook.bench.signoff import promise
+
+    with pytest.raises(ValueError, match="repairs must be a whole number"):
+        promise.returns_to_allow_for(0.03, 100.5)
+    with pytest.raises(ValueError, match="trials must be from 0 to"):
+        evidence.chance_of_at_most(2, 2**33, 1e-9)
+
+
+@pytest.mark.parametrize("name", ["shorts.networks.series", "shorts.networks.parallel", "paste.chain.in_series"])
+def test_a_list_in_place_of_several_arguments_is_refused(name):
+    module, function = name.rsplit(".", 1)
+    with pytest.raises(ValueError, match="an argument of its own"):
+        getattr(importlib.import_module(f"workbook.bench.{module}"), function)([10, 10])
+
+
+@pytest.mark.parametrize(
+    ("call", "expected"),
+    [
+        ("intake.capacitors.stored_energy(1e-4, n(400))", 8.0),
+        ("profile.conduction.diffusivity(0.343, n(1850), n(1100))", 0.343 / (1850 * 1100)),
+        ("profile.thermocouple.bead_time_constant(1e-3, n(8500), n(400), 50.0)", 8500 * 400 * 1e-3 / 6 / 50),
+        ("shorts.meter.accuracy_limit(n([200, 200]), 0.01, 3, 0.1)", [2.3, 2.3]),
+        ("signoff.promise.expected_returns([0.05, 0.1], n(400))", [20, 40]),
+    ],
+)
+def test_small_integers_and_lists_count_as_the_numbers_they_are(call, expected):
+    """Whole numbers of two bytes would run over, and a list times a count would repeat."""
+    module, _ = call.split("(", 1)[0].rsplit(".", 1)
+    space = {"n": lambda value: np.array(value, dtype=np.int16)}
+    space[module.split(".")[0]] = importlib.import_module(f"workbook.bench.{module.split('.')[0]}")
+    importlib.import_module(f"workbook.bench.{module}")
+    assert eval(call, space) == pytest.approx(expected)
