@@ -31,6 +31,22 @@ def between(quantity: str, value, low: float, high: float, unit: str = "") -> No
     _hold(quantity, value, inside, f"from {low:g} to {high:g}", unit)
 
 
+def share(quantity: str, value) -> None:
+    """Raise ValueError unless every element of value is above 0 and at most 1.
+
+    >>> share("fraction", 0.0)
+    Traceback (most recent call last):
+    ...
+    ValueError: fraction must be above 0 and at most 1 (got 0.0)
+    """
+    _hold(quantity, value, np.greater(value, 0) & np.less_equal(value, 1), "above 0 and at most 1", "")
+
+
+def below_one(quantity: str, value) -> None:
+    """Raise ValueError unless every element of value is at least 0 and below 1."""
+    _hold(quantity, value, np.greater_equal(value, 0) & np.less(value, 1), "at least 0 and below 1", "")
+
+
 def inside(quantity: str, value, low: float, high: float, unit: str = "") -> None:
     """Raise ValueError unless every element of value lies strictly between low and high."""
     strictly = np.greater(value, low) & np.less(value, high)

@@ -161,7 +161,8 @@ def user_bake(level, thickness, hours_over, edition="B.1 on", oven_c=125):
         raise ValueError(f"there is no bake table for {edition!r} at {oven_c} °C; there is {known}")
     classes = _BAKES[edition, oven_c]
     column = _LONG_OVER if hours_over > value("intake", "bake_over_split") else _SHORT_OVER
-    fitting = [keys for thickest, keys in classes if thickness <= thickest]
+    # A product of metres is a rounding error off; at the limits of the table it must not decide.
+    fitting = [keys for thickest, keys in classes if round(thickness, 9) <= thickest]
     if not fitting:
         thickest = 1e3 * classes[-1][0]
         raise ValueError(f"thickness must be at most {thickest:g} mm at {oven_c} °C (got {1e3 * thickness:g} mm)")

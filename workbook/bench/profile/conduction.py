@@ -487,7 +487,7 @@ def slab_heat_share(biot, fourier):
 
 
 def semi_infinite_fixed_surface(depth, time, diffusivity):
-    r"""Return how little of a new surface temperature has arrived at a depth of a thick body.
+    r"""Return the share of the first temperature difference that is left at a depth of a thick body.
 
     .. math:: \theta = \frac{T - T_s}{T_0 - T_s} = \operatorname{erf}\frac{x}{2\sqrt{\alpha t}}
 

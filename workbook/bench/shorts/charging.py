@@ -76,7 +76,7 @@ def wait_for_share(share, resistance, capacitance):
     >>> f"{wait_for_share(0.99, 64.0, 1000e-6):.3f} s, {wait_for_share(0.99, 10e3, 470e-6):.1f} s"
     '0.295 s, 21.6 s'
     """
-    checks.between("share", share, 0, np.nextafter(1, 0))
+    checks.below_one("share", share)
     return -_time_constant(resistance, capacitance) * np.log1p(-np.asarray(share))
 
 

@@ -236,7 +236,7 @@ def holds_to_reference(readings, references, share=0.5):
     Parameters
     ----------
     readings : sequence of float
-        Readings less the leads, one a polarity, at least zero [ohm].
+        Readings less the leads, one a polarity, at least zero, infinite where the display says overload [ohm].
     references : sequence of float
         Readings of a good board in the same polarities, each above zero [ohm].
     share : float
@@ -259,9 +259,10 @@ def holds_to_reference(readings, references, share=0.5):
     >>> holds_to_reference([7.8, 7.7], [8.0, 8.0]), holds_to_reference([7.8, 7.7], [64.0, 61.0])
     (True, False)
     """
-    checks.at_least("readings", readings, 0, "ohm")
+    readings, references = checks.floats(readings, references)
+    checks.at_least("readings", np.where(np.isposinf(readings), 0, readings), 0, "ohm")  # infinite: an open circuit
     checks.above("references", references, 0, "ohm")
-    checks.between("share of the reference", share, np.nextafter(0, 1), 1)
+    checks.share("share of the reference", share)
     if np.shape(readings) != np.shape(references):
         raise ValueError(f"each polarity needs a reference (got {np.size(readings)} readings, {np.size(references)})")
     return bool(np.all(np.asarray(readings) >= share * np.asarray(references)))

@@ -86,7 +86,9 @@ def displayed(value, digit, full_scale):
     checks.number("value", value)
     checks.above("digit", digit, 0)
     checks.above("full scale", full_scale, 0)
-    shown = np.round(digit * np.floor(np.asarray(value) / digit + 0.5), 12)
+    places = -np.floor(np.log10(digit))  # whole powers of ten only: what is shown has no more digits than a display
+    steps = np.round(digit * 10.0**places * np.floor(np.asarray(value) / digit + 0.5), 9)
+    shown = np.where(places < 0, steps * 10.0 ** np.abs(places), steps / 10.0 ** np.abs(places))
     return np.where(np.abs(shown) > full_scale, np.copysign(np.inf, shown), shown)[()]
 
 

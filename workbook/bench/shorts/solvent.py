@@ -127,5 +127,5 @@ def air_to_dilute(vapour, fraction):
     '16.0 L, 0.80 m^3'
     """
     checks.at_least("vapour", vapour, 0, "m^3")
-    checks.between("fraction", fraction, np.nextafter(0, 1), 1)
+    checks.share("fraction", fraction)
     return np.divide(vapour, fraction)

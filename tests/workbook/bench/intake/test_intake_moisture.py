@@ -101,3 +101,9 @@ def test_two_editions_of_one_limit_stand_side_by_side():
 def test_what_the_tables_do_not_hold_is_refused(arguments, message):
     with pytest.raises(ValueError, match=message):
         moisture.user_bake(*arguments)
+
+
+def test_a_product_of_metres_does_not_push_a_part_over_the_edge_of_the_table():
+    """4.5 mm as three times 1.5 mm is a rounding error above 4.5 mm."""
+    assert 3 * 1.5e-3 > 4.5e-3
+    assert moisture.user_bake("3", 3 * 1.5e-3, 125) == moisture.user_bake("3", 4.5e-3, 125)

@@ -1,5 +1,7 @@
 """The verdict on a reading, held to JCGM 106 examples, to its own error rates by simulation, and to properties."""
 
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -131,3 +133,8 @@ def test_every_polarity_needs_its_reference():
 def test_to_lie_above_a_higher_limit_is_no_more_probable(estimate, deviation, low, width):
     higher = decision.probability_above(estimate, deviation, low + width)
     assert 0 <= higher <= decision.probability_above(estimate, deviation, low) <= 1
+
+
+def test_a_rail_that_reads_open_is_not_shorted():
+    """What a display says of an open circuit is infinite, and that holds to any reference."""
+    assert decision.holds_to_reference([math.inf, 60.0], [64.0, 61.0])

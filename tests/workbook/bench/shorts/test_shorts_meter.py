@@ -94,3 +94,10 @@ def test_contact_is_what_nulling_leaves():
 def test_a_value_out_of_range_is_named(call, named):
     with pytest.raises(ValueError, match=named):
         call()
+
+
+@pytest.mark.parametrize("power", range(-15, 6))
+def test_a_display_of_any_range_shows_its_own_digits(power):
+    """Exact: 7 steps and a bit, whatever one step is worth."""
+    digit = float(f"1e{power}")
+    assert meter.displayed(7.3 * digit, digit, 1000 * digit) == float(f"7e{power}")
