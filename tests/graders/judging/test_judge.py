@@ -77,6 +77,14 @@ def test_the_key_earns_every_point():
     assert sum(v.points for v in judge.judge(BOARD, BOARD.worked(), Answers(RIGHT))) == BOARD.points
 
 
+@pytest.mark.parametrize("side", [-1, 1])
+def test_the_band_ends_where_it_says(side):
+    """5,000 mm² within 1 %: a millionth inside earns, a millionth outside does not."""
+    edge = 5000 * (1 + side * 0.01)
+    assert verdict("area", area=edge - side * 5e-3).points == 2
+    assert verdict("area", area=edge + side * 5e-3).points == 0
+
+
 def test_a_right_method_on_a_wrong_earlier_value_earns_its_marks_and_is_said_so():
     carried = verdict("heat", area=4000, heat=4.0)
     assert (carried.points, carried.verdict) == (2, Code.CARRIED_THROUGH)
