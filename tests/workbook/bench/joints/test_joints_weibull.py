@@ -105,7 +105,8 @@ def test_no_nearby_law_is_more_likely_than_the_fit(failures, survivors):
             assert other <= best + 1e-9 * abs(best)
 
 
-@given(samples, st.lists(st.floats(1, 1000), max_size=5), st.floats(1e-6, 1e6))
+# Powers of two scale without rounding: no two times become one.
+@given(samples, st.lists(st.floats(1, 1000), max_size=5), st.integers(-20, 20).map(lambda power: 2.0**power))
 @settings(deadline=None, max_examples=50)
 def test_counting_in_other_units_of_time_scales_the_life_and_keeps_the_shape(failures, survivors, scale):
     assume(max(failures) > 1.01 * min(failures))
