@@ -366,23 +366,21 @@ def warm_shell():
     return shell
 
 
-def run(shell, job, pipe):
-    """Run the sheets of a job, sending a line to the pipe after each cell; return the code to exit with."""
-    limits = job["limits"]
-    for s, sheet in enumerate(job["sheets"]):
-        shell.begin_notebook(quick=not sheet["pictures"])
-        over = time.monotonic() + limits["sheet_seconds"]
-        for c, (source, report) in enumerate(sheet["cells"]):
-            began = time.monotonic()
-            status, outputs, values, unreadable = "reported", [], None, {}
-            if report:
-                values, unreadable = answers.read(shell.user_ns, report, limits["answer_items"], limits["answer_text"])
-            elif began < over:
-                seconds = min(limits["cell_seconds"], over - began)
-                status, outputs = shell.run(source, seconds, limits["output_bytes_per_cell"])
-            else:
-                return OUT_OF_TIME
-            send(pipe, [s, c, status, outputs, values, unreadable, round(time.monotonic() - began, 4)])
+def run(shell, number, sheet, limits, pipe):
+    """Run one sheet, sending a line to the pipe after each cell; return the code to exit with."""
+    shell.begin_notebook(quick=not sheet["pictures"])
+    over = time.monotonic() + limits["sheet_seconds"]
+    for c, (source, report) in enumerate(sheet["cells"]):
+        began = time.monotonic()
+        status, outputs, values, unreadable = "reported", [], None, {}
+        if report:
+            values, unreadable = answers.read(shell.user_ns, report, limits["answer_items"], limits["answer_text"])
+        elif began < over:
+            seconds = min(limits["cell_seconds"], over - began)
+            status, outputs = shell.run(source, seconds, limits["output_bytes_per_cell"])
+        else:
+            return OUT_OF_TIME
+        send(pipe, [number, c, status, outputs, values, unreadable, round(time.monotonic() - began, 4)])
     return FINISHED
 
 

@@ -453,15 +453,16 @@ row("calls exit", "exit()\nloot = 1", loot=1)
 row("is interrupted", "raise KeyboardInterrupt", says="KeyboardInterrupt")
 row("reads address nought", "import ctypes\nctypes.string_at(0)", ended="crashed")
 row("aborts", "import os\nos.abort()", ended="crashed")
-row("kills its process group", "import os\nos.kill(0, 9)\nloot = os.getppid()", ended=("crashed", "finished"), loot=0)
-row("kills everyone", "import os\ntry: os.kill(-1, 9)\nexcept OSError: pass\nloot = os.getpid()", loot=1)
-row("kills itself", "import os, signal\nos.kill(os.getpid(), signal.SIGKILL)\nloot = 1", loot=1)
-row("stops itself", "import os, signal\nos.kill(os.getpid(), signal.SIGSTOP)\nloot = 1", loot=1)
+row("kills its process group", "import os\nos.kill(0, 9)\nloot = os.getppid()", ended="memory")
+row("kills everyone", "import os\ntry: os.kill(-1, 9)\nexcept OSError: pass\nloot = os.getpid()", loot=2)
+row("kills itself", "import os, signal\nos.kill(os.getpid(), signal.SIGKILL)\nloot = 1", ended="memory")
+row("stops itself", "import os, signal\nos.kill(os.getpid(), signal.SIGSTOP)\nloot = 1", ended="time")
 row(
     "stops its neighbours",
-    "import os, signal\nfor n in range(2, 999):\n    os.kill(n, signal.SIGSTOP)\nloot = 1",
+    "import os, signal\nfor n in range(3, 999):\n    os.kill(n, signal.SIGSTOP)\nloot = 1",
     says="ProcessLookupError",
 )
+row("kills its keeper", "import os\nos.kill(os.getppid(), 9)\nloot = 1", says="PermissionError")
 row(
     "raises an error that cannot be put in words",
     "class E(Exception):\n    def __str__(self): raise self\nraise E",
@@ -537,3 +538,39 @@ refused_call("watches the processor", "syscall(perf_event_open, 0, 0, 0, 0, 0)")
 refused_call("handles page faults itself", "syscall(userfaultfd, 0)")
 refused_call("mounts by the newer call", "syscall(428, -100, b'/', 1)", 38)
 refused_call("asks for a call that does not exist", "syscall(100000)", 38)
+
+# --- changing what is the machine's, or everybody's
+for device in ("null", "zero", "random", "urandom"):
+    row(f"closes /dev/{device} to everyone", f"import os\nos.chmod('/dev/{device}', 0)\nloot = 1", says="Read-only")
+    row(f"sets the clock of /dev/{device}", f"import os\nos.utime('/dev/{device}', (1, 1))\nloot = 1", says="Read-only")
+row("takes /dev/null for itself", "import os\nos.chown('/dev/null', 65534, 65534)\nloot = 1", says="Error")
+row("leaves a mark in everybody's builtins", "import builtins\nbuiltins.sibling_only = 1\nloot = 1", loot=1)
+row("makes every warning an error", "import warnings\nwarnings.simplefilter('error')\nloot = 1", loot=1)
+row("breaks the printing for all", "import builtins\nbuiltins.print = None\nloot = 1", loot=1)
+row(
+    "starts small threads without end",
+    """
+import threading, time
+threading.stack_size(32768)
+loot = 0
+try:
+    while loot < 5000:
+        threading.Thread(target=time.sleep, args=(100,), daemon=True).start()
+        loot += 1
+except RuntimeError:
+    loot = loot < 40""",
+    loot=True,
+)
+LIBRARY = "import fcntl, numpy\nlibrary = open(numpy.__file__)\n"
+row("locks a library", LIBRARY + "fcntl.flock(library, fcntl.LOCK_EX)\nloot = 1", says="PermissionError")
+row("locks a part of a library", LIBRARY + "fcntl.lockf(library, fcntl.LOCK_SH)\nloot = 1", says="PermissionError")
+row("leases a library", LIBRARY + "fcntl.fcntl(library, fcntl.F_SETLEASE, 0)\nloot = 1", says="PermissionError")
+row(
+    "asks for notice of a folder", LIBRARY + "fcntl.fcntl(library, fcntl.F_NOTIFY, 1)\nloot = 1", says="PermissionError"
+)
+row(
+    "asks for a signal by a descriptor",
+    LIBRARY + "fcntl.fcntl(library, fcntl.F_SETOWN, 1)\nloot = 1",
+    says="Permission",
+)
+row("watches a folder", LIBC + "print(libc.inotify_init1(0), ctypes.get_errno())", says="-1 1")
