@@ -11,6 +11,7 @@ import itertools
 import json
 import os
 import platform
+import re
 import select
 import socket
 import subprocess
@@ -24,7 +25,7 @@ from dataclasses import asdict
 from pathlib import Path
 
 from . import bwrap as wall
-from .inside import MACHINES, OUT_OF_MEMORY, OUT_OF_TIME
+from .inside import FURNISHED, MACHINES, OUT_OF_MEMORY, OUT_OF_TIME, PLAIN
 from .job import USUAL, Cell, Limits, Sheet, SheetOutcome, not_reached
 from .protocol import Report
 
@@ -34,6 +35,11 @@ START_SECONDS = 60
 GRACE = 2  #: seconds the host waits beyond the warden's own wall limit
 TRIALS, PAUSE = 5, 0.2  #: how often, and after how many seconds, a job that was not begun is handed over anew
 PIPE_BYTES = 1 << 20
+#: Lines that need no libraries but those the bare process holds, and what in a line may ask for more.
+LIGHT = re.compile(
+    r"\s*(from (math|cmath|numpy|statistics) import [\w, ]+|import (math|cmath|numpy)( as \w+)?)\s*(#.*)?"
+)
+HEAVY = re.compile(r"import|^\s*%")
 KILLED = 9  #: the signal's number; not every system has the name
 
 
@@ -118,17 +124,17 @@ class Contained:
         if outcome.ended != "finished" or outcome.cells[1].answers != {"a": 42}:
             raise CannotContain(f"a trial notebook did not come back whole from behind the wall (it {outcome.ended})")
 
-    def _hand_over(self, job: int, warden: int) -> None:
+    def _hand_over(self, kind: bytes, job: int, warden: int) -> None:
         """Pass a job's descriptors to the warm process, starting a new one where the last was killed."""
         with self._lock:
             if self._sandbox is None:
                 raise RuntimeError("Contained is used outside its `with`")
             try:
-                self._sandbox.send(job, warden)
+                self._sandbox.send(kind, job, warden)
             except OSError:
                 self._sandbox.close()
                 self._sandbox = Sandbox()
-                self._sandbox.send(job, warden)
+                self._sandbox.send(kind, job, warden)
 
 
 class Sandbox:
@@ -183,8 +189,8 @@ class Sandbox:
         started.set_result(process)
         process.wait()
 
-    def send(self, *descriptors):
-        socket.send_fds(self.control, [b"job"], descriptors)
+    def send(self, kind, *descriptors):
+        socket.send_fds(self.control, [kind], descriptors)
 
     def close(self):
         """End the warm process and everything in its sandbox."""
@@ -209,7 +215,7 @@ class Running:
             with open(job, "wb", closefd=False) as file:
                 file.write(as_json(sheets, limits, seconds))
             os.lseek(job, 0, os.SEEK_SET)
-            hand_over(job, their_warden.fileno())
+            hand_over(FURNISHED if wants_libraries(sheets) else PLAIN, job, their_warden.fileno())
         except BaseException:
             self.warden.close()
             raise
@@ -289,6 +295,15 @@ class Running:
 def ends_a_sheet(message: bytes) -> bool:
     """Return whether this is what the keeper tells of a sheet, and not of more than a sheet."""
     return bool(message) and json.loads(message)["why"] == "sheet"
+
+
+def wants_libraries(sheets: Sequence[Sheet]) -> bool:
+    """Return whether some line may import more than the bare process holds.
+
+    One that hides it imports its library all the same, only more slowly.
+    """
+    lines = (line for sheet in sheets for cell in sheet.cells for line in cell.source.splitlines())
+    return any(HEAVY.search(line) and not LIGHT.fullmatch(line) for line in lines)
 
 
 def as_json(sheets: Sequence[Sheet], limits: Limits, seconds: float) -> bytes:

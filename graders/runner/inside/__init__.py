@@ -4,6 +4,8 @@ SCRATCH = "/scratch"  #: the one folder a notebook may write to
 
 NOBODY = 65534  #: the user and group of everything behind the wall
 
+PLAIN, FURNISHED = b"plain", b"furnished"  #: the two kinds of job: for the bare process, or the one with libraries
+
 FINISHED, FAULT, OUT_OF_TIME, OUT_OF_MEMORY = 0, 3, 4, 5  #: the exit codes by which a child says how it ended
 
 #: The machines whose system calls we list: the column of the list, and the kernel's name for the machine.

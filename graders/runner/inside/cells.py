@@ -12,7 +12,6 @@ import signal
 import sys
 import time
 
-import matplotlib
 from IPython.core.displayhook import DisplayHook
 from IPython.core.displaypub import DisplayPublisher
 from IPython.core.error import StdinNotImplementedError
@@ -247,9 +246,8 @@ class Shell(InteractiveShell):
             said = "(this error could not be put in words)"
         self.outputs.fail(str(etype.__name__), said, list(stb))
 
-    def begin_notebook(self, quick):
-        """Start over with an empty namespace, and libraries set up as they were."""
-        self.quick = quick
+    def start_over(self):
+        """Forget what was run to warm it up: an empty namespace, the first cell to come."""
         history = self.history_manager
         history.input_hist_parsed[:], history.input_hist_raw[:] = [""], [""]
         history.output_hist.clear()
@@ -257,11 +255,14 @@ class Shell(InteractiveShell):
         self.user_ns.update(self.first_names)
         self.init_user_ns()
         self.execution_count = 1
-        os.chdir(os.environ["HOME"])
-        matplotlib.pyplot.close("all")
-        dict.update(matplotlib.rcParams, self.first_settings)
-        select_figure_formats(self, () if quick else {"png"}, bbox_inches="tight")
         sys.stdout, sys.stderr = Stream(self, "stdout"), Stream(self, "stderr")
+
+    def be_quick(self):
+        """Draw no figure, and tell errors without their traceback."""
+        self.quick = True
+        self.config.InlineBackend.figure_formats = set()  # for a matplotlib that is imported later
+        if "matplotlib" in sys.modules:
+            select_figure_formats(self, ())
 
     def run(self, source, seconds, output_bytes):
         """Run one cell; return its status and outputs."""
@@ -329,20 +330,10 @@ class Alarm:
 
 
 def warm_shell():
-    """Import what notebooks import, build the shell, and use each part once, so that no child has to."""
+    """Build the shell with numpy beside it, and use each part once, so that no child has to."""
     os.makedirs(os.environ["MPLCONFIGDIR"], exist_ok=True)
-    import ipywidgets  # noqa: F401
-    import matplotlib.pyplot
     import numpy  # noqa: F401
-    import scipy.integrate
-    import scipy.interpolate
-    import scipy.optimize
-    import scipy.stats  # noqa: F401
 
-    import workbook.bench
-
-    for module in pkgutil.walk_packages(workbook.bench.__path__, "workbook.bench."):
-        importlib.import_module(module.name)
     answers.SCALARS, answers.ARRAY = answers.numpy_types()
     builtins.input = getpass.getpass = no_input
     settings = Config()
@@ -353,22 +344,48 @@ def warm_shell():
         shell.register_magic_function(no_commands, "cell", name)
     shell.InteractiveTB.set_mode("Plain")  # drawing library source in colours takes half a second an error
     shell.set_hook("show_in_pager", lambda *_: None, 0)
+    shell.start_over()
+    use(shell, "1/0", "def f(x): return f(x)", "from math import sqrt\nprint(sqrt(1))\n1.5")
+    return shell
+
+
+def furnish(shell):
+    """Import the libraries that notebooks may import, and use each once."""
+    import ipywidgets  # noqa: F401
+    import matplotlib.pyplot
+    import scipy.integrate
+    import scipy.interpolate
+    import scipy.optimize
+    import scipy.stats  # noqa: F401
+
+    import workbook.bench
+
+    for module in pkgutil.walk_packages(workbook.bench.__path__, "workbook.bench."):
+        importlib.import_module(module.name)
     shell.enable_matplotlib("inline")
-    shell.first_settings = dict(matplotlib.rcParams)
-    shell.begin_notebook(quick=False)
-    for source in (
+    first_settings = dict(matplotlib.rcParams)
+    select_figure_formats(shell, {"png"}, bbox_inches="tight")
+    use(
+        shell,
         "%matplotlib inline\nimport matplotlib.pyplot as plt\nplt.plot([1, 2], label='$x$'); plt.legend(); plt.show()",
         "import ipywidgets\ndisplay(ipywidgets.IntSlider())\n1/0",
-        "def f(x): return f(x)",
-        "print(1)\n1.5",
-    ):
+    )
+    matplotlib.pyplot.close("all")
+    dict.update(matplotlib.rcParams, first_settings)
+    select_figure_formats(shell, {"png"}, bbox_inches="tight")
+
+
+def use(shell, *sources):
+    """Run some cells of ours, and leave nothing of them."""
+    for source in sources:
         shell.run(source, 60, 1_000_000)
-    return shell
+    shell.start_over()
 
 
 def run(shell, number, sheet, limits, pipe):
     """Run one sheet, sending a line to the pipe after each cell; return the code to exit with."""
-    shell.begin_notebook(quick=not sheet["pictures"])
+    if not sheet["pictures"]:
+        shell.be_quick()
     over = time.monotonic() + limits["sheet_seconds"]
     for c, (source, report) in enumerate(sheet["cells"]):
         began = time.monotonic()

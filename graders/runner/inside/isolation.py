@@ -19,6 +19,7 @@ __all__ = [
     "become_nobody",
     "close_descriptors",
     "counts_threads",
+    "cheap_to_fork",
     "deaf_to_signals",
     "die_with_parent",
     "drop_capabilities",
@@ -29,6 +30,7 @@ __all__ = [
     "limit",
     "own_mounts",
     "own_namespaces",
+    "own_scratch",
     "own_session",
     "seccomp",
     "seccomp_program",
@@ -83,6 +85,7 @@ NEW_CGROUP, NEW_NET, NEW_USER, NEW_PID, NEW_IPC, NEW_UTS, NEW_MOUNTS = (
     0x00020000,
 )
 READ_ONLY, NO_SUID, NO_DEV, NO_EXEC, REMOUNT, BIND = 1, 2, 4, 8, 32, 4096
+LARGE_PAGE, COLLAPSE = 1 << 21, 25  # madvise
 ACCESS_TIMES = {os.ST_NOATIME: 1 << 10, os.ST_NODIRATIME: 1 << 11, os.ST_RELATIME: 1 << 21}
 
 
@@ -113,6 +116,17 @@ def first_to_go():
         file.write("1000")
 
 
+def cheap_to_fork():
+    """Let this process's memory lie in large pages where it can: a fork copies a line of a table for each page."""
+    with open("/proc/self/maps") as file:
+        rows = [line.split(maxsplit=5) for line in file]
+    for place, rights, _, _, inode, *_ in rows:
+        start, end = (int(edge, 16) for edge in place.split("-"))
+        start, end = -(-start // LARGE_PAGE) * LARGE_PAGE, end // LARGE_PAGE * LARGE_PAGE
+        if "w" in rights and inode == "0" and start < end:  # a kernel that cannot leaves it as it is
+            libc.madvise(ctypes.c_void_p(start), ctypes.c_size_t(end - start), COLLAPSE)
+
+
 def end_the_rest():
     """End every process that is left in the namespace, of which this must be process 1."""
     with contextlib.suppress(ProcessLookupError):
@@ -135,17 +149,21 @@ def mount_flags(place):
     return sum(flag for known, flag in ACCESS_TIMES.items() if set_there & known)
 
 
-def own_mounts(scratch, scratch_bytes, devices):
-    """Cover the scratch folder with an empty one of limited size, /proc with nothing; let no device's node be changed.
+def own_mounts(devices):
+    """Cover /proc with nothing, and let no device's node be changed.
 
     A device on a read-only mount is read and written as before; its mode, owner and times stay as they are.
     """
-    checked(libc.unshare(NEW_MOUNTS), "unshare")
     for device in devices:
         flags = REMOUNT | BIND | READ_ONLY | NO_SUID | NO_EXEC | mount_flags(device)
         checked(libc.mount(None, device.encode(), None, flags, None), f"read-only mount of {device}")
-    mount_tmpfs(scratch, 0, f"size={scratch_bytes},nr_inodes=512,mode=0700")
     mount_tmpfs("/proc", READ_ONLY, "size=4096,nr_inodes=2,mode=0500")
+
+
+def own_scratch(scratch, scratch_bytes):
+    """Cover the scratch folder with an empty one of limited size, for this process and its threads alone."""
+    checked(libc.unshare(NEW_MOUNTS), "unshare")
+    mount_tmpfs(scratch, 0, f"size={scratch_bytes},nr_inodes=512,mode=0700")
 
 
 def close_descriptors(keep):
@@ -177,6 +195,7 @@ def limit(cpu_seconds, address_bytes, file_bytes, threads):
         (resource.RLIMIT_CORE, 0),
         (resource.RLIMIT_MEMLOCK, 0),
         (resource.RLIMIT_MSGQUEUE, 0),
+        (resource.RLIMIT_SIGPENDING, 64),
     ):
         resource.setrlimit(what, (most, most))
 
@@ -269,7 +288,7 @@ restart_syscall 219 128, getpid 39 172, gettid 186 178, getppid 110 173, getuid 
 getgid 104 176, getegid 108 177, getgroups 115 158, getpgrp 111 -, getpgid 121 155, getsid 124 156,
 getresuid 118 148, getresgid 120 150, exit 60 93, exit_group 231 94, wait4 61 260, waitid 247 95,
 sched_yield 24 124, sched_getaffinity 204 123, sched_getparam 143 121, sched_getscheduler 145 120, getcpu 309 168,
-getrusage 98 165, sysinfo 99 179, uname 63 160, getrlimit 97 163, setrlimit 160 164, prlimit64 302 261,
+getrusage 98 165, sysinfo 99 179, uname 63 160, getrlimit 97 163, setrlimit 160 164,
 getpriority 140 141, getrandom 318 278,
 futex 202 98, set_robust_list 273 99, get_robust_list 274 100, set_tid_address 218 96, rseq 334 293, membarrier 324 283,
 poll 7 -, ppoll 271 73, select 23 -, pselect6 270 72, epoll_create 213 -, epoll_create1 291 20, epoll_ctl 233 21,
@@ -278,11 +297,12 @@ sendto 44 206, recvfrom 45 207, shutdown 48 210, getsockname 51 204, getpeername
 """
 
 #: The same, for calls of which one argument is looked at too.
-ONLY_WITH = "clone 56 220, socketpair 53 199, ioctl 16 29, prctl 157 167, fcntl 72 25"
+ONLY_WITH = "clone 56 220, socketpair 53 199, ioctl 16 29, prctl 157 167, fcntl 72 25, prlimit64 302 261"
 THREAD = 0x00010000  # clone: a thread of this process, not a process
 LOCAL_SOCKET = 1  # socketpair: what an event loop wakes itself with
 TERMINAL_QUESTIONS = (0x5401, 0x5413, 0x541B, 0x5421, 0x5450, 0x5451)  # ioctl: is it a terminal, how wide, how full
 THREAD_NAMES = (15, 16)  # prctl
+ITSELF = 0  # prlimit64: its own limits, never its keeper's
 DESCRIPTORS = (0, 1, 2, 3, 4, 1030, 1032)  # fcntl: copy one, its flags, a pipe's size; no lock, lease or notice
 
 NO_PERMISSION, NO_SUCH_CALL = 0x00050001, 0x00050026  # errno EPERM, ENOSYS
@@ -326,6 +346,7 @@ def seccomp_program(machine=None, threads=True):
     program += look_at(special["ioctl"], SECOND_ARGUMENT, EQUAL, TERMINAL_QUESTIONS)
     program += look_at(special["prctl"], FIRST_ARGUMENT, EQUAL, THREAD_NAMES)
     program += look_at(special["fcntl"], SECOND_ARGUMENT, EQUAL, DESCRIPTORS)
+    program += look_at(special["prlimit64"], FIRST_ARGUMENT, EQUAL, (ITSELF,))
     program += step(AT_LEAST, FIRST_SHARED_NUMBER, 0, 1) + step(RETURN, NO_SUCH_CALL)
     return program + step(RETURN, NO_PERMISSION)
 

@@ -13,44 +13,82 @@ import select
 import signal
 import socket
 
-from . import FAULT, FINISHED, OUT_OF_MEMORY, SCRATCH, cells, isolation
+from . import FAULT, FINISHED, FURNISHED, OUT_OF_MEMORY, PLAIN, SCRATCH, cells, isolation
 
 DEVICES = ("/dev/null", "/dev/zero", "/dev/random", "/dev/urandom")
 
 
 def main(control, readable):
-    """Warm up, say so, and fork a warden for each job until the host closes its end."""
+    """Warm up, say so, and see to jobs until the host closes its end."""
     isolation.become_nobody(SCRATCH)
-    shell = cells.warm_shell()
-    fence = isolation.seccomp_program(threads=isolation.counts_threads())
-    with open("/proc/self/statm") as file:
-        address_bytes = int(file.read().split()[0]) * os.sysconf("SC_PAGE_SIZE")
-    threads = len(os.listdir("/proc/self/task"))
-    if threads != 1:  # a lock held by another thread would stay locked in every child
-        raise SystemExit(f"{threads} threads are running before the first fork")
-    gc.collect()
-    gc.freeze()
-    signal.signal(signal.SIGCHLD, signal.SIG_IGN)  # wardens are not waited for
-    host = socket.socket(fileno=control)
-    host.send(b"ready")
-    while True:
-        message, handed, _, _ = socket.recv_fds(host, 16, 2)
-        if not message:
-            return
-        with contextlib.suppress(OSError):  # no room for one more process: the host sees that it was not begun
-            if os.fork() == 0:
-                host.close()
-                Warden(shell, fence, readable, address_bytes, *handed).serve()
-        for descriptor in handed:
-            os.close(descriptor)
+    Zygote(cells.warm_shell(), readable).serve(socket.socket(fileno=control))
+
+
+class Zygote:
+    """A warm process that forks a warden for each job.
+
+    A fork costs by what its process holds. So the libraries that few notebooks import are held by a second one, the
+    furnished, forked from the first when a job first asks for it.
+    """
+
+    def __init__(self, shell, readable):
+        self.shell, self.readable = shell, readable
+        self.fence = isolation.seccomp_program(threads=isolation.counts_threads())
+        self.furnished = None  #: the socket of the other
+
+    def serve(self, host):
+        """Say that it is ready, and fork a warden for each job until the other end is closed."""
+        threads = len(os.listdir("/proc/self/task"))
+        if threads != 1:  # a lock held by another thread would stay locked in every child
+            raise SystemExit(f"{threads} threads are running before the first fork")
+        gc.collect()
+        gc.freeze()
+        isolation.cheap_to_fork()
+        with open("/proc/self/statm") as file:
+            self.address_bytes = int(file.read().split()[0]) * os.sysconf("SC_PAGE_SIZE")
+        signal.signal(signal.SIGCHLD, signal.SIG_IGN)  # wardens are not waited for
+        host.send(b"ready")
+        while True:
+            message, handed, _, _ = socket.recv_fds(host, 16, 2)
+            if not message:
+                return
+            with contextlib.suppress(OSError):  # no room for one more process: the host sees that it was not begun
+                if message == FURNISHED:
+                    self.pass_on(host, handed)
+                elif os.fork() == 0:
+                    host.close()
+                    Warden(self, *handed).serve()
+            for descriptor in handed:
+                os.close(descriptor)
+
+    def pass_on(self, host, job):
+        """Hand a job to the furnished process, which is forked where there is none, or none any more."""
+        if self.furnished is not None:
+            try:
+                socket.send_fds(self.furnished, [PLAIN], job)
+                return
+            except OSError:
+                self.furnished.close()
+        self.furnished, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
+        if os.fork() == 0:
+            for descriptor in (*job, host.detach(), self.furnished.detach()):
+                os.close(descriptor)
+            gc.unfreeze()
+            try:
+                cells.furnish(self.shell)
+                self.serve(theirs)
+            finally:
+                os._exit(0)
+        theirs.close()
+        self.furnished.recv(16)
+        socket.send_fds(self.furnished, [PLAIN], job)
 
 
 class Warden:
     """Sees one job to its end from outside its namespaces: watches the clock, and tells the host how it ended."""
 
-    def __init__(self, shell, fence, readable, address_bytes, job, host):
-        self.shell, self.fence, self.readable, self.address_bytes = shell, fence, readable, address_bytes
-        self.job, self.host = job, socket.socket(fileno=host)
+    def __init__(self, zygote, job, host):
+        self.zygote, self.job, self.host = zygote, job, socket.socket(fileno=host)
 
     def serve(self):
         """Run one job. Never returns."""
@@ -99,6 +137,7 @@ class Warden:
             isolation.own_session()
             isolation.deaf_to_signals()
             isolation.first_to_go()
+            isolation.own_mounts(DEVICES)
             for number, sheet in enumerate(job["sheets"]):
                 if sheet["cells"]:
                     self.see_to(number, sheet, job["limits"])
@@ -128,19 +167,19 @@ class Warden:
             signal.signal(signal.SIGINT, signal.default_int_handler)  # as a kernel has it
             isolation.die_with_parent()
             isolation.own_session()
-            isolation.own_mounts(SCRATCH, limits["scratch_bytes"], DEVICES)
+            isolation.own_scratch(SCRATCH, limits["scratch_bytes"])
             os.chdir(SCRATCH)
             isolation.limit(
                 limits["cpu_seconds"],
-                self.address_bytes + limits["memory_bytes"],
+                self.zygote.address_bytes + limits["memory_bytes"],
                 limits["scratch_bytes"],
                 limits["threads"],
             )
             isolation.drop_capabilities()
-            isolation.landlock(self.readable, [SCRATCH], DEVICES)
+            isolation.landlock(self.zygote.readable, [SCRATCH], DEVICES)
             results = isolation.close_descriptors(keep=results)
-            isolation.seccomp(self.fence)
-            code = cells.run(self.shell, number, sheet, limits, results)
+            isolation.seccomp(self.zygote.fence)
+            code = cells.run(self.zygote.shell, number, sheet, limits, results)
         except MemoryError:
             code = OUT_OF_MEMORY
         except OSError as fault:  # a fence that would not go up, told while there is a way to tell it

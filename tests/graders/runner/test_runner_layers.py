@@ -20,7 +20,7 @@ EMPTIED = {
     "landlock": "def landlock(*_): pass",
     "capabilities": "def drop_capabilities(): prctl(NO_NEW_PRIVILEGES, 1)",
     "limits": "def limit(*_): pass",
-    "mounts": "def own_mounts(*_): pass",
+    "mounts": "def own_mounts(*_): pass\n\n\ndef own_scratch(*_): pass",
     "namespaces": "def own_namespaces(): pass\n\n\ndef end_the_rest(): pass",
     "session": "def own_session(): pass",
     "descriptors": "def close_descriptors(keep): return keep",

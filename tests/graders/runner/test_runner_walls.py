@@ -178,6 +178,8 @@ def test_the_filter_allows_what_is_listed_and_nothing_else(machine):
     for locks_leases_and_notices in (6, 7, 8, 37, 38, 1024, 1026):
         assert decide(program, name, special["fcntl"], second=locks_leases_and_notices) == isolation.NO_PERMISSION
     assert decide(program, name, special["fcntl"], second=1030) == isolation.ALLOW  # a copy of a descriptor
+    assert decide(program, name, special["prlimit64"], first=0) == isolation.ALLOW
+    assert decide(program, name, special["prlimit64"], first=1) == isolation.NO_PERMISSION  # another's limits
     assert decide(program, name ^ 1, 0) == isolation.KILL
     assert decide(program, name, 0x40000000) == isolation.NO_SUCH_CALL  # the 32-bit calls of a 64-bit machine
 
