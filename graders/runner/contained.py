@@ -1,8 +1,9 @@
 """Run strangers' notebooks behind a wall, on Linux.
 
 One bubblewrap sandbox holds one warm process (the zygote). For each learner and topic it forks a warden, which forks a
-child for each sheet behind further fences (`inside/`); what comes back is bytes on a pipe for each sheet, read by
-`protocol`. No sheet sees what another did, or left, and none takes another along.
+child for each sheet behind further fences (`inside/`); what comes back is bytes on a pipe for each child, read by
+`protocol`. No sheet sees what another did, or left, and none takes another along: a child runs several only where the
+text of each makes sure that it can leave nothing (`sources`).
 """
 
 import contextlib
@@ -11,7 +12,6 @@ import itertools
 import json
 import os
 import platform
-import re
 import select
 import socket
 import subprocess
@@ -28,6 +28,7 @@ from . import bwrap as wall
 from .inside import FURNISHED, MACHINES, OUT_OF_MEMORY, OUT_OF_TIME, PLAIN
 from .job import USUAL, Cell, Limits, Sheet, SheetOutcome, not_reached
 from .protocol import Report
+from .sources import groups, wants_libraries
 
 __all__ = ["CannotContain", "Contained", "why_not"]
 
@@ -35,11 +36,6 @@ START_SECONDS = 60
 GRACE = 2  #: seconds the host waits beyond the warden's own wall limit
 TRIALS, PAUSE = 5, 0.2  #: how often, and after how many seconds, a job that was not begun is handed over anew
 PIPE_BYTES = 1 << 20
-#: Lines that need no libraries but those the bare process holds, and what in a line may ask for more.
-LIGHT = re.compile(
-    r"\s*(from (math|cmath|numpy|statistics) import [\w, ]+|import (math|cmath|numpy)( as \w+)?)\s*(#.*)?"
-)
-HEAVY = re.compile(r"import|^\s*%")
 KILLED = 9  #: the signal's number; not every system has the name
 
 
@@ -208,7 +204,8 @@ class Running:
         self.limits = limits
         self.report = Report(sheets, limits)
         self.over = time.monotonic() + seconds + GRACE
-        self.results = None  #: the pipe of the sheet that is running
+        self.results = None  #: the pipe of the process that is running
+        self.ends = [*itertools.accumulate(groups(sheets))]  #: how many sheets are done when a process is
         job = os.memfd_create("job")
         self.warden, their_warden = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
         try:
@@ -235,34 +232,43 @@ class Running:
         """Read until all is told, or it is clear that no more will be; return how the last sheet ended."""
         self.poll = select.poll()
         self.poll.register(self.warden, select.POLLIN)
-        over, silence, begun, whole = self.over, "time", False, 0
+        over, silence, begun, upto = self.over, "time", False, 0
         while not self.report.complete:
             events = dict(self.poll.poll(max(0, over - time.monotonic()) * 1000))
             if self.results in events:
-                data = os.read(self.results, PIPE_BYTES)
+                data, done = os.read(self.results, PIPE_BYTES), len(self.report.done)
                 if not data:  # no more can come, but how it ended is still to be told
                     self.close_results()
                     silence, over = "crashed", min(over, time.monotonic() + GRACE)
-                elif bad := self.report.feed(data):
+                elif bad := self.report.feed(data, upto):
                     return bad
-                elif len(self.report.done) > whole:
+                elif len(self.report.done) >= upto:
                     self.close_results()
                     over = self.over
+                elif len(self.report.done) > done:
+                    over = self.patience()
             elif events:
                 message, pipes, _, _ = socket.recv_fds(self.warden, 4096, 1)
                 if message == b"begun":
                     begun = True
                 elif message == b"sheet":
                     self.open_results(*pipes)
-                    whole, silence = len(self.report.done), "time"
-                    over = min(self.over, time.monotonic() + self.limits.sheet_seconds + GRACE)
+                    upto, silence, over = self.next_end(), "time", self.patience()
                 elif not begun:
                     raise NeverBegun
-                elif len(self.report.done) == whole or not ends_a_sheet(message):
+                elif len(self.report.done) < upto or not ends_a_process(message):
                     return self.told(message)
             else:
                 return silence
         return "finished"
+
+    def next_end(self) -> int:
+        """Return how many sheets are done when the process that begins now is done."""
+        return next(end for end in self.ends if end > len(self.report.done))
+
+    def patience(self) -> float:
+        """Return until when a sheet that begins now may take."""
+        return min(self.over, time.monotonic() + self.limits.sheet_seconds + GRACE)
 
     def open_results(self, pipe):
         self.results = pipe
@@ -292,18 +298,9 @@ class Running:
         return "crashed"
 
 
-def ends_a_sheet(message: bytes) -> bool:
-    """Return whether this is what the keeper tells of a sheet, and not of more than a sheet."""
-    return bool(message) and json.loads(message)["why"] == "sheet"
-
-
-def wants_libraries(sheets: Sequence[Sheet]) -> bool:
-    """Return whether some line may import more than the bare process holds.
-
-    One that hides it imports its library all the same, only more slowly.
-    """
-    lines = (line for sheet in sheets for cell in sheet.cells for line in cell.source.splitlines())
-    return any(HEAVY.search(line) and not LIGHT.fullmatch(line) for line in lines)
+def ends_a_process(message: bytes) -> bool:
+    """Return whether this is what the keeper tells of a process, and not of more than that."""
+    return bool(message) and json.loads(message)["why"] == "process"
 
 
 def as_json(sheets: Sequence[Sheet], limits: Limits, seconds: float) -> bytes:
@@ -311,7 +308,7 @@ def as_json(sheets: Sequence[Sheet], limits: Limits, seconds: float) -> bytes:
     told = [
         {"cells": [(cell.source, cell.report) for cell in sheet.cells], "pictures": sheet.pictures} for sheet in sheets
     ]
-    return json.dumps({"sheets": told, "limits": asdict(limits), "seconds": seconds}).encode()
+    return json.dumps({"sheets": told, "groups": groups(sheets), "limits": asdict(limits), "seconds": seconds}).encode()
 
 
 @functools.cache

@@ -125,10 +125,11 @@ class Report:
     def complete(self):
         return len(self.done) == len(self.sheets)
 
-    def feed(self, data: bytes) -> str | None:
-        """Take some bytes of the present sheet. Return how it ended if it ended badly by them, else None.
+    def feed(self, data: bytes, upto: int) -> str | None:
+        """Take some bytes of the process that runs the sheets up to a number of them.
 
-        What it says after its last line is nobody's: the next sheet speaks on a pipe of its own.
+        Return how its sheet ended if it ended badly by them, else None. What it says after its
+        last line is nobody's: the next process speaks on a pipe of its own.
         """
         searched = len(self.buffer)
         self.buffer += data
@@ -145,7 +146,7 @@ class Report:
                 return "malformed"
             self.told += len(line)
             self.close_full_sheets()
-            if not self.cells:
+            if len(self.done) >= upto:
                 self.buffer.clear()
                 return None
         return "too large" if self.too_large(len(self.buffer)) else None

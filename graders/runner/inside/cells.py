@@ -8,6 +8,7 @@ import json
 import os
 import pkgutil
 import re
+import resource
 import signal
 import sys
 import time
@@ -20,9 +21,10 @@ from IPython.core.pylabtools import select_figure_formats
 from traitlets import Type
 from traitlets.config import Config
 
-from . import FINISHED, OUT_OF_TIME, answers
+from . import CUT_SHORT, FINISHED, OUT_OF_TIME, answers
 
 OVERHEAD = 200  #: bytes counted for an output, however small, so that a flood of empty ones ends too
+MUCH_MEMORY = 64_000  #: kB that a sheet may take, and another still run after it in the same process
 
 encode = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode
 
@@ -212,7 +214,7 @@ class Shell(InteractiveShell):
     display_pub_class = Type(Publisher)
     displayhook_class = Type(Hook)
     outputs = Nowhere()
-    quick = False
+    quick = was_stopped = False
     system = system_raw = system_piped = getoutput = staticmethod(no_commands)
 
     def transform_cell(self, raw_cell):
@@ -247,7 +249,9 @@ class Shell(InteractiveShell):
         self.outputs.fail(str(etype.__name__), said, list(stb))
 
     def start_over(self):
-        """Forget what was run to warm it up: an empty namespace, the first cell to come."""
+        """Forget what was run: an empty namespace, the first cell to come."""
+        for name in ("last_type", "last_value", "last_traceback"):
+            vars(sys).pop(name, None)
         history = self.history_manager
         history.input_hist_parsed[:], history.input_hist_raw[:] = [""], [""]
         history.output_hist.clear()
@@ -284,6 +288,7 @@ class Shell(InteractiveShell):
         stopped = outputs.stopped or alarm.stopped
         if stopped and not any(output["output_type"] == "error" for output in outputs.items):
             outputs.fail(type(stopped).__name__, str(stopped), [])  # the cell let it pass
+        self.was_stopped |= stopped is not None
         return "stopped" if stopped else status, outputs.finished()
 
 
@@ -382,10 +387,27 @@ def use(shell, *sources):
     shell.start_over()
 
 
+def run_all(shell, group, limits, pipe):
+    """Run a group of numbered sheets one after the other; return the code to exit with.
+
+    More than one are only ever such as leave nothing but names. One that was stopped, or took much memory, is the last.
+    """
+    if not group[0][1]["pictures"]:
+        shell.be_quick()
+    at_first = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    for number, sheet in group:
+        code = run(shell, number, sheet, limits, pipe)
+        if code != FINISHED:
+            return code
+        grown = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - at_first
+        if len(group) > 1 and (shell.was_stopped or grown > MUCH_MEMORY):
+            return CUT_SHORT
+        shell.start_over()
+    return FINISHED
+
+
 def run(shell, number, sheet, limits, pipe):
     """Run one sheet, sending a line to the pipe after each cell; return the code to exit with."""
-    if not sheet["pictures"]:
-        shell.be_quick()
     over = time.monotonic() + limits["sheet_seconds"]
     for c, (source, report) in enumerate(sheet["cells"]):
         began = time.monotonic()

@@ -1,8 +1,8 @@
 """The warm process in the sandbox: it forks a warden for each job, the warden a keeper, the keeper a child a notebook.
 
-The zygote parses nothing that a learner wrote. A job is two descriptors: a file with the job in it, and a socket to the
-host. On it the keeper hands over a pipe for each notebook's results, keeper and warden tell how things ended, and its
-closing means "stop".
+Of notebooks that can leave nothing behind, a child runs several. The zygote parses nothing that a learner wrote. A job
+is two descriptors: a file with the job in it, and a socket to the host. On it the keeper hands over a pipe for each
+child's results, keeper and warden tell how things ended, and its closing means "stop".
 """
 
 import contextlib
@@ -127,9 +127,10 @@ class Warden:
         return "stopped" if events else "time"
 
     def keep(self, job):
-        """Run the sheets, each in a process and with a pipe of its own. Never returns.
+        """Run the sheets, each group in a process and with a pipe of its own. Never returns.
 
         It never runs a learner's code, and no learner's code can end it: a process 1 takes no signal from its own.
+        Where a group is cut short, the host sends the rest of it anew.
         """
         code = FAULT
         try:
@@ -138,30 +139,34 @@ class Warden:
             isolation.deaf_to_signals()
             isolation.first_to_go()
             isolation.own_mounts(DEVICES)
-            for number, sheet in enumerate(job["sheets"]):
-                if sheet["cells"]:
-                    self.see_to(number, sheet, job["limits"])
+            sheets, first = list(enumerate(job["sheets"])), 0
+            for size in job["groups"]:
+                group = [(number, sheet) for number, sheet in sheets[first : first + size] if sheet["cells"]]
+                first += size
+                if group and self.see_to(group, job["limits"]) != FINISHED and len(group) > 1:
+                    break
             code = FINISHED
         except OSError as fault:
             self.tell({"why": "fault", "said": str(fault)})
         finally:
             os._exit(code)
 
-    def see_to(self, number, sheet, limits):
-        """Run one sheet to its end, and tell the host how that was."""
+    def see_to(self, group, limits):
+        """Run some sheets to their end in one process, tell the host how that was, and return its exit code."""
         reading, writing = os.pipe()
         socket.send_fds(self.host, [b"sheet"], [reading])
         os.close(reading)
         child = os.fork()
         if child == 0:
-            self.run_child(number, sheet, limits, writing)
+            self.run_child(group, limits, writing)
         os.close(writing)
-        told = ending("sheet", os.wait4(child, 0))
+        told = ending("process", os.wait4(child, 0))
         isolation.end_the_rest()
         self.tell(told)
+        return told["code"]
 
-    def run_child(self, number, sheet, limits, results):
-        """Put up the fences, innermost last, and run one notebook. Never returns."""
+    def run_child(self, group, limits, results):
+        """Put up the fences, innermost last, and run a group of notebooks. Never returns."""
         code = FAULT
         try:
             signal.signal(signal.SIGINT, signal.default_int_handler)  # as a kernel has it
@@ -179,7 +184,7 @@ class Warden:
             isolation.landlock(self.zygote.readable, [SCRATCH], DEVICES)
             results = isolation.close_descriptors(keep=results)
             isolation.seccomp(self.zygote.fence)
-            code = cells.run(self.zygote.shell, number, sheet, limits, results)
+            code = cells.run_all(self.zygote.shell, group, limits, results)
         except MemoryError:
             code = OUT_OF_MEMORY
         except OSError as fault:  # a fence that would not go up, told while there is a way to tell it

@@ -50,7 +50,7 @@ def read(data, pieces=1):
         for at in range(0, len(told), step):
             if len(report.done) > number:
                 break
-            if bad := report.feed(told[at : at + step]):
+            if bad := report.feed(told[at : at + step], number + 1):
                 return report.end(bad)
         if len(report.done) == number:
             break
@@ -111,7 +111,7 @@ def test_a_line_too_long_is_known_before_it_ends():
     ended = None
     fed = 0
     while ended is None:
-        ended = report.feed(b" " * 100_000)
+        ended = report.feed(b" " * 100_000, 1)
         fed += 100_000
         assert fed < 2 * LIMITS.result_bytes
     assert ended == "too large"
@@ -124,7 +124,7 @@ def test_unknown_kinds_of_display_are_left_out_and_markup_is_passed_on_as_it_is(
         "data": {"text/html": "<script>", "application/javascript": "alert(1)", "text/plain": "p"},
     }
     report = Report(SHEETS, LIMITS)
-    assert report.feed(json.dumps([0, 0, "ok", [shown], None, {}, 0]).encode() + b"\n") is None
+    assert report.feed(json.dumps([0, 0, "ok", [shown], None, {}, 0]).encode() + b"\n", 1) is None
     assert report.cells[0].outputs == [
         {"output_type": "display_data", "metadata": {}, "data": {"text/html": "<script>", "text/plain": "p"}}
     ]
