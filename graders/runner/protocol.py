@@ -111,7 +111,7 @@ def cell_outcome(cell, line, place, limits):
 
 
 class Report:
-    """Gathers the lines of one child into outcomes, one cell after another, in order."""
+    """Gathers the lines of one job's children into outcomes, one cell after another, in order."""
 
     def __init__(self, sheets: tuple[Sheet, ...], limits: Limits):
         self.sheets, self.limits = sheets, limits
@@ -125,11 +125,15 @@ class Report:
     def complete(self):
         return len(self.done) == len(self.sheets)
 
-    def feed(self, data: bytes) -> str | None:
-        """Take some bytes. Return how the present sheet ended if it ended badly by them, else None."""
+    def feed(self, data: bytes, upto: int) -> str | None:
+        """Take some bytes of the process that runs the sheets up to a number of them.
+
+        Return how its sheet ended if it ended badly by them, else None. What it says after its
+        last line is nobody's: the next process speaks on a pipe of its own.
+        """
         searched = len(self.buffer)
         self.buffer += data
-        while not self.complete and (end := self.buffer.find(b"\n", searched)) >= 0:
+        while (end := self.buffer.find(b"\n", searched)) >= 0:
             if self.too_large(end):
                 return "too large"
             line = bytes(self.buffer[:end])
@@ -142,7 +146,10 @@ class Report:
                 return "malformed"
             self.told += len(line)
             self.close_full_sheets()
-        return "too large" if not self.complete and self.too_large(len(self.buffer)) else None
+            if len(self.done) >= upto:
+                self.buffer.clear()
+                return None
+        return "too large" if self.too_large(len(self.buffer)) else None
 
     def too_large(self, size):
         """Return whether a line of this size is more than a cell, or the present sheet, may tell."""

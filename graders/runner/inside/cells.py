@@ -8,11 +8,11 @@ import json
 import os
 import pkgutil
 import re
+import resource
 import signal
 import sys
 import time
 
-import matplotlib
 from IPython.core.displayhook import DisplayHook
 from IPython.core.displaypub import DisplayPublisher
 from IPython.core.error import StdinNotImplementedError
@@ -21,9 +21,10 @@ from IPython.core.pylabtools import select_figure_formats
 from traitlets import Type
 from traitlets.config import Config
 
-from . import FINISHED, OUT_OF_TIME, answers
+from . import CUT_SHORT, FINISHED, OUT_OF_TIME, answers
 
 OVERHEAD = 200  #: bytes counted for an output, however small, so that a flood of empty ones ends too
+MUCH_MEMORY = 64_000  #: kB that a sheet may take, and another still run after it in the same process
 
 encode = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode
 
@@ -213,7 +214,7 @@ class Shell(InteractiveShell):
     display_pub_class = Type(Publisher)
     displayhook_class = Type(Hook)
     outputs = Nowhere()
-    quick = False
+    quick = was_stopped = False
     system = system_raw = system_piped = getoutput = staticmethod(no_commands)
 
     def transform_cell(self, raw_cell):
@@ -247,9 +248,10 @@ class Shell(InteractiveShell):
             said = "(this error could not be put in words)"
         self.outputs.fail(str(etype.__name__), said, list(stb))
 
-    def begin_notebook(self, quick):
-        """Start over with an empty namespace, and libraries set up as they were."""
-        self.quick = quick
+    def start_over(self):
+        """Forget what was run: an empty namespace, the first cell to come."""
+        for name in ("last_type", "last_value", "last_traceback"):
+            vars(sys).pop(name, None)
         history = self.history_manager
         history.input_hist_parsed[:], history.input_hist_raw[:] = [""], [""]
         history.output_hist.clear()
@@ -257,11 +259,14 @@ class Shell(InteractiveShell):
         self.user_ns.update(self.first_names)
         self.init_user_ns()
         self.execution_count = 1
-        os.chdir(os.environ["HOME"])
-        matplotlib.pyplot.close("all")
-        dict.update(matplotlib.rcParams, self.first_settings)
-        select_figure_formats(self, () if quick else {"png"}, bbox_inches="tight")
         sys.stdout, sys.stderr = Stream(self, "stdout"), Stream(self, "stderr")
+
+    def be_quick(self):
+        """Draw no figure, and tell errors without their traceback."""
+        self.quick = True
+        self.config.InlineBackend.figure_formats = set()  # for a matplotlib that is imported later
+        if "matplotlib" in sys.modules:
+            select_figure_formats(self, ())
 
     def run(self, source, seconds, output_bytes):
         """Run one cell; return its status and outputs."""
@@ -283,6 +288,7 @@ class Shell(InteractiveShell):
         stopped = outputs.stopped or alarm.stopped
         if stopped and not any(output["output_type"] == "error" for output in outputs.items):
             outputs.fail(type(stopped).__name__, str(stopped), [])  # the cell let it pass
+        self.was_stopped |= stopped is not None
         return "stopped" if stopped else status, outputs.finished()
 
 
@@ -329,20 +335,10 @@ class Alarm:
 
 
 def warm_shell():
-    """Import what notebooks import, build the shell, and use each part once, so that no child has to."""
+    """Build the shell with numpy beside it, and use each part once, so that no child has to."""
     os.makedirs(os.environ["MPLCONFIGDIR"], exist_ok=True)
-    import ipywidgets  # noqa: F401
-    import matplotlib.pyplot
     import numpy  # noqa: F401
-    import scipy.integrate
-    import scipy.interpolate
-    import scipy.optimize
-    import scipy.stats  # noqa: F401
 
-    import workbook.bench
-
-    for module in pkgutil.walk_packages(workbook.bench.__path__, "workbook.bench."):
-        importlib.import_module(module.name)
     answers.SCALARS, answers.ARRAY = answers.numpy_types()
     builtins.input = getpass.getpass = no_input
     settings = Config()
@@ -353,36 +349,77 @@ def warm_shell():
         shell.register_magic_function(no_commands, "cell", name)
     shell.InteractiveTB.set_mode("Plain")  # drawing library source in colours takes half a second an error
     shell.set_hook("show_in_pager", lambda *_: None, 0)
-    shell.enable_matplotlib("inline")
-    shell.first_settings = dict(matplotlib.rcParams)
-    shell.begin_notebook(quick=False)
-    for source in (
-        "%matplotlib inline\nimport matplotlib.pyplot as plt\nplt.plot([1, 2], label='$x$'); plt.legend(); plt.show()",
-        "import ipywidgets\ndisplay(ipywidgets.IntSlider())\n1/0",
-        "def f(x): return f(x)",
-        "print(1)\n1.5",
-    ):
-        shell.run(source, 60, 1_000_000)
+    shell.start_over()
+    use(shell, "1/0", "def f(x): return f(x)", "from math import sqrt\nprint(sqrt(1))\n1.5")
     return shell
 
 
-def run(shell, job, pipe):
-    """Run the sheets of a job, sending a line to the pipe after each cell; return the code to exit with."""
-    limits = job["limits"]
-    for s, sheet in enumerate(job["sheets"]):
-        shell.begin_notebook(quick=not sheet["pictures"])
-        over = time.monotonic() + limits["sheet_seconds"]
-        for c, (source, report) in enumerate(sheet["cells"]):
-            began = time.monotonic()
-            status, outputs, values, unreadable = "reported", [], None, {}
-            if report:
-                values, unreadable = answers.read(shell.user_ns, report, limits["answer_items"], limits["answer_text"])
-            elif began < over:
-                seconds = min(limits["cell_seconds"], over - began)
-                status, outputs = shell.run(source, seconds, limits["output_bytes_per_cell"])
-            else:
-                return OUT_OF_TIME
-            send(pipe, [s, c, status, outputs, values, unreadable, round(time.monotonic() - began, 4)])
+def furnish(shell):
+    """Import the libraries that notebooks may import, and use each once."""
+    import ipywidgets  # noqa: F401
+    import matplotlib.pyplot
+    import scipy.integrate
+    import scipy.interpolate
+    import scipy.optimize
+    import scipy.stats  # noqa: F401
+
+    import workbook.bench
+
+    for module in pkgutil.walk_packages(workbook.bench.__path__, "workbook.bench."):
+        importlib.import_module(module.name)
+    shell.enable_matplotlib("inline")
+    first_settings = dict(matplotlib.rcParams)
+    select_figure_formats(shell, {"png"}, bbox_inches="tight")
+    use(
+        shell,
+        "%matplotlib inline\nimport matplotlib.pyplot as plt\nplt.plot([1, 2], label='$x$'); plt.legend(); plt.show()",
+        "import ipywidgets\ndisplay(ipywidgets.IntSlider())\n1/0",
+    )
+    matplotlib.pyplot.close("all")
+    dict.update(matplotlib.rcParams, first_settings)
+    select_figure_formats(shell, {"png"}, bbox_inches="tight")
+
+
+def use(shell, *sources):
+    """Run some cells of ours, and leave nothing of them."""
+    for source in sources:
+        shell.run(source, 60, 1_000_000)
+    shell.start_over()
+
+
+def run_all(shell, group, limits, pipe):
+    """Run a group of numbered sheets one after the other; return the code to exit with.
+
+    More than one are only ever such as leave nothing but names. One that was stopped, or took much memory, is the last.
+    """
+    if not group[0][1]["pictures"]:
+        shell.be_quick()
+    at_first = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    for number, sheet in group:
+        code = run(shell, number, sheet, limits, pipe)
+        if code != FINISHED:
+            return code
+        grown = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - at_first
+        if len(group) > 1 and (shell.was_stopped or grown > MUCH_MEMORY):
+            return CUT_SHORT
+        shell.start_over()
+    return FINISHED
+
+
+def run(shell, number, sheet, limits, pipe):
+    """Run one sheet, sending a line to the pipe after each cell; return the code to exit with."""
+    over = time.monotonic() + limits["sheet_seconds"]
+    for c, (source, report) in enumerate(sheet["cells"]):
+        began = time.monotonic()
+        status, outputs, values, unreadable = "reported", [], None, {}
+        if report:
+            values, unreadable = answers.read(shell.user_ns, report, limits["answer_items"], limits["answer_text"])
+        elif began < over:
+            seconds = min(limits["cell_seconds"], over - began)
+            status, outputs = shell.run(source, seconds, limits["output_bytes_per_cell"])
+        else:
+            return OUT_OF_TIME
+        send(pipe, [number, c, status, outputs, values, unreadable, round(time.monotonic() - began, 4)])
     return FINISHED
 
 

@@ -4,23 +4,33 @@ They are put up in a forked process that already holds all it needs. Sources: th
 capabilities(7), landlock(7) and seccomp(2); the numbers are those of the kernel's own headers.
 """
 
+import contextlib
 import ctypes
 import os
 import platform
+import re
 import resource
+import signal
 import struct
 
-from . import MACHINES
+from . import MACHINES, NOBODY
 
 __all__ = [
+    "become_nobody",
     "close_descriptors",
+    "counts_threads",
+    "cheap_to_fork",
+    "deaf_to_signals",
     "die_with_parent",
     "drop_capabilities",
+    "end_the_rest",
+    "first_to_go",
     "landlock",
     "landlock_version",
     "limit",
     "own_mounts",
     "own_namespaces",
+    "own_scratch",
     "own_session",
     "seccomp",
     "seccomp_program",
@@ -38,6 +48,31 @@ def checked(result, what):
     return result
 
 
+# --- who it is
+
+
+def become_nobody(scratch):
+    """Stop being root, where this is root, for good: no file or device of the host is then its own to change."""
+    if os.getuid() != 0:
+        return
+    os.chmod(scratch, 0o777)  # it was made by root
+    os.setgroups([])
+    os.setresgid(NOBODY, NOBODY, NOBODY)
+    os.setresuid(NOBODY, NOBODY, NOBODY)
+    prctl(SET_DUMPABLE, 1)  # its own files in /proc are its own again
+
+
+def counts_threads():
+    """Return whether the kernel counts threads by user namespace, and for this user: it never does for root.
+
+    Linux 5.14 and later do. Root of a container that may not mount is root to the kernel, by whatever number.
+    """
+    version = tuple(int(number) for number in re.findall(r"\d+", platform.release())[:2])
+    with open("/proc/self/uid_map") as file:
+        outside = [line.split()[1] for line in file if line.split()[0] == str(os.getuid())]
+    return version >= (5, 14) and outside != ["0"]
+
+
 # --- namespaces and mounts
 
 NEW_CGROUP, NEW_NET, NEW_USER, NEW_PID, NEW_IPC, NEW_UTS, NEW_MOUNTS = (
@@ -49,7 +84,9 @@ NEW_CGROUP, NEW_NET, NEW_USER, NEW_PID, NEW_IPC, NEW_UTS, NEW_MOUNTS = (
     0x04000000,
     0x00020000,
 )
-READ_ONLY, NO_SUID, NO_DEV, NO_EXEC = 1, 2, 4, 8
+READ_ONLY, NO_SUID, NO_DEV, NO_EXEC, REMOUNT, BIND = 1, 2, 4, 8, 32, 4096
+LARGE_PAGE, COLLAPSE = 1 << 21, 25  # madvise
+ACCESS_TIMES = {os.ST_NOATIME: 1 << 10, os.ST_NODIRATIME: 1 << 11, os.ST_RELATIME: 1 << 21}
 
 
 def own_namespaces():
@@ -66,6 +103,39 @@ def own_session():
     os.setsid()
 
 
+def deaf_to_signals():
+    """Give up every handler. As process 1 of its namespace it then takes no signal from the processes within."""
+    for number in signal.valid_signals():
+        if callable(signal.getsignal(number)):
+            signal.signal(number, signal.SIG_DFL)
+
+
+def first_to_go():
+    """Let the kernel, where memory runs out, take this process and what it forks before anything else."""
+    with open("/proc/self/oom_score_adj", "w") as file:
+        file.write("1000")
+
+
+def cheap_to_fork():
+    """Let this process's memory lie in large pages where it can: a fork copies a line of a table for each page."""
+    with open("/proc/self/maps") as file:
+        rows = [line.split(maxsplit=5) for line in file]
+    for place, rights, _, _, inode, *_ in rows:
+        start, end = (int(edge, 16) for edge in place.split("-"))
+        start, end = -(-start // LARGE_PAGE) * LARGE_PAGE, end // LARGE_PAGE * LARGE_PAGE
+        if "w" in rights and inode == "0" and start < end:  # a kernel that cannot leaves it as it is
+            libc.madvise(ctypes.c_void_p(start), ctypes.c_size_t(end - start), COLLAPSE)
+
+
+def end_the_rest():
+    """End every process that is left in the namespace, of which this must be process 1."""
+    with contextlib.suppress(ProcessLookupError):
+        os.kill(-1, signal.SIGKILL)
+    with contextlib.suppress(ChildProcessError):
+        while True:
+            os.wait()
+
+
 def mount_tmpfs(folder, flags, options):
     checked(
         libc.mount(b"tmpfs", folder.encode(), b"tmpfs", flags | NO_SUID | NO_DEV | NO_EXEC, options.encode()),
@@ -73,10 +143,27 @@ def mount_tmpfs(folder, flags, options):
     )
 
 
-def own_mounts(scratch, scratch_bytes):
-    """Cover the scratch folder with an empty one of limited size, and /proc with nothing."""
-    mount_tmpfs(scratch, 0, f"size={scratch_bytes},nr_inodes=512,mode=0700")
+def mount_flags(place):
+    """Return how the mount at a place keeps access times: a namespace below may not change that."""
+    set_there = os.statvfs(place).f_flag
+    return sum(flag for known, flag in ACCESS_TIMES.items() if set_there & known)
+
+
+def own_mounts(devices):
+    """Cover /proc with nothing, and let no device's node be changed.
+
+    A device on a read-only mount is read and written as before; its mode, owner and times stay as they are.
+    """
+    for device in devices:
+        flags = REMOUNT | BIND | READ_ONLY | NO_SUID | NO_EXEC | mount_flags(device)
+        checked(libc.mount(None, device.encode(), None, flags, None), f"read-only mount of {device}")
     mount_tmpfs("/proc", READ_ONLY, "size=4096,nr_inodes=2,mode=0500")
+
+
+def own_scratch(scratch, scratch_bytes):
+    """Cover the scratch folder with an empty one of limited size, for this process and its threads alone."""
+    checked(libc.unshare(NEW_MOUNTS), "unshare")
+    mount_tmpfs(scratch, 0, f"size={scratch_bytes},nr_inodes=512,mode=0700")
 
 
 def close_descriptors(keep):
@@ -93,16 +180,22 @@ def close_descriptors(keep):
 # --- limits and capabilities
 
 
-def limit(cpu_seconds, address_bytes, file_bytes):
-    """Set the resource limits, none of which can be raised again."""
+def limit(cpu_seconds, address_bytes, file_bytes, threads):
+    """Set the resource limits, none of which can be raised again.
+
+    Processes and threads are counted together for a user in a user namespace, so this count is the job's own: keeper,
+    child and the child's threads. It binds every user but root (`counts_threads`).
+    """
     for what, most in (
         (resource.RLIMIT_CPU, cpu_seconds),
         (resource.RLIMIT_AS, address_bytes),
         (resource.RLIMIT_FSIZE, file_bytes),
+        (resource.RLIMIT_NPROC, 2 + threads),
         (resource.RLIMIT_NOFILE, 64),
         (resource.RLIMIT_CORE, 0),
         (resource.RLIMIT_MEMLOCK, 0),
         (resource.RLIMIT_MSGQUEUE, 0),
+        (resource.RLIMIT_SIGPENDING, 64),
     ):
         resource.setrlimit(what, (most, most))
 
@@ -182,7 +275,7 @@ open 2 -, openat 257 56, close 3 57, close_range 436 436, lseek 8 62, stat 4 -, 
 newfstatat 262 79, statx 332 291, access 21 -, faccessat 269 48, faccessat2 439 439, getdents 78 -, getdents64 217 61,
 getcwd 79 17, chdir 80 49, fchdir 81 50, mkdir 83 -, mkdirat 258 34, rmdir 84 -, unlink 87 -, unlinkat 263 35,
 rename 82 -, renameat 264 38, renameat2 316 276, truncate 76 45, ftruncate 77 46, fallocate 285 47, fsync 74 82,
-fdatasync 75 83, flock 73 32, fcntl 72 25, dup 32 23, dup2 33 -, dup3 292 24, pipe 22 -, pipe2 293 59,
+fdatasync 75 83, dup 32 23, dup2 33 -, dup3 292 24, pipe 22 -, pipe2 293 59,
 readlink 89 -, readlinkat 267 78, umask 95 166, utimensat 280 88, statfs 137 43, fstatfs 138 44, sendfile 40 71,
 copy_file_range 326 285, fadvise64 221 223, chmod 90 -, fchmod 91 52, fchmodat 268 53,
 getxattr 191 8, lgetxattr 192 9, fgetxattr 193 10, listxattr 194 11, llistxattr 195 12, flistxattr 196 13,
@@ -195,7 +288,7 @@ restart_syscall 219 128, getpid 39 172, gettid 186 178, getppid 110 173, getuid 
 getgid 104 176, getegid 108 177, getgroups 115 158, getpgrp 111 -, getpgid 121 155, getsid 124 156,
 getresuid 118 148, getresgid 120 150, exit 60 93, exit_group 231 94, wait4 61 260, waitid 247 95,
 sched_yield 24 124, sched_getaffinity 204 123, sched_getparam 143 121, sched_getscheduler 145 120, getcpu 309 168,
-getrusage 98 165, sysinfo 99 179, uname 63 160, getrlimit 97 163, setrlimit 160 164, prlimit64 302 261,
+getrusage 98 165, sysinfo 99 179, uname 63 160, getrlimit 97 163, setrlimit 160 164,
 getpriority 140 141, getrandom 318 278,
 futex 202 98, set_robust_list 273 99, get_robust_list 274 100, set_tid_address 218 96, rseq 334 293, membarrier 324 283,
 poll 7 -, ppoll 271 73, select 23 -, pselect6 270 72, epoll_create 213 -, epoll_create1 291 20, epoll_ctl 233 21,
@@ -204,11 +297,13 @@ sendto 44 206, recvfrom 45 207, shutdown 48 210, getsockname 51 204, getpeername
 """
 
 #: The same, for calls of which one argument is looked at too.
-ONLY_WITH = "clone 56 220, socketpair 53 199, ioctl 16 29, prctl 157 167"
+ONLY_WITH = "clone 56 220, socketpair 53 199, ioctl 16 29, prctl 157 167, fcntl 72 25, prlimit64 302 261"
 THREAD = 0x00010000  # clone: a thread of this process, not a process
 LOCAL_SOCKET = 1  # socketpair: what an event loop wakes itself with
 TERMINAL_QUESTIONS = (0x5401, 0x5413, 0x541B, 0x5421, 0x5450, 0x5451)  # ioctl: is it a terminal, how wide, how full
 THREAD_NAMES = (15, 16)  # prctl
+ITSELF = 0  # prlimit64: its own limits, never its keeper's
+DESCRIPTORS = (0, 1, 2, 3, 4, 1030, 1032)  # fcntl: copy one, its flags, a pipe's size; no lock, lease or notice
 
 NO_PERMISSION, NO_SUCH_CALL = 0x00050001, 0x00050026  # errno EPERM, ENOSYS
 ALLOW, KILL = 0x7FFF0000, 0x80000000
@@ -223,9 +318,12 @@ def numbers(table, column):
     return {row[0]: int(row[1 + column]) for row in rows if row[1 + column] != "-"}
 
 
-def seccomp_program(machine=None):
-    """Return the filter as bytes. It reads: wrong machine, kill; on the list, allow; newer than the list, no such
-    call (so that the C library falls back to an older one); anything else, not permitted."""
+def seccomp_program(machine=None, threads=True):
+    """Return the filter as bytes, with or without leave to start threads.
+
+    It reads: wrong machine, kill; on the list, allow; newer than the list, no such call (so that the C library falls
+    back to an older one); anything else, not permitted.
+    """
     column, architecture = MACHINES[machine or platform.machine()]
 
     def step(code, constant, if_so=0, if_not=0):
@@ -243,10 +341,12 @@ def seccomp_program(machine=None):
     for number in numbers(ALLOWED, column).values():
         program += step(EQUAL, number, 0, 1) + step(RETURN, ALLOW)
     special = numbers(ONLY_WITH, column)
-    program += look_at(special["clone"], FIRST_ARGUMENT, ANY_BIT, (THREAD,))
+    program += look_at(special["clone"], FIRST_ARGUMENT, ANY_BIT, (THREAD,) if threads else ())
     program += look_at(special["socketpair"], FIRST_ARGUMENT, EQUAL, (LOCAL_SOCKET,))
     program += look_at(special["ioctl"], SECOND_ARGUMENT, EQUAL, TERMINAL_QUESTIONS)
     program += look_at(special["prctl"], FIRST_ARGUMENT, EQUAL, THREAD_NAMES)
+    program += look_at(special["fcntl"], SECOND_ARGUMENT, EQUAL, DESCRIPTORS)
+    program += look_at(special["prlimit64"], FIRST_ARGUMENT, EQUAL, (ITSELF,))
     program += step(AT_LEAST, FIRST_SHARED_NUMBER, 0, 1) + step(RETURN, NO_SUCH_CALL)
     return program + step(RETURN, NO_PERMISSION)
 

@@ -17,8 +17,7 @@ class Row:
     """One hostile notebook.
 
     `ended` is how its sheet may end; `says` must be among what the attacking cells print or raise; `loot` is the value
-    the notebook gets to report, or the reason that there is none, "?" where either will do. `own` tells that it may
-    spoil the sheet after it, which is the same learner's.
+    the notebook gets to report, or the reason that there is none, "?" where either will do.
     """
 
     name: str
@@ -26,15 +25,42 @@ class Row:
     ended: tuple[str, ...] = ("finished",)
     says: str = ""
     loot: object = MISSING
-    own: bool = False
 
 
-def row(name, *cells, ended="finished", says="", loot=MISSING, own=False):
+def row(name, *cells, ended="finished", says="", loot=MISSING):
     ended = (ended,) if isinstance(ended, str) else ended
-    ROWS.append(Row(name, cells, ended, says, loot, own))
+    ROWS.append(Row(name, cells, ended, says, loot))
 
 
-NUMBERS = {"keyctl": (250, 219), "bpf": (321, 280), "perf_event_open": (298, 241), "userfaultfd": (323, 282)}
+NUMBERS = {
+    "keyctl": (250, 219),
+    "bpf": (321, 280),
+    "perf_event_open": (298, 241),
+    "userfaultfd": (323, 282),
+    "clone_thread": (56, 220),
+    "shmget": (29, 194),
+    "semget": (64, 190),
+    "msgget": (68, 186),
+    "mq_open": (240, 180),
+    "fanotify_init": (300, 262),
+    "open_by_handle_at": (304, 265),
+    "clock_settime": (227, 112),
+    "sethostname": (170, 161),
+    "syslog": (103, 116),
+    "personality": (135, 92),
+    "timer_create": (222, 107),
+    "timerfd_create": (283, 85),
+    "signalfd4": (289, 74),
+    "vmsplice": (278, 75),
+    "setpgid": (109, 154),
+    "setsid": (112, 157),
+    "pivot_root": (155, 41),
+    "sched_setattr": (314, 274),
+    "ioprio_set": (251, 30),
+    "init_module": (175, 105),
+    "move_pages": (279, 239),
+    "kcmp": (312, 272),
+}
 LIBC = "import ctypes\nlibc = ctypes.CDLL(None, use_errno=True)\n"
 
 
@@ -383,7 +409,6 @@ row(
     "replaces the reader of answers, which is the same as typing them",
     "import inside.answers\ninside.answers.read = lambda *_: ({'after': 2, 'loot': 99}, {})",
     loot=99,
-    own=True,
 )
 row(
     "lets the reader of answers lie about types",
@@ -453,15 +478,16 @@ row("calls exit", "exit()\nloot = 1", loot=1)
 row("is interrupted", "raise KeyboardInterrupt", says="KeyboardInterrupt")
 row("reads address nought", "import ctypes\nctypes.string_at(0)", ended="crashed")
 row("aborts", "import os\nos.abort()", ended="crashed")
-row("kills its process group", "import os\nos.kill(0, 9)\nloot = os.getppid()", ended=("crashed", "finished"), loot=0)
-row("kills everyone", "import os\ntry: os.kill(-1, 9)\nexcept OSError: pass\nloot = os.getpid()", loot=1)
-row("kills itself", "import os, signal\nos.kill(os.getpid(), signal.SIGKILL)\nloot = 1", loot=1)
-row("stops itself", "import os, signal\nos.kill(os.getpid(), signal.SIGSTOP)\nloot = 1", loot=1)
+row("kills its process group", "import os\nos.kill(0, 9)\nloot = os.getppid()", ended="memory")
+row("kills everyone", "import os\ntry: os.kill(-1, 9)\nexcept OSError: pass\nloot = os.getpid()", loot=2)
+row("kills itself", "import os, signal\nos.kill(os.getpid(), signal.SIGKILL)\nloot = 1", ended="memory")
+row("stops itself", "import os, signal\nos.kill(os.getpid(), signal.SIGSTOP)\nloot = 1", ended="time")
 row(
     "stops its neighbours",
-    "import os, signal\nfor n in range(2, 999):\n    os.kill(n, signal.SIGSTOP)\nloot = 1",
+    "import os, signal\nfor n in range(3, 999):\n    os.kill(n, signal.SIGSTOP)\nloot = 1",
     says="ProcessLookupError",
 )
+row("kills its keeper", "import os\nos.kill(os.getppid(), 9)\nloot = 1", says="PermissionError")
 row(
     "raises an error that cannot be put in words",
     "class E(Exception):\n    def __str__(self): raise self\nraise E",
@@ -537,3 +563,217 @@ refused_call("watches the processor", "syscall(perf_event_open, 0, 0, 0, 0, 0)")
 refused_call("handles page faults itself", "syscall(userfaultfd, 0)")
 refused_call("mounts by the newer call", "syscall(428, -100, b'/', 1)", 38)
 refused_call("asks for a call that does not exist", "syscall(100000)", 38)
+
+# --- changing what is the machine's, or everybody's
+for device in ("null", "zero", "random", "urandom"):
+    row(f"closes /dev/{device} to everyone", f"import os\nos.chmod('/dev/{device}', 0)\nloot = 1", says="Read-only")
+    row(f"sets the clock of /dev/{device}", f"import os\nos.utime('/dev/{device}', (1, 1))\nloot = 1", says="Read-only")
+row("takes /dev/null for itself", "import os\nos.chown('/dev/null', 65534, 65534)\nloot = 1", says="Error")
+row("leaves a mark in everybody's builtins", "import builtins\nbuiltins.sibling_only = 1\nloot = 1", loot=1)
+row("makes every warning an error", "import warnings\nwarnings.simplefilter('error')\nloot = 1", loot=1)
+row("breaks the printing for all", "import builtins\nbuiltins.print = None\nloot = 1", loot=1)
+row(
+    "starts small threads without end",
+    """
+import threading, time
+threading.stack_size(32768)
+loot = 0
+try:
+    while loot < 5000:
+        threading.Thread(target=time.sleep, args=(100,), daemon=True).start()
+        loot += 1
+except RuntimeError:
+    loot = loot < 40""",
+    loot=True,
+)
+LIBRARY = "import fcntl, numpy\nlibrary = open(numpy.__file__)\n"
+row("locks a library", LIBRARY + "fcntl.flock(library, fcntl.LOCK_EX)\nloot = 1", says="PermissionError")
+row("locks a part of a library", LIBRARY + "fcntl.lockf(library, fcntl.LOCK_SH)\nloot = 1", says="PermissionError")
+row("leases a library", LIBRARY + "fcntl.fcntl(library, fcntl.F_SETLEASE, 0)\nloot = 1", says="PermissionError")
+row(
+    "asks for notice of a folder", LIBRARY + "fcntl.fcntl(library, fcntl.F_NOTIFY, 1)\nloot = 1", says="PermissionError"
+)
+row(
+    "asks for a signal by a descriptor",
+    LIBRARY + "fcntl.fcntl(library, fcntl.F_SETOWN, 1)\nloot = 1",
+    says="Permission",
+)
+row("watches a folder", LIBC + "print(libc.inotify_init1(0), ctypes.get_errno())", says="-1 1")
+
+# --- what a notebook might leave to the next: the follower compares what it sees with what an undisturbed one does
+OWN_FOLDER = "import os\n"
+row("leaves a file with a line end in its name", "open('a\\nb', 'w').write('x')\nloot = 1", loot=1)
+row("leaves a hidden file", "open('.hidden', 'w').write('x')\nloot = 1", loot=1)
+row("leaves a folder nobody may enter", OWN_FOLDER + "os.mkdir('closed', 0)\nloot = 1", loot=1)
+row("leaves a deep tree", OWN_FOLDER + "os.makedirs('/'.join('d' * 200))\nloot = 1", loot=1)
+row("closes its folder to itself", OWN_FOLDER + "os.chmod('/scratch', 0)\nloot = 1", loot=1)
+row("dates its folder back", OWN_FOLDER + "os.utime('/scratch', (1, 1))\nloot = 1", loot=1)
+row(
+    "leaves a library of its own where imports look first",
+    "import sys\nopen('/scratch/numpy.py', 'w').write('ndarray = 0')\nsys.path.insert(0, '/scratch')\nloot = 1",
+    loot=1,
+)
+row(
+    "leaves a file mapped into memory",
+    "import mmap\nf = open('m', 'wb+'); f.truncate(9)\nkept = mmap.mmap(f.fileno(), 9)\nkept[:3] = b'abc'\nloot = 1",
+    loot=1,
+)
+row("leaves another umask", OWN_FOLDER + "os.umask(0o777)\nloot = 1", loot=1)
+row("leaves other settings of the environment", OWN_FOLDER + "os.environ['HOME'] = '/x'\nloot = 1", loot=1)
+row("leaves another time zone", "import os, time\nos.environ['TZ'] = 'Asia/Tokyo'\ntime.tzset()\nloot = 1", loot=1)
+row("leaves another locale", "import locale\nlocale.setlocale(locale.LC_ALL, 'C')\nloot = 1", loot=1)
+row("leaves numpy raising", "import numpy\nnumpy.seterr(all='raise')\nloot = 1", loot=1)
+row("leaves numpy printing two digits", "import numpy\nnumpy.set_printoptions(precision=2)\nloot = 1", loot=1)
+row("leaves decimals of two digits", "import decimal\ndecimal.getcontext().prec = 2\nloot = 1", loot=1)
+row("leaves chance decided", "import random\nrandom.seed(1)\nrandom.random = lambda: 0.5\nloot = 1", loot=1)
+row("leaves the rubbish lying", "import gc\ngc.disable()\ngc.set_threshold(0)\nloot = 1", loot=1)
+row("leaves threads that never take turns", "import sys\nsys.setswitchinterval(100)\nloot = 1", loot=1)
+row("leaves pi as three", "import math\nmath.pi = 3\nloot = 1", loot=1)
+row(
+    "leaves a hook on every import",
+    "import sys\nsys.meta_path.insert(0, None)\nloot = 1",
+    ended=("finished", "crashed"),
+    loot="?",
+)
+row("leaves a hook on all it does", "import sys\nsys.addaudithook(lambda *_: 1 / 0)", ended=("finished", "crashed"))
+row("leaves a magic of its own", "get_ipython().register_magic_function(print, 'line', 'mine')\nloot = 1", loot=1)
+row(
+    "leaves a display of its own for numbers",
+    "get_ipython().display_formatter.formatters['text/plain'].for_type(float, lambda *_: 'x')\nloot = 1",
+    loot=1,
+)
+row("leaves a signal handler", "import signal\nsignal.signal(signal.SIGUSR1, lambda *_: 1 / 0)\nloot = 1", loot=1)
+row("leaves signals blocked", "import signal\nsignal.pthread_sigmask(signal.SIG_BLOCK, {2, 10, 15})\nloot = 1", loot=1)
+row(
+    "leaves a thread that writes files",
+    """
+import threading
+def write():
+    while True: open('/scratch/late', 'w').write('x')
+threading.Thread(target=write, daemon=True).start()
+loot = 1""",
+    loot=1,
+)
+row(
+    "leaves a crash to come",
+    "import faulthandler\nfaulthandler.dump_traceback_later(0.01, exit=True)\nloot = 1",
+    ended=("finished", "crashed"),
+    loot="?",
+)
+row(
+    "wakes the results with signals",
+    "import os, signal\nos.set_blocking(3, False)\nsignal.set_wakeup_fd(3)\n"
+    "signal.signal(signal.SIGUSR1, print)\nos.kill(os.getpid(), signal.SIGUSR1)",
+    ended=("malformed", "finished"),
+)
+row(
+    "queues signals without end",
+    """
+import os, signal
+signal.pthread_sigmask(signal.SIG_BLOCK, {40})
+for _ in range(20000): os.kill(os.getpid(), 40)
+queued = 0
+while signal.sigtimedwait({40}, 0): queued += 1
+loot = 0 < queued < 200""",
+    loot=True,
+)
+
+# --- who looks after it
+row(
+    "takes its keeper's time away",
+    "import resource\nresource.prlimit(1, resource.RLIMIT_CPU, (0, 0))\nloot = 1",
+    says="PermissionError",
+)
+row(
+    "takes its keeper's descriptors away",
+    "import resource\nresource.prlimit(1, resource.RLIMIT_NOFILE, (0, 0))\nloot = 1",
+    says="PermissionError",
+)
+row(
+    "looks up its keeper's limits",
+    "import resource\nloot = resource.prlimit(1, resource.RLIMIT_CPU)[0]",
+    says="PermissionError",
+)
+row("stops its keeper", "import os, signal\nos.kill(1, signal.SIGSTOP)\nloot = 1", says="PermissionError")
+row(
+    "asks to be spared where memory runs out",
+    "open('/proc/self/oom_score_adj', 'w').write('-1000')\nloot = 1",
+    says="FileNotFoundError",
+)
+refused_call("lets itself be looked into", "prctl(4, 1, 0, 0, 0)")
+refused_call("outlives its keeper", "prctl(1, 0, 0, 0, 0)")
+refused_call("adopts what is orphaned", "prctl(36, 1, 0, 0, 0)")
+refused_call("lets anyone trace it", "prctl(0x59616d61, -1, 0, 0, 0)")
+refused_call("moves its memory's edges", "prctl(35, 1, 0, 0, 0)")
+refused_call("joins another process group", "syscall(setpgid, 0, 1)")
+refused_call("leaves its session", "syscall(setsid)")
+refused_call("starts a thread in a network of its own", "syscall(clone_thread, 0x40010900, 0, 0, 0, 0)")
+refused_call("sets a timer of the kernel", "syscall(timer_create, 1, 0, 0)")
+refused_call("sets a timer with a descriptor", "syscall(timerfd_create, 1, 0)")
+refused_call("reads signals from a descriptor", "syscall(signalfd4, -1, 0, 8, 0)")
+refused_call("opens a process as a file", "syscall(434, 1, 0)", 38)
+refused_call("takes another's descriptor", "syscall(438, 3, 0, 0)", 38)
+refused_call("advises another's memory", "syscall(440, 3, 0, 0, 0, 0)", 38)
+refused_call("makes memory nobody can look into", "syscall(447, 0)", 38)
+refused_call("compares two processes", "syscall(kcmp, 1, 2, 0, 0, 0)")
+refused_call("moves another's pages", "syscall(move_pages, 1, 0, 0, 0, 0, 0)")
+
+# --- meeting a neighbour
+refused_call("shares memory by a key", "syscall(shmget, 1, 4096, 0o1666)")
+refused_call("shares a semaphore by a key", "syscall(semget, 1, 1, 0o1666)")
+refused_call("shares a queue by a key", "syscall(msgget, 1, 0o1666)")
+refused_call("opens a queue by its name", "syscall(mq_open, b'/queue', 0o102, 0o666, 0)")
+refused_call("watches the whole file system", "syscall(fanotify_init, 0, 0)")
+row(
+    "shares memory by a name",
+    "from multiprocessing import shared_memory\nshared_memory.SharedMemory('meet', create=True, size=9)\nloot = 1",
+    says="Error",
+)
+PAIR = "import socket\none, other = socket.socketpair()\n"
+row("gives its end of a pair a name", PAIR + "one.bind('\\0meet')\nloot = 1", says="PermissionError")
+row("connects its end of a pair to a name", PAIR + "one.connect('\\0meet')\nloot = 1", says="PermissionError")
+row("hands a descriptor through a pair", PAIR + "socket.send_fds(one, [b'x'], [3])\nloot = 1", says="PermissionError")
+
+# --- changing a library everybody shares
+THE_LIBRARY = "import os, numpy\nplace = numpy.__file__\n"
+row("dates a library back", THE_LIBRARY + "os.utime(place, (1, 1))\nloot = 1", says="Read-only")
+row("closes a library to everyone", THE_LIBRARY + "os.chmod(place, 0)\nloot = 1", says="Read-only")
+row("takes a library for itself", THE_LIBRARY + "os.chown(place, 65534, 65534)\nloot = 1", says="PermissionError")
+row(
+    "notes something on a library", THE_LIBRARY + "os.setxattr(place, 'user.x', b'x')\nloot = 1", says="PermissionError"
+)
+row("empties a library", THE_LIBRARY + "os.truncate(place, 0)\nloot = 1", says="Error")
+row("moves a library to its folder", THE_LIBRARY + "os.rename(place, 'mine')\nloot = 1", says="Error")
+row("links a library into its folder", THE_LIBRARY + "os.link(place, 'mine')\nloot = 1", says="PermissionError")
+row(
+    "maps a library to write in it",
+    THE_LIBRARY + "import mmap\nmmap.mmap(os.open(place, os.O_RDWR), 0)\nloot = 1",
+    says="Error",
+)
+row("dates the runner's room back", "import os\nos.utime('/room', (1, 1))\nloot = 1", says="Read-only")
+row("closes the runner's room", "import os\nos.chmod('/room', 0)\nloot = 1", says="Read-only")
+
+# --- the machine itself
+row("puts itself last in line", "import os\nos.nice(19)\nloot = 1", says="PermissionError")
+row(
+    "puts itself first in line",
+    "import os\nos.sched_setscheduler(0, os.SCHED_FIFO, os.sched_param(1))\nloot = 1",
+    says="PermissionError",
+)
+row("keeps a processor for itself", "import os\nos.sched_setaffinity(0, {0})\nloot = 1", says="PermissionError")
+row("makes a pipe huge", "import fcntl, os\nfcntl.fcntl(os.pipe()[0], 1031, 1 << 20)\nloot = 1", says="PermissionError")
+row(
+    "adds to the machine's chance",
+    "import fcntl\nfcntl.ioctl(open('/dev/random'), 0x40085203, bytes(12))\nloot = 1",
+    says="PermissionError",
+)
+refused_call("sets the machine's clock", "syscall(clock_settime, 0, bytes(16))")
+refused_call("names the machine", "syscall(sethostname, b'mine', 4)")
+refused_call("reads the kernel's log", "syscall(syslog, 3, 0, 0)")
+refused_call("takes another kind of memory map", "syscall(personality, 0x0040000)")
+refused_call("opens a file by its number", "syscall(open_by_handle_at, -100, 0, 0)")
+refused_call("puts pages into a pipe", "syscall(vmsplice, 1, 0, 0, 0)")
+refused_call("changes the root for all", "syscall(pivot_root, b'/', b'/')")
+refused_call("asks for a deadline", "syscall(sched_setattr, 0, 0, 0)")
+refused_call("puts its files first", "syscall(ioprio_set, 1, 0, 0)")
+refused_call("loads a module", "syscall(init_module, 0, 0, b'')")

@@ -10,9 +10,11 @@ import threading
 from concurrent.futures import ThreadPoolExecutor
 
 import hostile
+import numpy
 import pytest
 
 from graders.runner import contained as host
+from graders.runner import job
 from graders.runner.inside import answers
 from graders.runner.job import Cell, Limits, Sheet
 
@@ -27,7 +29,24 @@ TIGHT = Limits(
     output_bytes_per_cell=200_000,
     result_bytes=2_000_000,
 )
+DEVICES = tuple(f"/dev/{name}" for name in ("null", "zero", "random", "urandom"))
 SIBLING = Sheet("sibling", (Cell("sibling_only = 6 * 7"), Cell("", report=("sibling_only",))))
+#: What a notebook sees of the process it runs in: the same, whatever was run before it.
+LOOKING = """
+import builtins, decimal, gc, locale, math, numpy, os, random, signal, sys, threading, time, warnings
+from IPython import get_ipython
+folder, mask = os.stat('/scratch'), os.umask(0o22)
+handlers = [signal.getsignal(n) for n in sorted(signal.valid_signals()) if n != signal.SIGALRM]
+seen = [str(thing)[:1500] for thing in (
+    os.listdir('/scratch'), folder.st_mode, folder.st_mtime > 1e9, mask, os.getcwd(), sorted(os.environ.items()),
+    sorted(set(dir(builtins))), builtins.print, builtins.float, warnings.filters, decimal.getcontext(), math.pi,
+    numpy.geterr(), numpy.get_printoptions(), random.random, threading.active_count(), handlers,
+    signal.pthread_sigmask(signal.SIG_BLOCK, ()), sys.getrecursionlimit(), sys.path, sys.meta_path, gc.isenabled(),
+    gc.get_threshold(), sys.getswitchinterval(), locale.setlocale(locale.LC_ALL), time.tzname, os.getpriority(0, 0),
+    os.sched_getaffinity(0), sorted(get_ipython().magics_manager.magics['line']), os.getppid(),
+)]
+sibling_only = 6 * 7"""
+FOLLOWER = Sheet("follower", (Cell(LOOKING), Cell("", report=("seen", "sibling_only"))))
 
 
 def around(attack):
@@ -50,9 +69,11 @@ class Battle:
 
     outcomes: dict
     siblings: dict
+    undisturbed: object
     callers: list
     file: str
     text: str
+    shared: tuple
 
 
 @pytest.fixture(scope="module")
@@ -79,11 +100,12 @@ def battle(contained, tmp_path_factory):
 
     jobs = {}
     for row in hostile.ROWS:
-        jobs["attack", row.name], jobs["sibling", row.name] = [around(filled(row)), SIBLING], [SIBLING]
+        jobs["attack", row.name], jobs["sibling", row.name] = [around(filled(row)), FOLLOWER], [SIBLING]
+    shared = states()
     patience, host.GRACE = host.GRACE, 0.5
     try:
         with ThreadPoolExecutor(2) as pool:
-            outcomes = pool.map(lambda job: contained.run(job, limits=TIGHT), jobs.values())
+            outcomes = pool.map(lambda sheets: contained.run(sheets, limits=TIGHT), jobs.values())
             done = dict(zip(jobs, outcomes, strict=True))
     finally:
         host.GRACE = patience
@@ -92,10 +114,21 @@ def battle(contained, tmp_path_factory):
     return Battle(
         {name: outcomes for (kind, name), outcomes in done.items() if kind == "attack"},
         {name: outcomes[0] for (kind, name), outcomes in done.items() if kind == "sibling"},
+        contained.run([FOLLOWER])[0],
         callers,
         str(file),
         file.read_text(),
+        (shared, states()),
     )
+
+
+def states():
+    """Return owner, mode, size and dates of the devices, and of a library, that every notebook may read."""
+    found = {}
+    for path in (*DEVICES, numpy.__file__, os.path.dirname(numpy.__file__), job.__file__):
+        state = os.stat(path)
+        found[path] = (state.st_mode, state.st_uid, state.st_gid, state.st_size, state.st_mtime_ns)
+    return found
 
 
 def said(outcome):
@@ -120,7 +153,7 @@ def test_a_notebook_that(row, battle):
         assert all(reason in answers.REASONS for reason in last.unreadable.values())
     else:
         assert outcome.ended != "finished"
-    assert row.own or (follower.ended, follower.cells[-1].answers) == ("finished", {"sibling_only": 42})
+    assert (follower.ended, follower.cells[-1].answers) == ("finished", battle.undisturbed.cells[-1].answers)
     sibling = battle.siblings[row.name]
     assert (sibling.ended, sibling.cells[-1].answers) == ("finished", {"sibling_only": 42})
 
@@ -128,3 +161,14 @@ def test_a_notebook_that(row, battle):
 def test_nobody_rang_at_the_host_and_its_file_is_as_it_was(battle):
     assert battle.callers == []
     assert battle.text == "nobody's business"
+
+
+def test_devices_and_libraries_are_as_they_were(battle):
+    before, after = battle.shared
+    assert before == after
+
+
+def test_the_follower_saw_something(battle):
+    answers = battle.undisturbed.cells[-1].answers
+    assert answers["sibling_only"] == 42
+    assert len(answers["seen"]) > 25

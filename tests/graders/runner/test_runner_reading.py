@@ -39,19 +39,28 @@ def tampered(draw):
         holder = holder[key]
         key = draw(st.sampled_from(sorted(holder) if isinstance(holder, dict) else range(len(holder))))
     holder[key] = draw(anything)
-    return b"".join(json.dumps(line).encode() + b"\n" for line in lines)
+    return on_pipes(lines)
 
 
 def read(data, pieces=1):
-    """Feed bytes to a report in so many pieces, as far as it will take them; return its outcomes."""
+    """Feed the bytes of each sheet to a report in so many pieces, as far as it will take them; return its outcomes."""
     report = Report(SHEETS, LIMITS)
-    step = max(1, len(data) // pieces)
-    for at in range(0, len(data), step):
-        if bad := report.feed(data[at : at + step]):
-            return report.end(bad)
-        if report.complete:
+    for number, told in enumerate(data):
+        step = max(1, len(told) // pieces)
+        for at in range(0, len(told), step):
+            if len(report.done) > number:
+                break
+            if bad := report.feed(told[at : at + step], number + 1):
+                return report.end(bad)
+        if len(report.done) == number:
             break
     return report.end("crashed")
+
+
+def on_pipes(lines):
+    """Return what each sheet tells, as bytes: the first two lines are of the first sheet."""
+    told = [json.dumps(line).encode() + b"\n" for line in lines]
+    return [b"".join(told[:2]), b"".join(told[2:])]
 
 
 def hold_only_plain_data(outcomes):
@@ -66,7 +75,7 @@ def hold_only_plain_data(outcomes):
 
 
 def test_honest_lines_are_read_in_full():
-    one, two = read(b"".join(json.dumps(line).encode() + b"\n" for line in HONEST))
+    one, two = read(on_pipes(HONEST))
     assert (one.ended, two.ended) == ("finished", "finished")
     assert one.cells[1].answers == {"a": 1.5, "b": [12, 5]}
     assert one.cells[1].unreadable == {"b": "decimal comma"}
@@ -75,7 +84,7 @@ def test_honest_lines_are_read_in_full():
 
 @given(st.binary(max_size=300))
 def test_bytes_out_of_nowhere_are_never_an_answer(data):
-    outcomes = read(data)
+    outcomes = read([data])
     assert hold_only_plain_data(outcomes)
     assert all(cell.answers is None for outcome in outcomes for cell in outcome.cells)
 
@@ -87,8 +96,14 @@ def test_a_tampered_line_is_read_as_plain_data_or_ends_its_sheet(data, pieces):
 
 @given(st.integers(1, 200))
 def test_it_does_not_matter_where_the_bytes_are_cut(pieces):
-    data = b"".join(json.dumps(line).encode() + b"\n" for line in HONEST)
+    data = on_pipes(HONEST)
     assert read(data, pieces) == read(data)
+
+
+def test_what_a_sheet_says_after_its_last_line_is_nobodys():
+    first, second = on_pipes(HONEST)
+    forged = json.dumps([1, 0, "ok", [], None, {}, 0]).encode() + b"\n"
+    assert read([first + forged, second]) == read([first, second])
 
 
 def test_a_line_too_long_is_known_before_it_ends():
@@ -96,7 +111,7 @@ def test_a_line_too_long_is_known_before_it_ends():
     ended = None
     fed = 0
     while ended is None:
-        ended = report.feed(b" " * 100_000)
+        ended = report.feed(b" " * 100_000, 1)
         fed += 100_000
         assert fed < 2 * LIMITS.result_bytes
     assert ended == "too large"
@@ -109,7 +124,7 @@ def test_unknown_kinds_of_display_are_left_out_and_markup_is_passed_on_as_it_is(
         "data": {"text/html": "<script>", "application/javascript": "alert(1)", "text/plain": "p"},
     }
     report = Report(SHEETS, LIMITS)
-    assert report.feed(json.dumps([0, 0, "ok", [shown], None, {}, 0]).encode() + b"\n") is None
+    assert report.feed(json.dumps([0, 0, "ok", [shown], None, {}, 0]).encode() + b"\n", 1) is None
     assert report.cells[0].outputs == [
         {"output_type": "display_data", "metadata": {}, "data": {"text/html": "<script>", "text/plain": "p"}}
     ]

@@ -55,7 +55,7 @@ def test_installed_graders_and_printed_notebooks_are_hidden_and_the_workbook_is_
 
 @pytest.mark.contained
 def test_nothing_of_the_clone_is_bound_but_the_workbook(contained):
-    arguments = bwrap.command("bwrap", 9)
+    arguments = bwrap.command("bwrap", 9, bwrap.AS_USER)
     bound = [arguments[i + 1] for i, word in enumerate(arguments) if word in ("--ro-bind", "--dev-bind", "--bind")]
     in_the_clone = [path for path in bound if Path(path).is_relative_to(HOUSE) and "site-packages" not in path]
     assert sorted(in_the_clone) == sorted([str(HOUSE / "workbook"), str(bwrap.INSIDE)])
@@ -175,6 +175,11 @@ def test_the_filter_allows_what_is_listed_and_nothing_else(machine):
     assert decide(program, name, special["ioctl"], second=0x5412) == isolation.NO_PERMISSION  # typing into a terminal
     assert decide(program, name, special["ioctl"], second=0x5401) == isolation.ALLOW
     assert decide(program, name, special["prctl"], first=22) == isolation.NO_PERMISSION
+    for locks_leases_and_notices in (6, 7, 8, 37, 38, 1024, 1026):
+        assert decide(program, name, special["fcntl"], second=locks_leases_and_notices) == isolation.NO_PERMISSION
+    assert decide(program, name, special["fcntl"], second=1030) == isolation.ALLOW  # a copy of a descriptor
+    assert decide(program, name, special["prlimit64"], first=0) == isolation.ALLOW
+    assert decide(program, name, special["prlimit64"], first=1) == isolation.NO_PERMISSION  # another's limits
     assert decide(program, name ^ 1, 0) == isolation.KILL
     assert decide(program, name, 0x40000000) == isolation.NO_SUCH_CALL  # the 32-bit calls of a 64-bit machine
 
