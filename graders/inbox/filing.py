@@ -1,6 +1,5 @@
 """File what comes in by its seal, not by its name: never guessed, and nothing is lost that was there before."""
 
-import errno
 import hashlib
 import os
 import re
@@ -9,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from graders.cohort import arrival
+from graders.cohort import arrival, faults
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
@@ -24,9 +23,6 @@ MOST_OF_NO_NOTEBOOK = 100_000
 MOST_QUARANTINED_OF_ALL = 50_000_000
 """Bytes that are copied: of one notebook, of what cannot be read as one, and of all that came in together. The rest
 stays where it is, and is said."""
-
-THE_DISK = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO)
-"""What goes wrong with the cohort's own disk goes wrong for everybody, and is no fault of what came in."""
 
 
 @dataclass
@@ -90,9 +86,9 @@ class _Filing:
             try:
                 self._one(came)
             except Exception as error:  # whatever is wrong with one notebook costs that one only
-                if isinstance(error, OSError) and error.errno in THE_DISK:
+                if faults.is_everybodys(error):
                     raise
-                self.filed.unread.append(f"{came.where}: could not be filed ({type(error).__name__}: {error})")
+                self.filed.unread.append(f"{came.where}: could not be filed ({faults.words(error)})")
         self.filed.unread += inbox.unread
         self.filed.others += inbox.others
         self.filed.late += filter(None, (self._late(*place) for place in self.touched))
