@@ -47,10 +47,14 @@ class Job:
 
 @dataclass(frozen=True)
 class Came:
-    """What came of a topic: the notebooks that could be read, restored, and why the others could not."""
+    """What came of a topic: the notebooks that could be read, restored, and why the others could not.
 
-    notebooks: dict[str, submission.Restored]
-    broken: dict[str, str]
+    ``faulty`` are those of them whose reading failed in a way we do not know: they are tried again.
+    """
+
+    notebooks: dict[str, submission.Restored] = field(default_factory=dict)
+    broken: dict[str, str] = field(default_factory=dict)
+    faulty: set[str] = field(default_factory=set)
 
 
 @dataclass(frozen=True)
@@ -93,7 +97,7 @@ def _is_everybodys(error: Exception) -> bool:
 
 def take_in(cohort: Cohort, job: Job) -> Came:
     """Read what a learner submitted of a topic."""
-    came = Came({}, {})
+    came = Came()
     expected = {one.notebook: one for one in job.handed}
     for path in arrival.notebooks(cohort.submitted(job.learner, job.topic)):
         name = path.stem
@@ -109,7 +113,8 @@ def take_in(cohort: Cohort, job: Job) -> Came:
         except Exception as error:
             if _is_everybodys(error):
                 raise
-            came.broken[name] = f"cannot be read as a notebook of ours ({faults.words(error)})"
+            came.faulty.add(name)
+            came.broken[name] = f"needs a look, it could not be read ({faults.words(error)})"
     return came
 
 
@@ -145,7 +150,8 @@ def _mark_one(cohort: Cohort, one: Handed, came: Came, ran: tuple[SheetOutcome, 
     exercise = sheets.find(one.topic, one.exercise)
     if one.notebook in came.broken:
         why = came.broken[one.notebook]
-        return OneMarked(_unmarked(exercise, f"The file {why}.", "file broken"), (f"{one.notebook}.ipynb {why}",))
+        found = _unmarked(exercise, f"The file {why}.", "file broken")
+        return OneMarked(found, (f"{one.notebook}.ipynb {why}",), is_faulty=one.notebook in came.faulty)
     if ran is None:
         missing = Code.NOT_HANDED_IN
         return OneMarked(_unmarked(exercise, "This notebook was not handed in.", missing.label, missing))
