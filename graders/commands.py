@@ -11,6 +11,7 @@ from pathlib import Path
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.table import Table
+from rich.text import Text
 
 from graders import gradebook, sheets
 from graders.cohort import differences, roster
@@ -167,8 +168,7 @@ def tell_differences(cohort: Cohort) -> None:
 
 def tell_filed(filed: filing.Filed) -> None:
     """Print what became of the files that came in."""
-    aside = len(filed.quarantined) + len(filed.aside)
-    _say(f"{filed.filed} filed, {filed.known} known already, {aside} set aside.")
+    _say(f"{filed.filed} filed, {filed.known} known already, {filed.set_aside} set aside.")
     for line in filed.replaced:
         _say(f"NEWER  {line}")
     for line in filed.quarantined:
@@ -195,7 +195,7 @@ def tell_filed(filed: filing.Filed) -> None:
 def tell(cohort: Cohort, summary: marking.Summary) -> None:
     """Print the table of marks, what needs a look, and where the files are."""
     topics = cohort.settings().topics
-    table = Table(title=cohort.settings().title, title_justify="left")
+    table = Table(title=Text(printable(cohort.settings().title)), title_justify="left")
     table.add_column("learner")
     for topic in topics:
         table.add_column(topic, justify="right")

@@ -5,7 +5,8 @@ wrong for everybody ends the marking.
 """
 
 import json
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
 from graders import sheets
@@ -30,6 +31,7 @@ from graders.runner.job import Limits, Sheet, SheetOutcome
 from workbook.terminal import printable
 from workbook.topics import by_slug
 
+MOST_NAMED = 3
 LATE = "It came after its due time, so it earns nothing."
 
 
@@ -49,12 +51,14 @@ class Job:
 class Came:
     """What came of a topic: the notebooks that could be read, restored, and why the others could not.
 
-    ``faulty`` are those of them whose reading failed in a way we do not know: they are tried again.
+    ``faulty`` are those of them whose reading failed in a way we do not know: they are tried again. ``strange`` are
+    files named as nothing that was handed out.
     """
 
     notebooks: dict[str, submission.Restored] = field(default_factory=dict)
     broken: dict[str, str] = field(default_factory=dict)
     faulty: set[str] = field(default_factory=set)
+    strange: list[str] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
@@ -102,7 +106,7 @@ def take_in(cohort: Cohort, job: Job) -> Came:
     for path in arrival.notebooks(cohort.submitted(job.learner, job.topic)):
         name = path.stem
         if name not in expected:
-            came.broken[name] = "has a name that was not handed out; it is left as it is"
+            came.strange.append(path.name)
             continue
         one = expected[name]
         exercise = sheets.find(job.topic, one.exercise)
@@ -135,8 +139,23 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
     half = len(outcomes) // 2
     ran = {first.name: (first, second) for first, second in zip(outcomes[:half], outcomes[half:], strict=True)}
     marked = {one.notebook: _mark_one(cohort, one, came, ran.get(one.notebook)) for one in job.handed}
-    others = [f"{name}.ipynb {why}" for name, why in sorted(came.broken.items()) if name not in marked]
-    return _together(cohort, job, marked, others)
+    return _together(cohort, job, marked, _strange_names(came.strange))
+
+
+def _strange_names(names: Sequence[str]) -> list[str]:
+    """Say which files have names that were not handed out; of many, the first."""
+    if len(names) <= MOST_NAMED:
+        return [f"{name} has a name that was not handed out; it is left as it is" for name in names]
+    return [f"{len(names)} files have names that were not handed out, the first {names[0]}; they are left as they are"]
+
+
+def _counted(notes: Iterable[str]) -> list[str]:
+    """Return each note once, with how often it came.
+
+    >>> _counted(["givens put back", "repeated cell lag", "repeated cell lag"])
+    ['givens put back', 'repeated cell lag (2 times)']
+    """
+    return [note if many == 1 else f"{note} ({many} times)" for note, many in Counter(notes).items()]
 
 
 def unmarked(cohort: Cohort, job: Job, why: str) -> tuple[Result, Marked]:
@@ -179,7 +198,7 @@ def _judged(
     notes = *restored.notes, *_stops(outcome), *_write_safe_copy(cohort, one, exercise, judged.notebook)
     return OneMarked(
         judged.verdicts,
-        tuple(f"{one.notebook}: {note}" for note in notes),
+        tuple(f"{one.notebook}: {note}" for note in _counted(notes)),
         tuple(second_run.findings(one.learner, one.topic, exercise, judged.findings)),
         judged.numbers,
         answers,
