@@ -1,33 +1,37 @@
 """What can be earned without the method: bounds, zeros, numbers of the text, slips and simple words as answers.
 
 Every part is answered by one rule, such as the lowest plausible number, and judged. Where some other plain guess earns
-more on what those rules left as earlier answers, it is taken, the same guess for everybody's numbers: so this is what
-somebody earns who knows the judge and not the method. A guess that is right for one draw by luck counts as one draw.
+more on what those rules left as earlier answers, it is taken, the same guess for everybody's numbers. Which guess it is
+is found on some draws, and what it earns is counted on others: so this is what somebody earns who has tried out the
+judge and not the method. Words are shown in a drawn order, and earn what they earn by chance.
 """
 
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from statistics import mean
 
 from graders.judging.judge import carry_on
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Choice, Design, Number, Part, Several, Worded, Written
+from graders.questions.parts import PLAIN_NUMBERS, Choice, Design, Number, Part, Several, Worded, Written
+from graders.questions.verdicts import Code, Verdict
 from workbook import units
 
 USUAL = "the usual rule"
-PLAIN = {"0": 0, "1": 1, "-1": -1, "100": 100}
+PLAIN = {str(number): number for number in PLAIN_NUMBERS}
 WORDS = {
-    "first word": lambda words: words[0],
-    "last word": lambda words: words[-1],
+    "first word": lambda words: sorted(words)[0],
+    "last word": lambda words: sorted(words)[-1],
     "longest word": lambda words: max(words, key=len),
 }
+"""Which word is carried on; which one is shown first is drawn for every learner."""
 NUMERAL = re.compile(r"(?<![\w.{])-?\d+(?:\.\d+)?(?![\w}])")
 
 
 @dataclass(frozen=True)
 class Without:
-    """The most that answers without the method earned, on average: points by part, share of all, and which rules."""
+    """What answers without the method earned at most, on average: points by part, share of all, and by which rules."""
 
     points: dict[str, float]
     share: float
@@ -41,7 +45,7 @@ def most_without_the_method(exercise: Exercise, draws: Sequence[dict]) -> Withou
     ----------
     exercise : Exercise
     draws : sequence of dict
-        Givens as printed.
+        Givens as printed, two or more: guesses are found on one half of them and counted on the other.
     """
     guessing = [_Guessing(exercise, printed_givens) for printed_givens in draws]
     is_worded = any(isinstance(part, Worded) for part in exercise.parts)
@@ -52,23 +56,24 @@ def most_without_the_method(exercise: Exercise, draws: Sequence[dict]) -> Withou
 
 def _by(number_rule: str, word_rule: str, exercise: Exercise, draws: Sequence["_Guessing"]) -> Without:
     """Return what is earned where every part is answered by these rules, or by a guess that earns more."""
-    points, taken = {}, []
+    points, taken, half = {}, [], len(draws) // 2
     for one in draws:
         one.begin()
     for part in exercise.parts:
         if isinstance(part, Written):
             continue
-        earned: dict[str, float] = {}
-        for one in draws:
-            for rule, answer in one.guesses(part, number_rule, word_rule).items():
-                earned[rule] = earned.get(rule, 0.0) + one.earned(part, answer) / len(draws)
-        best = max(earned, key=lambda rule: (earned[rule] > earned[USUAL] + 1e-9, earned[rule]))
-        points[part.name] = earned[best]
+        found = _mean([one.earned(part, number_rule, word_rule) for one in draws[:half]])
+        best = max(found, key=lambda rule: (found[rule] > found[USUAL] + 1e-9, found[rule]))
+        points[part.name] = _mean([one.earned(part, number_rule, word_rule, best) for one in draws[half:]])[best]
         taken += [] if best == USUAL else [f"{part.name} by {best}"]
         for one in draws:
             one.answer(part, number_rule, word_rule, best)
     rules = ", ".join([number_rule, word_rule, *taken])
     return Without(points, sum(points.values()) / exercise.points, rules)
+
+
+def _mean(draws: Sequence[dict[str, float]]) -> dict[str, float]:
+    return {rule: mean(earned.get(rule, 0.0) for earned in draws) for rule in draws[0]}
 
 
 class _Guessing:
@@ -92,10 +97,32 @@ class _Guessing:
         self.given, self.carried = {}, {}
         self.here = self.exercise.answers({})
 
-    def earned(self, part: Part, guess: dict) -> float:
-        """Return the points of an answer, after the answers before."""
+    def earned(self, part: Part, number_rule: str, word_rule: str, only: str = "") -> dict[str, float]:
+        """Return the points of each guess, or of one only, after the answers before."""
         part = self.exercise.part(part.name)
-        return float(part.judge(self.g, self.true, lambda: self.here, guess).points)
+        if isinstance(part, Worded):
+            return {USUAL: self._by_chance(part)}
+        guesses = self.guesses(part, number_rule, word_rule)
+        earned = {rule: self._judged(part, guess) for rule, guess in guesses.items() if only in ("", rule)}
+        if number_rule.startswith("slip") and USUAL in earned and earned[USUAL].verdict is Code.SLIP:
+            earned[USUAL] = replace(earned[USUAL], points=0.0)  # a sheet may pay a slip: half the method is in it
+        return {rule: verdict.points for rule, verdict in earned.items()}
+
+    def _points(self, part: Part, guess: dict) -> float:
+        return self._judged(part, guess).points
+
+    def _judged(self, part: Part, guess: dict) -> Verdict:
+        return part.judge(self.g, self.true, lambda: self.here, guess)
+
+    def _by_chance(self, part: Worded) -> float:
+        """Return what words earn that are chosen without knowing any: one of them, or all in some order."""
+        words = sorted(part.options)
+        if isinstance(part, Choice):
+            return mean(self._points(part, {part.name: word}) for word in words)
+        ways = [mean(self._points(part, {part.name: way}) for way in (words, words[::-1]))]
+        if isinstance(part, Several):
+            ways.append(mean(self._points(part, {part.name: [word]}) for word in words))
+        return max(ways)
 
     def guesses(self, part: Part, number_rule: str, word_rule: str) -> dict[str, dict]:
         """Return the answers to try, by their rules: the usual one, plain numbers, bounds, givens, earlier answers."""
