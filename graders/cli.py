@@ -117,7 +117,7 @@ def slips(topic, exercise):
 
 @main.command()
 @click.argument("exercises", metavar="TOPIC/EXERCISE...", nargs=-1)
-@click.option("--draws", default=2, type=click.IntRange(1, 100), help="Own numbers to try, besides the worked ones.")
+@click.option("--draws", default=12, type=click.IntRange(2, 100), help="How many draws of own numbers to try.")
 def floor(exercises, draws):
     """Print what answers without the method earn at most, by part, beside each exercise's floor.
 

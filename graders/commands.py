@@ -11,6 +11,7 @@ from pathlib import Path
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.table import Table
+from rich.text import Text
 
 from graders import gradebook, sheets
 from graders.cohort import differences, roster
@@ -167,8 +168,7 @@ def tell_differences(cohort: Cohort) -> None:
 
 def tell_filed(filed: filing.Filed) -> None:
     """Print what became of the files that came in."""
-    aside = len(filed.quarantined) + len(filed.aside)
-    _say(f"{filed.filed} filed, {filed.known} known already, {aside} set aside.")
+    _say(f"{filed.filed} filed, {filed.known} known already, {filed.set_aside} set aside.")
     for line in filed.replaced:
         _say(f"NEWER  {line}")
     for line in filed.quarantined:
@@ -195,7 +195,7 @@ def tell_filed(filed: filing.Filed) -> None:
 def tell(cohort: Cohort, summary: marking.Summary) -> None:
     """Print the table of marks, what needs a look, and where the files are."""
     topics = cohort.settings().topics
-    table = Table(title=cohort.settings().title, title_justify="left")
+    table = Table(title=Text(printable(cohort.settings().title)), title_justify="left")
     table.add_column("learner")
     for topic in topics:
         table.add_column(topic, justify="right")
@@ -326,18 +326,20 @@ def slips(topic: str, exercise: str | None) -> None:
     _say(f"{inside} inside a band, {len(found) - inside} that no hand-written slip names.")
 
 
-def floor(exercises=(), draws: int = 2) -> None:
+def floor(exercises=(), draws: int = 12) -> None:
     """Print what answers without the method earn at most, of every exercise or of those named."""
     chosen = by_topic(exercises) or dict.fromkeys(handing.printable_topics(), ())
+    above = 0
     for topic, names in chosen.items():
         for exercise in sheets.exercises(topic):
             if names and exercise.id not in names:
                 continue
-            numbers = [exercise.worked(), *(exercise.draw(b"floor", f"draw {draw}") for draw in range(draws))]
-            found = [floors.most_without_the_method(exercise, givens) for givens in numbers]
-            most = max(found, key=lambda one: one.share)
-            above = "ABOVE  " if most.share > exercise.floor + 1e-9 else ""
-            _say(f"{above}{topic}/{exercise.id}: {most.share:.2f}, floor {exercise.floor:.2f} ({most.rules})")
-            for name in most.points:
-                best = max(one.points[name] for one in found)
-                _say(f"    {name}: {best:g} of {exercise.part(name).points}")
+            numbers = [exercise.draw(b"floor", f"draw {draw}") for draw in range(draws)]
+            most = floors.most_without_the_method(exercise, numbers)
+            is_above = most.share > exercise.floor + 1e-9
+            above += is_above
+            where = f"{'ABOVE  ' if is_above else ''}{topic}/{exercise.id}"
+            _say(f"{where}: {most.share:.2f}, floor {exercise.floor:.2f} ({most.rules})")
+            for name, points in most.points.items():
+                _say(f"    {name}: {points:.2g} of {exercise.part(name).points}")
+    _say(f"{above} above the floor they declare.")

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from workbook.command_group import Door
+from workbook.terminal import echo
 
 PATH = click.Path(path_type=Path)
 
@@ -34,7 +35,7 @@ def open_(place, again, no_browser, port, lay_out_only):
     """
     from workbook.server import opening
 
-    opening.open_(place, again, port, browser=not no_browser, start=not lay_out_only, say=click.echo)
+    opening.open_(place, again, port, browser=not no_browser, start=not lay_out_only, say=echo)
 
 
 @main.command()
@@ -62,7 +63,7 @@ def check(notebook):
     from graders.desk import feedback
 
     for line in feedback.check(notebook):
-        click.echo(line)
+        echo(line)
 
 
 @main.command()
@@ -94,7 +95,7 @@ def pack(folder, to, details):
     from graders.desk import packing
 
     for line in packing.pack(folder, to, details):
-        click.echo(line)
+        echo(line)
 
 
 @main.command()
@@ -107,7 +108,7 @@ def lookup(term):
     from workbook import lookup as finding
 
     for line in finding.lines(" ".join(term)):
-        click.echo(line)
+        echo(line)
 
 
 @main.command()
@@ -132,9 +133,9 @@ def log(file, name, class_c, gap, plot):
     found = reading.read(file)
     channels = verdict.judge(found, name, class_c, gap)
     for line in verdict.lines(found, channels):
-        click.echo(line)
+        echo(line)
     if plot:
         from workbook.panels import log_picture
 
         log_picture.save_picture(found, channels, plot)
-        click.echo(f"Picture: {plot}")
+        echo(f"Picture: {plot}")

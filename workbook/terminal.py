@@ -2,6 +2,8 @@
 
 import unicodedata
 
+import click
+
 SHOWN = {"Zs"}
 """Kinds of space that Python calls unprintable and a terminal shows."""
 
@@ -25,3 +27,9 @@ def _written_out(letter: str) -> str:
     if "\udc80" <= letter <= "\udcff":
         return f"\\x{ord(letter) - 0xDC00:02x}"
     return letter.encode("unicode_escape", "surrogatepass").decode("ascii")
+
+
+def echo(text: str) -> None:
+    """Print a text of one or more lines on a terminal, each made printable."""
+    for line in text.split("\n"):
+        click.echo(printable(line))

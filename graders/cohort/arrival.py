@@ -1,4 +1,4 @@
-"""When work came in, as nbgrader's timestamp file beside it says."""
+"""What came in of a topic, and when, as nbgrader's timestamp file beside it says."""
 
 import os
 import stat
@@ -11,6 +11,11 @@ from graders.cohort.paths import Cohort
 
 MOST_BYTES = 200
 """Of a timestamp file: a time and its zone."""
+
+
+def notebooks(folder: Path) -> list[Path]:
+    """Return the files in a learner's folder that are named as notebooks. OSError where nobody may look into it."""
+    return [folder / name for name in sorted(os.listdir(folder)) if name.endswith(".ipynb")]
 
 
 def handed_in(cohort: Cohort, learner: str, topic: str) -> datetime | None:

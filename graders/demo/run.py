@@ -9,6 +9,7 @@ from graders.gradebook.configuration import put_interpreter_on_path
 from graders.runner import contained
 from graders.runner.job import Limits
 from workbook.problems import Problem
+from workbook.terminal import printable
 
 QUICK = Limits(cell_seconds=3)
 """The endless loop in the demo is stopped sooner than a learner's slow cell would be."""
@@ -44,4 +45,4 @@ def run(folder: Path | None) -> None:
         "workbook open: the lessons and exercises, as a learner sees them",
     )
     for step in steps:
-        commands.console.print(f"  {step}", soft_wrap=True, highlight=False)
+        commands.console.print(f"  {printable(step)}", soft_wrap=True, markup=False, highlight=False)

@@ -30,6 +30,10 @@ class Marked:
     voided_before: frozenset[tuple[str, str]] = frozenset()
 
 
+class Refused(Exception):
+    """What the gradebook would not take of one learner's topic, in a few words; it is as it was before."""
+
+
 class Gradebook(Protocol):
     """One cohort's gradebook."""
 
@@ -48,7 +52,8 @@ class Gradebook(Protocol):
     def marking(self) -> AbstractContextManager[Callable[[Sequence[Marked]], list[ByPart]]]:
         """Open the gradebook for a marking, and give a function that writes some marks whole or not at all.
 
-        It returns, for each of what was written, what the marks by hand that stand there were given for.
+        It returns, for each of what was written, what the marks by hand that stand there were given for. It raises
+        Refused where something in these marks cannot be written; what is wrong with the gradebook itself is a Problem.
         """
 
     def by_hand(self) -> dict[tuple[str, str, str, str], ManualMark]:

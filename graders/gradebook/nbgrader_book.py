@@ -18,17 +18,17 @@ from nbgrader.api import (
 )
 from nbgrader.apps import NbGraderAPI
 from sqlalchemy import insert
-from sqlalchemy.exc import DatabaseError
+from sqlalchemy.exc import DatabaseError, DataError, IntegrityError, ProgrammingError
 from sqlalchemy.orm import selectinload
 from traitlets.config import Config
 
 from graders import sheets
-from graders.cohort import roster
+from graders.cohort import faults, roster
 from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.cohort.settings import Settings
 from graders.gradebook import configuration, manual_marks
-from graders.gradebook.book import Marked
+from graders.gradebook.book import Marked, Refused
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.gradebook.manual_marks import ByPart, ManualMark
 from graders.notebooks.printer import exercise_of
@@ -133,10 +133,17 @@ class NbgraderBook:
             session.commit()
 
             def write(marked: Sequence[Marked]) -> list[ByPart]:
-                with session.no_autoflush:
-                    given = [_write_one(session, asked[one.topic], one, settings) for one in marked]
-                    session.commit()
-                session.expunge_all()  # what is written need not be in memory any more
+                try:
+                    with session.no_autoflush:
+                        given = [_write_one(session, asked[one.topic], one, settings) for one in marked]
+                        session.commit()
+                except Exception as error:
+                    session.rollback()
+                    if faults.is_everybodys(error) or _is_the_books(error):
+                        raise
+                    raise Refused(faults.words(getattr(error, "orig", None) or error)) from error
+                finally:
+                    session.expunge_all()  # what is written need not be in memory any more
                 return given
 
             yield write
@@ -174,6 +181,11 @@ class NbgraderBook:
                 if mark and mark.comment:
                     comment.manual_comment = mark.comment
             gradebook.db.commit()
+
+
+def _is_the_books(error: Exception) -> bool:
+    """Whether the gradebook is at fault, locked, full or damaged, and not what was to be written."""
+    return isinstance(error, DatabaseError) and not isinstance(error, (IntegrityError, DataError, ProgrammingError))
 
 
 @dataclass(frozen=True)

@@ -1,15 +1,15 @@
 """File what comes in by its seal, not by its name: never guessed, and nothing is lost that was there before."""
 
-import errno
 import hashlib
 import os
 import re
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from graders.cohort import arrival
+from graders.cohort import arrival, faults
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
@@ -19,19 +19,18 @@ from graders.notebooks.answered import is_answered
 
 QUARANTINE = "held"
 """The folder of what cannot be placed, as version 0.1.0 named it."""
+MOST_TOLD = 10
+"""Notebooks of one archive of which the same is said one by one."""
 MOST_QUARANTINED = 1_000_000
 MOST_OF_NO_NOTEBOOK = 100_000
 MOST_QUARANTINED_OF_ALL = 50_000_000
 """Bytes that are copied: of one notebook, of what cannot be read as one, and of all that came in together. The rest
 stays where it is, and is said."""
 
-THE_DISK = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO)
-"""What goes wrong with the cohort's own disk goes wrong for everybody, and is no fault of what came in."""
-
 
 @dataclass
 class Filed:
-    """What became of the files that came in: how many were filed or known already, and a line for everything else.
+    """What became of the files that came in: how many were filed, known already or set aside, and lines for the rest.
 
     ``quarantined`` could not be placed for certain; ``aside`` would have replaced something better; ``replaced`` did
     replace an earlier file, which is kept; ``late`` came after its due time; ``unread`` needs a look. ``others`` are
@@ -40,6 +39,7 @@ class Filed:
 
     filed: int = 0
     known: int = 0
+    set_aside: int = 0
     quarantined: list[str] = field(default_factory=list)
     aside: list[str] = field(default_factory=list)
     replaced: list[str] = field(default_factory=list)
@@ -82,6 +82,7 @@ class _Filing:
         self.handed = Record(cohort.record)
         self.room = MOST_QUARANTINED_OF_ALL
         self.touched: dict[tuple[str, str], None] = {}
+        self.told: Counter[tuple[str, str]] = Counter()
 
     def all(self, sources: Sequence[Path]) -> Filed:
         made = changed(self.cohort.root / "cohort.key") - timedelta(days=1)
@@ -90,9 +91,10 @@ class _Filing:
             try:
                 self._one(came)
             except Exception as error:  # whatever is wrong with one notebook costs that one only
-                if isinstance(error, OSError) and error.errno in THE_DISK:
+                if faults.is_everybodys(error):
                     raise
-                self.filed.unread.append(f"{came.where}: could not be filed ({type(error).__name__}: {error})")
+                self._tell("unread", came, f"{came.where}: could not be filed ({faults.words(error)})")
+        self._tell_how_many_more()
         self.filed.unread += inbox.unread
         self.filed.others += inbox.others
         self.filed.late += filter(None, (self._late(*place) for place in self.touched))
@@ -102,9 +104,21 @@ class _Filing:
         try:
             one, notebook = self._owner(came)
         except _Doubtful as reason:
-            self.filed.quarantined.append(f"{came.where}: {reason}; {self._quarantine(came, reason.most)}")
+            self._tell("quarantined", came, f"{came.where}: {reason}; {self._quarantine(came, reason.most)}")
         else:
             self._file(one, notebook, came)
+
+    def _tell(self, what: str, came: Came, line: str) -> None:
+        """Say something of a notebook; of one archive only so often, and then how many more."""
+        self.told[what, came.archive] += 1
+        self.filed.set_aside += what in ("quarantined", "aside")
+        if not came.archive or self.told[what, came.archive] <= MOST_TOLD:
+            getattr(self.filed, what).append(line)
+
+    def _tell_how_many_more(self) -> None:
+        for (what, archive), many in self.told.items():
+            if archive and many > MOST_TOLD:
+                getattr(self.filed, what).append(f"{archive}: and {many - MOST_TOLD} more notebooks in it like these")
 
     def _owner(self, came: Came) -> tuple[Handed, dict]:
         """Return whose handout a notebook is, and the notebook, or raise _Doubtful."""
@@ -153,11 +167,12 @@ class _Filing:
             self.filed.known += 1
         elif reason:
             write_whole(kept, came.content)
-            self.filed.aside.append(f"{what}: {came.where} {reason}; set aside in {self._in_cohort(kept)}")
+            self._tell("aside", came, f"{what}: {came.where} {reason}; set aside in {self._in_cohort(kept)}")
         else:
             kept = self._beside(one, before)
             write_whole(kept, before)
-            self.filed.replaced.append(f"{what}: by {came.where}; the earlier file is kept in {self._in_cohort(kept)}")
+            line = f"{what}: by {came.where}; the earlier file is kept in {self._in_cohort(kept)}"
+            self._tell("replaced", came, line)
             return True
         return False
 

@@ -13,12 +13,13 @@ from graders.notebooks import submission
 
 @dataclass(frozen=True)
 class Came:
-    """A notebook that came in: where, the learners whom its way names, its bytes, and when it came."""
+    """A notebook that came in: where, the learners whom its way names, its bytes, when it came, and in what packed."""
 
     where: str
     named: tuple[str, ...]
     content: bytes
     when: datetime
+    archive: str = ""
 
 
 @dataclass
@@ -84,7 +85,7 @@ class Inbox:
                 found = True
                 who = named([*self._way(source), *member.way], self.learners)
                 when = self._when(changed(source), member.saved)
-                yield Came(f"{source}:{'/'.join(map(shortened, member.way))}", who, member.content, when)
+                yield Came(f"{source}:{'/'.join(map(shortened, member.way))}", who, member.content, when, str(source))
         if unpacking.failed and (found or is_archive(source.name)):
             more = len(unpacking.failed) - 1
             besides = f"; and {more} more of it like this" if more else ""

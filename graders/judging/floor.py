@@ -1,50 +1,79 @@
 """What can be earned without the method: bounds, zeros, numbers of the text, slips and simple words as answers.
 
 Every part is answered by one rule, such as the lowest plausible number, and judged. Where some other plain guess earns
-points on what that rule left as earlier answers, it is taken: so this is what luck and a look at the page could earn
-at most.
+more on what those rules left as earlier answers, it is taken, the same guess for everybody's numbers. Which guess it is
+is found on some draws, and what it earns is counted on others: so this is what somebody earns who has tried out the
+judge and not the method. Words are shown in a drawn order, and earn what they earn by chance.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from statistics import mean
 
 from graders.judging.judge import carry_on
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Choice, Design, Number, Part, Several, Worded, Written
+from graders.questions.parts import PLAIN_NUMBERS, Choice, Design, Number, Part, Several, Worded, Written
+from graders.questions.verdicts import Code, Verdict
 from workbook import units
 
-PLAIN = {"0": 0, "1": 1, "-1": -1, "100": 100}
+USUAL = "the usual rule"
+PLAIN = {str(number): number for number in PLAIN_NUMBERS}
 WORDS = {
-    "first word": lambda words: words[0],
-    "last word": lambda words: words[-1],
+    "first word": lambda words: sorted(words)[0],
+    "last word": lambda words: sorted(words)[-1],
     "longest word": lambda words: max(words, key=len),
 }
+"""Which word is carried on; which one is shown first is drawn for every learner."""
 NUMERAL = re.compile(r"(?<![\w.{])-?\d+(?:\.\d+)?(?![\w}])")
 
 
 @dataclass(frozen=True)
 class Without:
-    """The most that answers without the method earned: points by part, the share of all, and by which rules."""
+    """What answers without the method earned at most, on average: points by part, share of all, and by which rules."""
 
     points: dict[str, float]
     share: float
     rules: str
 
 
-def most_without_the_method(exercise: Exercise, printed_givens: dict) -> Without:
-    """Return the most that plain guesses earn on some givens.
+def most_without_the_method(exercise: Exercise, draws: Sequence[dict]) -> Without:
+    """Return the most that plain guesses earn, on average over some givens.
 
     Parameters
     ----------
     exercise : Exercise
-    printed_givens : dict
-        As printed.
+    draws : sequence of dict
+        Givens as printed, two or more: guesses are found on one half of them and counted on the other.
     """
-    guessing = _Guessing(exercise, printed_givens)
-    tried = (guessing.by(number, word) for number in guessing.number_rules for word in WORDS)
+    guessing = [_Guessing(exercise, printed_givens) for printed_givens in draws]
+    is_worded = any(isinstance(part, Worded) for part in exercise.parts)
+    words = WORDS if is_worded else list(WORDS)[:1]
+    tried = (_by(number, word, exercise, guessing) for number in guessing[0].number_rules for word in words)
     return max(tried, key=lambda one: one.share)
+
+
+def _by(number_rule: str, word_rule: str, exercise: Exercise, draws: Sequence["_Guessing"]) -> Without:
+    """Return what is earned where every part is answered by these rules, or by a guess that earns more."""
+    points, taken, half = {}, [], len(draws) // 2
+    for one in draws:
+        one.begin()
+    for part in exercise.parts:
+        if isinstance(part, Written):
+            continue
+        found = _mean([one.earned(part, number_rule, word_rule) for one in draws[:half]])
+        best = max(found, key=lambda rule: (found[rule] > found[USUAL] + 1e-9, found[rule]))
+        points[part.name] = _mean([one.earned(part, number_rule, word_rule, best) for one in draws[half:]])[best]
+        taken += [] if best == USUAL else [f"{part.name} by {best}"]
+        for one in draws:
+            one.answer(part, number_rule, word_rule, best)
+    rules = ", ".join([number_rule, word_rule, *taken])
+    return Without(points, sum(points.values()) / exercise.points, rules)
+
+
+def _mean(draws: Sequence[dict[str, float]]) -> dict[str, float]:
+    return {rule: mean(earned.get(rule, 0.0) for earned in draws) for rule in draws[0]}
 
 
 class _Guessing:
@@ -54,35 +83,70 @@ class _Guessing:
         self.exercise = replace(exercise, parts=tuple(map(_remembering, exercise.parts)))
         self.g, self.true = self.exercise.solved(printed_givens)
         self.given_numbers = {f"given {name}": v for name, v in printed_givens.items() if _is_number(v)}
+        self.begin()
 
     @cached_property
     def number_rules(self) -> list[str]:
-        """The rules that answer every number: bounds, plain numbers, numbers of the text, givens, slips."""
+        """The rules that answer every number: bounds, plain numbers, givens, slips."""
         most_slips = max((len(getattr(part, "slips", ())) for part in self.exercise.parts), default=0)
         slips = [f"slip {place + 1}" for place in range(min(most_slips, 3))]
         return ["lowest", "highest", "middle", *PLAIN, *self.given_numbers, *slips]
 
-    def by(self, number_rule: str, word_rule: str) -> Without:
-        """Return what is earned where every part is answered by these rules, or by a guess that earns more."""
-        given, carried, points = {}, {}, {}
-        for part in self.exercise.parts:
-            if isinstance(part, Written):
-                continue
-            here = self.exercise.answers(carried)
-            usual = self._answer(part, number_rule, word_rule, here)
-            guesses = [usual, *self._guesses(part, given)]
-            earned = [self._earned(part, guess, here) for guess in guesses]
-            points[part.name] = max(earned)
-            given |= usual if points[part.name] == earned[0] else guesses[earned.index(points[part.name])]
-            carried = carry_on(self.exercise, part, self.g, self.true, given, carried)
-        return Without(points, sum(points.values()) / self.exercise.points, f"{number_rule}, {word_rule}")
+    def begin(self) -> None:
+        """Forget the answers."""
+        self.given, self.carried = {}, {}
+        self.here = self.exercise.answers({})
 
-    def _earned(self, part: Part, guess: dict, carried) -> float:
-        return float(part.judge(self.g, self.true, lambda: carried, guess).points)
+    def earned(self, part: Part, number_rule: str, word_rule: str, only: str = "") -> dict[str, float]:
+        """Return the points of each guess, or of one only, after the answers before."""
+        part = self.exercise.part(part.name)
+        if isinstance(part, Worded):
+            return {USUAL: self._by_chance(part)}
+        guesses = self.guesses(part, number_rule, word_rule)
+        earned = {rule: self._judged(part, guess) for rule, guess in guesses.items() if only in ("", rule)}
+        if number_rule.startswith("slip") and USUAL in earned and earned[USUAL].verdict is Code.SLIP:
+            earned[USUAL] = replace(earned[USUAL], points=0.0)  # a sheet may pay a slip: half the method is in it
+        return {rule: verdict.points for rule, verdict in earned.items()}
 
-    def _answer(self, part: Part, number_rule: str, word_rule: str, carried) -> dict:
+    def _points(self, part: Part, guess: dict) -> float:
+        return self._judged(part, guess).points
+
+    def _judged(self, part: Part, guess: dict) -> Verdict:
+        return part.judge(self.g, self.true, lambda: self.here, guess)
+
+    def _by_chance(self, part: Worded) -> float:
+        """Return what words earn that are chosen without knowing any: one of them, or all in some order."""
+        words = sorted(part.options)
+        if isinstance(part, Choice):
+            return mean(self._points(part, {part.name: word}) for word in words)
+        ways = [mean(self._points(part, {part.name: way}) for way in (words, words[::-1]))]
+        if isinstance(part, Several):
+            ways.append(mean(self._points(part, {part.name: [word]}) for word in words))
+        return max(ways)
+
+    def guesses(self, part: Part, number_rule: str, word_rule: str) -> dict[str, dict]:
+        """Return the answers to try, by their rules: the usual one, plain numbers, bounds, givens, earlier answers."""
+        part = self.exercise.part(part.name)
+        found = {USUAL: self._usual(part, number_rule, word_rule)}
         if isinstance(part, Number):
-            return {part.name: self._number(part, number_rule, carried)}
+            low, high = part.plausible
+            text = f"{self.exercise.setup} {part.ask} {part.because}"
+            earlier = {f"earlier {name}": value for name, value in self.given.items() if _is_number(value)}
+            numerals = {f"{numeral} of the text": float(numeral) for numeral in NUMERAL.findall(text)}
+            plain = {"lowest": low, "highest": high} | PLAIN | self.given_numbers | earlier | numerals
+            found |= {rule: {part.name: value} for rule, value in plain.items()}
+        return found
+
+    def answer(self, part: Part, number_rule: str, word_rule: str, rule: str) -> None:
+        """Answer a part by a rule, and carry it on."""
+        part = self.exercise.part(part.name)
+        self.given = self.given | self.guesses(part, number_rule, word_rule)[rule]
+        self.carried = carry_on(self.exercise, part, self.g, self.true, self.given, self.carried)
+        self.here = self.exercise.answers(self.carried)
+
+    def _usual(self, part: Part, number_rule: str, word_rule: str) -> dict:
+        if isinstance(part, Number):
+            return {part.name: self._number(part, number_rule)}
         if isinstance(part, Design):
             return {one.name: _within(one, number_rule, self.given_numbers) for one in part.settings}
         words = list(part.options)
@@ -92,7 +156,7 @@ class _Guessing:
             part.name: [WORDS[word_rule](words)] if isinstance(part, Several) and word_rule != "last word" else words
         }
 
-    def _number(self, part: Number, rule: str, carried) -> float:
+    def _number(self, part: Number, rule: str) -> float:
         low, high = part.plausible
         plain = {"lowest": low, "highest": high, "middle": (low + high) / 2} | PLAIN | self.given_numbers
         if rule in plain:
@@ -101,19 +165,9 @@ class _Guessing:
         if place >= len(part.slips):
             return low
         try:
-            return units.from_si(float(part.slips[place].value(self.g, carried)), part.unit)
+            return units.from_si(float(part.slips[place].value(self.g, self.here)), part.unit)
         except (ArithmeticError, ValueError):
             return low
-
-    def _guesses(self, part: Part, given: dict) -> Iterator[dict]:
-        """Yield other answers to a number: plain numbers, bounds, givens, earlier answers, numbers of the text."""
-        if not isinstance(part, Number):
-            return
-        text = f"{self.exercise.setup} {part.ask} {part.because}"
-        seen = [*part.plausible, *PLAIN.values(), *self.given_numbers.values()]
-        seen += [value for value in given.values() if _is_number(value)]
-        seen += [float(numeral) for numeral in NUMERAL.findall(text)]
-        yield from ({part.name: value} for value in dict.fromkeys(seen))
 
 
 def _within(setting, rule: str, givens: dict) -> float:

@@ -13,6 +13,9 @@ from graders.gradebook.manual_marks import ByPart, ManualScore, MarkedOn
 from graders.judging.marks import COLUMNS, Finding, Row
 from graders.questions.verdicts import Code
 
+AT_FAULT = ""
+"""The hash of what could not be marked: it is no hash of anything, so it is tried again every time."""
+
 
 @dataclass(frozen=True)
 class Result:
@@ -116,18 +119,26 @@ def _each_part(by_part: dict, made: Callable) -> ByPart:
     return {exercise: {part: made(found) for part, found in parts.items()} for exercise, parts in by_part.items()}
 
 
+def line(result: Result) -> str:
+    """Return the line of a result, marked now. ValueError or TypeError where it cannot be written down."""
+    fields = vars(result) | {
+        "rows": [dict(zip(COLUMNS, row.as_tuple(), strict=True)) for row in result.rows],
+        "findings": [vars(finding) for finding in result.findings],
+        "when": datetime.now(UTC).isoformat(timespec="seconds"),
+        "version": version("rework-workbook"),
+    }
+    text = json.dumps(fields, ensure_ascii=False) + "\n"
+    text.encode()
+    return text
+
+
 def append(path: Path, results: Sequence[Result]) -> None:
     """Write down what is marked, after the gradebook has it: a run cut off here marks it again, to the same marks."""
-    now = {"when": datetime.now(UTC).isoformat(timespec="seconds"), "version": version("rework-workbook")}
-    with path.open("a+", encoding="utf-8") as file:
+    text = "".join(map(line, results)).encode()
+    with path.open("ab") as file:
         if not _ends_whole(path):
-            file.write("\n")  # the last run was cut off in a line: leave it alone, and begin a new one
-        for result in results:
-            line = vars(result) | {
-                "rows": [dict(zip(COLUMNS, row.as_tuple(), strict=True)) for row in result.rows],
-                "findings": [vars(finding) for finding in result.findings],
-            }
-            file.write(json.dumps(line | now, ensure_ascii=False) + "\n")
+            file.write(b"\n")  # the last run was cut off in a line: leave it alone, and begin a new one
+        file.write(text)
         file.flush()
         os.fsync(file.fileno())
 

@@ -1,11 +1,16 @@
-"""Mark one learner's topic: read what came, run it contained, judge it, and write its safe copies."""
+"""Mark one learner's topic: read what came, run it contained, judge it, and write its safe copies.
+
+Whatever goes wrong on the way costs that notebook, or that topic, and is one line of it that needs a look; what goes
+wrong for everybody ends the marking.
+"""
 
 import json
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
 
 from graders import sheets
-from graders.cohort import arrival
+from graders.cohort import arrival, faults
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed
@@ -13,17 +18,20 @@ from graders.cohort.settings import Settings
 from graders.gradebook import manual_marks
 from graders.gradebook.book import Marked
 from graders.judging import second_run
-from graders.judging.marks import Row
-from graders.marking.journal import Result
+from graders.judging.marks import Finding, Row
+from graders.marking import journal
+from graders.marking.journal import AT_FAULT, Result
 from graders.notebooks import printer, sanitise, submission
 from graders.questions import editions
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Number
 from graders.questions.verdicts import Code, Verdict
+from graders.runner.contained import CannotContain
 from graders.runner.job import Limits, Sheet, SheetOutcome
 from workbook.terminal import printable
 from workbook.topics import by_slug
 
+MOST_NAMED = 3
 LATE = "It came after its due time, so it earns nothing."
 
 
@@ -41,10 +49,28 @@ class Job:
 
 @dataclass(frozen=True)
 class Came:
-    """What came of a topic: the notebooks that could be read, restored, and why the others could not."""
+    """What came of a topic: the notebooks that could be read, restored, and why the others could not.
 
-    notebooks: dict[str, submission.Restored]
-    broken: dict[str, str]
+    ``faulty`` are those of them whose reading failed in a way we do not know: they are tried again. ``strange`` are
+    files named as nothing that was handed out.
+    """
+
+    notebooks: dict[str, submission.Restored] = field(default_factory=dict)
+    broken: dict[str, str] = field(default_factory=dict)
+    faulty: set[str] = field(default_factory=set)
+    strange: list[str] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class OneMarked:
+    """What one notebook came to. ``is_faulty`` says that it could not be marked, and is tried again next time."""
+
+    verdicts: tuple[Verdict, ...]
+    problems: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    numbers: dict[str, float] | None = None
+    answers: dict[str, str] = field(default_factory=dict)
+    is_faulty: bool = False
 
 
 def mark(cohort: Cohort, sandbox, job: Job, limits: Limits) -> tuple[Result, Marked]:
@@ -58,27 +84,41 @@ def mark(cohort: Cohort, sandbox, job: Job, limits: Limits) -> tuple[Result, Mar
     job : Job
     limits : Limits
     """
-    came = take_in(cohort, job)
-    return finish(cohort, job, came, sandbox.run(runs(job, came), limits=limits))
+    try:
+        came = take_in(cohort, job)
+        result, marked = finish(cohort, job, came, sandbox.run(runs(job, came), limits=limits))
+        journal.line(result)  # what cannot be written down is told before it is in the gradebook
+    except Exception as error:
+        if _is_everybodys(error):
+            raise
+        return unmarked(cohort, job, faults.words(error))
+    return result, marked
+
+
+def _is_everybodys(error: Exception) -> bool:
+    return isinstance(error, CannotContain) or faults.is_everybodys(error)
 
 
 def take_in(cohort: Cohort, job: Job) -> Came:
     """Read what a learner submitted of a topic."""
-    came = Came({}, {})
+    came = Came()
     expected = {one.notebook: one for one in job.handed}
-    for path in sorted(cohort.submitted(job.learner, job.topic).glob("*.ipynb")):
+    for path in arrival.notebooks(cohort.submitted(job.learner, job.topic)):
         name = path.stem
         if name not in expected:
-            came.broken[name] = "has a name that was not handed out; it is left as it is"
-            continue
-        try:
-            notebook = submission.read(path)
-        except submission.Broken as error:
-            came.broken[name] = str(error)
+            came.strange.append(path.name)
             continue
         one = expected[name]
         exercise = sheets.find(job.topic, one.exercise)
-        came.notebooks[name] = submission.restore(notebook, job.topic, exercise, one.givens)
+        try:
+            came.notebooks[name] = submission.restore(submission.read(path), job.topic, exercise, one.givens)
+        except submission.Broken as error:
+            came.broken[name] = str(error)
+        except Exception as error:
+            if _is_everybodys(error):
+                raise
+            came.faulty.add(name)
+            came.broken[name] = f"needs a look, it could not be read ({faults.words(error)})"
     return came
 
 
@@ -98,66 +138,119 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
     """Judge one learner's topic and write its safe copies."""
     half = len(outcomes) // 2
     ran = {first.name: (first, second) for first, second in zip(outcomes[:half], outcomes[half:], strict=True)}
-    settings = cohort.settings()
-    policy, when = settings.fresh_numbers, arrival.handed_in(cohort, job.learner, job.topic)
+    marked = {one.notebook: _mark_one(cohort, one, came, ran.get(one.notebook)) for one in job.handed}
+    return _together(cohort, job, marked, _strange_names(came.strange))
+
+
+def _strange_names(names: Sequence[str]) -> list[str]:
+    """Say which files have names that were not handed out; of many, the first."""
+    if len(names) <= MOST_NAMED:
+        return [f"{name} has a name that was not handed out; it is left as it is" for name in names]
+    return [f"{len(names)} files have names that were not handed out, the first {names[0]}; they are left as they are"]
+
+
+def _counted(notes: Iterable[str]) -> list[str]:
+    """Return each note once, with how often it came.
+
+    >>> _counted(["givens put back", "repeated cell lag", "repeated cell lag"])
+    ['givens put back', 'repeated cell lag (2 times)']
+    """
+    return [note if many == 1 else f"{note} ({many} times)" for note, many in Counter(notes).items()]
+
+
+def unmarked(cohort: Cohort, job: Job, why: str) -> tuple[Result, Marked]:
+    """Return a topic that could not be marked at all: everything in it needs a look, and it is tried again."""
+    marked = {one.notebook: _at_fault(one, why) for one in job.handed}
+    return _together(cohort, job, marked, [f"needs a look, it could not be marked ({why})"])
+
+
+def _mark_one(cohort: Cohort, one: Handed, came: Came, ran: tuple[SheetOutcome, SheetOutcome] | None) -> OneMarked:
+    """Return what a notebook came to: judged, broken, not handed in, or needing a look whatever went wrong."""
+    exercise = sheets.find(one.topic, one.exercise)
+    if one.notebook in came.broken:
+        why = came.broken[one.notebook]
+        found = _unmarked(exercise, f"The file {why}.", "file broken")
+        return OneMarked(found, (f"{one.notebook}.ipynb {why}",), is_faulty=one.notebook in came.faulty)
+    if ran is None:
+        missing = Code.NOT_HANDED_IN
+        return OneMarked(_unmarked(exercise, "This notebook was not handed in.", missing.label, missing))
+    try:
+        return _judged(cohort, one, exercise, came.notebooks[one.notebook], *ran)
+    except Exception as error:
+        if _is_everybodys(error):
+            raise
+        why = faults.words(error)
+        return replace(_at_fault(one, why), problems=(f"{one.notebook}: needs a look, it could not be judged ({why})",))
+
+
+def _judged(
+    cohort: Cohort,
+    one: Handed,
+    exercise: Exercise,
+    restored: submission.Restored,
+    outcome: SheetOutcome,
+    second: SheetOutcome,
+) -> OneMarked:
+    """Judge a notebook that was run, and write its safe copy."""
+    fresh = submission.Fresh(one.fresh, one.changing, second, cohort.settings().fresh_numbers)
+    judged = submission.judged(restored.notebook, exercise, one.givens, outcome, fresh)
+    answers = submission.answers_written(judged.notebook)
+    notes = *restored.notes, *_stops(outcome), *_write_safe_copy(cohort, one, exercise, judged.notebook)
+    return OneMarked(
+        judged.verdicts,
+        tuple(f"{one.notebook}: {note}" for note in _counted(notes)),
+        tuple(second_run.findings(one.learner, one.topic, exercise, judged.findings)),
+        judged.numbers,
+        answers,
+    )
+
+
+def _at_fault(one: Handed, why: str) -> OneMarked:
+    remark = "This notebook could not be marked yet. Your instructor looks at it."
+    return OneMarked(
+        _unmarked(sheets.find(one.topic, one.exercise), remark, f"could not be marked: {why}"), is_faulty=True
+    )
+
+
+def _together(cohort: Cohort, job: Job, marked: dict[str, OneMarked], others: Sequence[str]) -> tuple[Result, Marked]:
+    """Return a topic's marks from those of its notebooks, as cohort.toml's void and due times leave them."""
+    settings, when = cohort.settings(), arrival.handed_in(cohort, job.learner, job.topic)
     late = settings.late == "zero" and settings.is_late(job.learner, job.topic, when)
-    rows, findings, numbers, keys, verdicts, bases = [], [], {}, {}, {}, {}
-    problems = [
-        printable(f"{job.learner} / {job.topic} / {name}.ipynb {why}") for name, why in sorted(came.broken.items())
-    ]
+    rows, findings, numbers, keys, verdicts, bases = list(job.stands), [], {}, {}, {}, {}
+    problems = list(others)
     for one in job.handed:
-        exercise = sheets.find(one.topic, one.exercise)
-        answers = {}
-        if one.notebook in came.notebooks:
-            outcome, second = ran[one.notebook]
-            fresh = submission.Fresh(one.fresh, one.changing, second, policy)
-            restored = came.notebooks[one.notebook]
-            judged = submission.judged(restored.notebook, exercise, one.givens, outcome, fresh)
-            answers = submission.answers_written(judged.notebook)
-            _write_safe_copy(cohort, one, exercise, judged.notebook)
-            where = f"{job.learner} / {job.topic} / {one.notebook}"
-            problems += [f"{where}: {note}" for note in (*restored.notes, *_stops(outcome))]
-            found, numbers[one.exercise] = judged.verdicts, judged.numbers
-            findings += second_run.findings(job.learner, job.topic, exercise, judged.findings)
-            keys[one.exercise] = _number_key(exercise, one.givens)
-        elif one.notebook in came.broken:
-            found = _unmarked(exercise, f"The file {came.broken[one.notebook]}.", "file broken")
-        else:
-            found = _unmarked(
-                exercise, "This notebook was not handed in.", Code.NOT_HANDED_IN.label, Code.NOT_HANDED_IN
-            )
-        bases[one.exercise] = {verdict.part: _basis(verdict, answers) for verdict in found}
-        verdicts[one.notebook] = found = tuple(_after_void(settings, one, verdict) for verdict in found)
-        late_flag = "late" if late else ""
-        rows += [
-            Row(
-                job.learner,
-                job.topic,
-                one.exercise,
-                v.part,
-                0.0 if late else v.points,
-                v.out_of,
-                v.verdict,
-                late_flag or v.flag,
-                f"{v.remark} {LATE}" if late else v.remark,
-            )
-            for v in found
-        ]
-    rows = [*job.stands, *rows]
-    judged_by = {one.exercise: editions.judged(sheets.find(one.topic, one.exercise)) for one in job.handed}
+        exercise, came_to = sheets.find(one.topic, one.exercise), marked[one.notebook]
+        problems += came_to.problems
+        findings += came_to.findings
+        if came_to.numbers is not None:
+            numbers[one.exercise], keys[one.exercise] = came_to.numbers, _number_key(exercise, one.givens)
+        bases[one.exercise] = {verdict.part: _basis(verdict, came_to.answers) for verdict in came_to.verdicts}
+        verdicts[one.notebook] = tuple(_after_void(settings, one, verdict) for verdict in came_to.verdicts)
+        rows += [_row(one, verdict, late) for verdict in verdicts[one.notebook]]
+    faulty = any(came_to.is_faulty for came_to in marked.values())
     result = Result(
         job.learner,
         job.topic,
         tuple(rows),
-        tuple(problems),
-        job.digest,
+        tuple(printable(f"{job.learner} / {job.topic} / {problem}") for problem in problems),
+        AT_FAULT if faulty else job.digest,
         tuple(findings),
         numbers,
         keys,
         bases,
-        judged=judged_by,
+        judged={one.exercise: editions.judged(sheets.find(one.topic, one.exercise)) for one in job.handed},
     )
     return result, Marked(job.learner, job.topic, verdicts, when, bases)
+
+
+def _row(one: Handed, verdict: Verdict, late: bool) -> Row:
+    """Return the line of a part in the marks; what came late where that costs everything earns nothing."""
+    points, flag, remark = verdict.points, verdict.flag, verdict.remark
+    if late:
+        points, flag, remark = 0.0, "late", f"{remark} {LATE}"
+    return Row(
+        one.learner, one.topic, one.exercise, verdict.part, points, verdict.out_of, verdict.verdict, flag, remark
+    )
 
 
 def _basis(verdict: Verdict, answers: dict[str, str]) -> manual_marks.MarkedOn:
@@ -198,7 +291,14 @@ def _unmarked(exercise, remark: str, flag: str, code: Code = Code.NEEDS_A_LOOK) 
     return tuple(Verdict(part.name, 0.0, part.points, code, remark, flag) for part in exercise.parts)
 
 
-def _write_safe_copy(cohort: Cohort, one: Handed, exercise: Exercise, notebook) -> None:
+def _write_safe_copy(cohort: Cohort, one: Handed, exercise: Exercise, notebook) -> list[str]:
+    """Write what the formgrader and the feedback show of a notebook. What hinders that changes no mark, and is said."""
     path = cohort.autograded(one.learner, one.topic) / f"{one.notebook}.ipynb"
-    printed = printer.texts(by_slug(one.topic), exercise, one.givens, one.orders)
-    write_whole(path, json.dumps(sanitise.harmless(notebook, printed), ensure_ascii=False))
+    try:
+        printed = printer.texts(by_slug(one.topic), exercise, one.givens, one.orders)
+        write_whole(path, json.dumps(sanitise.harmless(notebook, printed), ensure_ascii=False))
+    except Exception as error:
+        if _is_everybodys(error):
+            raise
+        return [f"needs a look, its safe copy could not be written ({faults.words(error)}); the marks stand"]
+    return []

@@ -9,15 +9,16 @@ from itertools import groupby
 from operator import attrgetter
 
 from graders import sheets
-from graders.cohort import arrival, roster
+from graders.cohort import arrival, faults, roster
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
 from graders.cohort.settings import Settings
-from graders.marking.journal import Journal
+from graders.marking.journal import AT_FAULT, Journal
 from graders.marking.mark_submission import Job
 from graders.questions import editions
 
 NEW, CHANGED, OTHERWISE, ANEW = "new", "changed", "judged otherwise now", "marked anew"
+AGAIN = "tried again"
 """Why something is marked."""
 
 
@@ -83,7 +84,7 @@ def planned(
         for topic, handed in record.by_topic(learner).items():
             if topic not in topics:
                 continue
-            digest = digest_of(cohort, settings, learner, topic, handed)
+            digest = _digest(cohort, settings, learner, topic, handed)
             markable = plan.markable(handed)
             if digest is None:
                 if learner not in left:
@@ -103,6 +104,8 @@ def _why(
     """Return why a learner's topic is marked, or nothing where its marks stand."""
     key = learner, topic
     known = before.digest(key)
+    if known == AT_FAULT:
+        return AGAIN
     if known != digest:
         return CHANGED if known else NEW
     noted = before.judged(key)
@@ -129,6 +132,16 @@ def asked_otherwise(record: Record) -> dict[str, str]:
     return found
 
 
+def _digest(cohort: Cohort, settings: Settings, learner: str, topic: str, handed: Sequence[Handed]) -> str | None:
+    """Return the hash of what came; of what cannot be read, none that lasts: marking says what is wrong with it."""
+    try:
+        return digest_of(cohort, settings, learner, topic, handed)
+    except Exception as error:
+        if faults.is_everybodys(error):
+            raise
+        return AT_FAULT
+
+
 def digest_of(cohort: Cohort, settings: Settings, learner: str, topic: str, handed: Sequence[Handed]) -> str | None:
     """Return a hash of everything a learner's marks in a topic follow from, or None where nothing came."""
     folder = cohort.submitted(learner, topic)
@@ -136,7 +149,7 @@ def digest_of(cohort: Cohort, settings: Settings, learner: str, topic: str, hand
         return None
     digest = hashlib.sha256(_settings_digest(cohort, settings, learner, topic))
     digest.update(repr([(one.notebook, one.givens, one.edition) for one in handed]).encode())
-    for path in sorted(folder.glob("*.ipynb")):
+    for path in arrival.notebooks(folder):
         digest.update(os.fsencode(path.name))
         if path.is_file() and not path.is_symlink():
             with path.open("rb") as file:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager
+from functools import partial
 
 from graders.cohort.paths import Cohort
 from graders.gradebook.book import Marked
@@ -35,7 +36,8 @@ class Pool:
         """Yield each of ``count`` jobs marked, as it is done. Jobs are taken only as they are needed."""
         many = 1 if self._alone else sharing.enough(count, JOBS_A_WORKER)
         if many > 1:
-            yield from sharing.shared_out(_mark, jobs, many, _begin, (self._room, cohort, limits))
+            given = self._room, cohort, limits
+            yield from sharing.shared_out(_mark, jobs, many, _begin, given, partial(_lost, cohort))
         elif count:
             with self._room() as sandbox:
                 for job in jobs:
@@ -58,6 +60,10 @@ def _begin(room, cohort: Cohort, limits: Limits) -> None:
         _Worker.sandbox = room().__enter__()  # it ends with this process
     except RuntimeError as reason:
         _Worker.reason = reason
+
+
+def _lost(cohort: Cohort, job: Job) -> tuple[Result, Marked]:
+    return mark_submission.unmarked(cohort, job, "its marking was ended, perhaps for want of memory")
 
 
 def _mark(job: Job) -> tuple[Result, Marked]:

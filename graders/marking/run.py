@@ -7,13 +7,14 @@ from graders import gradebook
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
 from graders.gradebook import hand_copy
-from graders.gradebook.book import Marked
+from graders.gradebook.book import Marked, Refused
 from graders.marking import journal, rows
-from graders.marking.journal import Journal, Result
+from graders.marking.journal import AT_FAULT, Journal, Result
 from graders.marking.plan import planned
 from graders.marking.pool import Pool
 from graders.questions.verdicts import VOIDED
 from graders.runner.job import Limits
+from workbook.terminal import printable
 
 CHUNK = 20
 """Learner-topics written to the gradebook and the journal together."""
@@ -69,8 +70,7 @@ def mark(
     marked, problems = [], []
     with book.marking() as write:
         for chunk in _chunks(pool.marked(cohort, len(plan.todo), plan.jobs(record, before), limits), CHUNK):
-            given = write([_beside(marked, before.get((result.learner, result.topic))) for result, marked in chunk])
-            done = [replace(result, given=by_part) for (result, _), by_part in zip(chunk, given, strict=True)]
+            done = _written(write, chunk, before)
             journal.append(cohort.journal, done)
             for result in done:
                 marked.append((result.learner, result.topic))
@@ -83,6 +83,24 @@ def mark(
     return Summary(
         tuple(marked), plan.unchanged, plan.not_handed_in, tuple(problems), dict(plan.why), plan.asked_otherwise
     )
+
+
+def _written(write, chunk: Sequence[tuple[Result, Marked]], before: Journal) -> list[Result]:
+    """Write some marks into the gradebook, and return their results with what marks by hand were given for.
+
+    What the gradebook does not take of a topic costs that topic only: it is said, and tried again next time.
+    """
+    known = [before.get((result.learner, result.topic)) for result, _ in chunk]
+    try:
+        given = write([_beside(marked, was) for (_, marked), was in zip(chunk, known, strict=True)])
+    except Refused as why:
+        if len(chunk) > 1:
+            return [result for one in chunk for result in _written(write, [one], before)]
+        result, was = chunk[0][0], known[0]
+        line = printable(f"{result.learner} / {result.topic} / needs a look, the gradebook did not take it ({why})")
+        problems = (*result.problems, line)
+        return [replace(result, problems=problems, digest=AT_FAULT, given=was.given if was else {})]
+    return [replace(result, given=by_part) for (result, _), by_part in zip(chunk, given, strict=True)]
 
 
 def _beside(marked: Marked, before: Result | None) -> Marked:

@@ -19,7 +19,12 @@ def enough(count: int, worth: int) -> int:
 
 
 def shared_out(
-    task: Callable, items: Iterable, processes: int, begin: Callable | None = None, given: tuple = ()
+    task: Callable,
+    items: Iterable,
+    processes: int,
+    begin: Callable | None = None,
+    given: tuple = (),
+    lost: Callable | None = None,
 ) -> Iterator:
     """Yield what ``task`` makes of each item, as each is done, by several processes.
 
@@ -35,27 +40,64 @@ def shared_out(
         How many processes.
     begin, given : callable and its arguments, optional
         Run once in every process before its first item.
+    lost : callable, optional
+        Makes the result of an item whose process was ended, twice: among others, and again with nothing beside it.
+        Without, a process that is ended ends the work.
     """
-    items, waiting = iter(items), set()
-    context = multiprocessing.get_context("spawn")  # a fork would take locks along that other threads hold
-    with ProcessPoolExecutor(processes, context, _begin, (begin, given)) as pool:
+    items, waiting = iter(items), {}
+    while True:
+        try:
+            yield from _by(processes, task, items, begin, given, waiting)
+            return
+        except BrokenProcessPool:
+            if lost is None:
+                raise _ended() from None
+        for item in waiting.values():
+            yield _alone(task, item, begin, given, lost)
+        waiting.clear()
+
+
+def _ended() -> Problem:
+    return Problem(
+        "a process that works for this command was ended from outside.",
+        "run the command again: what is done stays done",
+    )
+
+
+def _by(processes: int, task, items: Iterator, begin, given: tuple, waiting: dict) -> Iterator:
+    """Yield results as they are done; ``waiting`` holds the items whose results have not come, by their futures."""
+    with _pool(processes, begin, given) as pool:
         try:
             while True:
                 for item in islice(items, 2 * processes - len(waiting)):
-                    waiting.add(pool.submit(task, item))
+                    waiting[pool.submit(task, item)] = item
                 if not waiting:
                     return
-                done, waiting = wait(waiting, return_when=FIRST_COMPLETED)
-                for future in done:
-                    yield future.result()
-        except BrokenProcessPool:
-            raise Problem(
-                "a process that works for this command was ended from outside.",
-                "run the command again: what is done stays done",
-            ) from None
+                for future in wait(waiting, return_when=FIRST_COMPLETED).done:
+                    result = future.result()
+                    del waiting[future]
+                    yield result
         finally:
             for future in waiting:
                 future.cancel()
+
+
+def _alone(task, item, begin, given: tuple, lost):
+    """Return what a task makes of an item in a process of its own, or what stands for it where that is ended too."""
+    with _pool(1, begin, given) as pool:
+        try:
+            pool.submit(os.getpid).result()
+        except BrokenProcessPool:
+            raise _ended() from None  # it ended before it had the item
+        try:
+            return pool.submit(task, item).result()
+        except BrokenProcessPool:
+            return lost(item)
+
+
+def _pool(processes: int, begin, given: tuple) -> ProcessPoolExecutor:
+    context = multiprocessing.get_context("spawn")  # a fork would take locks along that other threads hold
+    return ProcessPoolExecutor(processes, context, _begin, (begin, given))
 
 
 def _begin(begin: Callable | None, given: tuple) -> None:

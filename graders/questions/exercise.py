@@ -10,7 +10,7 @@ from functools import cached_property, lru_cache
 
 from graders.questions import givens as own
 from graders.questions.givens import Given, Values
-from graders.questions.parts import Number, Part, Worded
+from graders.questions.parts import PLAIN_NUMBERS, Number, Part, Worded
 
 NAME = re.compile(r"[a-z][a-z0-9_]*")
 
@@ -106,7 +106,7 @@ class Exercise:
     def mixed_up(self, printed_givens: dict) -> list[str]:
         """Say what these givens would hide: a slip on the answer or on another slip, a given on the answer."""
         g, earlier, found = self.values(printed_givens), {}, []
-        typed_back = [value for value in printed_givens.values() if isinstance(value, (int, float))] + [0, 1, -1, 100]
+        typed_back = [value for value in printed_givens.values() if isinstance(value, (int, float))] + [*PLAIN_NUMBERS]
         for part in self.parts:
             a = self.answers(earlier)
             if isinstance(part, Number):

@@ -15,6 +15,9 @@ from graders.questions.givens import Values
 from graders.questions.verdicts import BY_HAND_FLAG, Code, Margin, Verdict
 from workbook import units
 
+PLAIN_NUMBERS = (0, 1, -1, 100)
+"""Numbers that anybody may type without any method."""
+
 Filled = Callable[[str], str]
 """Fills the names of givens into a text of the sheet, as `Exercise.filled` does."""
 
@@ -232,6 +235,22 @@ class Number(Part):
                     found.append(f"{self.name}: slip {name!r} is slip {other!r}")
         return found
 
+    def follows_plainly(self, g: Values, true: Values, carried: Values, followed: float) -> bool:
+        """Whether what follows from a learner's own answers could be had without the method.
+
+        Numbers of one's own are never drawn so that a slip, a given or a plain number is the answer. Earlier answers
+        that bring this about are not followed either: nor where an earlier answer or a bound typed again follows.
+        """
+        earlier = carried.printed
+        if any(self._is(true[name], float(self.expected(g, true))) for name in earlier if name in true):
+            earlier = {}  # one of the earlier answers is the answer, as with a smallest margin
+        typed = [*g.printed.values(), *earlier.values(), *self.plausible, *PLAIN_NUMBERS]
+        slips = (value for value in self._slip_values(g, carried) if value is not None)
+        return any(self._is(value, followed) for value in typed) or any(self.near(value, followed) for value in slips)
+
+    def _is(self, value, expected: float) -> bool:
+        return is_number(value) and self._is_near(value, expected)
+
     def right_answer(self, g: Values, earlier: Values) -> dict:
         return {self.name: units.from_si(float(self.expected(g, earlier)), self.unit)}
 
@@ -290,7 +309,8 @@ class Number(Part):
         carried = follow()
         followed = _safely(self.expected, g, carried)
         low, high = (units.to_si(bound, self.unit) for bound in self.plausible)
-        if followed is not None and low <= followed <= high and self._is_near(answer, followed):
+        follows = followed is not None and low <= followed <= high and self._is_near(answer, followed)
+        if follows and not self.follows_plainly(g, true, carried, followed):
             return self._follows("Right method: it follows from your earlier answer as it stands.")
         for earlier in (true, carried):
             for slip, value in zip(self.slips, self._slip_values(g, earlier), strict=True):

@@ -74,7 +74,7 @@ FUME_DAY = Exercise(
             ),
             within=relative(0.02),
             because="rounding costs less",
-            plausible=(0.005, 0.5),
+            plausible=(0.005, 0.17),
             working="day_average = (soldering * solder_time + touching_up * touch_time + near * near_time) / 8",
             hint="Multiply each concentration by its hours. The hours away from fume count with nothing.",
             slips=(
@@ -511,7 +511,7 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
             expected=lambda g, a: air.capture_flow(g.wanted, g.far, _area(g)),
             within=relative(0.01),
             because="the form itself is cruder; this holds the sum",
-            plausible=(50, 3000),
+            plausible=(50, 1200),
             working="needed_flow = wanted * (10 * (far / 1000)**2 + area) * 3600",
             slips=(
                 Slip(

@@ -426,7 +426,7 @@ if 47 <= largest: chosen = 47
             ),
             within=relative(0.005),
             because="the values are taken as marked, and rounding costs less",
-            plausible=(1, 60),
+            plausible=(2.5, 60),
             working="burst = capacitance * 1e-6 * (voltage**2 - residual**2) / 2",
             hint="What the capacitor held, less what it still holds.",
             slips=(

@@ -34,7 +34,7 @@ ONE_MARK = Exercise(
             expected=lambda g, a: g.boards * g.base * g.found,
             within=absolute(0.1),
             because="boards are counted whole",
-            plausible=(1, 1999),
+            plausible=(87, 1999),
             working="true_marks = boards * base / 100 * found / 100",
             slips=(
                 Slip(
@@ -57,7 +57,7 @@ ONE_MARK = Exercise(
             expected=lambda g, a: g.boards * (1 - g.base) * g.false_alarm,
             within=absolute(0.1),
             because="boards are counted whole",
-            plausible=(1, 1999),
+            plausible=(30, 580),
             working="false_marks = boards * (1 - base / 100) * false_alarm / 100",
             slips=(
                 Slip(
@@ -268,7 +268,7 @@ TWO_FINDINGS = Exercise(
             expected=lambda g, a: evidence.odds(g.before),
             within=relative(0.01),
             because="it is one division",
-            plausible=(0.02, 5),
+            plausible=(0.069, 1.4),
             working="odds_before = (before / 100) / (1 - before / 100)",
             slips=(
                 Slip(
@@ -470,7 +470,7 @@ NINETY_NINE = Exercise(
             expected=lambda g, a: evidence.trials_to_support(g.claim, g.confidence),
             within=absolute(0.01),
             because="boards come whole",
-            plausible=(20, 1000),
+            plausible=(61, 1000),
             working="""
 run = log(1 - confidence / 100) / log(claim / 100)
 needed = int(run) + 1          # the next whole number up
@@ -504,7 +504,7 @@ needed = int(run) + 1          # the next whole number up
             expected=lambda g, a: evidence.trials_to_support(g.claim, g.confidence, failures=1),
             within=relative(0.02),
             because="4.74 is the rule for rare misses; the exact number is up to 1 % lower",
-            plausible=(30, 2000),
+            plausible=(98, 760),
             working="needed_with_one = 4.74 / (1 - claim / 100)",
             slips=(
                 Slip(
@@ -528,7 +528,7 @@ needed = int(run) + 1          # the next whole number up
             expected=lambda g, a: _chance(g),
             within=relative(0.02),
             because="rounding of the powers costs less",
-            plausible=(0.01, 80),
+            plausible=(0.68, 80),
             working="""
 p = claim / 100
 none = p**trials
@@ -653,7 +653,7 @@ INTERVAL = Exercise(
             expected=lambda g, a: evidence.wald_interval(_held(g), g["trials"])[1],
             within=absolute(0.2),
             because="that leaves room for rounding",
-            plausible=(20, 130),
+            plausible=(55, 130),
             working="""
 p = (trials - failed) / trials
 wald_high = (p + 1.96 * sqrt(p * (1 - p) / trials)) * 100
@@ -689,7 +689,7 @@ wald_high = (p + 1.96 * sqrt(p * (1 - p) / trials)) * 100
             expected=lambda g, a: evidence.wilson_interval(_held(g), g["trials"])[0],
             within=absolute(0.2),
             because="that leaves room for rounding",
-            plausible=(5, 99),
+            plausible=(27, 99),
             working="""
 z = 1.96
 middle = p + z**2 / (2 * trials)
@@ -717,7 +717,7 @@ wilson_low = (middle - half_width) / (1 + z**2 / trials) * 100
             expected=lambda g, a: evidence.wilson_interval(_held(g), g["trials"])[1],
             within=absolute(0.2),
             because="that leaves room for rounding",
-            plausible=(20, 100),
+            plausible=(52, 100),
             working="wilson_high = (middle + half_width) / (1 + z**2 / trials) * 100",
             slips=(
                 Slip(

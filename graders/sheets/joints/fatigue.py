@@ -53,7 +53,7 @@ STRAIN_TO_LIFE = Exercise(
             expected=lambda g, a: g.distance / g.standoff * g.mismatch * g.swing,
             within=relative(0.01),
             because="the inputs are taken as given, so only rounding is left",
-            plausible=(0.05, 20),
+            plausible=(0.18, 4.8),
             working="shear = distance / standoff * mismatch * 1e-6 * swing * 100",
             slips=(
                 Slip(
@@ -76,7 +76,7 @@ STRAIN_TO_LIFE = Exercise(
             expected=lambda g, a: fatigue.engelmaier_exponent(g.mean_c, g.dwell, TIN_LEAD),
             within=absolute(0.002),
             because="half a per cent of c already moves the life by 5 %",
-            plausible=(-0.8, -0.2),
+            plausible=(-0.47, -0.37),
             working="slope = -0.442 - 0.0006 * mean_c + 0.0174 * log(1 + 360 / dwell)",
             hint="c is below zero. Take the mean temperature in °C and the rest in minutes.",
             slips=(
@@ -115,7 +115,7 @@ STRAIN_TO_LIFE = Exercise(
             expected=lambda g, a: 0.5 * (a.shear / 0.65) ** (1 / a.slope),
             within=relative(0.03),
             because="c rounded to three digits moves the life by 1 %",
-            plausible=(1, 1e7),
+            plausible=(90, 1.4e6),
             working="life = 0.5 * (shear / 100 / 0.65)**(1 / slope)",
             slips=(
                 Slip(
@@ -149,7 +149,7 @@ STRAIN_TO_LIFE = Exercise(
             expected=lambda g, a: g.taller ** (-1 / a.slope),
             within=relative(0.02),
             because="c rounded to three digits hardly moves it",
-            plausible=(1, 50),
+            plausible=(1, 12),
             working="gain = taller**(-1 / slope)",
             hint="The strain falls as the joint gets taller. What does the law do with it?",
             slips=(
@@ -315,7 +315,7 @@ TEST_TO_FIELD = Exercise(
             expected=lambda g, a: (g.test_cycle / g.field_cycle) ** NORRIS_LANDZBERG.time_exponent,
             within=relative(0.01),
             because="the times are taken as given, so only rounding is left",
-            plausible=(0.05, 0.95),
+            plausible=(0.25, 0.95),
             working="duration_factor = (test_cycle / (field_cycle * 60))**(1/3)",
             hint="A cycle that takes long has a low frequency. Bring both times to minutes.",
             slips=(
@@ -346,7 +346,7 @@ TEST_TO_FIELD = Exercise(
             expected=lambda g, a: _at_one_frequency(g, NORRIS_LANDZBERG) / _swings(g),
             within=relative(0.01),
             because="the temperatures are taken as given, so only rounding is left",
-            plausible=(1.1, 8),
+            plausible=(1.1, 3.2),
             working="heat_factor = exp(1414 * (1 / (field_hot_c + 273.15) - 1 / (test_hot_c + 273.15)))",
             slips=(
                 Slip(
@@ -402,7 +402,7 @@ TEST_TO_FIELD = Exercise(
             expected=lambda g, a: g.test_cycles * a.acceleration / g.per_day * DAY,
             within=relative(0.03),
             because="it carries the rounding of AF",
-            plausible=(0.05, 300),
+            plausible=(0.22, 300),
             working="years = test_cycles * acceleration / per_day / 365",
             slips=(
                 Slip(
@@ -531,7 +531,7 @@ BORROWED_CONSTANTS = Exercise(
             expected=lambda g, a: _at_one_frequency(g, NORRIS_LANDZBERG),
             within=relative(0.01),
             because="the temperatures are taken as given, so only rounding is left",
-            plausible=(1, 500),
+            plausible=(3.1, 44),
             working="""
 swings = (test_hot_c - test_cold_c) / (field_hot_c - field_cold_c)
 hotter = 1 / (field_hot_c + 273.15) - 1 / (test_hot_c + 273.15)
@@ -563,7 +563,7 @@ tin_lead = swings**1.9 * exp(1414 * hotter)
             expected=lambda g, a: _at_one_frequency(g, DWELL_SET),
             within=relative(0.01),
             because="the temperatures are taken as given, so only rounding is left",
-            plausible=(1, 500),
+            plausible=(6, 180),
             working="dwell_set = swings**2.65 * exp(2185 * hotter)",
             slips=(
                 Slip(
@@ -582,7 +582,7 @@ tin_lead = swings**1.9 * exp(1414 * hotter)
             expected=lambda g, a: _at_one_frequency(g, LATER_SET),
             within=relative(0.01),
             because="the temperatures are taken as given, so only rounding is left",
-            plausible=(1, 500),
+            plausible=(7.3, 500),
             working="later_set = swings**2.3 * exp(4562 * hotter)",
             slips=(
                 Slip(
@@ -699,7 +699,7 @@ DAMAGE_SUM = Exercise(
             expected=lambda g, a: g.lab_life * g.main_factor,
             within=relative(0.005),
             because="a product of two numbers leaves only rounding",
-            plausible=(500, 1e6),
+            plausible=(3000, 48000),
             working="main_life = lab_life * main_factor",
             slips=(
                 Slip(
@@ -717,7 +717,7 @@ DAMAGE_SUM = Exercise(
             expected=lambda g, a: g.lab_life * g.small_factor,
             within=relative(0.005),
             because="a product of two numbers leaves only rounding",
-            plausible=(500, 1e7),
+            plausible=(17000, 280000),
             working="small_life = lab_life * small_factor",
             slips=(
                 Slip(
@@ -735,7 +735,7 @@ DAMAGE_SUM = Exercise(
             expected=lambda g, a: fatigue.miner_life([1, g.small_cycles], [a.main_life, a.small_life]),
             within=relative(0.01),
             because="it carries the rounding of two lives",
-            plausible=(5, 1e6),
+            plausible=(78, 37000),
             working="rounds = 1 / (1 / main_life + small_cycles / small_life)",
             hint="How much of the life does one round use up?",
             slips=(
@@ -769,7 +769,7 @@ DAMAGE_SUM = Exercise(
             expected=lambda g, a: a.rounds * g.round_time,
             within=relative(0.01),
             because="it carries the rounding of the rounds",
-            plausible=(0.05, 1000),
+            plausible=(0.43, 360),
             working="years = rounds * round_time / 365",
             slips=(
                 Slip(
@@ -788,7 +788,7 @@ DAMAGE_SUM = Exercise(
             expected=lambda g, a: a.years / g.reserve,
             within=relative(0.01),
             because="it carries the rounding of the years",
-            plausible=(0.02, 500),
+            plausible=(0.13, 180),
             working="promised = years / reserve",
             slips=(
                 Slip(

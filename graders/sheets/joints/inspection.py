@@ -53,7 +53,7 @@ CRACK_AREA = Exercise(
             expected=lambda g, a: inspection.ring_crack_area_fraction(g.depth, g.joint),
             within=absolute(0.7),
             because="a depth in a picture is not read more finely",
-            plausible=(5, 99.5),
+            plausible=(26, 99.5),
             working="ring = (1 - (joint - 2 * depth)**2 / joint**2) * 100",
             hint="What still holds is a smaller circle.",
             slips=(
@@ -84,7 +84,7 @@ CRACK_AREA = Exercise(
             expected=lambda g, a: inspection.straight_crack_area_fraction(g.depth, g.joint),
             within=absolute(0.5),
             because="a depth in a picture is not read more finely",
-            plausible=(1, 70),
+            plausible=(4.2, 70),
             working="""
 cosine = 1 - 2 * depth / joint
 theta = 2 * atan(sqrt(1 - cosine**2) / cosine)
@@ -290,7 +290,7 @@ RESISTANCE_LOG = Exercise(
             expected=lambda g, a: _failed(g, g.hot, a.limit),
             within=absolute(0.5),
             because="a reading is taken at a set cycle",
-            plausible=(100, 5000),
+            plausible=(280, 5000),
             working="""
 # go down the column hot to the first reading that reaches the limit, and read the cycle beside it
 failed_hot = [n for n, reading in zip(cycle, hot) if reading >= limit][0]
@@ -316,7 +316,7 @@ failed_hot = [n for n, reading in zip(cycle, hot) if reading >= limit][0]
             expected=lambda g, a: _failed(g, g.room, 1.2 * g.room[0]),
             within=absolute(0.5),
             because="a reading is taken at a set cycle",
-            plausible=(100, 5000),
+            plausible=(650, 5000),
             working="failed_room = [n for n, reading in zip(cycle, room) if reading >= 1.2 * room[0]][0]",
             slips=(
                 Slip(
@@ -341,7 +341,7 @@ failed_hot = [n for n, reading in zip(cycle, hot) if reading >= limit][0]
             expected=lambda g, a: _failed(g, g.hot, 500),
             within=absolute(0.5),
             because="a reading is taken at a set cycle",
-            plausible=(100, 5000),
+            plausible=(750, 5000),
             working="failed_open = [n for n, reading in zip(cycle, hot) if reading >= 500][0]",
             slips=(
                 Slip(
@@ -364,7 +364,7 @@ failed_hot = [n for n, reading in zip(cycle, hot) if reading >= limit][0]
             expected=lambda g, a: a.failed_open / a.failed_hot - 1,
             within=absolute(1),
             because="only rounding stands between",
-            plausible=(5, 600),
+            plausible=(13, 600),
             working="too_long = (failed_open / failed_hot - 1) * 100",
             slips=(
                 Slip(
@@ -452,7 +452,7 @@ GOOD_READING = Exercise(
             expected=lambda g, a: inspection.resistance_rise(g.room_now, g.before),
             within=absolute(0.3),
             because="the meter reads to 0.01 Ω",
-            plausible=(0.2, 20),
+            plausible=(0.91, 20),
             working="rise_room = (room_now / before - 1) * 100",
             slips=(
                 Slip(

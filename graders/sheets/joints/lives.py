@@ -34,7 +34,7 @@ READ_A_FIT = Exercise(
             expected=lambda g, a: weibull.fraction_failed(g.cycles_run, g.characteristic_life, g.shape),
             within=absolute(0.3),
             because="a fit from few boards is not surer",
-            plausible=(0.1, 99.5),
+            plausible=(0.82, 99.5),
             working="failed = (1 - exp(-(cycles_run / characteristic_life)**shape)) * 100",
             slips=(
                 Slip(
@@ -212,7 +212,7 @@ COUNT_THE_SURVIVORS = Exercise(
             expected=lambda g, a: _from_all(g, g.shape),
             within=relative(0.01),
             because="the cycles are read off to ten",
-            plausible=(300, 10000),
+            plausible=(800, 10000),
             working="""
 t1, t2, t3, t4, t5, t6, t7, t8 = failed_at
 of_failed = t1**shape + t2**shape + t3**shape + t4**shape + t5**shape + t6**shape + t7**shape + t8**shape
@@ -253,7 +253,7 @@ characteristic_life = ((of_failed + of_good) / 8)**(1 / shape)
             expected=lambda g, a: _life_of_known_shape(g.failed_at, 0, g.stopped, g.shape),
             within=relative(0.01),
             because="the cycles are read off to ten",
-            plausible=(200, 5000),
+            plausible=(510, 5000),
             working="without_them = (of_failed / 8)**(1 / shape)",
             slips=(
                 Slip(
@@ -302,7 +302,7 @@ characteristic_life = ((of_failed + of_good) / 8)**(1 / shape)
             expected=lambda g, a: weibull.b_life(0.10, a.characteristic_life, g.shape),
             within=relative(0.015),
             because="it carries the rounding of η",
-            plausible=(50, 5000),
+            plausible=(130, 5000),
             working="tenth_life = characteristic_life * (-log(1 - 0.10))**(1 / shape)",
             slips=(
                 Slip(
@@ -423,7 +423,7 @@ MEDIAN_RANKS = Exercise(
             expected=lambda g, a: weibull.median_rank(1, g.boards, "benard"),
             within=absolute(0.03),
             because="the formula is exact to rounding",
-            plausible=(0.5, 50),
+            plausible=(2.3, 11),
             working="first_share = (1 - 0.3) / (boards + 0.4) * 100",
             slips=(
                 Slip(
@@ -451,7 +451,7 @@ MEDIAN_RANKS = Exercise(
             expected=lambda g, a: weibull.median_rank(5, g.boards, "benard"),
             within=absolute(0.03),
             because="the formula is exact to rounding",
-            plausible=(5, 99),
+            plausible=(15, 99),
             working="fifth_share = (5 - 0.3) / (boards + 0.4) * 100",
             slips=(
                 Slip("five in n", lambda g, a: 5 / g.boards, "You took five boards of all. Use Benard's formula."),
@@ -475,7 +475,7 @@ MEDIAN_RANKS = Exercise(
             expected=lambda g, a: _slope(g),
             within=relative(0.01),
             because="shares with four digits leave only rounding",
-            plausible=(0.3, 15),
+            plausible=(0.3, 3.1),
             working="""
 first_y = log(-log(1 - first_share / 100))
 fifth_y = log(-log(1 - fifth_share / 100))
@@ -504,7 +504,7 @@ shape = (fifth_y - first_y) / (log(failed_at[4]) - log(failed_at[0]))
             expected=lambda g, a: _crossing(g, a.shape),
             within=relative(0.015),
             because="it carries the rounding of β",
-            plausible=(300, 60000),
+            plausible=(970, 60000),
             working="characteristic_life = exp(log(failed_at[4]) - fifth_y / shape)",
             hint="From the fifth point follow the slope to y = 0, and turn x back into t.",
             slips=(
@@ -589,7 +589,7 @@ MANY_JOINTS = Exercise(
             expected=lambda g, a: weibull.fraction_failed(g.cycles_run, g.joint_life, g.shape),
             within=relative(0.02),
             because="η and β are taken as given; keep three digits for the parts to come",
-            plausible=(1e-4, 20),
+            plausible=(0.009, 7.7),
             working="joint_failed = (1 - exp(-(cycles_run / joint_life)**shape)) * 100",
             hint="It is a very small share.",
             slips=(
@@ -638,7 +638,7 @@ MANY_JOINTS = Exercise(
             expected=lambda g, a: weibull.weakest_link_life(g.joint_life, g.shape, g.joints),
             within=relative(0.015),
             because="η and β are taken as given, so only rounding is left",
-            plausible=(100, 30000),
+            plausible=(710, 9500),
             working="package_life = joint_life * joints**(-1 / shape)",
             hint="The exponents of all joints add up: N · (t/η)^β = 1.",
             slips=(

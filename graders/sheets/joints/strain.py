@@ -126,7 +126,7 @@ CORNER_STRAIN = Exercise(
             expected=lambda g, a: a.shear / g.sunk,
             within=relative(0.02),
             because="it carries the rounding of part 3",
-            plausible=(0.02, 40),
+            plausible=(0.071, 40),
             working="sunk_shear = shear / (sunk / 100)",
             slips=(
                 Slip(
@@ -258,7 +258,7 @@ OTHER_BOARD = Exercise(
             expected=lambda g, a: g.first_life / a.mismatch_ratio**2,
             within=relative(0.02),
             because="the ratio is squared, so its rounding counts twice",
-            plausible=(20, 3000),
+            plausible=(130, 3000),
             working="second_life = first_life / mismatch_ratio**2",
             slips=(
                 Slip(
@@ -287,7 +287,7 @@ OTHER_BOARD = Exercise(
             expected=lambda g, a: a.second_life / g.tested_life,
             within=relative(0.02),
             because="it carries the rounding of the expected life",
-            plausible=(0.05, 20),
+            plausible=(0.31, 20),
             working="off = second_life / tested_life",
             slips=(
                 Slip(
@@ -465,7 +465,7 @@ PACKAGE_BOW = Exercise(
             expected=lambda g, a: _true_curvature(g),
             within=relative(0.03),
             because="the moduli are known to two figures",
-            plausible=(0.1, 20),
+            plausible=(0.26, 3.1),
             working="""
 m = die_thickness / laminate_thickness
 n = die_modulus / laminate_modulus
@@ -499,7 +499,7 @@ curvature = 6 * (laminate_expansion - die_expansion) * 1e-6 * warming * (1 + m)*
             expected=lambda g, a: bow.centre_bow(a.curvature, g.die_span),
             within=relative(0.03),
             because="it carries the uncertainty of the curvature",
-            plausible=(5, 3000),
+            plausible=(5, 360),
             working="middle = curvature * (die_span / 1000)**2 / 8 * 1e6",
             slips=(
                 Slip(
@@ -522,7 +522,7 @@ curvature = 6 * (laminate_expansion - die_expansion) * 1e-6 * warming * (1 + m)*
             expected=lambda g, a: a.middle + a.curvature * g.die_span / 2 * (g.package_span - g.die_span) / 2,
             within=relative(0.03),
             because="it carries the uncertainty of the curvature",
-            plausible=(10, 5000),
+            plausible=(10, 1500),
             working="""
 slope = curvature * (die_span / 1000) / 2
 beyond = (package_span - die_span) / 2          # mm from the end of the die to the corner
@@ -666,7 +666,7 @@ LAYER_GROWTH = Exercise(
             expected=lambda g, a: growth.layer_thickness(g.later_time, a.rate, g.first_layer),
             within=relative(0.02),
             because="it carries the uncertainty of the rate",
-            plausible=(1, 60),
+            plausible=(2.8, 60),
             working="later_layer = sqrt(first_layer**2 + rate * later_time * 24)",
             slips=(
                 Slip(
@@ -689,7 +689,7 @@ LAYER_GROWTH = Exercise(
             expected=lambda g, a: growth.rate_at_temperature(a.rate, g.known_c, g.cool_c, g.activation),
             within=relative(0.02),
             because="it carries the uncertainty of the first rate",
-            plausible=(1e-5, 1),
+            plausible=(0.00034, 0.18),
             working="""
 hotter = 1 / (cool_c + 273.15) - 1 / (known_c + 273.15)
 cool_rate = rate * exp(-activation * 1000 / 8.314 * hotter)
@@ -727,7 +727,7 @@ cool_rate = rate * exp(-activation * 1000 / 8.314 * hotter)
             ),
             within=relative(0.03),
             because="it carries the uncertainty of the rate; Q itself is known far less well",
-            plausible=(0.02, 300),
+            plausible=(0.17, 300),
             working="""
 use_rate = rate * exp(-activation * 1000 / 8.314 * (1 / (use_c + 273.15) - 1 / (known_c + 273.15)))
 years = (thick_layer**2 - first_layer**2) / use_rate / 24 / 365

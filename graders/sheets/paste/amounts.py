@@ -33,7 +33,7 @@ VOLUME = Exercise(
             expected=lambda g, a: volumes.film_volume(g.side**2, g.bond_line),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(0.5, 200),
+            plausible=(1.5, 74),
             working="film = side**2 * bond_line / 1000",
             slips=(
                 Slip(
@@ -56,7 +56,7 @@ VOLUME = Exercise(
             expected=lambda g, a: volumes.dot_diameter(a.film),
             within=relative(0.02),
             because="no hand puts down a dot more exactly, and it is a third root",
-            plausible=(0.5, 20),
+            plausible=(1.3, 20),
             working="dot_diameter = (12 * film / pi) ** (1 / 3)",
             slips=(
                 Slip(
@@ -79,7 +79,7 @@ VOLUME = Exercise(
             expected=lambda g, a: volumes.bond_line_from_volume(volumes.dot_volume(g.dot), g.side**2),
             within=relative(0.02),
             because="the dot's width, in the third power, is hardly known better",
-            plausible=(2, 2000),
+            plausible=(7.6, 2000),
             working="too_thick = pi * dot**3 / 12 / side**2 * 1000",
             slips=(
                 Slip(
@@ -147,7 +147,7 @@ CROSS = Exercise(
             expected=lambda g, a: volumes.bead_volume(g.width, g.bead_run),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(0.5, 200),
+            plausible=(1.9, 46),
             working="bead = pi * width**2 / 8 * bead_run",
             hint="Half the area of a circle, times the length.",
             slips=(
@@ -176,7 +176,7 @@ CROSS = Exercise(
             expected=lambda g, a: volumes.cross_volume(g.width, g.bead_run),
             within=relative(0.01),
             because="the rule for the crossing is given",
-            plausible=(1, 400),
+            plausible=(3.7, 87),
             working="cross = 2 * bead - width**3 / 3",
             slips=(
                 Slip(
@@ -298,7 +298,7 @@ PATCHES = Exercise(
             expected=lambda g, a: chain.layer_resistance(g.bond_line, g.conductivity, g.side**2),
             within=relative(0.02),
             because="a bond line is hardly known better",
-            plausible=(0.005, 5),
+            plausible=(0.005, 0.8),
             working="full = bond_line / conductivity / side**2",
             hint="µm over W/mK gives mm²K/W.",
             slips=(
@@ -319,7 +319,7 @@ PATCHES = Exercise(
             ),
             within=relative(0.02),
             because="a bond line is hardly known better",
-            plausible=(0.005, 20),
+            plausible=(0.013, 1.4),
             working="""
 share = covered / 100
 patchy = bond_line / (share * conductivity + (1 - share) * air) / side**2
@@ -358,7 +358,7 @@ patchy = bond_line / (share * conductivity + (1 - share) * air) / side**2
             expected=lambda g, a: ((1 - g.covered) * g.side**2 / pi) ** 0.5,
             within=relative(0.02),
             because="a print is read to about this",
-            plausible=(0.1, 30),
+            plausible=(1.1, 12),
             working="void_radius = sqrt((1 - covered / 100) * side**2 / pi)",
             slips=(
                 Slip(
@@ -383,7 +383,7 @@ patchy = bond_line / (share * conductivity + (1 - share) * air) / side**2
             ),
             within=relative(0.03),
             because="a radius read off a print enters squared",
-            plausible=(0.01, 500),
+            plausible=(0.56, 140),
             working="""
 flux = power / (side * 1e-3)**2
 void_rise = flux * (void_radius * 1e-3)**2 / (4 * die_conductivity * die_thickness * 1e-3)
@@ -467,7 +467,7 @@ SQUEEZE_TIME = Exercise(
             ),
             within=relative(0.02),
             because="only rounding is left; a real viscosity is known far worse",
-            plausible=(0.01, 1e5),
+            plausible=(0.79, 1400),
             working="""
 to_end = 1 / (end_gap * 1e-6)**2 - 1 / (start_gap * 1e-3)**2
 full_time = 3 * pi * viscosity * (radius * 1e-3)**4 / (4 * force) * to_end
@@ -497,7 +497,7 @@ full_time = 3 * pi * viscosity * (radius * 1e-3)**4 / (4 * force) * to_end
             ),
             within=relative(0.02),
             because="only rounding is left; a real viscosity is known far worse",
-            plausible=(0.04, 4e5),
+            plausible=(3.2, 5300),
             working="""
 to_half = 1 / (end_gap / 2 * 1e-6)**2 - 1 / (start_gap * 1e-3)**2
 half_gap_time = 3 * pi * viscosity * (radius * 1e-3)**4 / (4 * force) * to_half
@@ -527,7 +527,7 @@ half_gap_time = 3 * pi * viscosity * (radius * 1e-3)**4 / (4 * force) * to_half
             ),
             within=relative(0.02),
             because="only rounding is left; a real viscosity is known far worse",
-            plausible=(0.001, 1e5),
+            plausible=(0.45, 1100),
             working="""
 to_end = 1 / (end_gap * 1e-6)**4 - 1 / (start_gap * 1e-3)**4
 blob_time = 3 * viscosity * (blob * 1e-9)**2 / (8 * pi * force) * to_end
@@ -555,7 +555,7 @@ blob_time = 3 * viscosity * (blob * 1e-9)**2 / (8 * pi * force) * to_end
             expected=lambda g, a: squeeze.radius_of_fixed_volume(g.blob, g.end_gap),
             within=relative(0.02),
             because="only rounding is left",
-            plausible=(1, 100),
+            plausible=(4.8, 29),
             working="pool_radius = sqrt(blob / (pi * end_gap * 1e-3))",
             hint="The paste is a flat disc: its volume is π × radius² × gap.",
             slips=(
@@ -624,7 +624,7 @@ REST_GAP = Exercise(
             expected=lambda g, a: squeeze.rest_gap_when_full(g.yield_stress, g.radius, g.force),
             within=relative(0.02),
             because="only rounding is left; a real yield stress is known far worse",
-            plausible=(0.1, 2000),
+            plausible=(1.9, 400),
             working="full_gap = 2 * pi * yield_stress * (radius * 1e-3)**3 / (3 * force) * 1e6",
             slips=(
                 Slip(
@@ -664,7 +664,7 @@ REST_GAP = Exercise(
             expected=lambda g, a: squeeze.rest_gap_of_fixed_volume(g.yield_stress, g.blob, g.force),
             within=relative(0.02),
             because="only rounding is left; a real yield stress is known far worse",
-            plausible=(0.1, 2000),
+            plausible=(8.8, 130),
             working="""
 blob_gap = (2 * yield_stress * (blob * 1e-9)**1.5 / (3 * sqrt(pi) * force))**0.4 * 1e6
 """,
@@ -689,7 +689,7 @@ blob_gap = (2 * yield_stress * (blob * 1e-9)**1.5 / (3 * sqrt(pi) * force))**0.4
             expected=lambda g, a: squeeze.radius_of_fixed_volume(g.blob, a.blob_gap),
             within=relative(0.02),
             because="it is a square root of the gap",
-            plausible=(0.5, 200),
+            plausible=(5.7, 200),
             working="pool_radius = sqrt(blob / (pi * blob_gap * 1e-3))",
             slips=(
                 Slip(

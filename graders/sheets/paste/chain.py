@@ -33,7 +33,7 @@ LAYER = Exercise(
             expected=lambda g, a: chain.layer_area_resistance(g.thickness, g.conductivity),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(1, 1000),
+            plausible=(2.6, 96),
             working="area_resistance = thickness * 1e-6 / conductivity * 1e6",
             hint="Thickness in metres over conductivity gives m²K/W. One m² is a million mm².",
             slips=(
@@ -52,7 +52,7 @@ LAYER = Exercise(
             expected=lambda g, a: chain.resistance_over_area(a.area_resistance, g.side**2),
             within=relative(0.02),
             because="a bond line is hardly known better",
-            plausible=(0.001, 0.9),
+            plausible=(0.0053, 0.9),
             working="layer = area_resistance / side**2",
             slips=(
                 Slip(
@@ -80,7 +80,7 @@ LAYER = Exercise(
             expected=lambda g, a: a.layer + chain.contact_resistance(g.contact, g.side**2),
             within=relative(0.02),
             because="a bond line is hardly known better",
-            plausible=(0.001, 0.9),
+            plausible=(0.014, 0.9),
             working="joint = (area_resistance + 2 * contact) / side**2",
             slips=(
                 Slip(
@@ -194,7 +194,7 @@ JUNCTION = Exercise(
             ),
             within=relative(0.02),
             because="a bond line is hardly known better",
-            plausible=(0.005, 3),
+            plausible=(0.026, 0.7),
             working="joint = (thickness / conductivity + 2 * contact) / side**2",
             hint="µm over W/mK gives mm²K/W, the unit the contacts are in.",
             slips=(
@@ -343,7 +343,7 @@ TOP_READING = Exercise(
             expected=lambda g, a: chain.junction_temperature_from_top(g.top_c, g.power, g.psi_jt) - g.top_c,
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(0.01, 100),
+            plausible=(0.12, 8),
             working="rise = psi_jt * power",
             hint="You know the total power. Which of the two figures goes with it?",
             slips=(
@@ -391,7 +391,7 @@ TOP_READING = Exercise(
             expected=lambda g, a: a.rise / g.theta_jc,
             within=relative(0.02),
             because="data-sheet figures are rounded to about this",
-            plausible=(0.001, 100),
+            plausible=(0.025, 13),
             working="heat_up = rise / theta_jc",
             hint="The same rise, now written with theta-JC(top) and the heat through the top.",
             slips=(
@@ -471,7 +471,7 @@ TWO_WAYS = Exercise(
             ),
             within=relative(0.001),
             because="only rounding is left",
-            plausible=(100, 1e6),
+            plausible=(3100, 21000),
             working="below = glue + thickness * 1e-3 / conductivity * 1e6 + 1e6 / film",
             hint="Three layers one after another, all in mm²K/W: 1 m²K/W is a million of them.",
             slips=(
@@ -500,7 +500,7 @@ TWO_WAYS = Exercise(
             expected=lambda g, a: chain.in_parallel(1 / g.film, a.below),
             within=relative(0.002),
             because="only rounding is left",
-            plausible=(50, 1e6),
+            plausible=(390, 11000),
             working="both = 1 / (film / 1e6 + 1 / below)",
             hint="The heat may choose: side by side, it is the inverses that add.",
             slips=(
@@ -524,7 +524,7 @@ TWO_WAYS = Exercise(
             expected=lambda g, a: g.air_c + g.heat * a.both,
             within=absolute(0.3),
             because="film coefficients are never known better",
-            plausible=(0, 500),
+            plausible=(11, 500),
             working="chip_c = air_c + heat * 1000 * both * 1e-6",
             slips=(
                 Slip(
@@ -611,7 +611,7 @@ TESTER = Exercise(
             expected=lambda g, a: _line(g).conductivity,
             within=relative(0.02),
             because="two rows or a fitted line through all four give the same to well within this",
-            plausible=(0.1, 30),
+            plausible=(0.93, 6.4),
             working="conductivity = (layer[3] - layer[0]) * 1e-3 / ((reading[3] - reading[0]) * 1e-6)",
             hint="Between two rows the contacts are the same: only the thickness changes.",
             slips=(
@@ -640,7 +640,7 @@ TESTER = Exercise(
             expected=lambda g, a: _line(g).contacts,
             within=relative(0.04),
             because="readings are given to 0.1 mm²K/W, and it is a small difference",
-            plausible=(1, 500),
+            plausible=(15, 97),
             working="contacts = reading[0] - layer[0] * 1e-3 / conductivity * 1e6",
             hint="Where does the line end when the paste gets ever thinner?",
             slips=(
@@ -670,7 +670,7 @@ TESTER = Exercise(
             expected=lambda g, a: bond_line.apparent_conductivity(g.layer[0], g.reading[0]),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(0.1, 30),
+            plausible=(0.68, 4.6),
             working="seeming = layer[0] * 1e-3 / (reading[0] * 1e-6)",
             slips=(
                 Slip(

@@ -108,7 +108,7 @@ REFIT = Exercise(
             expected=lambda g, a: g.screws * g.spring - g.on_pads,
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(1, 500),
+            plausible=(13, 500),
             working="on_die = screws * spring - on_pads",
             slips=(
                 Slip(
@@ -136,7 +136,7 @@ REFIT = Exercise(
             expected=lambda g, a: a.on_die / g.side**2,
             within=relative(0.02),
             because="springs are hardly known better",
-            plausible=(5, 5000),
+            plausible=(18, 5000),
             working="pressure = on_die / (side * 1e-3)**2 / 1000",
             hint="1 N on 1 mm² is 1 MPa.",
             slips=(
@@ -310,7 +310,7 @@ FIT = Exercise(
             expected=lambda g, a: _least_force(g),
             within=relative(0.02),
             because="only rounding is left; a real yield stress is known far worse",
-            plausible=(2, 500),
+            plausible=(8.3, 120),
             working="least_force = yield_stress * (side * 1e-3)**3 / (3 * most_bond_line * 1e-6)",
             slips=(
                 Slip(
@@ -338,7 +338,7 @@ FIT = Exercise(
             expected=lambda g, a: volumes.film_volume(g.side**2, g.most_bond_line),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(2, 200),
+            plausible=(10, 65),
             working="film = side**2 * most_bond_line / 1000",
             slips=(
                 Slip(
@@ -361,7 +361,7 @@ FIT = Exercise(
             expected=lambda g, a: float(pads.pad_force(g.stiffness, 0.30, _ring(g))),
             within=relative(0.02),
             because="a pad's stiffness is hardly known better",
-            plausible=(2, 500),
+            plausible=(8.6, 99),
             working="pads_carry = stiffness * 1000 * 0.30 * (package**2 - side**2) * 1e-6",
             hint="The pads' area is the package without the die.",
             slips=(
@@ -476,7 +476,7 @@ LIFT = Exercise(
             expected=lambda g, a: volumes.bond_line_from_volume(g.mass / g.density, a.covered * g.side**2),
             within=relative(0.03),
             because="the share covered is counted by eye",
-            plausible=(5, 500),
+            plausible=(12, 500),
             working="bond_line = mass / density / (covered / 100 * side**2) * 1000",
             hint="1 g/cm³ is 1 mg/mm³. Mass over density is the volume; it lay on the covered part.",
             slips=(
@@ -507,7 +507,7 @@ LIFT = Exercise(
             ),
             within=relative(0.04),
             because="it carries the uncertainty of share and thickness",
-            plausible=(0.002, 5),
+            plausible=(0.0069, 5),
             working="""
 share = covered / 100
 resistance = bond_line / (share * conductivity + (1 - share) * air) / side**2

@@ -66,7 +66,7 @@ SQUEEZED = Exercise(
             ),
             within=relative(0.02),
             because="a pad's thickness is hardly known better",
-            plausible=(0.01, 50),
+            plausible=(0.041, 13),
             working="resistance = (fitted / conductivity * 1000 + 2 * contact) / side**2",
             hint="mm over W/mK, times 1000, gives mm²K/W, the unit the contacts are in.",
             slips=(
@@ -201,7 +201,7 @@ PAD_FOR_STEP = Exercise(
             expected=lambda g, a: pads.fitting_thicknesses(g.step, g.bond_line)[0],
             within=relative(0.005),
             because="only rounding is left",
-            plausible=(0.1, 10),
+            plausible=(0.34, 2.2),
             working="thinnest = (step + bond_line / 1000) / (1 - 0.20)",
             hint="A pad squeezed by 20 % has 80 % of its thickness left, and that fills the space.",
             slips=(
@@ -236,7 +236,7 @@ PAD_FOR_STEP = Exercise(
             expected=lambda g, a: pads.fitting_thicknesses(g.step, g.bond_line)[1],
             within=relative(0.005),
             because="only rounding is left",
-            plausible=(0.1, 10),
+            plausible=(0.5, 3.2),
             working="thickest = (step + bond_line / 1000) / (1 - 0.45)",
             slips=(
                 Slip(
@@ -279,7 +279,7 @@ PAD_FOR_STEP = Exercise(
             expected=lambda g, a: _settled(g).die_gap,
             within=relative(0.02),
             because="it is a difference of lengths given to about a hundredth of a millimetre",
-            plausible=(0.02, 5),
+            plausible=(0.061, 2),
             working="""
 compression = clamp / (stiffness * 1000 * pad_area * 1e-6)
 die_gap = wrong_pad * (1 - compression) - step
@@ -362,7 +362,7 @@ PASTE_AND_PAD = Exercise(
             expected=lambda g, a: chain.layer_resistance(g.bond_line, g.paste_conductivity, g.die**2),
             within=relative(0.02),
             because="a bond line is hardly known better",
-            plausible=(0.005, 5),
+            plausible=(0.014, 0.86),
             working="paste = bond_line / paste_conductivity / die**2",
             hint="µm over W/mK gives mm²K/W.",
             slips=(
@@ -383,7 +383,7 @@ PASTE_AND_PAD = Exercise(
             ),
             within=relative(0.02),
             because="a pad's thickness is hardly known better",
-            plausible=(0.01, 20),
+            plausible=(0.031, 2.6),
             working="pad = pad_thickness * 1000 / pad_conductivity / (package**2 - die**2)",
             slips=(
                 Slip(
@@ -406,7 +406,7 @@ PASTE_AND_PAD = Exercise(
             expected=lambda g, a: coverage.paste_and_pad_resistance(a.paste, a.pad),
             within=relative(0.02),
             because="it carries the uncertainty of the two layers",
-            plausible=(0.002, 5),
+            plausible=(0.002, 0.44),
             working="together = 1 / (1 / paste + 1 / pad)",
             hint="Heat takes both ways at once.",
             slips=(
@@ -430,7 +430,7 @@ PASTE_AND_PAD = Exercise(
             expected=lambda g, a: g.power * a.together / a.pad,
             within=relative(0.03),
             because="it carries the uncertainty of all three resistances",
-            plausible=(0.01, 100),
+            plausible=(0.13, 100),
             working="through_pad = power * together / pad",
             hint="Both ways have the same temperature difference.",
             slips=(

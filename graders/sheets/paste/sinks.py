@@ -37,7 +37,7 @@ DISC = Exercise(
             expected=lambda g, a: chain.resistance_over_area(g.contact, pi * g.diameter**2 / 4),
             within=relative(0.02),
             because="contacts are hardly known better",
-            plausible=(0.005, 2),
+            plausible=(0.017, 2),
             working="joint = contact / (pi * diameter**2 / 4)",
             slips=(
                 Slip(
@@ -60,7 +60,7 @@ DISC = Exercise(
             expected=lambda g, a: spreading.isothermal_disc_on_half_space(g.diameter / 2, g.conductivity),
             within=relative(0.02),
             because="the conductivity of an alloy is hardly known better",
-            plausible=(0.005, 2),
+            plausible=(0.058, 0.38),
             working="block = 1 / (2 * diameter * 1e-3 * conductivity)",
             slips=(
                 Slip(
@@ -229,7 +229,7 @@ SPREAD = Exercise(
             expected=lambda g, a: spreading.one_dimensional_share(_base(g)),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(1e-4, 0.1),
+            plausible=(0.00093, 0.018),
             working="straight = thickness * 1e-3 / (conductivity * (side * 1e-3)**2)",
             slips=(
                 Slip(
@@ -247,7 +247,7 @@ SPREAD = Exercise(
             expected=lambda g, a: spreading.maximum_spreading_resistance(_base(g)),
             within=relative(0.005),
             because="the formula is given; against the exact series it may itself be some per cent off",
-            plausible=(0.02, 5),
+            plausible=(0.02, 0.7),
             working="""
 a = source / 1000 / sqrt(pi)
 b = side / 1000 / sqrt(pi)
@@ -292,7 +292,7 @@ spread_resistance = psi / (sqrt(pi) * conductivity * a)
             expected=lambda g, a: g.below + a.spread_resistance,
             within=absolute(0.001),
             because="it is one sum of numbers you have; a wider band would not show a way left out or counted twice",
-            plausible=(0.1, 10),
+            plausible=(0.33, 10),
             working="total = spread_resistance + below",
             slips=(
                 Slip(
@@ -408,7 +408,7 @@ FINS = Exercise(
             expected=lambda g, a: fins.plate_fin_parameter(g.film, g.conductivity, g.thickness),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(1, 200),
+            plausible=(7.5, 64),
             working="parameter = sqrt(2 * film / (conductivity * thickness * 1e-3))",
             slips=(
                 Slip(
@@ -462,7 +462,7 @@ efficiency = tanh(m_reach) / m_reach
             expected=lambda g, a: fins.sink_resistance(g.film, a.efficiency, _fin_area(g), _all_area(g)),
             within=relative(0.02),
             because="film coefficients are never known better",
-            plausible=(0.02, 5),
+            plausible=(0.1, 5),
             working="""
 fin_area = 2 * count * reach * base * 1e-6
 bare_area = (base - count * thickness) * base * 1e-6
@@ -586,7 +586,7 @@ STILL_AIR = Exercise(
             expected=lambda g, a: films.radiation_flux(g.emissivity, g.plate_c, g.air_c),
             within=relative(0.01),
             because="only rounding is left; an emissivity is hardly known to two figures",
-            plausible=(10, 5000),
+            plausible=(63, 870),
             working="radiated = emissivity * 5.670e-8 * ((plate_c + 273.15)**4 - (air_c + 273.15)**4)",
             slips=(
                 Slip(
@@ -639,7 +639,7 @@ STILL_AIR = Exercise(
             ),
             within=relative(0.03),
             because="films in still air are never known better",
-            plausible=(0.1, 100),
+            plausible=(0.1, 20),
             working="one_face = (convection + radiation_film) * (side * 1e-3)**2 * (plate_c - air_c)",
             slips=(
                 Slip(
@@ -657,7 +657,7 @@ STILL_AIR = Exercise(
             expected=lambda g, a: 2 * a.one_face,
             within=relative(0.03),
             because="films in still air are never known better",
-            plausible=(0.1, 200),
+            plausible=(0.1, 40),
             working="heat = 2 * one_face",
             slips=(
                 Slip(

@@ -66,7 +66,7 @@ SLOT = Exercise(
             expected=lambda g, a: solder_ball.area_ratio(g.reach, g.width, g.foil),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(0.1, 10),
+            plausible=(0.1, 3.7),
             working="area_ratio = reach * width / (2 * foil * (reach + width))",
             hint="Four walls: two along the length and two across the width, each as high as the foil.",
             slips=(
@@ -95,7 +95,7 @@ SLOT = Exercise(
             expected=lambda g, a: solder_ball.printed_volume(g.reach * g.width, g.foil, g.transfer),
             within=relative(0.02),
             because="a share of transfer is hardly known better",
-            plausible=(0.0005, 2),
+            plausible=(0.0058, 0.43),
             working="print_volume = reach * width * foil * transfer / 100",
             slips=(
                 Slip(
@@ -118,7 +118,7 @@ SLOT = Exercise(
             expected=lambda g, a: solder_ball.grains_across(g.width, g.grain),
             within=relative(0.02),
             because="only rounding is left; give it with its decimals",
-            plausible=(1, 100),
+            plausible=(1, 39),
             working="grains = width * 1000 / grain",
             slips=(
                 Slip(
@@ -271,7 +271,7 @@ PASTE_BALL = Exercise(
             expected=lambda g, a: solder_ball.round_area_ratio(g.opening, g.foil),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(0.1, 10),
+            plausible=(0.1, 2.4),
             working="wall_ratio = opening / (4 * foil)",
             slips=(
                 Slip(
@@ -294,7 +294,7 @@ PASTE_BALL = Exercise(
             expected=lambda g, a: solder_ball.volume_of_round_print(g.opening, g.foil, g.transfer),
             within=relative(0.02),
             because="a share of transfer is hardly known better",
-            plausible=(0.0005, 0.2),
+            plausible=(0.0031, 0.08),
             working="print_volume = pi * opening**2 / 4 * foil * transfer / 100",
             slips=(
                 Slip(
@@ -495,7 +495,7 @@ JOINT_HEIGHT = Exercise(
             expected=lambda g, a: g.ball * (1 - g.reduction),
             within=relative(0.005),
             because="only rounding is left",
-            plausible=(0.05, 1.5),
+            plausible=(0.13, 1.5),
             working="land = ball * (1 - reduction / 100)",
             slips=(
                 Slip(
@@ -523,7 +523,7 @@ JOINT_HEIGHT = Exercise(
             expected=lambda g, a: _volume(g),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(0.001, 1),
+            plausible=(0.0088, 0.36),
             working="ball_volume = pi * ball**3 / 6",
             slips=(
                 Slip(

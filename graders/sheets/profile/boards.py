@@ -43,7 +43,7 @@ ON_A_HEATER = Exercise(
             ),
             within=relative(0.02),
             because="the specific heat is an assumption inside published ranges; the calculation is exact",
-            plausible=(1, 1000),
+            plausible=(20, 110),
             working="stored = length / 1000 * width / 1000 * thickness / 1000 * density * specific_heat",
             slips=(
                 Slip(
@@ -66,7 +66,7 @@ ON_A_HEATER = Exercise(
             expected=lambda g, a: g.film * 2 * g.length * g.width,
             within=relative(0.02),
             because="the calculation is exact; the film coefficient itself is known to two figures",
-            plausible=(0.01, 10),
+            plausible=(0.32, 1.2),
             working="lost = film * 2 * length / 1000 * width / 1000",
             slips=(
                 Slip(
@@ -151,7 +151,7 @@ ON_A_HEATER = Exercise(
             expected=lambda g, a: conduction.biot(g.film, g.thickness / 2, g.through),
             within=relative(0.02),
             because="the film coefficient is known to two figures",
-            plausible=(1e-4, 10),
+            plausible=(0.014, 0.11),
             working="biot = film * thickness / 1000 / 2 / through",
             slips=(
                 Slip(
@@ -239,7 +239,7 @@ THROUGH_THE_BOARD = Exercise(
             expected=lambda g, a: conduction.through_board_drop(g.flux, g.thickness, g.through),
             within=relative(0.03),
             because="the heat is known to one or two figures",
-            plausible=(0.01, 200),
+            plausible=(5.4, 200),
             working="between_faces = flux * 1000 * thickness / 1000 / through",
             slips=(
                 Slip(
@@ -301,7 +301,7 @@ THROUGH_THE_BOARD = Exercise(
             expected=lambda g, a: g.through * g.allowed / g.thickness,
             within=relative(0.03),
             because="it carries the uncertainty of the conductivity",
-            plausible=(0.05, 50),
+            plausible=(0.53, 6.6),
             working="largest_flux = through * allowed / (thickness / 1000) / 1000",
             slips=(
                 Slip(
@@ -378,7 +378,7 @@ COPPER_PLANES = Exercise(
             expected=lambda g, a: conduction.plane_conductivity(g.coverage, g.copper, g.along),
             within=relative(0.02),
             because="the coverage is known to two figures",
-            plausible=(1, 400),
+            plausible=(130, 400),
             working="layer = coverage / 100 * copper + (1 - coverage / 100) * along",
             slips=(
                 Slip(
@@ -398,7 +398,7 @@ COPPER_PLANES = Exercise(
             ),
             within=relative(0.02),
             because="the coverage is known to two figures",
-            plausible=(0.3, 200),
+            plausible=(1.1, 200),
             working="""
 copper_thick = planes * foil / 1000   # mm
 along_board = (copper_thick * layer + (thickness - copper_thick) * along) / thickness
@@ -436,7 +436,7 @@ along_board = (copper_thick * layer + (thickness - copper_thick) * along) / thic
             ),
             within=relative(0.005),
             because="copper changes it by a few per cent only, and that is the point",
-            plausible=(0.1, 100),
+            plausible=(0.1, 0.85),
             working="""
 through_board = thickness / (copper_thick / copper + (thickness - copper_thick) / through)
 """,
@@ -463,7 +463,7 @@ through_board = thickness / (copper_thick / copper + (thickness - copper_thick) 
             expected=lambda g, a: a.along_board / a.through_board,
             within=relative(0.02),
             because="it carries the uncertainty of both",
-            plausible=(1, 1000),
+            plausible=(2.6, 1000),
             working="times_better = along_board / through_board",
             slips=(
                 Slip(
@@ -565,7 +565,7 @@ THICK_BOARD = Exercise(
             expected=lambda g, a: conduction.biot(g.film, g.thickness, g.through),
             within=relative(0.01),
             because="it is a product of printed numbers",
-            plausible=(1e-3, 20),
+            plausible=(0.13, 0.75),
             working="biot = film * thickness / 1000 / through",
             slips=(
                 Slip(
@@ -588,7 +588,7 @@ THICK_BOARD = Exercise(
             expected=lambda g, a: conduction.fourier(g.diffusivity, g.after, g.thickness),
             within=relative(0.01),
             because="it is a product of printed numbers",
-            plausible=(0.01, 100),
+            plausible=(0.3, 4.3),
             working="fourier = diffusivity * after / thickness**2",
             slips=(
                 Slip(
@@ -611,7 +611,7 @@ THICK_BOARD = Exercise(
             expected=lambda g, a: g.gas_c + (g.start_c - g.gas_c) * conduction.slab_one_term(a.biot, a.fourier),
             within=absolute(2),
             because="the table read in straight lines is good to about 1 % of the whole difference",
-            plausible=(0, 400),
+            plausible=(25, 400),
             working="""
 if biot < 0.3:
     zeta = 0.4328 + (biot - 0.2) * (0.5218 - 0.4328) / (0.3 - 0.2)
@@ -658,7 +658,7 @@ covered_c = gas_c + (start_c - gas_c) * weight * exp(-zeta**2 * fourier)
             expected=lambda g, a: g.gas_c + (a.covered_c - g.gas_c) * _cosine_of_root(a),
             within=absolute(2),
             because="the table read in straight lines is good to about 1 % of the whole difference",
-            plausible=(0, 400),
+            plausible=(32, 400),
             working="heated_c = gas_c + (covered_c - gas_c) * cos(zeta)",
             slips=(
                 Slip(
@@ -785,7 +785,7 @@ BOW_AND_TWIST = Exercise(
             expected=lambda g, a: flatness.bow_percent(g.middle, g.length) / 100,
             within=absolute(0.01),
             because="rises are read to a tenth of a millimetre and judged to a hundredth of a percent",
-            plausible=(0.01, 10),
+            plausible=(0.15, 2.6),
             working="bow = 100 * middle / length",
             slips=(
                 Slip(
@@ -808,7 +808,7 @@ BOW_AND_TWIST = Exercise(
             expected=lambda g, a: (g.length**2 + g.width**2) ** 0.5,
             within=relative(0.005),
             because="the sides are given to a millimetre",
-            plausible=(10, 1000),
+            plausible=(110, 1000),
             working="diagonal = sqrt(length**2 + width**2)",
             slips=(
                 Slip(
@@ -826,7 +826,7 @@ BOW_AND_TWIST = Exercise(
             expected=lambda g, a: g.corner / (2 * a.diagonal),
             within=absolute(0.01),
             because="rises are read to a tenth of a millimetre and judged to a hundredth of a percent",
-            plausible=(0.01, 10),
+            plausible=(0.14, 2.5),
             working="twist = 100 * corner / (2 * diagonal)",
             slips=(
                 Slip(
@@ -849,7 +849,7 @@ BOW_AND_TWIST = Exercise(
             expected=lambda g, a: 2 * a.diagonal * 0.0075,
             within=absolute(0.05),
             because="rises are read to a tenth of a millimetre",
-            plausible=(0.1, 20),
+            plausible=(1.7, 20),
             working="highest = 2 * diagonal * 0.75 / 100",
             slips=(
                 Slip(

@@ -131,7 +131,7 @@ GLOW = Exercise(
             expected=lambda g, a: films.radiation_flux(g.emissivity, g.plate_c, g.board_c),
             within=relative(0.02),
             because="the emissivity is not known better",
-            plausible=(0.01, 50),
+            plausible=(0.81, 15),
             working="flux = emissivity * 5.670e-8 * ((plate_c + 273.15)**4 - (board_c + 273.15)**4) / 1000",
             slips=(
                 Slip(
@@ -164,7 +164,7 @@ GLOW = Exercise(
             expected=lambda g, a: a.flux / (g.plate_c - g.board_c),
             within=relative(0.03),
             because="the emissivity is not known better",
-            plausible=(0.1, 200),
+            plausible=(2.3, 200),
             working="coefficient = flux * 1000 / (plate_c - board_c)",
             slips=(
                 Slip(
@@ -187,7 +187,7 @@ GLOW = Exercise(
             expected=lambda g, a: a.flux * g.length * g.width,
             within=relative(0.03),
             because="the emissivity is not known better",
-            plausible=(0.1, 2000),
+            plausible=(1.8, 380),
             working="to_board = flux * 1000 * length / 1000 * width / 1000",
             slips=(
                 Slip(
@@ -205,7 +205,7 @@ GLOW = Exercise(
             expected=lambda g, a: films.radiation_flux(g.emissivity, g.plate_c, g.later_c) / a.flux,
             within=absolute(0.015),
             because="it carries the uncertainty of the first heat",
-            plausible=(0, 1),
+            plausible=(0.1, 1),
             working="""
 later = emissivity * 5.670e-8 * ((plate_c + 273.15)**4 - (later_c + 273.15)**4) / 1000
 share_later = later / flux
@@ -303,7 +303,7 @@ JET = Exercise(
             expected=lambda g, a: films.jet_reynolds(g.bore, g.speed, 250),
             within=relative(0.02),
             because="the speed is known to two figures",
-            plausible=(100, 400000),
+            plausible=(1400, 9300),
             working="reynolds = speed * bore / 1000 / (viscosity / 1e6)",
             slips=(
                 Slip(
@@ -326,7 +326,7 @@ JET = Exercise(
             expected=lambda g, a: films.jet_nusselt(a.reynolds, 0.699, g.distance / g.bore, g.radius / g.bore),
             within=relative(0.02),
             because="it carries the uncertainty of the Reynolds number",
-            plausible=(1, 500),
+            plausible=(9, 160),
             working="""
 b = bore / (2 * radius)
 G = 2 * b * (1 - 2.2 * b) / (1 + 0.2 * (distance / bore - 6) * b)
@@ -354,7 +354,7 @@ nusselt = G * 2 * sqrt(reynolds * (1 + 0.005 * reynolds**0.55)) * prandtl**0.42
             expected=lambda g, a: a.nusselt * g.conducts / g.bore,
             within=relative(0.03),
             because="the formula itself is good to about a tenth; the calculation is better",
-            plausible=(10, 2000),
+            plausible=(37, 2000),
             working="jet_film = nusselt * conducts / (bore / 1000)",
             slips=(
                 Slip(
@@ -372,7 +372,7 @@ nusselt = G * 2 * sqrt(reynolds * (1 + 0.005 * reynolds**0.55)) * prandtl**0.42
             expected=lambda g, a: a.jet_film * g.side**2 * (250 - g.package_c),
             within=relative(0.03),
             because="it carries the uncertainty of the film coefficient",
-            plausible=(0.1, 500),
+            plausible=(0.79, 160),
             working="taken_up = jet_film * (side / 1000)**2 * (250 - package_c)",
             slips=(
                 Slip(
@@ -395,7 +395,7 @@ nusselt = G * 2 * sqrt(reynolds * (1 + 0.005 * reynolds**0.55)) * prandtl**0.42
             expected=lambda g, a: g.speed * 3.14159265 * g.bore**2 / 4,
             within=relative(0.02),
             because="the speed is known to two figures",
-            plausible=(1, 2000),
+            plausible=(16, 150),
             working="flow = speed * 3.1416 * (bore / 1000)**2 / 4 * 1000 * 60",
             hint="Speed times the area of the bore; 1 m³ is 1000 L, 1 min is 60 s.",
             slips=(
@@ -476,7 +476,7 @@ HEAT_TO_MELT = Exercise(
             expected=lambda g, a: g.count**2 * g.density * 3.14159265 * g.ball**3 / 6,
             within=relative(0.02),
             because="a ball's diameter is known to two figures; the calculation is better",
-            plausible=(0.001, 50),
+            plausible=(0.034, 3.4),
             working="solder = count**2 * density * 1000 * pi / 6 * (ball / 1000)**3",
             hint="A ball has volume π d³/6.",
             slips=(
@@ -505,7 +505,7 @@ HEAT_TO_MELT = Exercise(
             expected=lambda g, a: a.solder * g.specific_heat * (217 - g.start_c),
             within=relative(0.02),
             because="it carries the uncertainty of the mass",
-            plausible=(0.01, 2000),
+            plausible=(0.36, 580),
             working="to_warm = solder / 1000 * specific_heat * (217 - start_c)",
             slips=(
                 Slip(
@@ -523,7 +523,7 @@ HEAT_TO_MELT = Exercise(
             expected=lambda g, a: alloys.melting_heat(a.solder, g.latent),
             within=relative(0.02),
             because="it carries the uncertainty of the mass",
-            plausible=(0.01, 2000),
+            plausible=(0.53, 2000),
             working="to_melt = solder * latent",
             slips=(
                 Slip(
@@ -541,7 +541,7 @@ HEAT_TO_MELT = Exercise(
             expected=lambda g, a: a.to_melt / _heat(g),
             within=relative(0.03),
             because="it carries the uncertainty of the mass",
-            plausible=(0.1, 500),
+            plausible=(0.1, 190),
             working="""
 heat = conductance * hotter   # W
 held_up = to_melt / heat
@@ -644,7 +644,7 @@ TUNING = Exercise(
             expected=lambda g, a: control.ziegler_nichols_reaction(g.gain, g.dead_time, g.lag, "PID").gain,
             within=relative(0.02),
             because="the calculation is exact; dials go in about such steps",
-            plausible=(0.1, 100),
+            plausible=(2.3, 100),
             working="pid_gain = 1.2 * lag / (gain * dead_time)",
             slips=(
                 Slip(
@@ -672,7 +672,7 @@ TUNING = Exercise(
             expected=lambda g, a: control.ziegler_nichols_reaction(g.gain, g.dead_time, g.lag, "PID").integral_time,
             within=relative(0.02),
             because="the calculation is exact; dials go in about such steps",
-            plausible=(0.1, 2000),
+            plausible=(10, 52),
             working="pid_integral = 2 * dead_time",
             slips=(
                 Slip(
@@ -695,7 +695,7 @@ TUNING = Exercise(
             expected=lambda g, a: control.simc(g.gain, g.dead_time, g.lag).gain,
             within=relative(0.02),
             because="the calculation is exact; dials go in about such steps",
-            plausible=(0.1, 100),
+            plausible=(0.97, 20),
             working="calm_gain = lag / (gain * (dead_time + dead_time))",
             slips=(
                 Slip(
@@ -718,7 +718,7 @@ TUNING = Exercise(
             expected=lambda g, a: control.simc(g.gain, g.dead_time, g.lag).integral_time,
             within=relative(0.02),
             because="the calculation is exact; dials go in about such steps",
-            plausible=(0.1, 2000),
+            plausible=(40, 210),
             working="""
 calm_integral = 4 * (dead_time + dead_time)
 if lag < calm_integral:      # the smaller of the two holds

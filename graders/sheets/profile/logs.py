@@ -120,7 +120,7 @@ time_above = down - up
             expected=lambda g, a: profile_log.soak_time(g.time, g.temperature_c),
             within=absolute(1),
             because="a crossing between two readings is good to about a second",
-            plausible=(20, 300),
+            plausible=(20, 120),
             working="""
 at_150 = time[7] + (150 - temperature_c[7]) * (time[8] - time[7]) / (temperature_c[8] - temperature_c[7])
 at_200 = time[13] + (200 - temperature_c[13]) * (time[14] - time[13]) / (temperature_c[14] - temperature_c[13])
@@ -147,7 +147,7 @@ soak = at_200 - at_150
             expected=lambda g, a: _ramp_to_peak(g, 217),
             within=absolute(0.01),
             because="the crossing lies between two readings, and the calculation is no worse than this",
-            plausible=(0.1, 5),
+            plausible=(0.38, 1.6),
             working="""
 peak = temperature_c[19]      # the highest reading
 ramp = (peak - 217) / (time[19] - up)
@@ -174,7 +174,7 @@ ramp = (peak - 217) / (time[19] - up)
             expected=lambda g, a: profile_log.cooling_rate(g.time, g.temperature_c, max(g.temperature_c), 217),
             within=absolute(0.01),
             because="the crossing lies between two readings, and the calculation is no worse than this",
-            plausible=(0.1, 8),
+            plausible=(0.38, 1.7),
             working="cooling = (peak - 217) / (down - time[19])",
             slips=(
                 Slip(
@@ -297,7 +297,7 @@ NEAR_THE_PEAK = Exercise(
             ),
             within=absolute(0.5),
             because="the crossings lie between readings, which are given to a degree",
-            plausible=(1, 200),
+            plausible=(15, 61),
             working="""
 # Rows 17 and 18 lie on either side of the level on the way up, rows 20 and 21 on the way down. Python counts from 0.
 level = temperature_c[18] - 5     # 5 K below the highest reading
@@ -333,7 +333,7 @@ near_peak = down - up
             expected=lambda g, a: profile_log.time_within(g.time, g.temperature_c, g.class_c),
             within=absolute(0.5),
             because="the crossings lie between readings, which are given to a degree",
-            plausible=(0, 200),
+            plausible=(10, 74),
             working="""
 class_level = class_c - 5
 first = time[16] + (class_level - temperature_c[16]) * (time[17] - time[16]) / (temperature_c[17] - temperature_c[16])
@@ -363,7 +363,7 @@ near_class = last - first
             expected=lambda g, a: profile_log.time_to_peak(g.time, g.temperature_c, 25, LONGEST_STEP_BESIDE_THE_PEAK),
             within=absolute(0.1),
             because="the true peak may lie a few seconds beside the highest reading",
-            plausible=(1, 15),
+            plausible=(1, 5.8),
             working="to_peak = (time[18] - time[0]) / 60",
             slips=(
                 Slip(
@@ -475,7 +475,7 @@ CORNER_AND_CENTRE = Exercise(
             expected=lambda g, a: g.behind / _rate_at_melting(g),
             within=relative(0.02),
             because="the readings are given to a degree",
-            plausible=(1, 100),
+            plausible=(3.1, 21),
             working="""
 # The centre crosses 217 °C between rows 14 and 15. Python counts from 0.
 warming = (temperature_c[14] - temperature_c[13]) / (time[14] - time[13])   # K/s
@@ -525,7 +525,7 @@ delay = behind / warming
             expected=lambda g, a: profile_log.time_above(g.time, g.temperature_c, 217 + g.behind),
             within=absolute(1),
             because="both crossings fall between two readings",
-            plausible=(1, 300),
+            plausible=(25, 300),
             working="""
 level = 217 + behind   # what the centre shows when the corner is at 217 °C
 # It lies between rows 15 and 16 on the way up, between rows 21 and 22 on the way down.
@@ -630,7 +630,7 @@ PACKAGE_RATING = Exercise(
             expected=lambda g, a: g.length * g.width * g.thickness,
             within=relative(0.005),
             because="it is a product of printed numbers",
-            plausible=(10, 20000),
+            plausible=(48, 5400),
             working="body_volume = length * width * thickness",
             slips=(
                 Slip(

@@ -193,7 +193,7 @@ CHOOSE = Exercise(
             expected=lambda g, a: _gain(g.joint_c, 1),
             within=absolute(0.015),
             because="the peaks are given to a tenth of a kelvin, over steps of 20 K",
-            plausible=(0.02, 2),
+            plausible=(0.17, 0.64),
             working="by_plate = (joint_c[1] - joint_c[0]) / (plate_c[1] - plate_c[0])",
             hint="Compare the two trials that differ in the plate alone.",
             slips=(
@@ -217,7 +217,7 @@ CHOOSE = Exercise(
             expected=lambda g, a: _gain(g.package_c, 2),
             within=absolute(0.015),
             because="the peaks are given to a tenth of a kelvin, over steps of 20 K",
-            plausible=(0.02, 2),
+            plausible=(0.3, 2),
             working="package_by_gas = (package_c[2] - package_c[0]) / (gas_c[2] - gas_c[0])",
             hint="Compare the two trials that differ in the gas alone.",
             slips=(
@@ -371,7 +371,7 @@ FROM_BELOW = Exercise(
             expected=lambda g, a: g.sideways * (g.joint_c - g.room_c),
             within=relative(0.03),
             because="the loss is known to two figures",
-            plausible=(1, 500),
+            plausible=(15, 92),
             working="nozzle_alone = sideways * (joint_c - room_c)",
             slips=(
                 Slip(
@@ -417,7 +417,7 @@ FROM_BELOW = Exercise(
             expected=lambda g, a: g.sideways * (g.joint_c - g.warmed_c),
             within=relative(0.03),
             because="the loss is known to two figures",
-            plausible=(0.5, 500),
+            plausible=(3, 36),
             working="with_plate = sideways * (joint_c - warmed_c)",
             slips=(
                 Slip(

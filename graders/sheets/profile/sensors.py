@@ -29,7 +29,7 @@ COLD_JUNCTION = Exercise(
             expected=lambda g, a: g.reading + thermocouple.emf(g.terminals_c),
             within=absolute(0.005),
             because="the table is printed to 0.001 mV",
-            plausible=(1, 20),
+            plausible=(5, 20),
             working="""
 if terminals_c == 30:
     from_terminals = 1.203
@@ -281,7 +281,7 @@ BEAD_LAG = Exercise(
             expected=lambda g, a: thermocouple.bead_time_constant(g.diameter, g.density, g.specific_heat, g.film),
             within=relative(0.03),
             because="the film coefficient is known to two figures",
-            plausible=(0.05, 60),
+            plausible=(0.42, 9.1),
             working="""
 radius = diameter / 1000 / 2
 heat_per_kelvin = density * 4 / 3 * pi * radius**3 * specific_heat
@@ -310,7 +310,7 @@ time_constant = heat_per_kelvin / taken_up
             expected=lambda g, a: thermocouple.bead_lag(a.time_constant, g.ramp),
             within=relative(0.03),
             because="it carries the uncertainty of the time constant",
-            plausible=(0.02, 100),
+            plausible=(0.66, 100),
             working="lag = ramp * time_constant",
             slips=(
                 Slip(
@@ -426,7 +426,7 @@ BEAD_SETTLES = Exercise(
             expected=lambda g, a: conduction.biot(g.film, g.diameter / 6, g.conductivity),
             within=relative(0.02),
             because="the film coefficient is known to two figures",
-            plausible=(1e-5, 1),
+            plausible=(0.00041, 0.0064),
             working="biot = film * diameter / 1000 / 6 / conductivity",
             slips=(
                 Slip(
@@ -456,7 +456,7 @@ BEAD_SETTLES = Exercise(
             ),
             within=relative(0.01),
             because="only rounding is left; a wider band would let a forgotten start pass",
-            plausible=(0.1, 120),
+            plausible=(1.2, 26),
             working="""
 time_constant = density * specific_heat * diameter / 1000 / (6 * film)
 settling = time_constant * log((gas_c - start_c) / left)
@@ -638,7 +638,7 @@ DOUBT = Exercise(
             expected=lambda g, a: thermocouple.tolerance(230, 1),
             within=absolute(0.05),
             because="the classes are given to a tenth of a kelvin",
-            plausible=(0.1, 20),
+            plausible=(0.93, 2.4),
             working="joint_wire = max(1.5, 0.004 * 230)",
             slips=(
                 Slip(
@@ -661,7 +661,7 @@ DOUBT = Exercise(
             expected=lambda g, a: thermocouple.tolerance(g.plate_c, 2),
             within=absolute(0.05),
             because="the classes are given to a tenth of a kelvin",
-            plausible=(0.1, 20),
+            plausible=(1.6, 5.1),
             working="plate_wire = max(2.5, 0.0075 * plate_c)",
             slips=(
                 Slip(
@@ -684,7 +684,7 @@ DOUBT = Exercise(
             expected=lambda g, a: hypot(a.joint_wire, g.meter),
             within=absolute(0.05),
             because="both errors are given to a tenth of a kelvin",
-            plausible=(0.1, 20),
+            plausible=(0.68, 5),
             working="likely = sqrt(joint_wire**2 + meter**2)",
             slips=(
                 Slip(
@@ -708,7 +708,7 @@ DOUBT = Exercise(
             expected=lambda g, a: a.joint_wire + g.meter,
             within=absolute(0.05),
             because="both errors are given to a tenth of a kelvin",
-            plausible=(0.1, 20),
+            plausible=(0.95, 6.9),
             working="worst = joint_wire + meter",
             slips=(
                 Slip(
@@ -728,7 +728,7 @@ DOUBT = Exercise(
             expected=lambda g, a: g.rating_c - 230 - 2 * a.worst,
             within=absolute(0.1),
             because="it carries the worst case twice",
-            plausible=(-10, 60),
+            plausible=(-10, 36),
             working="apart = (rating_c - worst) - (230 + worst)",
             hint="Which reading of the joint is safe? Which reading of the package is?",
             slips=(

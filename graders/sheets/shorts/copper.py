@@ -452,7 +452,7 @@ HATCH = Exercise(
             expected=lambda g, a: networks.resistance_between(networks.cube_links(g.cage_link), (0, 0, 0), (1, 1, 1)),
             within=relative(0.01),
             because="the result is exact",
-            plausible=(2, 100),
+            plausible=(5.2, 100),
             working="through_cage = cage_link / 3 + cage_link / 6 + cage_link / 3",
             hint="By symmetry the current splits evenly: over three links, then six, then three.",
             slips=(
@@ -541,7 +541,7 @@ FOUR_NEEDLES = Exercise(
             expected=lambda g, a: probing.probed_sheet_resistance(g.drop, g.current),
             within=relative(0.01),
             because="the drop is read to about a percent",
-            plausible=(0.05, 2),
+            plausible=(0.13, 2),
             working="square_ohms = pi / log(2) * drop / 1e3 / current",
             slips=(
                 Slip(
@@ -703,7 +703,7 @@ THERMAL = Exercise(
             expected=lambda g, a: probing.reversed_difference(g.forward, g.backward),
             within=absolute(0.3),
             because="the meter shows whole microvolts",
-            plausible=(1, 80),
+            plausible=(8.4, 80),
             working="by_current = (forward - backward) / 2",
             hint="What belongs to the current turns its sign with it; the thermal voltage does not.",
             slips=(
@@ -728,7 +728,7 @@ THERMAL = Exercise(
             expected=lambda g, a: abs(g.forward + g.backward) / 2 / g.thermal_step,
             within=absolute(0.1),
             because="half a microvolt is a tenth of a kelvin",
-            plausible=(0, 30),
+            plausible=(2.1, 30),
             working="warmer = abs(forward + backward) / 2 / thermal_step",
             hint="The part that does not turn round, in microvolt, over the microvolts for each kelvin.",
             slips=(
@@ -754,7 +754,7 @@ THERMAL = Exercise(
             expected=lambda g, a: probing.drift_free(g.forward, g.backward, g.forward + g.change),
             within=absolute(0.3),
             because="the meter shows whole microvolts",
-            plausible=(1, 100),
+            plausible=(9, 100),
             working="""
 again = forward + change
 drift_free = ((forward + again) / 2 - backward) / 2

@@ -34,7 +34,7 @@ EMPTY_THE_CAPACITOR = Exercise(
             ),
             within=relative(0.01),
             because="the formula is exact; only rounding is left",
-            plausible=(0.001, 300),
+            plausible=(0.47, 47),
             working="wait = resistance * 1e3 * capacitance * 1e-6 * log(start_voltage / safe_voltage)",
             hint="Solve safe_voltage = start_voltage × exp(−t/RC) for t, with ohm and farad.",
             slips=(
@@ -69,7 +69,7 @@ EMPTY_THE_CAPACITOR = Exercise(
             ),
             within=relative(0.01),
             because="the formula is exact; only rounding is left",
-            plausible=(0.001, 600),
+            plausible=(1.6, 150),
             working="wait_for_ohms = resistance * 1e3 * capacitance * 1e-6 * log(start_voltage / ohms_voltage)",
             slips=(
                 Slip(
@@ -92,7 +92,7 @@ EMPTY_THE_CAPACITOR = Exercise(
             expected=lambda g, a: capacitors.stored_energy(g.capacitance, g.start_voltage),
             within=relative(0.01),
             because="the formula is exact; only rounding is left",
-            plausible=(0.1, 500),
+            plausible=(2.8, 92),
             working="stored = capacitance * 1e-6 * start_voltage**2 / 2",
             slips=(
                 Slip(
@@ -120,7 +120,7 @@ EMPTY_THE_CAPACITOR = Exercise(
             expected=lambda g, a: capacitors.peak_power(g.start_voltage, g.resistance),
             within=relative(0.01),
             because="the formula is exact; only rounding is left",
-            plausible=(1, 1e5),
+            plausible=(2.5, 61),
             working="first_watts = start_voltage**2 / (resistance * 1e3)",
             slips=(
                 Slip(
@@ -243,7 +243,7 @@ READING_STANDS_STILL = Exercise(
             expected=lambda g, a: charging.drifting_reading(g.moment, g.resistance, g.capacitance),
             within=relative(0.01),
             because="the formula is exact; only rounding is left",
-            plausible=(0.01, 20),
+            plausible=(0.63, 20),
             working="""
 time_constant = resistance * 1e3 * capacitance * 1e-6
 shown = resistance * (1 - exp(-moment / time_constant))
@@ -275,7 +275,7 @@ shown = resistance * (1 - exp(-moment / time_constant))
             expected=lambda g, a: charging.wait_for_share(0.99, g.resistance, g.capacitance),
             within=relative(0.01),
             because="the formula is exact; only rounding is left",
-            plausible=(0.01, 200),
+            plausible=(3.7, 200),
             working="steady_after = time_constant * log(100)",
             slips=(
                 Slip(
@@ -306,7 +306,7 @@ shown = resistance * (1 - exp(-moment / time_constant))
             expected=lambda g, a: g.early / g.climb,
             within=relative(0.01),
             because="the formula is exact; only rounding is left",
-            plausible=(50, 50000),
+            plausible=(520, 50000),
             working="other_capacitance = early / climb * 1e6",
             slips=(
                 Slip(
@@ -395,7 +395,7 @@ HOW_FAR_OFF = Exercise(
             expected=lambda g, a: meter.accuracy_limit(g.reading, g.share, g.counts, g.digit),
             within=absolute(0.02),
             because="the data sheet is exact; only rounding is left",
-            plausible=(0.05, 10),
+            plausible=(0.22, 3.6),
             working="limit = share / 100 * reading + counts * digit",
             slips=(
                 Slip(
@@ -446,7 +446,7 @@ HOW_FAR_OFF = Exercise(
             expected=lambda g, a: meter.accuracy_limit(g.coarse_reading, g.share, g.counts, 10 * g.digit),
             within=relative(0.02),
             because="the data sheet is exact; only rounding is left",
-            plausible=(0.5, 20),
+            plausible=(1.2, 20),
             working="coarse_limit = share / 100 * coarse_reading + counts * 1",
             slips=(
                 Slip(
@@ -535,7 +535,7 @@ LEADS_OFF = Exercise(
             expected=lambda g, a: copper.wire_resistance(g.gauge, 2 * g.lead_length),
             within=relative(0.01),
             because="gauge and resistivity are given to four figures",
-            plausible=(5, 20000),
+            plausible=(20, 540),
             working="""
 wire_diameter = 0.127e-3 * 92 ** ((36 - gauge) / 39)
 wire = resistivity * 2 * lead_length / (pi * wire_diameter**2 / 4) * 1e3
@@ -567,7 +567,7 @@ wire = resistivity * 2 * lead_length / (pi * wire_diameter**2 / 4) * 1e3
             expected=lambda g, a: meter.lead_null(g.raw, g.together),
             within=absolute(0.02),
             because="both readings are exact as printed",
-            plausible=(0.1, 10),
+            plausible=(0.25, 10),
             working="rail_ohms = raw - together",
             slips=(
                 Slip("leads left in", lambda g, a: g.raw, "That is the raw reading: the leads are still in it."),
@@ -593,7 +593,7 @@ wire = resistivity * 2 * lead_length / (pi * wire_diameter**2 / 4) * 1e3
             expected=lambda g, a: g.together - a.wire,
             within=absolute(0.005),
             because="the wire is known to about this much",
-            plausible=(0.01, 1),
+            plausible=(0.039, 1),
             working="not_wire = together - wire / 1e3",
             slips=(
                 Slip(
@@ -617,7 +617,7 @@ wire = resistivity * 2 * lead_length / (pi * wire_diameter**2 / 4) * 1e3
             expected=lambda g, a: (meter.two_wire_reading(g.small_part, g.together) - g.small_part) / g.small_part,
             within=relative(0.02),
             because="both values are exact as printed",
-            plausible=(10, 2000),
+            plausible=(46, 2000),
             working="too_high = together / (small_part / 1e3) * 100",
             slips=(
                 Slip(

@@ -30,7 +30,7 @@ LEAK_BEHIND = Exercise(
             expected=lambda g, a: networks.parallel(g.reference, g.leaky_part),
             within=relative(0.01),
             because="both resistances are given to two figures",
-            plausible=(1, 120),
+            plausible=(2.7, 120),
             working="shown = 1 / (1 / reference + 1 / leaky_part)",
             hint="In parallel the conductances, 1/R, add.",
             slips=(
@@ -204,7 +204,7 @@ IN_CIRCUIT = Exercise(
             expected=lambda g, a: decision.leak_behind(_round_the_other_way(g), g.reading),
             within=relative(0.01),
             because="the resistors are exact as printed",
-            plausible=(5, 500),
+            plausible=(5, 200),
             working="""
 way_round = second + third
 true_first = way_round * reading / (way_round - reading)
@@ -520,7 +520,7 @@ leakage = test_current / (1 - exp(-test_current * 1e-3 * cold_reading / cold_vol
             expected=lambda g, a: junctions.leakage_when_warm(a.leakage, g.warm_c - g.cold_c, g.doubling),
             within=relative(0.01),
             because="only rounding is left; the rule itself is rough",
-            plausible=(1.5, 200),
+            plausible=(1.5, 28),
             working="warm_leakage = leakage * 2 ** ((warm_c - cold_c) / doubling)",
             slips=(
                 Slip(
@@ -581,7 +581,7 @@ warm_reading = warm_volts / (test_current * 1e-3) * log(1 / (1 - test_current / 
             expected=lambda g, a: junctions.running_resistance(g.rail_volts, g.rail_watts),
             within=relative(0.01),
             because="voltage and power are exact as printed",
-            plausible=(5, 1000),
+            plausible=(5, 290),
             working="running = rail_volts**2 / rail_watts * 1e3",
             slips=(
                 Slip(

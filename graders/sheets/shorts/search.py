@@ -384,7 +384,7 @@ PLANE = Exercise(
             expected=lambda g, a: _mid_reading(g, g.current),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(1, 500),
+            plausible=(2.6, 500),
             working="""
 r1 = separation / 2 - probe_spacing / 2
 r2 = separation / 2 + probe_spacing / 2
@@ -423,7 +423,7 @@ midway = 2 * current * square_ohms * 1e3 / (2 * pi) * log(r2 / r1)
             expected=lambda g, a: a.midway / 20,
             within=relative(0.015),
             because="it carries the accuracy of the reading",
-            plausible=(0.02, 30),
+            plausible=(0.095, 30),
             working="step_needed = midway / 20",
             slips=(
                 Slip(
@@ -581,7 +581,7 @@ WHICH_PART = Exercise(
             expected=lambda g, a: _predicted(g, 1, g.tip_a, g.tip_b),
             within=absolute(2),
             because="places are given to a millimetre",
-            plausible=(-1500, 1500),
+            plausible=(130, 620),
             working=_reading_working("first_if_c2", 2, "tip_a", "tip_b"),
             hint="Four distances: both tips from the injection point, both tips from C2.",
             slips=(
@@ -624,7 +624,7 @@ WHICH_PART = Exercise(
             expected=lambda g, a: _predicted(g, 3, g.tip_c, g.tip_d),
             within=absolute(2),
             because="places are given to a millimetre",
-            plausible=(-1500, 1500),
+            plausible=(-490, 410),
             working=_reading_working("second_if_c4", 4, "tip_c", "tip_d"),
             slips=(
                 Slip(

@@ -46,7 +46,7 @@ ARRIVAL = Exercise(
             expected=lambda g, a: _bleeder(g) * g.capacitance,
             within=relative(0.02),
             because="the readings are taken as printed, and rounding costs less",
-            plausible=(5, 1500),
+            plausible=(5, 420),
             working="constant = apart / log(first / second)",
             hint="Solve the law for τ: take the logarithm of the ratio of the two readings.",
             slips=(
@@ -76,7 +76,7 @@ ARRIVAL = Exercise(
             expected=lambda g, a: a.constant / g.capacitance,
             within=relative(0.02),
             because="it carries the rounding of τ",
-            plausible=(20, 15000),
+            plausible=(20, 3400),
             working="bleeder = constant / (capacitance * 1e-6) / 1000",
             slips=(
                 Slip(
@@ -108,7 +108,7 @@ ARRIVAL = Exercise(
             expected=lambda g, a: a.constant * log(g.second / g.empty),
             within=relative(0.03),
             because="it carries the rounding of τ",
-            plausible=(10, 8000),
+            plausible=(10, 3200),
             working="wait = constant * log(second / empty)",
             hint="The same law again: from the second reading to the shop's figure.",
             slips=(

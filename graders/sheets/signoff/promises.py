@@ -146,7 +146,7 @@ all_steps = drain / 100 * lift / 100 * clean / 100 * reflow / 100 * refit / 100 
             expected=lambda g, a: 1 - promise.step_reliability_needed(g.target, g.balls),
             within=relative(0.01),
             because="only rounding is left",
-            plausible=(20, 2000),
+            plausible=(20, 540),
             working="allowed = (1 - (target / 100)**(1 / balls)) * 1e6",
             hint="What number, multiplied by itself once for each ball, gives the target?",
             slips=(
@@ -263,7 +263,7 @@ RETURNS = Exercise(
             expected=lambda g, a: promise.chance_of_returns_at_most(0, int(g.sent), g.bad),
             within=relative(0.03),
             because="a power this high multiplies the rounding",
-            plausible=(1e-6, 60),
+            plausible=(2.7e-5, 60),
             working="luck = (1 - bad / 100)**sent * 100",
             slips=(
                 Slip(
@@ -325,7 +325,7 @@ needed = int(exact) + 1                 # up to the next whole number
             expected=lambda g, a: promise.chance_of_returns_at_most(int(g.back), int(g.older), g.bad),
             within=relative(0.02),
             because="a power this high multiplies the rounding",
-            plausible=(1e-4, 100),
+            plausible=(0.13, 100),
             working="""
 p = bad / 100
 n = older

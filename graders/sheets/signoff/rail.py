@@ -60,7 +60,7 @@ RAIL = Exercise(
             expected=lambda g, a: meter.lead_null(g.raw, g.together),
             within=absolute(0.02),
             because="both readings are exact as printed",
-            plausible=(0.3, 5),
+            plausible=(0.81, 5),
             working="rail_ohms = raw - together",
             slips=(
                 Slip(
@@ -78,7 +78,7 @@ RAIL = Exercise(
             expected=lambda g, a: uncertainty.rectangular(_meter_limit(g)),
             within=relative(0.02),
             because="an uncertainty is worth two figures",
-            plausible=(0.02, 0.28),
+            plausible=(0.075, 0.28),
             working="meter_line = (share / 100 * raw + counts * digit) / sqrt(3)",
             hint="First the limit in ohm, the share and the counts together; then from the limit to the standard uncertainty.",
             slips=(

@@ -120,7 +120,7 @@ SIGN = Exercise(
             expected=lambda g, a: min(_left(g).values()),
             within=absolute(0.02),
             because="two figures of u leave this",
-            plausible=(-4, 4),
+            plausible=(-1.2, 2.1),
             working="""
 peak_left = (peak_high_c - peak_c) / (2 * peak_doubt)
 molten_left = (molten - molten_least) / (2 * molten_doubt)
@@ -155,7 +155,7 @@ nearest = min(peak_left, molten_left, rail_left, junction_left)
             expected=lambda g, a: _all_hold(g),
             within=absolute(0.2),
             because="it carries the rounding of four probabilities",
-            plausible=(1, 100),
+            plausible=(4.9, 100),
             working="""
 peak_chance = (1 + erf(2 * peak_left / sqrt(2))) / 2        # 2, because left is counted in U = 2u
 molten_chance = (1 + erf(2 * molten_left / sqrt(2))) / 2

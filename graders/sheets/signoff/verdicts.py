@@ -56,7 +56,7 @@ CONFORMITY = Exercise(
             expected=lambda g, a: _over(g),
             within=absolute(0.2),
             because="the numbers are taken as printed, and rounding costs less",
-            plausible=(0, 100),
+            plausible=(0.22, 100),
             working="over = (1 - erf((high_c - peak_c) / doubt / sqrt(2))) / 2 * 100",
             slips=(
                 Slip(
@@ -89,7 +89,7 @@ CONFORMITY = Exercise(
             expected=lambda g, a: _inside(g),
             within=absolute(0.2),
             because="the numbers are taken as printed, and rounding costs less",
-            plausible=(2, 99.99),
+            plausible=(27, 99.99),
             working="inside = 100 - over - (1 + erf((low_c - peak_c) / doubt / sqrt(2))) / 2 * 100",
             hint="It may lie above the window, below it, or inside: the three make a hundred.",
             slips=(
@@ -297,7 +297,7 @@ RISKS = Exercise(
             expected=lambda g, a: sum(many for _, many in _true(g, outside=True)) / sum(g.boards),
             within=absolute(0.1),
             because="only rounding is left",
-            plausible=(1, 60),
+            plausible=(6.5, 22),
             working="""
 b1, b2, b3, b4, b5, b6, b7, b8, b9, b10 = boards       # 238.5 to 247.5 °C; the last three lie above 245 °C
 all_boards = b1 + b2 + b3 + b4 + b5 + b6 + b7 + b8 + b9 + b10
@@ -324,7 +324,7 @@ outside = (b8 + b9 + b10) / all_boards * 100
             expected=lambda g, a: _accepted_bad(g, g.limit_c),
             within=relative(0.03),
             because="the classes are one kelvin wide, and rounding adds up",
-            plausible=(0.05, 20),
+            plausible=(1.1, 5.9),
             working=_risk_working("owner_risk", HOT_ROWS, "limit_c", +1),
             hint="Go through the rows above the limit: so many boards, times the probability that one reads low enough.",
             slips=(
@@ -353,7 +353,7 @@ outside = (b8 + b9 + b10) / all_boards * 100
             expected=lambda g, a: _rejected_good(g, g.limit_c),
             within=relative(0.03),
             because="the classes are one kelvin wide, and rounding adds up",
-            plausible=(0.1, 40),
+            plausible=(2.2, 15),
             working=_risk_working("shop_risk", GOOD_ROWS, "limit_c", -1),
             slips=(
                 Slip(
@@ -377,7 +377,7 @@ outside = (b8 + b9 + b10) / all_boards * 100
             expected=lambda g, a: _accepted_bad(g, g.limit_c - g.band),
             within=relative(0.05),
             because="far out on the tail, rounding weighs more",
-            plausible=(1e-5, 5),
+            plausible=(0.0006, 1.4),
             working=_risk_working("owner_risk_guarded", HOT_ROWS, "(limit_c - band)", +1),
             hint="The limit still says who is too hot. The guard band only moves what is accepted.",
             slips=(
@@ -408,7 +408,7 @@ outside = (b8 + b9 + b10) / all_boards * 100
             expected=lambda g, a: _rejected_good(g, g.limit_c - g.band),
             within=relative(0.03),
             because="the classes are one kelvin wide, and rounding adds up",
-            plausible=(1, 80),
+            plausible=(12, 80),
             working=_risk_working("shop_risk_guarded", GOOD_ROWS, "(limit_c - band)", -1),
             slips=(
                 Slip(

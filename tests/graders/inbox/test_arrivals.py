@@ -161,3 +161,12 @@ def test_a_time_that_is_none_is_said(words):
 
 def test_a_time_with_a_zone_is_turned_into_utc():
     assert commands.moment("2026-03-02T14:05+01:00") == datetime(2026, 3, 2, 13, 5)
+
+
+def test_what_is_said_of_very_many_notebooks_of_one_archive_is_counted(cohort, tmp_path, capsys):
+    strange = zipped({f"{number}.ipynb": b"{}" for number in range(1_900)})
+    filed = filing.file_all(cohort, [put(tmp_path / "x.zip", strange)])
+    lines = said_of(filed, capsys)
+    assert lines[0] == "0 filed, 0 known already, 1900 set aside."
+    assert len(lines) < 20
+    assert any(line.endswith("x.zip: and 1890 more notebooks in it like these") for line in lines)

@@ -260,4 +260,4 @@ def test_an_earlier_part_whose_marking_cell_was_not_reached_is_not_carried():
 
 def test_a_wide_plausible_range_is_found_by_guessing_its_lower_bound():
     """An area of 1000 mm² loses 1 W: the plain guess 1 then follows from the lower bound typed as the area."""
-    assert floor.most_without_the_method(BOARD, BOARD.worked()).points["heat"] == 2
+    assert floor.most_without_the_method(BOARD, [BOARD.worked()] * 2).points["heat"] == 2

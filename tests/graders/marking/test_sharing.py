@@ -21,6 +21,12 @@ def ends_its_process(number):
     os._exit(number)
 
 
+def ends_its_process_at_seven(number):
+    if number == 7:
+        os._exit(1)
+    return number
+
+
 def fails(number):
     raise LookupError(f"number {number}")
 
@@ -64,6 +70,20 @@ def test_a_process_ended_from_outside_is_one_line_with_a_tip():
     with pytest.raises(Problem, match="ended from outside") as problem:
         list(sharing.shared_out(ends_its_process, [3], 2))
     assert "run the command again" in problem.value.tip
+
+
+def test_an_item_that_ends_its_process_costs_itself_only():
+    done = sharing.shared_out(ends_its_process_at_seven, range(12), 2, lost=lambda number: f"{number} is lost")
+    assert sorted(done, key=str) == sorted([*range(7), "7 is lost", *range(8, 12)], key=str)
+
+
+def ends_it_all():
+    os._exit(1)
+
+
+def test_processes_that_end_before_they_have_anything_to_do_end_the_work():
+    with pytest.raises(Problem, match="ended from outside"):
+        list(sharing.shared_out(squared, range(4), 2, ends_it_all, lost=lambda number: number))
 
 
 def test_little_work_is_not_worth_another_process():
