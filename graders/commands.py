@@ -2,6 +2,7 @@
 
 import contextlib
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from itertools import groupby
@@ -13,6 +14,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from rich.table import Table
 
 from graders import gradebook, sheets
+from graders.backup import putting_back, safe_copy
 from graders.cohort import differences, roster
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
@@ -290,6 +292,51 @@ def report(folder: Path) -> Path:
     _say(f"Report: {page}")
     tell_differences(cohort)
     return page
+
+
+def backup(folder: Path, file: Path | None = None) -> Path:
+    """Write a backup of a cohort, and say where it is and what it does not hold."""
+    cohort = Cohort.open(folder)
+    path = safe_copy.place(cohort, file, datetime.now())
+    with cohort.locked():
+        configuration.put_interpreter_on_path()
+        written = safe_copy.write(cohort, path)
+    _say(f"Backup: {path} ({count(written.files, 'file')}, {written.size / 1e6:.1f} MB, read back and whole)")
+    _say("It holds the key and everybody's work: keep it on another disk, where only you can read it.")
+    for name in written.left_out:
+        _say(f"LOOK   {name}: is no plain file and is not in the backup")
+    tell_differences(cohort)
+    return path
+
+
+def restore(file: Path, folder: Path) -> Cohort:
+    """Put a backup back, and say what was put back, what stands, and what to do next."""
+    configuration.put_interpreter_on_path()
+    done = putting_back.restore(file, folder)
+    cohort = Cohort.open(folder)
+    _say(f"{count(len(done.files), 'file')} put back into {cohort.root}.")
+    for name in done.aside:
+        _say(f"ASIDE  {name}: was damaged or not this cohort's, and is kept under this name")
+    for line in _first(["/".join(place) for place in done.by_hand]):
+        _say(f"BACK   {line}: the mark by hand of the backup")
+    if done.stand:
+        _say(f"{count(len(done.stand), 'file')} of the cohort stand as they are, other than in the backup:")
+    for name in _first(done.stand):
+        _say(f"STANDS {name}")
+    if done.stand:
+        _say("TIP    to see them as they were, restore the backup into a new folder")
+    if done.must_mark:
+        _say(f"The gradebook is made again, with the marks by hand, by: graders mark {cohort.root}")
+    else:
+        rows_of.write_marks(cohort, rows_of.each_row_now(cohort))
+        _say(f"Marks: {cohort.marks}")
+    tell_differences(cohort)
+    return cohort
+
+
+def _first(lines: Sequence[str], most: int = 5) -> list[str]:
+    """Return the first few lines, and how many more there are."""
+    return [*lines[:most], *([f"and {len(lines) - most} more"] if len(lines) > most else [])]
 
 
 def why(folder: Path, learner: str, exercise: str) -> None:

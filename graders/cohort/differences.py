@@ -44,7 +44,7 @@ def refuse_wrong_key(cohort: Cohort, record: Record) -> None:
     if records.seal(sealed_by, one.learner, one.topic, one.exercise, one.edition, one.givens) != one.seal:
         raise Problem(
             f"{cohort.root / 'cohort.key'} is not the key this cohort was handed out with.",
-            "put the key back from your safe copy; without it nobody can be added",
+            f"put the right one back: graders restore BACKUP {cohort.root}; without it nobody can be added",
         )
 
 

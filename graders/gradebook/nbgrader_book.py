@@ -1,8 +1,11 @@
 """nbgrader's gradebook: registering what was handed out, and writing marks in bulk."""
 
 import contextlib
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+import sqlite3
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from nbgrader.api import (
     Assignment,
@@ -77,10 +80,13 @@ class NbgraderBook:
                 return tip
         if self.cohort.by_hand.is_file():
             return (
-                "put gradebook.db back from your safe copy; without one, rename it and mark again: marks by hand "
-                f"come back from {self.cohort.by_hand.name}"
+                f"put it back: graders restore BACKUP {self.cohort.root}; without a backup, rename it and mark again: "
+                f"marks by hand come back from {self.cohort.by_hand.name}"
             )
-        return "put gradebook.db back from your safe copy; keep this file, for marks by hand are only in it"
+        return (
+            f"put it back: graders restore BACKUP {self.cohort.root}; without a backup keep this file, for marks by "
+            "hand are only in it"
+        )
 
     def register(self, topics: Iterable[str]) -> None:
         """Run nbgrader's release step on the printed solutions, which tells the gradebook what is asked."""
@@ -98,13 +104,17 @@ class NbgraderBook:
 
     def make_whole(self, topics: Iterable[str]) -> bool:
         """Tell a gradebook that is new or empty what is asked, and return whether that was needed."""
-        with self.opened() as gradebook:
-            known = {assignment.name for assignment in gradebook.db.query(Assignment)}
+        known = self.topics()
         missing = [topic for topic in topics if topic not in known]
         if missing:
             self.register(missing)
             self.add_learners(roster.read(self.cohort.roster, may_be_empty=True))
         return bool(missing)
+
+    def topics(self) -> set[str]:
+        """Return the topics it was told of; none of a new or empty one."""
+        with self.opened() as gradebook:
+            return {assignment.name for assignment in gradebook.db.query(Assignment)}
 
     def add_learners(self, learners: Iterable[Learner]) -> None:
         """Put learners into the gradebook; one who is there already gets the name of the roster."""
@@ -160,6 +170,30 @@ class NbgraderBook:
         with self.opened() as gradebook:
             found = gradebook.db.query(SubmittedAssignment.student_id, Assignment.name)
             return {tuple(one) for one in found.join(Assignment, SubmittedAssignment.assignment_id == Assignment.id)}
+
+    def parts(self, of: Collection[tuple[str, str]]) -> set[tuple[str, str, str, str]]:
+        """Return every part (learner, topic, exercise, part) it holds of these learners and topics."""
+        found = set()
+        with self.opened() as gradebook:
+            for learner, topic in of:
+                for kind in (Grade, Comment):
+                    places = _of_parts(gradebook.db, kind)
+                    places = places.filter(SubmittedAssignment.student_id == learner, Assignment.name == topic)
+                    found |= {_part_of(*place) for place in places}
+        return found
+
+    def snapshot(self, to: Path) -> None:
+        """Write a copy of it as it stands at one moment, whoever uses it meanwhile."""
+        to.unlink(missing_ok=True)
+        try:
+            with (
+                self.opened() as gradebook,
+                closing(gradebook.engine.raw_connection()) as connection,
+                closing(sqlite3.connect(to)) as copy,
+            ):
+                connection.driver_connection.backup(copy)
+        except sqlite3.Error as error:
+            raise Problem(f"{self.cohort.database} cannot be copied: {error}.", self._tip(error)) from None
 
     def put_back(self, marks: Mapping[tuple[str, str, str, str], ManualMark]) -> None:
         """Set scores and comments by hand on the parts it holds; the others are passed over."""
