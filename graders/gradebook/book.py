@@ -16,6 +16,7 @@ from graders.questions.verdicts import Verdict
 class Marked:
     """One learner's topic as it goes into the gradebook: verdicts by notebook name, part by part.
 
+    ``stands`` are the verdicts of notebooks that are not marked now, for a gradebook that does not have them.
     ``bases`` is what stands under marks by hand now, ``bases_before`` what stood when it was last marked, and
     ``given_before`` what marks by hand were noted then to be given for; ``voided_before`` are the exercises and parts
     that were voided then.
@@ -26,6 +27,7 @@ class Marked:
     notebooks: dict[str, tuple[Verdict, ...]]
     when: datetime | None = None
     bases: ByPart = field(default_factory=dict)
+    stands: dict[str, tuple[Verdict, ...]] = field(default_factory=dict)
     bases_before: ByPart = field(default_factory=dict)
     given_before: ByPart = field(default_factory=dict)
     voided_before: frozenset[tuple[str, str]] = frozenset()

@@ -317,8 +317,9 @@ def _write_new(session, asked: Asked, one: Marked, settings: Settings) -> None:
     late, whole = _is_too_late(one, settings), new_uuid()
     extension = settings.extensions.get((one.learner, one.topic))
     notebooks, grades, comments = [], [], []
+    known = one.stands | one.notebooks
     for notebook, parts in asked.parts.items():
-        verdicts = {verdict.part: verdict for verdict in one.notebooks.get(asked.names[notebook], ())}
+        verdicts = {verdict.part: verdict for verdict in known.get(asked.names[notebook], ())}
         held, penalty = new_uuid(), _penalty(verdicts.values()) if late else None
         notebooks.append(
             {"id": held, "assignment_id": whole, "notebook_id": notebook, "late_submission_penalty": penalty}

@@ -35,8 +35,20 @@ class Job:
     topic: str
     handed: tuple[Handed, ...]
     digest: str
-    stands: tuple[Row, ...] = ()
-    """Rows of exercises that this version asks differently: they stand as they were marked."""
+    standing: tuple[Handed, ...] = ()
+    """Exercises that this version asks differently: they stand as they were marked."""
+    before: Result | None = None
+    """What the topic came to before, where something of it stands."""
+
+    def stood(self, by_exercise: dict) -> dict:
+        """Return, of something held by exercise, what is of the exercises that stand."""
+        return {one.exercise: by_exercise[one.exercise] for one in self.standing if one.exercise in by_exercise}
+
+    @property
+    def rows(self) -> tuple[Row, ...]:
+        """The rows that stand."""
+        exercises = {one.exercise for one in self.standing}
+        return tuple(row for row in self.before.rows if row.exercise in exercises) if self.before else ()
 
 
 @dataclass(frozen=True)
@@ -65,9 +77,11 @@ def mark(cohort: Cohort, sandbox, job: Job, limits: Limits) -> tuple[Result, Mar
 def take_in(cohort: Cohort, job: Job) -> Came:
     """Read what a learner submitted of a topic."""
     came = Came({}, {})
-    expected = {one.notebook: one for one in job.handed}
+    expected, standing = {one.notebook: one for one in job.handed}, {one.notebook for one in job.standing}
     for path in sorted(cohort.submitted(job.learner, job.topic).glob("*.ipynb")):
         name = path.stem
+        if name in standing:
+            continue
         if name not in expected:
             came.broken[name] = "has a name that was not handed out; it is left as it is"
             continue
@@ -143,12 +157,17 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
             )
             for v in found
         ]
-    rows = [*job.stands, *rows]
+    if job.before:
+        numbers |= job.stood(job.before.numbers)
+        keys |= job.stood(job.before.keys)
+        bases |= job.stood(job.before.bases)
+        findings += [one for one in job.before.findings if one.exercise in job.stood(job.before.bases)]
+    stands = {one.notebook: tuple(map(_as_verdict, _rows_of(job, one))) for one in job.standing}
     judged_by = {one.exercise: editions.judged(sheets.find(one.topic, one.exercise)) for one in job.handed}
     result = Result(
         job.learner,
         job.topic,
-        tuple(rows),
+        (*job.rows, *rows),
         tuple(problems),
         job.digest,
         tuple(findings),
@@ -157,7 +176,16 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
         bases,
         judged=judged_by,
     )
-    return result, Marked(job.learner, job.topic, verdicts, when, bases)
+    return result, Marked(job.learner, job.topic, verdicts, when, bases, stands)
+
+
+def _rows_of(job: Job, one: Handed) -> list[Row]:
+    return [row for row in job.rows if row.exercise == one.exercise]
+
+
+def _as_verdict(row: Row) -> Verdict:
+    """Return what a row says, as the gradebook takes it."""
+    return Verdict(row.part, row.points, row.out_of, row.verdict, row.remark, row.flag)
 
 
 def _basis(verdict: Verdict, answers: dict[str, str]) -> manual_marks.MarkedOn:

@@ -8,6 +8,7 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
 from graders.gradebook import hand_copy
 from graders.gradebook.book import Marked
+from graders.gradebook.manual_marks import ByPart
 from graders.marking import journal, rows
 from graders.marking.journal import Journal, Result
 from graders.marking.plan import planned
@@ -70,7 +71,7 @@ def mark(
     with book.marking() as write:
         for chunk in _chunks(pool.marked(cohort, len(plan.todo), plan.jobs(record, before), limits), CHUNK):
             given = write([_beside(marked, before.get((result.learner, result.topic))) for result, marked in chunk])
-            done = [replace(result, given=by_part) for (result, _), by_part in zip(chunk, given, strict=True)]
+            done = [_with_given(result, by_part, before) for (result, _), by_part in zip(chunk, given, strict=True)]
             journal.append(cohort.journal, done)
             for result in done:
                 marked.append((result.learner, result.topic))
@@ -91,6 +92,13 @@ def _beside(marked: Marked, before: Result | None) -> Marked:
         return marked
     voided = frozenset((row.exercise, row.part) for row in before.rows if row.verdict in VOIDED)
     return replace(marked, bases_before=before.bases, given_before=before.given, voided_before=voided)
+
+
+def _with_given(result: Result, given: ByPart, before: Journal) -> Result:
+    """Return a result with what its marks by hand were given for; of exercises that stand, as it was noted."""
+    noted = before.get((result.learner, result.topic))
+    stood = {name: parts for name, parts in noted.given.items() if name not in result.judged} if noted else {}
+    return replace(result, given=stood | given)
 
 
 def _strangers(cohort: Cohort, learners: set[str]) -> tuple[str, ...]:
