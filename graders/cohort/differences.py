@@ -31,6 +31,9 @@ def lines(cohort: Cohort, record: Record | None = None) -> list[str]:
         )
     if without_handout:
         found.append(f"learners.csv names {_named(without_handout)}, who got no handout; run: {again}")
+    settings = cohort.settings()
+    if settings.late != "none" and not settings.due:
+        found.append(f'cohort.toml: late = "{settings.late}" costs nothing, for no topic is due')
     found += _key(cohort, record) + _open_to_others(cohort)
     return found
 

@@ -134,12 +134,13 @@ class NbgraderBook:
         All of them are in the gradebook afterwards, or none. Manual scores and comments are kept; what each score was
         given for is returned, one answer for each of what was written. Where something else stands now, the formgrader
         asks for another look. A part without its marking cell has no automatic score and needs a person. What
-        cohort.toml voids is dropped or full for everybody; what comes late is left out where it says so.
+        cohort.toml voids is dropped or full for everybody; what comes late loses what it says.
         """
         settings = self.cohort.settings()
         with self.opened() as gradebook:
             session = gradebook.db
             asked = {assignment.name: _asked(assignment, settings) for assignment in session.query(Assignment)}
+            _settle_late(session, settings)
             session.commit()
 
             def write(marked: Sequence[Marked]) -> list[ByPart]:
@@ -252,7 +253,7 @@ def _write_one(session, asked: Asked, one: Marked, settings: Settings) -> ByPart
         return {}
     submission.timestamp = one.when
     submission.extension = settings.extensions.get((one.learner, one.topic))
-    late = _is_too_late(one, settings)
+    counts = settings.counts(one.learner, one.topic, one.when)
     given = {}
     for held in submission.notebooks:
         name, parts = asked.names[held.notebook_id], asked.parts[held.notebook_id]
@@ -265,17 +266,33 @@ def _write_one(session, asked: Asked, one: Marked, settings: Settings) -> ByPart
                 if grade.manual_score is not None:
                     _void_by_hand(grade, verdict, (exercise, verdict.part) in one.voided_before)
                     given.setdefault(exercise, {})[verdict.part] = _look_again(grade, one, exercise, verdict.part)
-        held.late_submission_penalty = _penalty(verdicts.values()) if late else None
+        held.late_submission_penalty = _penalty_now(held, counts)
     return given
 
 
-def _is_too_late(one: Marked, settings: Settings) -> bool:
-    return settings.late == "zero" and settings.is_late(one.learner, one.topic, one.when)
+def _penalty(of: Iterable[tuple[float, float]], counts: float) -> float | None:
+    """Return what is taken off a notebook, of the points and the most points of its parts; None where it is in time.
+
+    Where nothing counts, the most points are taken, so that a score given by hand later counts for nothing too.
+    """
+    if counts == 1:
+        return None
+    return sum(points - round(points * counts, 4) if counts else out_of for points, out_of in of)
 
 
-def _penalty(verdicts: Iterable[Verdict]) -> float:
-    """Return what is taken off a notebook that earns nothing."""
-    return sum(verdict.out_of for verdict in verdicts)
+def _penalty_now(held, counts: float) -> float | None:
+    """Return what is taken off a notebook as it stands in the gradebook."""
+    return _penalty(((grade.score or 0.0, grade.max_score) for grade in held.grades), counts)
+
+
+def _settle_late(session, settings: Settings) -> None:
+    """Bring what late notebooks lose up to the scores given by hand since."""
+    late = session.query(SubmittedNotebook).filter(SubmittedNotebook.late_submission_penalty.is_not(None))
+    for held in late:
+        of = held.assignment
+        counts = settings.counts(of.student_id, of.name, of.timestamp)
+        if 0 < counts < 1:
+            held.late_submission_penalty = _penalty_now(held, counts)
 
 
 def _score(verdict: Verdict | None) -> float | None:
@@ -314,13 +331,14 @@ def _write_new(session, asked: Asked, one: Marked, settings: Settings) -> None:
     if session.get(Student, one.learner) is None:
         session.add(Student(id=one.learner))
         session.flush()
-    late, whole = _is_too_late(one, settings), new_uuid()
+    counts, whole = settings.counts(one.learner, one.topic, one.when), new_uuid()
     extension = settings.extensions.get((one.learner, one.topic))
     notebooks, grades, comments = [], [], []
     known = one.stands | one.notebooks
     for notebook, parts in asked.parts.items():
         verdicts = {verdict.part: verdict for verdict in known.get(asked.names[notebook], ())}
-        held, penalty = new_uuid(), _penalty(verdicts.values()) if late else None
+        automatic = ((_score(verdict) or 0.0, verdict.out_of) for verdict in verdicts.values())
+        held, penalty = new_uuid(), _penalty(automatic, counts)
         notebooks.append(
             {"id": held, "assignment_id": whole, "notebook_id": notebook, "late_submission_penalty": penalty}
         )

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from graders.cohort import arrival
+from graders.cohort import arrival, clock
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
@@ -80,6 +80,7 @@ class _Filing:
     def __init__(self, cohort: Cohort, received: datetime | None):
         self.cohort, self.received, self.filed = cohort, received, Filed()
         self.handed = Record(cohort.record)
+        self.timezone = cohort.settings().timezone
         self.room = MOST_QUARANTINED_OF_ALL
         self.touched: dict[tuple[str, str], None] = {}
 
@@ -147,7 +148,7 @@ class _Filing:
     def _replaces(self, one: Handed, notebook: dict, came: Came, path: Path, before: bytes) -> bool:
         """Decide which of two files counts, keep the other beside, and say so. Return whether the new one counts."""
         what, then = f"{one.learner} / {one.topic} / {one.exercise}", changed(path)
-        reason = _stays(one, before, notebook, then, came.when)
+        reason = _stays(one, before, notebook, then, came.when, self.timezone)
         kept = self._beside(one, came.content)
         if kept.is_file() and (reason or came.when == then):
             self.filed.known += 1
@@ -185,8 +186,7 @@ class _Filing:
         settings, when = self.cohort.settings(), arrival.handed_in(self.cohort, learner, topic)
         if not settings.is_late(learner, topic, when):
             return ""
-        due = settings.due[topic] + settings.extensions.get((learner, topic), timedelta(0))
-        return f"{learner} / {topic}: came {when:%Y-%m-%d %H:%M} UTC, due {due:%Y-%m-%d %H:%M} UTC"
+        return f"{learner} / {topic}: {settings.came_words(learner, topic, when)}"
 
     def _quarantine(self, came: Came, most: int) -> str:
         """Keep a copy of what cannot be placed, under a name that cannot lead anywhere, and say where it is."""
@@ -200,7 +200,7 @@ class _Filing:
         return f"set aside in {self._in_cohort(path)}"
 
 
-def _stays(one: Handed, before: bytes, notebook: dict, then: datetime, when: datetime) -> str:
+def _stays(one: Handed, before: bytes, notebook: dict, then: datetime, when: datetime, timezone: str) -> str:
     """Return in words why what is there stays, or nothing where the new one takes its place.
 
     A file with answers stands before one without, whichever is newer; else the newer one counts.
@@ -215,5 +215,6 @@ def _stays(one: Handed, before: bytes, notebook: dict, then: datetime, when: dat
     if answered and not answered_before:
         return ""
     if when < then:
-        return f"is older ({when:%Y-%m-%d %H:%M} UTC) than the file that is there ({then:%Y-%m-%d %H:%M} UTC)"
+        here, there = clock.words(when, timezone), clock.words(then, timezone)
+        return f"is older ({here}) than the file that is there ({there})"
     return ""

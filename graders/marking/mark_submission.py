@@ -13,7 +13,7 @@ from graders.cohort.settings import Settings
 from graders.gradebook import manual_marks
 from graders.gradebook.book import Marked
 from graders.judging import second_run
-from graders.judging.marks import Row
+from graders.judging.marks import LATE_FLAG, Row
 from graders.marking.journal import Result
 from graders.notebooks import printer, sanitise, submission
 from graders.questions import editions
@@ -23,8 +23,6 @@ from graders.questions.verdicts import Code, Verdict
 from graders.runner.job import Limits, Sheet, SheetOutcome
 from workbook.terminal import printable
 from workbook.topics import by_slug
-
-LATE = "It came after its due time, so it earns nothing."
 
 
 @dataclass(frozen=True)
@@ -114,7 +112,7 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
     ran = {first.name: (first, second) for first, second in zip(outcomes[:half], outcomes[half:], strict=True)}
     settings = cohort.settings()
     policy, when = settings.fresh_numbers, arrival.handed_in(cohort, job.learner, job.topic)
-    late = settings.late == "zero" and settings.is_late(job.learner, job.topic, when)
+    counts = settings.counts(job.learner, job.topic, when)
     rows, findings, numbers, keys, verdicts, bases = [], [], {}, {}, {}, {}
     problems = [
         printable(f"{job.learner} / {job.topic} / {name}.ipynb {why}") for name, why in sorted(came.broken.items())
@@ -142,18 +140,17 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
             )
         bases[one.exercise] = {verdict.part: _basis(verdict, answers) for verdict in found}
         verdicts[one.notebook] = found = tuple(_after_void(settings, one, verdict) for verdict in found)
-        late_flag = "late" if late else ""
         rows += [
             Row(
                 job.learner,
                 job.topic,
                 one.exercise,
                 v.part,
-                0.0 if late else v.points,
+                round(v.points * counts, 4),
                 v.out_of,
                 v.verdict,
-                late_flag or v.flag,
-                f"{v.remark} {LATE}" if late else v.remark,
+                v.flag if counts == 1 else LATE_FLAG,
+                f"{v.remark} {_late_words(counts)}".rstrip(),
             )
             for v in found
         ]
@@ -175,8 +172,16 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
         keys,
         bases,
         judged=judged_by,
+        counts=counts,
     )
     return result, Marked(job.learner, job.topic, verdicts, when, bases, stands)
+
+
+def _late_words(counts: float) -> str:
+    """Say what lateness costs; nothing where it costs nothing."""
+    if counts == 1:
+        return ""
+    return f"It came after its due time, so {f'{counts * 100:.0f} % of it counts' if counts else 'it earns nothing'}."
 
 
 def _rows_of(job: Job, one: Handed) -> list[Row]:

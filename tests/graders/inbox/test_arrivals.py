@@ -131,7 +131,7 @@ def test_what_came_late_is_named_and_a_time_given_puts_it_right(cohort, tmp_path
     download = put(tmp_path / "x.ipynb", answered(cohort, "amber"))
     lines = said_of(filing.file_all(cohort, [download]), capsys)
     assert lines[1].startswith("LATE   amber / profile: came ")
-    assert lines[1].endswith("due 2026-03-02 18:00 UTC")
+    assert "due 2026-03-02 18:00 (UTC): late, " in lines[1]
     assert "--received TIME" in lines[2]
     again = filing.file_all(cohort, [download], datetime(2026, 3, 2, 17, 5))
     assert (again.known, again.late) == (1, [])
