@@ -131,6 +131,7 @@ def mark(
         configuration.bring_up_to_date(cohort)
         if came_in:
             tell_filed(filing.file_all(cohort, came_in, received))
+        tell_copies(filing.settle_copies(cohort))
         pool = Pool(plain.Plain if trust_submissions else contained.Contained)
         with progress("Marking", None) as told:
             try:
@@ -180,7 +181,8 @@ def tell_filed(filed: filing.Filed) -> None:
     for line in filed.aside:
         _say(f"ASIDE  {line}")
     if filed.aside:
-        _say("TIP    to take an older one all the same, mark with that file alone and --received TIME, when it came")
+        _say("TIP    to take an older one all the same, mark with that file alone and --received TIME, when it came;")
+        _say("TIP    to take one with fewer answers all the same, copy it over the file in submitted/, and mark again")
     for line in filed.unread:
         _say(f"LOOK   {line}")
     for line in filed.late:
@@ -192,6 +194,14 @@ def tell_filed(filed: filing.Filed) -> None:
         words = ", ".join(f"{many} {name}" for name, many in kinds)
         many = count(len(filed.others), "file")
         _say(f"LEFT   {many} with no notebook, as they were: {words}; the first: {filed.others[0]}")
+
+
+def tell_copies(settled: filing.Filed) -> None:
+    """Print which of two copies in a learner's folder counts."""
+    for line in settled.replaced:
+        _say(f"COPY   {line}")
+    for line in settled.aside:
+        _say(f"COPY   {line}")
 
 
 def tell(cohort: Cohort, summary: marking.Summary) -> None:

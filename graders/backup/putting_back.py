@@ -195,6 +195,8 @@ def _filled(now: ManualMark | None, then: ManualMark) -> ManualMark:
 
 def _is_sound(path: Path) -> bool:
     """Whether a file is a database that SQLite finds whole. One that another program holds is not damaged."""
+    if not path.stat().st_size:
+        return False
     try:
         with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as database:
             return database.execute("PRAGMA quick_check").fetchone() == ("ok",)
