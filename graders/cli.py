@@ -103,6 +103,34 @@ def why(cohort, learner, exercise):
 
 
 @main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
+@click.argument("file", metavar="[FILE | FOLDER]", required=False, type=click.Path(path_type=Path))
+def backup(cohort, file):
+    """Write a cohort's key, record, work and marks, those by hand too, into one file.
+
+    Without FILE a dated one beside the cohort's folder.
+
+    Example: graders backup spring
+    """
+    from graders import commands
+
+    commands.backup(cohort, file)
+
+
+@main.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("cohort", type=click.Path(path_type=Path))
+def restore(file, cohort):
+    """Put a backup into a new folder, or into a cohort what is lost there; what is fuller there stands.
+
+    Example: graders restore spring-2026-12-01-1800.zip spring
+    """
+    from graders import commands
+
+    commands.restore(file, cohort)
+
+
+@main.command()
 @click.argument("topic")
 @click.option("--exercise", help="Of the topic, this exercise only.")
 def slips(topic, exercise):
@@ -131,7 +159,9 @@ def floor(exercises, draws):
 @main.command("print")
 @click.option("--check", is_flag=True, help="Change nothing; fail if a printed notebook is out of date.")
 @click.option("--sources", is_flag=True, help="Change nothing; list each part, what holds it, source and standing.")
-def print_(check, sources):
+@click.option("--editions", is_flag=True, help="Change nothing; list what the last release asked or judged otherwise.")
+@click.option("--release", metavar="VERSION", help="Raise the package's version and print its table of editions too.")
+def print_(check, sources, editions, release):
     """Print solutions/ and exercises/ from the sheets.
 
     Example: graders print
@@ -141,12 +171,19 @@ def print_(check, sources):
 
         click.echo("\n".join(lines()))
         return
-    from graders.notebooks import printer
+    from graders.notebooks import printer, releases
     from workbook import paths
     from workbook.problems import Problem
 
+    tables = paths.clone_folder("tests") / "fixtures" / "editions"
+    if editions:
+        click.echo("\n".join(releases.lines(tables)))
+        return
     folders = paths.clone_folder("solutions"), paths.clone_folder("exercises")
     changed = (printer.out_of_date if check else printer.print_all)(*folders)
     if check and changed:
         raise Problem(f"{len(changed)} printed notebooks differ, the first {changed[0].name}.", "run: graders print")
     click.echo("Printed notebooks are up to date." if check else f"{len(changed)} files changed.")
+    if release and not check:
+        path = releases.release(release, tables.parents[2] / "pyproject.toml", tables)
+        click.echo(f"Version {release}: {path}. Commit it with pyproject.toml, and install again: pip install -e .")

@@ -2,6 +2,7 @@
 
 import contextlib
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from itertools import groupby
@@ -14,6 +15,7 @@ from rich.table import Table
 from rich.text import Text
 
 from graders import gradebook, sheets
+from graders.backup import putting_back, safe_copy
 from graders.cohort import differences, roster
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
@@ -130,6 +132,7 @@ def mark(
         configuration.bring_up_to_date(cohort)
         if came_in:
             tell_filed(filing.file_all(cohort, came_in, received))
+        tell_copies(filing.settle_copies(cohort))
         pool = Pool(plain.Plain if trust_submissions else contained.Contained)
         with progress("Marking", None) as told:
             try:
@@ -178,7 +181,8 @@ def tell_filed(filed: filing.Filed) -> None:
     for line in filed.aside:
         _say(f"ASIDE  {line}")
     if filed.aside:
-        _say("TIP    to take an older one all the same, mark with that file alone and --received TIME, when it came")
+        _say("TIP    to take an older one all the same, mark with that file alone and --received TIME, when it came;")
+        _say("TIP    to take one with fewer answers all the same, copy it over the file in submitted/, and mark again")
     for line in filed.unread:
         _say(f"LOOK   {line}")
     for line in filed.late:
@@ -190,6 +194,14 @@ def tell_filed(filed: filing.Filed) -> None:
         words = ", ".join(f"{many} {name}" for name, many in kinds)
         many = count(len(filed.others), "file")
         _say(f"LEFT   {many} with no notebook, as they were: {words}; the first: {filed.others[0]}")
+
+
+def tell_copies(settled: filing.Filed) -> None:
+    """Print which of two copies in a learner's folder counts."""
+    for line in settled.replaced:
+        _say(f"COPY   {line}")
+    for line in settled.aside:
+        _say(f"COPY   {line}")
 
 
 def tell(cohort: Cohort, summary: marking.Summary) -> None:
@@ -290,6 +302,51 @@ def report(folder: Path) -> Path:
     _say(f"Report: {page}")
     tell_differences(cohort)
     return page
+
+
+def backup(folder: Path, file: Path | None = None) -> Path:
+    """Write a backup of a cohort, and say where it is and what it does not hold."""
+    cohort = Cohort.open(folder)
+    path = safe_copy.place(cohort, file, datetime.now())
+    with cohort.locked():
+        configuration.put_interpreter_on_path()
+        written = safe_copy.write(cohort, path)
+    _say(f"Backup: {path} ({count(written.files, 'file')}, {written.size / 1e6:.1f} MB, read back and whole)")
+    _say("It holds the key and everybody's work: keep it on another disk, where only you can read it.")
+    for name in written.left_out:
+        _say(f"LOOK   {name}: is no plain file and is not in the backup")
+    tell_differences(cohort)
+    return path
+
+
+def restore(file: Path, folder: Path) -> Cohort:
+    """Put a backup back, and say what was put back, what stands, and what to do next."""
+    configuration.put_interpreter_on_path()
+    done = putting_back.restore(file, folder)
+    cohort = Cohort.open(folder)
+    _say(f"{count(len(done.files), 'file')} put back into {cohort.root}.")
+    for name in done.aside:
+        _say(f"ASIDE  {name}: was damaged or not this cohort's, and is kept under this name")
+    for line in _first(["/".join(place) for place in done.by_hand]):
+        _say(f"BACK   {line}: the mark by hand of the backup")
+    if done.stand:
+        _say(f"{count(len(done.stand), 'file')} of the cohort stand as they are, other than in the backup:")
+    for name in _first(done.stand):
+        _say(f"STANDS {name}")
+    if done.stand:
+        _say("TIP    to see them as they were, restore the backup into a new folder")
+    if done.must_mark:
+        _say(f"The gradebook is made again, with the marks by hand, by: graders mark {cohort.root}")
+    else:
+        rows_of.write_marks(cohort, rows_of.each_row_now(cohort))
+        _say(f"Marks: {cohort.marks}")
+    tell_differences(cohort)
+    return cohort
+
+
+def _first(lines: Sequence[str], most: int = 5) -> list[str]:
+    """Return the first few lines, and how many more there are."""
+    return [*lines[:most], *([f"and {len(lines) - most} more"] if len(lines) > most else [])]
 
 
 def why(folder: Path, learner: str, exercise: str) -> None:

@@ -31,6 +31,9 @@ def lines(cohort: Cohort, record: Record | None = None) -> list[str]:
         )
     if without_handout:
         found.append(f"learners.csv names {_named(without_handout)}, who got no handout; run: {again}")
+    settings = cohort.settings()
+    if settings.late != "none" and not settings.due:
+        found.append(f'cohort.toml: late = "{settings.late}" costs nothing, for no topic is due')
     found += _key(cohort, record) + _open_to_others(cohort)
     return found
 
@@ -44,7 +47,7 @@ def refuse_wrong_key(cohort: Cohort, record: Record) -> None:
     if records.seal(sealed_by, one.learner, one.topic, one.exercise, one.edition, one.givens) != one.seal:
         raise Problem(
             f"{cohort.root / 'cohort.key'} is not the key this cohort was handed out with.",
-            "put the key back from your safe copy; without it nobody can be added",
+            f"put the right one back: graders restore BACKUP {cohort.root}; without it nobody can be added",
         )
 
 

@@ -105,7 +105,7 @@ class Cohort:
         except (OSError, ValueError):
             secret = b""
         if len(secret) < SECRET_BYTES:
-            raise Problem(f"{path} is missing, cut off or damaged.", "put the key back from your safe copy")
+            raise Problem(f"{path} is missing, cut off or damaged.", f"put it back: graders restore BACKUP {self.root}")
         return secret
 
     def make_secret(self) -> None:

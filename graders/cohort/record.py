@@ -13,7 +13,7 @@ from graders.cohort.roster import is_safe
 from workbook.problems import Problem
 from workbook.topics import TOPICS
 
-SAFE_COPY = "put the record back from your safe copy"
+SAFE_COPY = "put the record back: graders restore BACKUP COHORT"
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,7 @@
 """What cohort.toml says, and whether it agrees with what was handed out."""
 
 import json
+import re
 import tomllib
 from collections.abc import Collection
 from dataclasses import dataclass, field
@@ -23,12 +24,12 @@ exercises = {exercises}   # of a topic named here, only these; without, all of i
 # A cost is fair only if the handout says so; "flag" needs no saying.
 fresh_numbers = "flag"
 
-# When topics are due, on the clocks of this time zone, and who may be later, by how many hours. Late work earns nothing
-# where late = "zero".
+# When topics are due, on the clocks of this time zone, and who may be later: by how many hours, or until when.
+# Late work loses nothing ("none"), everything ("zero"), or a share for each day begun, such as "10 % a day".
 timezone = "{timezone}"     # such as "Europe/Vienna"; "local" is the zone this machine is set to
 late = "none"
 due = {{}}                     # {{ profile = 2026-12-01T18:00:00 }}
-extensions = {{}}              # {{ "amber/profile" = 48 }}
+extensions = {{}}              # {{ "amber/profile" = 48, "birch/profile" = 2026-12-04T18:00:00 }}
 
 # Whether feedback pages show the working with the learner's own numbers.
 show_working = true
@@ -46,8 +47,11 @@ PUT_BACK = "put it back: what was handed out stays; a part that shall not count 
 MEND = "mend the setting"
 POLICIES = ("flag", "half", "zero")
 VOID_POINTS = ("drop", "full")
-LATE = ("none", "zero")
+A_DAY = re.compile(r"([1-9]\d?|100) ?% a day")
+LATE_WAYS = 'write late = "none", late = "zero", or a share for each day begun, such as late = "10 % a day"'
+DAY = timedelta(days=1)
 MOST_HOURS = 366 * 24
+EXTENSION = 'write it like this: "amber/profile" = 48 (hours), or "amber/profile" = 2026-12-04T18:00:00'
 
 
 @dataclass(frozen=True)
@@ -86,15 +90,55 @@ class Settings:
         """Return of each topic when it is due, as the cohort's clocks show it."""
         return [f"{topic}: due {clock.words(moment, self.timezone)}" for topic, moment in self.due.items()]
 
+    @property
+    def late_words(self) -> str:
+        """What late work loses, in a sentence; nothing where it loses nothing or nothing is due."""
+        if not self.due or self.late == "none":
+            return ""
+        if self.late == "zero":
+            return "What came after its due time earns nothing."
+        return f"What came after its due time loses {self.lost_a_day * 100:.0f} % of its points for each day begun."
+
+    @property
+    def lost_a_day(self) -> float:
+        """The share of its points that late work loses for each day begun."""
+        by_the_day = A_DAY.fullmatch(self.late)
+        return int(by_the_day[1]) / 100 if by_the_day else float(self.late == "zero")
+
+    def due_for(self, learner: str, topic: str) -> datetime | None:
+        """Return when a topic is due for a learner, extension included, or None where it is never due."""
+        due = self.due.get(topic)
+        return due + self.extensions.get((learner, topic), timedelta(0)) if due else None
+
+    def days_late(self, learner: str, topic: str, when: datetime | None) -> int:
+        """Return how many days after its due time something came, each day begun counting; 0 is in time."""
+        return -(-(when - self.due_for(learner, topic)) // DAY) if self.is_late(learner, topic, when) else 0
+
+    def counts(self, learner: str, topic: str, when: datetime | None) -> float:
+        """Return the share of its points that counts of something that came then."""
+        days = self.days_late(learner, topic, when)
+        return round(max(0.0, 1 - days * self.lost_a_day), 4) if self.late != "zero" else float(not days)
+
+    def came_words(self, learner: str, topic: str, when: datetime | None) -> str:
+        """Say when something came and when it was due, by the cohort's clocks; nothing where no time is known."""
+        if when is None:
+            return ""
+        words = f"came {clock.words(when, self.timezone)}"
+        due = self.due_for(learner, topic)
+        if due is None:
+            return words
+        words += f", due {clock.words(due, self.timezone)}"
+        days = self.days_late(learner, topic, when)
+        return f"{words}: late, {'1 day' if days == 1 else f'{days} days'} begun" if days else words
+
     def hands_out(self, topic: str, exercise: str) -> bool:
         """Whether an exercise of one of the cohort's topics is handed out."""
         return topic not in self.exercises or exercise in self.exercises[topic]
 
     def is_late(self, learner: str, topic: str, when: datetime | None) -> bool:
         """Whether something came after its due time, extension included. What has no time is not late."""
-        if when is None or topic not in self.due:
-            return False
-        return when > self.due[topic] + self.extensions.get((learner, topic), timedelta(0))
+        due = self.due_for(learner, topic)
+        return when is not None and due is not None and when > due
 
     def voided(self, topic: str, exercise: str, part: str) -> Void | None:
         """Return how a part is voided, or None."""
@@ -155,23 +199,26 @@ def read(root: Path, policy: str | None = None) -> Settings:
     topics = raw.get("topics", slugs)
     if not topics or not all(topic in slugs for topic in topics) or len(set(topics)) < len(topics):
         raise Problem(f"{where}: topics must be a list of {', '.join(slugs)}, each once", "mend the list")
-    for key, words in (("fresh_numbers", POLICIES), ("late", LATE)):
-        if raw.get(key, words[0]) not in words:
-            raise Problem(f"{where}: {key} must be one of {', '.join(words)}", MEND)
+    if raw.get("fresh_numbers", "flag") not in POLICIES:
+        raise Problem(f"{where}: fresh_numbers must be one of {', '.join(POLICIES)}", MEND)
+    late = raw.get("late", "none")
+    if late not in ("none", "zero") and not A_DAY.fullmatch(late):
+        raise Problem(f"{where}: late = {late!r} is no cost of late work.", LATE_WAYS)
     timezone = raw.get("timezone", "UTC")
     try:
         clock.zone(timezone)
     except ValueError as error:
         raise Problem(f"{where}: {error}", 'write it like this: timezone = "Europe/Vienna"') from None
+    due = _due(where, raw.get("due", {}), slugs, timezone)
     return Settings(
         title=raw.get("title", root.name),
         topics=tuple(topics),
         fresh_numbers=policy or raw.get("fresh_numbers", "flag"),
         show_working=raw.get("show_working", True),
         void=tuple(_void(where, fields) for fields in raw.get("void", [])),
-        late=raw.get("late", "none"),
-        due=_due(where, raw.get("due", {}), slugs, timezone),
-        extensions=_extensions(where, raw.get("extensions", {}), slugs),
+        late=late,
+        due=due,
+        extensions=_extensions(where, raw.get("extensions", {}), due, timezone),
         exercises=_exercises(where, raw.get("exercises", {}), slugs),
         timezone=timezone,
     )
@@ -211,15 +258,35 @@ def _due(where: Path, fields: dict, slugs: list[str], timezone: str) -> dict[str
         raise Problem(f"{where}: due needs a date and a time, such as 2026-12-01T18:00:00", MEND) from None
 
 
-def _extensions(where: Path, fields, slugs: list[str]) -> dict[tuple[str, str], timedelta]:
+def _extensions(where: Path, fields: dict, due: dict[str, datetime], timezone: str) -> dict[tuple[str, str], timedelta]:
     granted = {}
-    for words, hours in fields.items():
+    for words, given in fields.items():
         learner, _, topic = words.partition("/")
-        number = isinstance(hours, (int, float)) and not isinstance(hours, bool)
-        if topic not in slugs or not number or not 0 <= hours <= MOST_HOURS:
-            raise Problem(f'{where}: extensions need hours, such as "amber/profile" = 48', MEND)
-        granted[learner, topic] = timedelta(hours=hours)
+        if not learner or topic not in [one.slug for one in TOPICS]:
+            raise Problem(f"{where}: {words!r} is no LEARNER/TOPIC to extend.", EXTENSION)
+        if topic not in due:
+            raise Problem(
+                f"{where}: {words!r} has an extension, and {topic} is never due.",
+                f"write when it is due: due = {{ {topic} = 2026-12-01T18:00:00 }}; or take the extension out",
+            )
+        granted[learner, topic] = _longer(where, words, given, due[topic], timezone)
     return granted
+
+
+def _longer(where: Path, words: str, given, due: datetime, timezone: str) -> timedelta:
+    """Return by how much an extension is longer than the due time: hours as a number, or a date and a time."""
+    number = isinstance(given, (int, float)) and not isinstance(given, bool)
+    if number and 0 <= given <= MOST_HOURS:
+        return timedelta(hours=given)
+    if not isinstance(given, datetime):
+        raise Problem(f"{where}: the extension {words!r} is not written as it must be.", EXTENSION)
+    try:
+        longer = clock.as_utc(given, timezone) - due
+    except (OverflowError, ValueError):
+        raise Problem(f"{where}: the extension {words!r} is no time.", EXTENSION) from None
+    if not timedelta(0) <= longer <= timedelta(hours=MOST_HOURS):
+        raise Problem(f"{where}: the extension {words!r} ends before the topic is due, or in years.", EXTENSION)
+    return longer
 
 
 def _void(where: Path, fields: dict) -> Void:

@@ -68,7 +68,8 @@ def pack(root: Path | None, to: Path | None, details: bool = False) -> Iterator[
     if not (folder.is_learners(root) or folder.handout_topics(root)):
         raise Problem(f"{root} is no folder of this workbook.", "name the folder you work in: workbook pack FOLDER")
     learner, topics = whose(root)
-    there = chosen(root, topics)
+    there, copies = chosen(root, topics)
+    yield from copies
     yield f"Running {len(there)} exercises from the top."
     packed = []
     for path, topic, name in there:
@@ -104,28 +105,32 @@ def whose(root: Path) -> tuple[str, tuple[str, ...]]:
     return learner, topics
 
 
-def chosen(root: Path, topics: tuple[str, ...]) -> list[tuple[Path, str, str]]:
-    """Return the notebooks to hand in, one for each exercise, with topic and printed name.
+def chosen(root: Path, topics: tuple[str, ...]) -> tuple[list[tuple[Path, str, str]], list[str]]:
+    """Return the notebooks to hand in, one for each exercise, with topic and printed name; and what is said of copies.
 
-    Among copies of one exercise the file under its printed name is taken, unless nothing is answered in it and
-    something is in another.
+    Among copies of one exercise the file with most answers is taken; of those with as many the one under its printed
+    name, else the one saved last.
     """
     found: dict[tuple[str, str], list[Path]] = {}
     for slug in topics:
         for path in sorted((root / slug).glob("*.ipynb")):
             id_ = folder.about(path).get("exercise") or printer.exercise_of(path.stem)
             found.setdefault((slug, str(id_)), []).append(path)
-    taken = []
+    taken, copies = [], []
     for (slug, id_), paths in found.items():
         try:
             name = printer.notebook_name(by_slug(slug), checking.sheets.find(slug, id_))
         except KeyError:
             continue
-        best = max(paths, key=lambda path: (answered(path) > 0, path.stem == name, path.stat().st_mtime))
+        filled = {path: answered(path) for path in paths}
+        best = max(paths, key=lambda path: (filled[path], path.stem == name, path.stat().st_mtime))
         taken.append((best, slug, name))
+        others = ", ".join(f"{path.name} ({filled[path]} answered)" for path in paths if path != best)
+        if others:
+            copies.append(f"{slug}/{id_}: {best.name} ({filled[best]} answered) is packed, and not {others}")
     if not taken:
         raise Problem(f"{root} holds no exercises.", "lay them out with: workbook open")
-    return sorted(taken, key=lambda one: (folder.SLUGS.index(one[1]), one[2]))
+    return sorted(taken, key=lambda one: (folder.SLUGS.index(one[1]), one[2])), copies
 
 
 def answered(path: Path) -> int:

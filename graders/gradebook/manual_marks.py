@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from hashlib import sha256
 from typing import NamedTuple
 
-from graders.judging.marks import AUTOMATIC_CHANGED, CHANGED_BY_HAND, OLDER_ANSWER, Override, Row
+from graders.judging.marks import AUTOMATIC_CHANGED, CHANGED_BY_HAND, LATE_FLAG, OLDER_ANSWER, Override, Row
 from graders.questions.verdicts import VOIDED, Code
 
 
@@ -82,7 +82,7 @@ def over(rows: Iterable[Row], marks: Mapping[tuple, ManualMark], results: Mappin
     """
     for row in rows:
         mark = marks.get(_key(row))
-        yield row if mark is None else _over(row, mark, _of(row, mark, results))
+        yield row if mark is None else _over(row, mark, _of(row, mark, results), _counts(row, results))
 
 
 def overrides(
@@ -113,19 +113,26 @@ def _automatic_changed(was: MarkedOn, now: MarkedOn) -> bool:
     return None not in (was.automatic, now.automatic) and was.automatic != now.automatic
 
 
-def _over(row: Row, mark: ManualMark, known: tuple[ManualScore | None, MarkedOn | None]) -> Row:
+def _counts(row: Row, results: Mapping[tuple, object]) -> float:
+    """Return the share of a score by hand that counts: less than all only of what came late."""
+    result = results.get((row.learner, row.topic))
+    return (result.counts or 0.0) if result and row.flag == LATE_FLAG else 1.0
+
+
+def _over(row: Row, mark: ManualMark, known: tuple[ManualScore | None, MarkedOn | None], counts: float) -> Row:
     row = replace(row, comment=mark.comment)
     if row.verdict in VOIDED or (mark.score is None and not mark.extra):
         return row
     (was, now), in_words = known, row.verdict is Code.BY_HAND
-    points = (row.points if mark.score is None else mark.score) + mark.extra
+    points = (row.points if mark.score is None else mark.score * counts) + mark.extra * counts
+    points = round(points, 4)
     flag = "" if in_words or points == row.points else CHANGED_BY_HAND
     remark = "Your instructor read this answer." if in_words else row.remark
     if was and now and was.basis != now:
         flag = AUTOMATIC_CHANGED if _automatic_changed(was.basis, now) else OLDER_ANSWER
         remark = AGAIN[flag]
-    if row.flag == "late":
-        points, flag = row.points, row.flag
+    if row.flag == LATE_FLAG:
+        flag = LATE_FLAG
     return replace(row, points=points, verdict=Code.MARKED_BY_HAND, flag=flag, remark=remark)
 
 

@@ -1,8 +1,11 @@
 """nbgrader's gradebook: registering what was handed out, and writing marks in bulk."""
 
 import contextlib
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+import sqlite3
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from nbgrader.api import (
     Assignment,
@@ -77,10 +80,13 @@ class NbgraderBook:
                 return tip
         if self.cohort.by_hand.is_file():
             return (
-                "put gradebook.db back from your safe copy; without one, rename it and mark again: marks by hand "
-                f"come back from {self.cohort.by_hand.name}"
+                f"put it back: graders restore BACKUP {self.cohort.root}; without a backup, rename it and mark again: "
+                f"marks by hand come back from {self.cohort.by_hand.name}"
             )
-        return "put gradebook.db back from your safe copy; keep this file, for marks by hand are only in it"
+        return (
+            f"put it back: graders restore BACKUP {self.cohort.root}; without a backup keep this file, for marks by "
+            "hand are only in it"
+        )
 
     def register(self, topics: Iterable[str]) -> None:
         """Run nbgrader's release step on the printed solutions, which tells the gradebook what is asked."""
@@ -98,13 +104,17 @@ class NbgraderBook:
 
     def make_whole(self, topics: Iterable[str]) -> bool:
         """Tell a gradebook that is new or empty what is asked, and return whether that was needed."""
-        with self.opened() as gradebook:
-            known = {assignment.name for assignment in gradebook.db.query(Assignment)}
+        known = self.topics()
         missing = [topic for topic in topics if topic not in known]
         if missing:
             self.register(missing)
             self.add_learners(roster.read(self.cohort.roster, may_be_empty=True))
         return bool(missing)
+
+    def topics(self) -> set[str]:
+        """Return the topics it was told of; none of a new or empty one."""
+        with self.opened() as gradebook:
+            return {assignment.name for assignment in gradebook.db.query(Assignment)}
 
     def add_learners(self, learners: Iterable[Learner]) -> None:
         """Put learners into the gradebook; one who is there already gets the name of the roster."""
@@ -124,12 +134,13 @@ class NbgraderBook:
         All of them are in the gradebook afterwards, or none. Manual scores and comments are kept; what each score was
         given for is returned, one answer for each of what was written. Where something else stands now, the formgrader
         asks for another look. A part without its marking cell has no automatic score and needs a person. What
-        cohort.toml voids is dropped or full for everybody; what comes late is left out where it says so.
+        cohort.toml voids is dropped or full for everybody; what comes late loses what it says.
         """
         settings = self.cohort.settings()
         with self.opened() as gradebook:
             session = gradebook.db
             asked = {assignment.name: _asked(assignment, settings) for assignment in session.query(Assignment)}
+            _settle_late(session, settings)
             session.commit()
 
             def write(marked: Sequence[Marked]) -> list[ByPart]:
@@ -167,6 +178,30 @@ class NbgraderBook:
         with self.opened() as gradebook:
             found = gradebook.db.query(SubmittedAssignment.student_id, Assignment.name)
             return {tuple(one) for one in found.join(Assignment, SubmittedAssignment.assignment_id == Assignment.id)}
+
+    def parts(self, of: Collection[tuple[str, str]]) -> set[tuple[str, str, str, str]]:
+        """Return every part (learner, topic, exercise, part) it holds of these learners and topics."""
+        found = set()
+        with self.opened() as gradebook:
+            for learner, topic in of:
+                for kind in (Grade, Comment):
+                    places = _of_parts(gradebook.db, kind)
+                    places = places.filter(SubmittedAssignment.student_id == learner, Assignment.name == topic)
+                    found |= {_part_of(*place) for place in places}
+        return found
+
+    def snapshot(self, to: Path) -> None:
+        """Write a copy of it as it stands at one moment, whoever uses it meanwhile."""
+        to.unlink(missing_ok=True)
+        try:
+            with (
+                self.opened() as gradebook,
+                closing(gradebook.engine.raw_connection()) as connection,
+                closing(sqlite3.connect(to)) as copy,
+            ):
+                connection.driver_connection.backup(copy)
+        except sqlite3.Error as error:
+            raise Problem(f"{self.cohort.database} cannot be copied: {error}.", self._tip(error)) from None
 
     def put_back(self, marks: Mapping[tuple[str, str, str, str], ManualMark]) -> None:
         """Set scores and comments by hand on the parts it holds; the others are passed over."""
@@ -230,7 +265,7 @@ def _write_one(session, asked: Asked, one: Marked, settings: Settings) -> ByPart
         return {}
     submission.timestamp = one.when
     submission.extension = settings.extensions.get((one.learner, one.topic))
-    late = _is_too_late(one, settings)
+    counts = settings.counts(one.learner, one.topic, one.when)
     given = {}
     for held in submission.notebooks:
         name, parts = asked.names[held.notebook_id], asked.parts[held.notebook_id]
@@ -243,17 +278,33 @@ def _write_one(session, asked: Asked, one: Marked, settings: Settings) -> ByPart
                 if grade.manual_score is not None:
                     _void_by_hand(grade, verdict, (exercise, verdict.part) in one.voided_before)
                     given.setdefault(exercise, {})[verdict.part] = _look_again(grade, one, exercise, verdict.part)
-        held.late_submission_penalty = _penalty(verdicts.values()) if late else None
+        held.late_submission_penalty = _penalty_now(held, counts)
     return given
 
 
-def _is_too_late(one: Marked, settings: Settings) -> bool:
-    return settings.late == "zero" and settings.is_late(one.learner, one.topic, one.when)
+def _penalty(of: Iterable[tuple[float, float]], counts: float) -> float | None:
+    """Return what is taken off a notebook, of the points and the most points of its parts; None where it is in time.
+
+    Where nothing counts, the most points are taken, so that a score given by hand later counts for nothing too.
+    """
+    if counts == 1:
+        return None
+    return sum(points - round(points * counts, 4) if counts else out_of for points, out_of in of)
 
 
-def _penalty(verdicts: Iterable[Verdict]) -> float:
-    """Return what is taken off a notebook that earns nothing."""
-    return sum(verdict.out_of for verdict in verdicts)
+def _penalty_now(held, counts: float) -> float | None:
+    """Return what is taken off a notebook as it stands in the gradebook."""
+    return _penalty(((grade.score or 0.0, grade.max_score) for grade in held.grades), counts)
+
+
+def _settle_late(session, settings: Settings) -> None:
+    """Bring what late notebooks lose up to the scores given by hand since."""
+    late = session.query(SubmittedNotebook).filter(SubmittedNotebook.late_submission_penalty.is_not(None))
+    for held in late:
+        of = held.assignment
+        counts = settings.counts(of.student_id, of.name, of.timestamp)
+        if 0 < counts < 1:
+            held.late_submission_penalty = _penalty_now(held, counts)
 
 
 def _score(verdict: Verdict | None) -> float | None:
@@ -292,12 +343,14 @@ def _write_new(session, asked: Asked, one: Marked, settings: Settings) -> None:
     if session.get(Student, one.learner) is None:
         session.add(Student(id=one.learner))
         session.flush()
-    late, whole = _is_too_late(one, settings), new_uuid()
+    counts, whole = settings.counts(one.learner, one.topic, one.when), new_uuid()
     extension = settings.extensions.get((one.learner, one.topic))
     notebooks, grades, comments = [], [], []
+    known = one.stands | one.notebooks
     for notebook, parts in asked.parts.items():
-        verdicts = {verdict.part: verdict for verdict in one.notebooks.get(asked.names[notebook], ())}
-        held, penalty = new_uuid(), _penalty(verdicts.values()) if late else None
+        verdicts = {verdict.part: verdict for verdict in known.get(asked.names[notebook], ())}
+        automatic = ((_score(verdict) or 0.0, verdict.out_of) for verdict in verdicts.values())
+        held, penalty = new_uuid(), _penalty(automatic, counts)
         notebooks.append(
             {"id": held, "assignment_id": whole, "notebook_id": notebook, "late_submission_penalty": penalty}
         )

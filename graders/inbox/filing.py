@@ -9,13 +9,13 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from graders.cohort import arrival, faults
+from graders.cohort import arrival, clock, faults
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
 from graders.inbox.search import Came, Inbox, changed
 from graders.notebooks import printer, submission
-from graders.notebooks.answered import is_answered
+from graders.notebooks.answered import answers
 
 QUARANTINE = "held"
 """The folder of what cannot be placed, as version 0.1.0 named it."""
@@ -74,12 +74,22 @@ def file_all(cohort: Cohort, sources: Sequence[Path], received: datetime | None 
     return _Filing(cohort, received).all(sources)
 
 
+def settle_copies(cohort: Cohort) -> Filed:
+    """Bring copies in the folders of what was submitted to one file an exercise, under its own name.
+
+    A notebook under another name, with the seal of that learner's handout, takes its place where nothing is there, or
+    where it has more answers, or as many and newer; else it is kept beside, as everything is that is replaced.
+    """
+    return _Filing(cohort, None).settle_all()
+
+
 class _Filing:
     """One time of filing what came in."""
 
     def __init__(self, cohort: Cohort, received: datetime | None):
         self.cohort, self.received, self.filed = cohort, received, Filed()
         self.handed = Record(cohort.record)
+        self.timezone = cohort.settings().timezone
         self.room = MOST_QUARANTINED_OF_ALL
         self.touched: dict[tuple[str, str], None] = {}
         self.told: Counter[tuple[str, str]] = Counter()
@@ -99,6 +109,32 @@ class _Filing:
         self.filed.others += inbox.others
         self.filed.late += filter(None, (self._late(*place) for place in self.touched))
         return self.filed
+
+    def settle_all(self) -> Filed:
+        for learner in self.handed.learners:
+            for topic, handed in self.handed.by_topic(learner).items():
+                names = {one.notebook for one in handed}
+                for path in sorted(self.cohort.submitted(learner, topic).glob("*.ipynb")):
+                    if path.stem not in names and path.is_file() and not path.is_symlink():
+                        self._settle(learner, path)
+        return self.filed
+
+    def _settle(self, learner: str, path: Path) -> None:
+        """Bring one copy to where it belongs. One that cannot be placed for certain stays, and marking says so."""
+        content = path.read_bytes() if path.stat().st_size <= submission.MOST_BYTES else b""
+        came = Came(path.name, (learner,), content, changed(path))
+        try:
+            one, notebook = self._owner(came)
+        except _Doubtful:
+            return
+        place = self.cohort.submitted(one.learner, one.topic) / f"{one.notebook}.ipynb"
+        before = place.read_bytes() if place.is_file() else None
+        if before is None or (before != content and self._replaces(one, notebook, came, place, before)):
+            place.parent.mkdir(parents=True, exist_ok=True)
+            os.replace(path, place)
+            self.filed.filed += 1
+        else:
+            path.unlink()
 
     def _one(self, came: Came) -> None:
         try:
@@ -161,7 +197,7 @@ class _Filing:
     def _replaces(self, one: Handed, notebook: dict, came: Came, path: Path, before: bytes) -> bool:
         """Decide which of two files counts, keep the other beside, and say so. Return whether the new one counts."""
         what, then = f"{one.learner} / {one.topic} / {one.exercise}", changed(path)
-        reason = _stays(one, before, notebook, then, came.when)
+        reason = _stays(one, before, notebook, then, came.when, self.timezone)
         kept = self._beside(one, came.content)
         if kept.is_file() and (reason or came.when == then):
             self.filed.known += 1
@@ -200,8 +236,7 @@ class _Filing:
         settings, when = self.cohort.settings(), arrival.handed_in(self.cohort, learner, topic)
         if not settings.is_late(learner, topic, when):
             return ""
-        due = settings.due[topic] + settings.extensions.get((learner, topic), timedelta(0))
-        return f"{learner} / {topic}: came {when:%Y-%m-%d %H:%M} UTC, due {due:%Y-%m-%d %H:%M} UTC"
+        return f"{learner} / {topic}: {settings.came_words(learner, topic, when)}"
 
     def _quarantine(self, came: Came, most: int) -> str:
         """Keep a copy of what cannot be placed, under a name that cannot lead anywhere, and say where it is."""
@@ -215,20 +250,19 @@ class _Filing:
         return f"set aside in {self._in_cohort(path)}"
 
 
-def _stays(one: Handed, before: bytes, notebook: dict, then: datetime, when: datetime) -> str:
+def _stays(one: Handed, before: bytes, notebook: dict, then: datetime, when: datetime, timezone: str) -> str:
     """Return in words why what is there stays, or nothing where the new one takes its place.
 
-    A file with answers stands before one without, whichever is newer; else the newer one counts.
+    More answers stand before fewer, whichever is newer; of two with as many, the newer one counts.
     """
     try:
-        answered_before = is_answered(submission.parse(before.decode("utf-8-sig")), one.topic, one.exercise)
-        answered = is_answered(notebook, one.topic, one.exercise)
+        there = answers(submission.parse(before.decode("utf-8-sig")), one.topic, one.exercise)
+        came = answers(notebook, one.topic, one.exercise)
     except (KeyError, UnicodeDecodeError, submission.Broken):
-        answered_before = answered = True
-    if answered_before and not answered:
-        return "has no answers, and the file that is there has some"
-    if answered and not answered_before:
-        return ""
-    if when < then:
-        return f"is older ({when:%Y-%m-%d %H:%M} UTC) than the file that is there ({then:%Y-%m-%d %H:%M} UTC)"
+        there = came = 0
+    if came < there:
+        return f"has {came or 'no'} answer{'' if came == 1 else 's'}, and the file that is there has {there}"
+    if came == there and when < then:
+        here, earlier = clock.words(when, timezone), clock.words(then, timezone)
+        return f"is older ({here}) than the file that is there ({earlier})"
     return ""

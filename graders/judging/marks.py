@@ -33,6 +33,8 @@ _COLUMNS_OF = attrgetter(*COLUMNS)
 CHANGED_BY_HAND = "changed by hand"
 OLDER_ANSWER = "given for an older answer"
 AUTOMATIC_CHANGED = "automatic mark has changed"
+LATE_FLAG = "late"
+"""What came after its due time and loses something by it."""
 LOOK_AGAIN = (OLDER_ANSWER, AUTOMATIC_CHANGED)
 """The flags of a mark by hand that somebody should look at again."""
 

@@ -36,6 +36,8 @@ class Result:
     given: ByPart = field(default_factory=dict)
     judged: dict[str, str] = field(default_factory=dict)
     """By which edition each exercise was judged; empty in what version 0.1.0 wrote."""
+    counts: float | None = None
+    """The share of the points that counts, as it came in time or late; version 0.1.0 knew only all and nothing."""
     when: str = ""
     version: str = ""
 

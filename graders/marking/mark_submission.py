@@ -18,7 +18,7 @@ from graders.cohort.settings import Settings
 from graders.gradebook import manual_marks
 from graders.gradebook.book import Marked
 from graders.judging import second_run
-from graders.judging.marks import Finding, Row
+from graders.judging.marks import LATE_FLAG, Finding, Row
 from graders.marking import journal
 from graders.marking.journal import AT_FAULT, Result
 from graders.notebooks import printer, sanitise, submission
@@ -32,7 +32,6 @@ from workbook.terminal import printable
 from workbook.topics import by_slug
 
 MOST_NAMED = 3
-LATE = "It came after its due time, so it earns nothing."
 
 
 @dataclass(frozen=True)
@@ -43,8 +42,20 @@ class Job:
     topic: str
     handed: tuple[Handed, ...]
     digest: str
-    stands: tuple[Row, ...] = ()
-    """Rows of exercises that this version asks differently: they stand as they were marked."""
+    standing: tuple[Handed, ...] = ()
+    """Exercises that this version asks differently: they stand as they were marked."""
+    before: Result | None = None
+    """What the topic came to before, where something of it stands."""
+
+    def stood(self, by_exercise: dict) -> dict:
+        """Return, of something held by exercise, what is of the exercises that stand."""
+        return {one.exercise: by_exercise[one.exercise] for one in self.standing if one.exercise in by_exercise}
+
+    @property
+    def rows(self) -> tuple[Row, ...]:
+        """The rows that stand."""
+        exercises = {one.exercise for one in self.standing}
+        return tuple(row for row in self.before.rows if row.exercise in exercises) if self.before else ()
 
 
 @dataclass(frozen=True)
@@ -102,9 +113,11 @@ def _is_everybodys(error: Exception) -> bool:
 def take_in(cohort: Cohort, job: Job) -> Came:
     """Read what a learner submitted of a topic."""
     came = Came()
-    expected = {one.notebook: one for one in job.handed}
+    expected, standing = {one.notebook: one for one in job.handed}, {one.notebook for one in job.standing}
     for path in arrival.notebooks(cohort.submitted(job.learner, job.topic)):
         name = path.stem
+        if name in standing:
+            continue
         if name not in expected:
             came.strange.append(path.name)
             continue
@@ -215,8 +228,8 @@ def _at_fault(one: Handed, why: str) -> OneMarked:
 def _together(cohort: Cohort, job: Job, marked: dict[str, OneMarked], others: Sequence[str]) -> tuple[Result, Marked]:
     """Return a topic's marks from those of its notebooks, as cohort.toml's void and due times leave them."""
     settings, when = cohort.settings(), arrival.handed_in(cohort, job.learner, job.topic)
-    late = settings.late == "zero" and settings.is_late(job.learner, job.topic, when)
-    rows, findings, numbers, keys, verdicts, bases = list(job.stands), [], {}, {}, {}, {}
+    counts = settings.counts(job.learner, job.topic, when)
+    rows, findings, numbers, keys, verdicts, bases = list(job.rows), [], {}, {}, {}, {}
     problems = list(others)
     for one in job.handed:
         exercise, came_to = sheets.find(one.topic, one.exercise), marked[one.notebook]
@@ -226,7 +239,13 @@ def _together(cohort: Cohort, job: Job, marked: dict[str, OneMarked], others: Se
             numbers[one.exercise], keys[one.exercise] = came_to.numbers, _number_key(exercise, one.givens)
         bases[one.exercise] = {verdict.part: _basis(verdict, came_to.answers) for verdict in came_to.verdicts}
         verdicts[one.notebook] = tuple(_after_void(settings, one, verdict) for verdict in came_to.verdicts)
-        rows += [_row(one, verdict, late) for verdict in verdicts[one.notebook]]
+        rows += [_row(one, verdict, counts) for verdict in verdicts[one.notebook]]
+    if job.before:
+        numbers |= job.stood(job.before.numbers)
+        keys |= job.stood(job.before.keys)
+        bases |= job.stood(job.before.bases)
+        findings += [one for one in job.before.findings if one.exercise in job.stood(job.before.bases)]
+    stands = {one.notebook: tuple(map(_as_verdict, _rows_of(job, one))) for one in job.standing}
     faulty = any(came_to.is_faulty for came_to in marked.values())
     result = Result(
         job.learner,
@@ -239,15 +258,31 @@ def _together(cohort: Cohort, job: Job, marked: dict[str, OneMarked], others: Se
         keys,
         bases,
         judged={one.exercise: editions.judged(sheets.find(one.topic, one.exercise)) for one in job.handed},
+        counts=counts,
     )
-    return result, Marked(job.learner, job.topic, verdicts, when, bases)
+    return result, Marked(job.learner, job.topic, verdicts, when, bases, stands)
 
 
-def _row(one: Handed, verdict: Verdict, late: bool) -> Row:
-    """Return the line of a part in the marks; what came late where that costs everything earns nothing."""
-    points, flag, remark = verdict.points, verdict.flag, verdict.remark
-    if late:
-        points, flag, remark = 0.0, "late", f"{remark} {LATE}"
+def _late_words(counts: float) -> str:
+    """Say what lateness costs; nothing where it costs nothing."""
+    if counts == 1:
+        return ""
+    return f"It came after its due time, so {f'{counts * 100:.0f} % of it counts' if counts else 'it earns nothing'}."
+
+
+def _rows_of(job: Job, one: Handed) -> list[Row]:
+    return [row for row in job.rows if row.exercise == one.exercise]
+
+
+def _as_verdict(row: Row) -> Verdict:
+    """Return what a row says, as the gradebook takes it."""
+    return Verdict(row.part, row.points, row.out_of, row.verdict, row.remark, row.flag)
+
+
+def _row(one: Handed, verdict: Verdict, counts: float) -> Row:
+    """Return the line of a part in the marks, with what lateness leaves of its points."""
+    points, flag = round(verdict.points * counts, 4), verdict.flag if counts == 1 else LATE_FLAG
+    remark = f"{verdict.remark} {_late_words(counts)}".rstrip()
     return Row(
         one.learner, one.topic, one.exercise, verdict.part, points, verdict.out_of, verdict.verdict, flag, remark
     )

@@ -19,6 +19,7 @@ from graders.questions import editions
 
 NEW, CHANGED, OTHERWISE, ANEW = "new", "changed", "judged otherwise now", "marked anew"
 AGAIN = "tried again"
+WRITTEN = "written again as it stands"
 """Why something is marked."""
 
 
@@ -55,15 +56,14 @@ class Plan:
         return tuple(one for one in handed if f"{one.topic}/{one.exercise}" not in self.asked_otherwise)
 
     def jobs(self, record: Record, before: Journal) -> Iterator[Job]:
-        """Yield the jobs one by one, each with what was handed out and the rows that stand as they were."""
+        """Yield the jobs one by one, each with what was handed out and with what stands as it was."""
         for learner, own in groupby(self.todo, key=attrgetter("learner")):
             handed = record.by_topic(learner)
             for one in own:
                 markable = self.markable(handed[one.topic])
-                exercises = {each.exercise for each in markable}
-                result = before.get((learner, one.topic))
-                stands = tuple(row for row in result.rows if row.exercise not in exercises) if result else ()
-                yield Job(learner, one.topic, markable, one.digest, stands)
+                standing = tuple(each for each in handed[one.topic] if each not in markable)
+                result = before.get((learner, one.topic)) if standing else None
+                yield Job(learner, one.topic, markable, one.digest, standing, result)
 
 
 def planned(
@@ -89,10 +89,11 @@ def planned(
             if digest is None:
                 if learner not in left:
                     missing.append((learner, topic))
-            elif not markable:
-                unchanged += 1
             else:
-                why = ANEW if anew else _why(before, learner, topic, digest, markable, judged)
+                if not markable:
+                    why = WRITTEN if anew and before.digest((learner, topic)) else ""
+                else:
+                    why = ANEW if anew else _why(before, learner, topic, digest, markable, judged)
                 unchanged += not why
                 todo += [Todo(learner, topic, digest, why)] if why else []
     return Plan(tuple(todo), unchanged, tuple(missing), plan.asked_otherwise)

@@ -8,6 +8,7 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
 from graders.gradebook import hand_copy
 from graders.gradebook.book import Marked, Refused
+from graders.gradebook.manual_marks import ByPart
 from graders.marking import journal, rows
 from graders.marking.journal import AT_FAULT, Journal, Result
 from graders.marking.plan import planned
@@ -100,7 +101,7 @@ def _written(write, chunk: Sequence[tuple[Result, Marked]], before: Journal) -> 
         line = printable(f"{result.learner} / {result.topic} / needs a look, the gradebook did not take it ({why})")
         problems = (*result.problems, line)
         return [replace(result, problems=problems, digest=AT_FAULT, given=was.given if was else {})]
-    return [replace(result, given=by_part) for (result, _), by_part in zip(chunk, given, strict=True)]
+    return [_with_given(result, by_part, before) for (result, _), by_part in zip(chunk, given, strict=True)]
 
 
 def _beside(marked: Marked, before: Result | None) -> Marked:
@@ -109,6 +110,13 @@ def _beside(marked: Marked, before: Result | None) -> Marked:
         return marked
     voided = frozenset((row.exercise, row.part) for row in before.rows if row.verdict in VOIDED)
     return replace(marked, bases_before=before.bases, given_before=before.given, voided_before=voided)
+
+
+def _with_given(result: Result, given: ByPart, before: Journal) -> Result:
+    """Return a result with what its marks by hand were given for; of exercises that stand, as it was noted."""
+    noted = before.get((result.learner, result.topic))
+    stood = {name: parts for name, parts in noted.given.items() if name not in result.judged} if noted else {}
+    return replace(result, given=stood | given)
 
 
 def _strangers(cohort: Cohort, learners: set[str]) -> tuple[str, ...]:

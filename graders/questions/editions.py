@@ -1,7 +1,8 @@
 """Editions of an exercise: what was asked, and what decides a mark. They change for different reasons.
 
 ``asked`` covers what a learner reads and answers: where it differs from what was handed out, this version cannot mark
-the answer. ``judged`` covers what decides the points: where it differs, what was marked is marked anew.
+the answer, unless somebody has read both texts and found that they ask the same (asked_the_same.json). ``judged``
+covers what decides the points: where it differs, what was marked is marked anew.
 """
 
 import hashlib
@@ -10,7 +11,7 @@ from functools import cache
 from importlib import resources
 
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Part
+from graders.questions.parts import Part, Worded
 
 FIRST = "0.1.0"
 """The version that knew one edition for both; what its editions stood for is kept in a table."""
@@ -41,9 +42,31 @@ def judged(exercise: Exercise) -> str:
     return _hash([asked(exercise), exercise.judged_by, key, rules])
 
 
+def form(exercise: Exercise) -> list:
+    """Return the form of an exercise's answers: names, points, units, tolerances, bounds, words to choose from.
+
+    The meaning of the words, and every other text, is left out.
+    """
+    return [
+        [part.name, part.kind, part.points, sorted(part.options) if isinstance(part, Worded) else part.asks()]
+        for part in exercise.parts
+    ]
+
+
 def asks_as_handed_out(exercise: Exercise, topic: str, edition: str) -> bool:
-    """Whether an exercise still asks what it asked when it was handed out with this edition."""
-    return asked(exercise) == edition or first(topic, exercise.id).get(edition, ("", ""))[0] == asked(exercise)
+    """Whether an exercise still asks what it asked when it was handed out with this edition, if in other words."""
+    then, now = first(topic, exercise.id).get(edition, (edition, ""))[0], asked(exercise)
+    return then == now or [then, now] in compared().get(f"{topic}/{exercise.id}", [])
+
+
+@cache
+def compared() -> dict[str, list[list[str]]]:
+    """Return, by topic/exercise, the pairs of editions that somebody has read and found to ask the same.
+
+    A pair holds for these two texts only: where the exercise changes again, it counts for nothing.
+    """
+    table = resources.files("graders.questions") / "asked_the_same.json"
+    return json.loads(table.read_text(encoding="utf-8"))
 
 
 def judged_first(topic: str, exercise: str) -> str:
@@ -69,3 +92,12 @@ def _hash(what) -> str:
 
 def _rounded(value):
     return float(f"{value:.6g}") if isinstance(value, float) else value
+
+
+def rounded(key: dict) -> dict:
+    """Return right answers with their numbers to six figures, as they are compared between versions."""
+    return {name: _six(value) for name, value in key.items()}
+
+
+def _six(value):
+    return [_six(one) for one in value] if isinstance(value, (list, tuple)) else _rounded(value)

@@ -66,6 +66,7 @@ def page(
     when: str,
     edition: str,
     standing: Spread | None = None,
+    came: str = "",
 ) -> str:
     """Return the feedback page of one learner and topic.
 
@@ -81,6 +82,8 @@ def page(
         When the marking ran, and the version of the workbook that marked.
     standing : Spread, optional
         Where the cohort stands in this topic.
+    came : str
+        When it came and when it was due, with the time zone; nothing where no time is known.
     """
     rows = [part.row for exercise in exercises for part in exercise.parts]
     title = topic_title(topic)
@@ -89,6 +92,7 @@ def page(
         f'<p class="kicker">Feedback · {text(topic)}</p><h1>{text(title)}</h1>',
         f'<p class="who">{person(name)}{_id(learner, name)}</p>',
         f'<p class="score"><strong>{_points(rows)}</strong>{_still_to_come(rows)}</p>',
+        f'<p class="soft">Your work {text(came)}.</p>' if came else "",
         _tally(rows),
         "</header>",
         _where_you_stand(exercises, standing),

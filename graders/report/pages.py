@@ -9,7 +9,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from graders import sheets
-from graders.cohort import roster
+from graders.cohort import arrival, roster
 from graders.cohort.files import write_whole, zipped
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
@@ -43,7 +43,7 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
     names = {one.id: one.name for one in learners}
     standing = {topic: feedback_page.spread(shares) for topic, shares in _shares(grouped).items()}
     links = {key: f"../{cohort.feedback(*key).relative_to(cohort.root).as_posix()}" for key in grouped}
-    own = _feedback(names, grouped, record, marked, standing)
+    own = _feedback(cohort, names, grouped, record, marked, standing)
     writers, write = (
         sharing.enough(len(names), LEARNERS_A_WORKER),
         partial(write_feedback, cohort, settings.show_working),
@@ -57,7 +57,7 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
     here = [row for row in rows if not (row.learner in left and row.verdict is Code.NOT_HANDED_IN)]
     there = {row.learner for row in here}
     names = {learner: name for learner, name in names.items() if learner not in left or learner in there}
-    first = [*notes(settings), *_held(cohort)]
+    first = [*notes(settings), *_came_late(cohort, settings, marked), *_held(cohort)]
     whole = settings.title, here, names, findings, copied, links, when, edition, first, over, _happened(marked)
     for name, html in cohort_page.pages(*whole).items():
         write_whole(folder / name, html)
@@ -73,6 +73,8 @@ class TopicOf:
     when: str
     edition: str
     standing: feedback_page.Spread | None
+    came: str
+    """When it came and when it was due, in words."""
 
 
 @dataclass(frozen=True)
@@ -84,14 +86,16 @@ class Feedback:
     topics: dict[str, TopicOf]
 
 
-def _feedback(names, grouped, record: Record, marked: Journal, standing) -> Iterator[Feedback]:
+def _feedback(cohort: Cohort, names, grouped, record: Record, marked: Journal, standing) -> Iterator[Feedback]:
     """Yield what every learner's pages are made of, one learner at a time."""
+    settings = cohort.settings()
     for learner in dict.fromkeys(learner for learner, _ in grouped):
         topics = {}
         for topic, handed in record.by_topic(learner).items():
             if (learner, topic) in grouped:
                 by = _marked_by(filter(None, [marked.get((learner, topic))]))
-                topics[topic] = TopicOf(tuple(grouped[learner, topic]), handed, *by, standing.get(topic))
+                came = settings.came_words(learner, topic, arrival.handed_in(cohort, learner, topic))
+                topics[topic] = TopicOf(tuple(grouped[learner, topic]), handed, *by, standing.get(topic), came)
         yield Feedback(learner, names.get(learner, learner), topics)
 
 
@@ -99,7 +103,7 @@ def write_feedback(cohort: Cohort, working: bool, own: Feedback) -> str:
     """Write a learner's feedback pages, pack them, and return whose they are."""
     for topic, of in own.topics.items():
         exercises = exercise_pages(cohort, topic, of.rows, of.handed, working)
-        html = feedback_page.page(own.learner, own.name, topic, exercises, of.when, of.edition, of.standing)
+        html = feedback_page.page(own.learner, own.name, topic, exercises, of.when, of.edition, of.standing, of.came)
         write_whole(cohort.feedback(own.learner, topic), html)
     pack(cohort, own.learner)
     return own.learner
@@ -124,6 +128,22 @@ def _happened(results: Iterable[Result]) -> list[Happened]:
     ]
 
 
+MOST_LATE = 20
+"""Who came late is named one by one up to here; every feedback page says its own."""
+
+
+def _came_late(cohort: Cohort, settings: Settings, results: Iterable[Result]) -> list[str]:
+    """Say who handed in late, when it came and when it was due, by the cohort's clocks."""
+    found = []
+    for result in results if settings.due else ():
+        when = arrival.handed_in(cohort, result.learner, result.topic)
+        if settings.is_late(result.learner, result.topic, when):
+            came = settings.came_words(result.learner, result.topic, when)
+            found.append(f"Late: {result.learner} / {result.topic}, {came}.")
+    more = len(found) - MOST_LATE
+    return [*found[:MOST_LATE], *([f"And {count(more, 'topic')} more came late: see the pages."] if more > 0 else [])]
+
+
 def _held(cohort: Cohort) -> list[str]:
     """Say how many files are held because nobody could tell for certain whose they are."""
     folder = cohort.root / "held"
@@ -146,9 +166,10 @@ def notes(settings: Settings) -> list[str]:
         f"{one.reason}"
         for one in settings.void
     ]
-    late = ["What came after its due time earns nothing."] if settings.late == "zero" and settings.due else []
+    due = [f"Due: {line.replace(': due', ',')}." for line in settings.due_words()]
+    late = [settings.late_words] if settings.late_words else []
     costs = [COSTS[settings.fresh_numbers]] if settings.fresh_numbers in COSTS else []
-    return voids + late + costs
+    return voids + due + late + costs
 
 
 def pack(cohort: Cohort, learner: str) -> None:

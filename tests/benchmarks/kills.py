@@ -1,10 +1,11 @@
 """A term cut off at any moment: each command killed at random, run again, and compared with a run in peace.
 
-    python -m tests.benchmarks.kills [KILLS]
+    python -m tests.benchmarks.kills [KILLS [SEED]]
 
-Four commands in turn: handing out, adding learners, marking, reporting. Each is run as a process of its own, ended with
-SIGKILL somewhere from its start to its end, and run again to its end; then the record, the list, every notebook, the
-gradebook and the marks must be what a run in peace leaves. Processes are forked from this one, which has everything
+Six commands in turn: handing out, adding learners, marking, reporting, backup, restore. Each is run as a process of its
+own, ended with SIGKILL somewhere from its start to its end, up to five times in a row, and then run to its end; then
+the record, the list, every notebook, the gradebook with its marks by hand, and the marks must be what a run in peace
+leaves; of a backup, what is restored from it. Processes are forked from this one, which has everything
 loaded: so kills fall into the work and not into starting Python.
 """
 
@@ -17,20 +18,24 @@ import tempfile
 import time
 import zipfile
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from nbgrader.api import Grade, Gradebook  # noqa: F401  loaded before the forks
+from nbgrader.api import Comment, Grade
 
 from graders import commands, gradebook
 from graders.cohort import differences, roster
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
+from graders.gradebook import hand_copy
 from graders.report import pages  # noqa: F401
 
 EXERCISES = ("profile/bead-lag", "profile/read-the-log")
 FIRST, LATER = ("amber", "birch", "cedar"), ("dahlia", "elder")
 HEAD = "id,name\n"
+MOST_IN_A_ROW = 5
+SHARES = {"handout": 1, "mark": 1}
+"""Tenths of the kills that a command gets; the quick ones get two."""
 
 
 def write_list(path: Path, ids: tuple[str, ...]) -> Path:
@@ -94,6 +99,8 @@ def state(cohort: Cohort, numbers: bool) -> dict:
         "people": people,
         "asked": asked,
         "files": [name for name in files if not Path(name).name.startswith((".", "record.torn"))],
+        "by hand": sorted(gradebook.of(cohort).by_hand().items()),
+        "copy of marks by hand": hand_copy.read(cohort.by_hand),
         "marks": cohort.marks.read_text(encoding="utf-8-sig") if cohort.marks.exists() else "",
     }
     return found | ({"whole record": cohort.record.read_text(encoding="utf-8")} if numbers else {})
@@ -106,8 +113,9 @@ def _cells(book):
 class Stage:
     """One command: how a cohort comes to where it starts, and what it does."""
 
-    def __init__(self, name: str, before: Path | None, work: Callable[[Path], object], numbers: bool):
+    def __init__(self, name: str, before: Path | None, work: Callable[[Path], object], numbers=True, leaves=None):
         self.name, self.before, self.work, self.numbers = name, before, work, numbers
+        self.leaves = leaves or (lambda root: state(Cohort.open(root), self.numbers))
 
     def start(self, root: Path) -> None:
         """Lay the cohort as it is before the command."""
@@ -121,61 +129,80 @@ class Stage:
         self.start(root)
         began = time.monotonic()
         run_in_a_process(lambda: self.work(root))
-        return time.monotonic() - began, state(Cohort.open(root), self.numbers)
+        return time.monotonic() - began, self.leaves(root)
 
-    def killed(self, root: Path, after: float) -> tuple[bool, dict]:
-        """Run the command killed after so many seconds and again; return whether it was killed, and the state."""
+    def killed(self, root: Path, chance: random.Random, took: float) -> tuple[int, dict]:
+        """Run the command killed up to five times in a row, and then to its end; return the kills and the state."""
         self.start(root)
-        finished = run_in_a_process(lambda: self.work(root), after)
+        kills, wanted = 0, chance.randint(1, MOST_IN_A_ROW)
+        while kills < wanted and not run_in_a_process(lambda: self.work(root), chance.uniform(0, took)):
+            kills += 1
         run_in_a_process(lambda: self.work(root))
-        return not finished, state(Cohort.open(root), self.numbers)
+        return kills, self.leaves(root)
+
+
+def with_marks_by_hand(root: Path) -> None:
+    """Give a score and a comment in the gradebook, as an instructor does in the formgrader."""
+    with gradebook.of(Cohort(root)).opened() as book:
+        book.db.query(Grade).first().manual_score = 0.5
+        book.db.query(Comment).first().manual_comment = "Look at the unit."
+        book.db.commit()
+
+
+def stages(home: Path, root: Path) -> Iterator[Stage]:
+    """Yield the commands in turn, each with what the one before left in peace."""
+    few, all_ = write_list(home / "few.csv", FIRST), write_list(home / "all.csv", FIRST + LATER)
+    base, full, marked, reported = (home / name for name in ("base", "full", "marked", "reported"))
+    yield Stage("handout", None, lambda at: commands.hand_out(few, at, exercises=EXERCISES, topics=("profile",)), False)
+    shutil.copytree(root, base)
+    yield Stage("adding", base, lambda at: commands.hand_out(all_, at))
+    shutil.copytree(root, full)
+    for learner in FIRST:
+        shutil.copytree(Cohort(full).handout(learner), full / "submitted" / learner)
+    yield Stage("mark", full, commands.mark)
+    with_marks_by_hand(root)
+    shutil.copytree(root, marked)
+    yield Stage("report", marked, commands.report)
+    shutil.copytree(root, reported)
+    kept = root.parent / "kept.zip"
+
+    def restored(at: Path) -> dict:
+        back = root.parent / "back"
+        shutil.rmtree(back, ignore_errors=True)
+        run_in_a_process(lambda: commands.restore(kept, back))
+        return {"cohort": state(Cohort.open(at), True), "restored": state(Cohort.open(back), True)}
+
+    yield Stage("backup", reported, lambda at: commands.backup(at, kept), leaves=restored)
+    run_in_a_process(lambda: commands.backup(reported, home / "kept.zip"))
+    yield Stage("restore", None, lambda at: commands.restore(home / "kept.zip", at))
 
 
 def main(kills: int = 60, seed: int = 20261129) -> None:
     """Print, command by command, the kills and how many left another state."""
-    chance = random.Random(seed)
+    chance, others, done = random.Random(seed), 0, 0
+    print("load", os.getloadavg()[0], flush=True)
     with tempfile.TemporaryDirectory() as folder:
-        home = Path(folder)
-        few, all_ = write_list(home / "few.csv", FIRST), write_list(home / "all.csv", FIRST + LATER)
-        root, base, full = home / "trial" / "spring", home / "base", home / "full"
-        hand_out = Stage(
-            "handout", None, lambda at: commands.hand_out(few, at, exercises=EXERCISES, topics=("profile",)), False
-        )
-        print("load", os.getloadavg()[0], flush=True)
-        hand_out.in_peace(root)
-        shutil.copytree(root, base)
-        add = Stage("adding", base, lambda at: commands.hand_out(all_, at), True)
-        add.in_peace(root)
-        shutil.copytree(root, full)
-        for learner in FIRST:
-            shutil.copytree(Cohort(full).handout(learner), full / "submitted" / learner)
-        mark = Stage("mark", full, lambda at: commands.mark(at), True)
-        marked = home / "marked"
-        mark.in_peace(root)
-        shutil.copytree(root, marked)
-        report = Stage("report", marked, lambda at: commands.report(at), True)
-        others = 0
-        for stage in (hand_out, add, mark, report):
+        root = Path(folder) / "trial" / "spring"
+        for stage in stages(Path(folder), root):
             took, peace = stage.in_peace(root)
             if "not sound" in peace:
                 raise SystemExit(f"{stage.name} undisturbed is {peace}")
-            met = Counter()
-            while met["killed"] < (kills + 3) // 4:
-                was_killed, war = stage.killed(root, chance.uniform(0, took))
-                if not was_killed:
-                    met["too late"] += 1
-                    continue
-                met["killed"] += 1
+            met, wanted = Counter(), kills * SHARES.get(stage.name, 2) // 10
+            while met["killed"] < wanted:
+                killed, war = stage.killed(root, chance, took)
+                met["killed"] += killed
+                met["runs"] += bool(killed)
                 if war != peace:
                     met["other state"] += 1
                     print([name for name in war if war.get(name) != peace.get(name)], war.get("not sound"), flush=True)
-            others += met["other state"]
+            others, done = others + met["other state"], done + met["killed"]
             print(
-                f"{stage.name}: {took:.1f} s in peace; killed {met['killed']} times, ended before the kill "
-                f"{met['too late']} times; another state {met['other state']} times",
+                f"{stage.name}: {took:.1f} s in peace; killed {met['killed']} times in {met['runs']} runs; "
+                f"another state {met['other state']} times",
                 flush=True,
             )
-    print(f"{4 * ((kills + 3) // 4)} kills, {others} with another state than a run in peace")
+            stage.in_peace(root)  # what the next command begins with
+    print(f"{done} kills, {others} with another state than a run in peace")
     if others:
         sys.exit(1)
 

@@ -88,4 +88,50 @@ def test_the_examples_of_a_new_cohorts_settings_work_when_they_are_uncommented(t
         text = text.replace(line, f"{name} = {line.partition('# ')[2]}")
     found = read(tmp_path, text)
     assert found.due
-    assert found.extensions == {("amber", "profile"): timedelta(hours=48)}
+    assert found.extensions == {("amber", "profile"): timedelta(hours=48), ("birch", "profile"): timedelta(days=3)}
+
+
+def day(number, hour=18, minute=0):
+    return datetime(2026, 12, number, hour, minute)
+
+
+@pytest.mark.parametrize(
+    ("late", "came", "counts", "days"),
+    [
+        ("none", day(3), 1.0, 2),
+        ("zero", day(1, 18, 1), 0.0, 1),
+        ("zero", day(1), 1.0, 0),
+        ("10 % a day", day(1), 1.0, 0),
+        ("10 % a day", day(1, 18, 1), 0.9, 1),
+        ("10 % a day", day(2), 0.9, 1),
+        ("10 % a day", day(2, 18, 1), 0.8, 2),
+        ("30% a day", day(4), 0.1, 3),
+        ("30 % a day", day(5), 0.0, 4),
+        ("100 % a day", day(1, 19), 0.0, 1),
+    ],
+)
+def test_each_day_begun_costs_what_the_cohort_says(late, came, counts, days):
+    found = made_of(late=late, due={"profile": day(1)})
+    assert found.counts("amber", "profile", came) == counts
+    assert found.days_late("amber", "profile", came) == days
+    assert found.counts("amber", "shorts", came) == 1.0
+    assert found.counts("amber", "profile", None) == 1.0
+
+
+def test_an_extension_is_hours_or_a_date_by_the_cohorts_clocks_and_moves_the_first_day(tmp_path):
+    found = read(
+        tmp_path,
+        'timezone = "Europe/Vienna"\nlate = "20 % a day"\ndue = { profile = 2026-12-01T18:00:00 }\n'
+        'extensions = { "amber/profile" = 48, "birch/profile" = 2026-12-04T18:00:00 }',
+    )
+    assert found.due_for("amber", "profile") == day(3, 17)
+    assert found.due_for("birch", "profile") == day(4, 17)
+    assert [found.counts(who, "profile", day(4)) for who in ("amber", "birch", "cedar")] == [0.6, 0.8, 0.2]
+    assert found.came_words("birch", "profile", day(4)) == (
+        "came 2026-12-04 19:00 (Europe/Vienna), due 2026-12-04 18:00 (Europe/Vienna): late, 1 day begun"
+    )
+
+
+def test_an_extension_of_what_is_never_due_is_refused(tmp_path):
+    with pytest.raises(Problem, match="'amber/shorts' has an extension, and shorts is never due"):
+        read(tmp_path, 'due = { profile = 2026-12-01T18:00:00 }\nextensions = { "amber/shorts" = 48 }')

@@ -1,6 +1,7 @@
 """The file to hand in: every exercise once, the right one of several copies, and what is missing said."""
 
 import json
+import os
 import zipfile
 from pathlib import Path
 
@@ -91,13 +92,28 @@ def test_the_copy_that_was_worked_in_is_packed_under_the_printed_name(root):
     assert len(files) == len(sheets.exercises("profile"))
 
 
-def test_the_printed_name_goes_before_an_answered_copy(root):
+def test_of_two_copies_with_as_many_answers_the_printed_name_is_packed_and_that_is_said(root):
     copy = folder.free_name(root / PLACE, "again")
     copy.write_bytes((root / PLACE).read_bytes())
     answer(root / PLACE, {"lag": "lag = 7"})
     answer(copy, {"lag": "lag = 8"})
-    _, files = packed(root)
+    lines, files = packed(root)
     assert files[f"ada/{PLACE}"] == (root / PLACE).read_bytes()
+    assert lines[0] == (
+        f"profile/bead-lag: {PLACE.split('/')[1]} (1 answered) is packed, and not {copy.name} (1 answered)"
+    )
+
+
+@pytest.mark.parametrize("name", ["04_bead-lag (1).ipynb", "04_bead-lag-Copy1.ipynb", "my bead.ipynb"])
+def test_a_copy_with_more_answers_is_packed_even_if_it_is_older(name, root):
+    copy = root / "profile" / name
+    copy.write_bytes((root / PLACE).read_bytes())
+    answer(copy, {"lag": "lag = 8", "time_constant": "time_constant = 2"})
+    answer(root / PLACE, {"lag": "lag = 7"})
+    os.utime(copy, (1_700_000_000, 1_700_000_000))
+    lines, files = packed(root)
+    assert files[f"ada/{PLACE}"] == copy.read_bytes()
+    assert f"{name} (2 answered) is packed, and not" in lines[0]
 
 
 def test_a_broken_file_is_said_and_sent_all_the_same(root):

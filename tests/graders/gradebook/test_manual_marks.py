@@ -6,7 +6,7 @@ import json
 import sqlite3
 
 import pytest
-from cohorts import add_to, exported, keep_only, set_in
+from cohorts import add_to, exported, held_in, in_the_formgrader, keep_only, set_in
 from sqlalchemy import text
 
 from graders import commands, gradebook, sheets
@@ -23,35 +23,12 @@ LAG = ("cedar", "bead-lag", "lag")
 """A part that is marked automatically, and on which cedar makes a slip."""
 
 
-def in_the_formgrader(cohort, learner, exercise, part, score=None, comment=None):
-    """Do what the formgrader's page does when somebody types a score or a comment."""
-    from nbgrader.api import Comment, Grade
-
-    with gradebook.of(cohort).opened() as book:
-        if score is not None:
-            grade = _held(book, Grade, learner, exercise, part)
-            grade.manual_score, grade.needs_manual_grade = score, False
-        if comment is not None:
-            _held(book, Comment, learner, exercise, f"{part}-answer").manual_comment = comment
-        book.db.commit()
-
-
-def _held(book, kind, learner, exercise, cell):
-    return next(
-        one
-        for one in book.db.query(kind)
-        if one.cell.name == cell
-        and one.notebook.assignment.student_id == learner
-        and one.notebook.name.endswith(exercise)
-    )
-
-
 def asks_for_a_person(cohort, learner, exercise, part):
     """Return what the formgrader is told: whether this score needs a person."""
     from nbgrader.api import Grade
 
     with gradebook.of(cohort).opened() as book:
-        return _held(book, Grade, learner, exercise, part).needs_manual_grade
+        return held_in(book, Grade, learner, exercise, part).needs_manual_grade
 
 
 def row_of(cohort, learner, exercise, part):
@@ -185,7 +162,7 @@ def test_extra_points_by_hand_are_added_as_nbgrader_adds_them(by_hand):
     from nbgrader.api import Grade
 
     with gradebook.of(by_hand).opened() as book:
-        grade = _held(book, Grade, *LAG)
+        grade = held_in(book, Grade, *LAG)
         grade.extra_credit = 0.25
         book.db.commit()
         assert grade.score == 0.75

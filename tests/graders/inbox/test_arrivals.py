@@ -1,5 +1,6 @@
 """When work came, which of two files counts, and what the instructor reads of it."""
 
+import json
 import shutil
 import time
 from datetime import UTC, datetime
@@ -72,7 +73,7 @@ def test_a_blank_sent_again_takes_the_place_of_a_blank_only(cohort, tmp_path, ca
     filing.file_all(cohort, [mine])
     lines = said_of(filing.file_all(cohort, [blank]), capsys)
     assert lines[0] == "0 filed, 0 known already, 1 set aside."
-    assert "has no answers, and the file that is there has some" in lines[1]
+    assert "has no answers, and the file that is there has 1" in lines[1]
     assert place(cohort).read_bytes() == mine.read_bytes()
 
 
@@ -131,7 +132,7 @@ def test_what_came_late_is_named_and_a_time_given_puts_it_right(cohort, tmp_path
     download = put(tmp_path / "x.ipynb", answered(cohort, "amber"))
     lines = said_of(filing.file_all(cohort, [download]), capsys)
     assert lines[1].startswith("LATE   amber / profile: came ")
-    assert lines[1].endswith("due 2026-03-02 18:00 UTC")
+    assert "due 2026-03-02 18:00 (UTC): late, " in lines[1]
     assert "--received TIME" in lines[2]
     again = filing.file_all(cohort, [download], datetime(2026, 3, 2, 17, 5))
     assert (again.known, again.late) == (1, [])
@@ -170,3 +171,66 @@ def test_what_is_said_of_very_many_notebooks_of_one_archive_is_counted(cohort, t
     assert lines[0] == "0 filed, 0 known already, 1900 set aside."
     assert len(lines) < 20
     assert any(line.endswith("x.zip: and 1890 more notebooks in it like these") for line in lines)
+
+
+def two_answers(cohort, words):
+    """Return amber's handout with two answers."""
+    first = json.loads(answered(cohort, "amber", words))
+    for cell in first["cells"]:
+        if cell["metadata"].get("nbgrader", {}).get("grade_id") == "lag-answer":
+            cell["source"] = "lag = 3.0"
+    return json.dumps(first).encode()
+
+
+def test_fewer_answers_never_take_the_place_of_more_however_new(cohort, tmp_path, capsys):
+    more = put(tmp_path / "more.ipynb", two_answers(cohort, "time_constant = 2.0"), time.time() - HOUR)
+    fewer = put(tmp_path / "fewer.ipynb", answered(cohort, "amber", "time_constant = 1.0"))
+    filing.file_all(cohort, [more])
+    for received in (None, utc(time.time())):
+        lines = said_of(filing.file_all(cohort, [fewer], received), capsys)
+        assert place(cohort).read_bytes() == more.read_bytes()
+        assert received or "has 1 answer, and the file that is there has 2" in lines[1]
+        assert received or "copy it over the file in submitted/" in lines[3]
+
+
+COPIES = ["04_bead-lag (1).ipynb", "04_bead-lag-Copy1.ipynb", "bead.ipynb", "amber_late_04_bead-lag.ipynb"]
+
+
+@pytest.mark.parametrize("name", COPIES)
+@pytest.mark.parametrize(
+    ("copy_has", "counts"), [("more", "copy"), ("fewer", "own"), ("newer", "copy"), ("older", "own")]
+)
+def test_of_two_copies_in_a_learners_folder_one_counts_by_rule_and_the_other_is_kept(name, copy_has, counts, cohort):
+    one, two = answered(cohort, "amber", "time_constant = 1.0"), two_answers(cohort, "time_constant = 2.0")
+    as_many = answered(cohort, "amber", "time_constant = 3.0")
+    own, copy = {"more": (one, two), "fewer": (two, one)}.get(copy_has, (one, as_many))
+    age = -HOUR if copy_has in ("older", "more") else HOUR
+    put(place(cohort), own, time.time() - 2 * HOUR)
+    put(place(cohort).with_name(name), copy, time.time() - 2 * HOUR + age)
+    settled = filing.settle_copies(cohort)
+    assert [path.name for path in place(cohort).parent.iterdir()] == [NAME]
+    assert place(cohort).read_bytes() == (copy if counts == "copy" else own)
+    (kept,) = (cohort.root / "submitted_before").rglob("*.ipynb")
+    assert kept.read_bytes() == (own if counts == "copy" else copy)
+    assert len(settled.replaced + settled.aside) == 1
+    assert name in (settled.replaced + settled.aside)[0]
+    assert filing.settle_copies(cohort) == filing.Filed()
+
+
+@pytest.mark.parametrize("name", COPIES)
+def test_a_renamed_notebook_alone_gets_its_own_name_and_is_marked(name, cohort, pool):
+    from graders.marking import run as marking
+
+    content = answered(cohort, "amber", "time_constant = 1.0")
+    put(place(cohort).with_name(name), content)
+    filing.settle_copies(cohort)
+    assert place(cohort).read_bytes() == content
+    assert marking.mark(cohort, pool).problems == ()
+
+
+def test_a_notebook_of_another_learner_or_without_a_seal_is_left_as_it_is(cohort):
+    strange = {"birch.ipynb": answered(cohort, "birch"), "x.ipynb": b"{}", "y.ipynb": b"", "z.ipynb": b"\xff"}
+    for name, content in strange.items():
+        put(place(cohort).with_name(name), content)
+    filing.settle_copies(cohort)
+    assert {path.name: path.read_bytes() for path in place(cohort).parent.iterdir()} == strange

@@ -6,7 +6,7 @@ import shutil
 import stat
 
 import pytest
-from cohorts import add_to, exported, keep_only, nbgrader, scores, set_in
+from cohorts import add_to, exported, in_the_formgrader, keep_only, nbgrader, scores, set_in
 
 from graders import commands, gradebook
 from graders.cohort import record
@@ -311,6 +311,53 @@ def test_what_comes_late_earns_nothing_where_the_cohort_says_so_and_an_extension
     assert {row.flag for row in rows if row.learner == "amber"} == {"late"}
     assert earned["elder"] > 0
     assert {name: score for name, (score, _) in exported(fresh).items() if name in earned} == earned
+
+
+def test_what_comes_a_day_late_loses_its_share_by_hand_too_and_nbgrader_says_the_same(fresh, pool):
+    from graders.report import pages
+
+    keep_only(fresh, "amber", "cedar", "elder")
+    set_in(fresh, 'late = "none"', 'late = "10 % a day"')
+    set_in(fresh, "due = {}", "due = { profile = 2026-12-01T18:00:00Z }")
+    set_in(fresh, "extensions = {}", 'extensions = { "elder/profile" = 2026-12-02T20:00:00Z }')
+    for learner in ("amber", "cedar", "elder"):
+        (fresh.submitted(learner, "profile") / "timestamp.txt").write_text("2026-12-02 19:00:00 UTC\n")
+    marking.mark(fresh, pool)
+    in_the_formgrader(fresh, "cedar", "bead-lag", "lag", score=0.5)
+    marking.mark(fresh, pool)
+    rows = rows_of.rows_now(fresh)
+    lag = {row.learner: row for row in rows if row.part == "lag"}
+    assert {name: row.points for name, row in lag.items() if row.out_of and name in ("amber", "cedar", "elder")} == {
+        "amber": 0.8,
+        "cedar": 0.4,
+        "elder": 1.0,
+    }
+    assert (lag["amber"].flag, lag["elder"].flag) == ("late", "")
+    assert "so 80 % of it counts" in lag["amber"].remark
+    earned = {name: sum(row.points for row in rows if row.learner == name) for name in ("amber", "cedar", "elder")}
+    said = exported(fresh)
+    assert {name: round(said[name][0], 3) for name in earned} == {n: round(points, 3) for n, points in earned.items()}
+    report = pages.everything(fresh).read_text(encoding="utf-8")
+    assert (
+        "Late: amber / profile, came 2026-12-02 19:00 (UTC), due 2026-12-01 18:00 (UTC): late, 2 days begun." in report
+    )
+    assert "loses 10 % of its points for each day begun" in report
+    page = fresh.feedback("elder", "profile").read_text(encoding="utf-8")
+    assert "Your work came 2026-12-02 19:00 (UTC), due 2026-12-02 20:00 (UTC)." in page
+
+
+@pytest.mark.contained
+@pytest.mark.slow
+def test_nbgraders_own_command_takes_the_same_off_late_work(fresh, pool):
+    keep_only(fresh, "amber")
+    set_in(fresh, 'late = "none"', 'late = "10 % a day"')
+    set_in(fresh, "due = {}", "due = { profile = 2026-12-01T18:00:00Z }")
+    (fresh.submitted("amber", "profile") / "timestamp.txt").write_text("2026-12-02 19:00:00 UTC\n")
+    marking.mark(fresh, pool)
+    ours = exported(fresh)["amber"]
+    assert ours[0] < ours[1]
+    nbgrader(fresh, "autograde", "profile", "--force")
+    assert exported(fresh)["amber"] == pytest.approx(ours)
 
 
 @pytest.mark.parametrize(("policy", "share"), [("flag", 1), ("half", 0.5), ("zero", 0)])
