@@ -130,7 +130,8 @@ def test_root_of_a_container_that_may_not_mount_is_nobody_inside_and_starts_no_t
     script = (
         "import json, os\nfrom graders.runner.contained import *\nfrom graders.runner.job import *\n"
         "assert os.getuid() == 0\nwith Contained() as runner:\n"
-        f"    sheet, = runner.run([Sheet('s', (Cell({CLOSING!r}), Cell('', ('user', 'why', 'started'))))])\n    print(json.dumps([sheet.ended, sheet.cells[-1].answers]))"
+        f"    cells = Cell({CLOSING!r}), Cell('', ('user', 'why', 'started'))\n"
+        "    sheet, = runner.run([Sheet('s', cells)])\n    print(json.dumps([sheet.ended, sheet.cells[-1].answers]))"
     )
     done = subprocess.run([*container, sys.executable, "-c", script], cwd=HOUSE, capture_output=True, text=True)
     assert done.returncode == 0, done.stderr
