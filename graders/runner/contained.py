@@ -52,6 +52,7 @@ class NotWalledOff(Exception):
 
 
 TRIAL = Sheet("trial", (Cell("a = 6 * 7"), Cell("", report=("a",))))
+FURNISHED_TRIAL = Sheet("trial", (Cell("import matplotlib.pyplot, scipy.stats\na = 6 * 7"), Cell("", report=("a",))))
 
 
 class Contained:
@@ -89,6 +90,7 @@ class Contained:
 
     def run(self, sheets: Sequence[Sheet], limits: Limits = USUAL) -> tuple[SheetOutcome, ...]:
         """Run one learner's sheets of one topic; return an outcome for each, whatever happens in them."""
+        self._furnish(sheets)
         over = time.monotonic() + limits.topic_seconds
         done: list[SheetOutcome] = []
         while len(done) < len(sheets):
@@ -111,10 +113,17 @@ class Contained:
             time.sleep(PAUSE)
         raise NotWalledOff("the sandbox takes no more notebooks")
 
-    def _try(self) -> None:
-        """Run the trial sheet, or raise `CannotContain`."""
+    def _furnish(self, sheets) -> None:
+        """Have the furnished process ready, and tried, before the time of the first topic that wants it begins."""
+        sandbox = self._sandbox
+        if sandbox is not None and not sandbox.furnished and wants_libraries(sheets):
+            self._try(FURNISHED_TRIAL)
+            sandbox.furnished = True
+
+    def _try(self, trial: Sheet = TRIAL) -> None:
+        """Run a trial sheet, or raise `CannotContain`."""
         try:
-            (outcome,) = self._run((TRIAL,), USUAL, START_SECONDS)
+            (outcome,) = self._run((trial,), USUAL, START_SECONDS)
         except NotWalledOff as why:
             raise CannotContain(f"a notebook could not be walled off: {why}") from None
         if outcome.ended != "finished" or outcome.cells[1].answers != {"a": 42}:
@@ -135,6 +144,8 @@ class Contained:
 
 class Sandbox:
     """One bubblewrap sandbox with the warm process in it, ready when this returns."""
+
+    furnished = False  #: whether the process with the libraries is ready too
 
     def __init__(self):
         reasons = []

@@ -1,7 +1,7 @@
 """What can be told from a notebook's text before it runs: what it may need, and whether it can leave anything behind.
 
 Where the text does not make it certain, a notebook is taken for one that needs all and may leave anything. It is then
-only slower: no wall hangs on these answers. Nothing is parsed, so no text is too deep, and each is read once.
+only slower: no wall hangs on these answers. Nothing is parsed, so no text is too deep.
 """
 
 import builtins
@@ -9,6 +9,7 @@ import keyword
 import re
 import unicodedata
 from collections.abc import Sequence
+from functools import lru_cache
 
 from .job import Sheet
 
@@ -61,6 +62,7 @@ def leaves_nothing(sheet: Sheet) -> bool:
     return all(_is_arithmetic(cell.source) for cell in sheet.cells)
 
 
+@lru_cache(maxsize=512)  # a topic's notebooks are run twice, and have cells in common
 def _is_arithmetic(source: str) -> bool:
     if not source.replace("\n", "").replace("\t", "").isprintable():  # a line may end otherwise than it looks
         return False

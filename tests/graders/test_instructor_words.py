@@ -42,6 +42,19 @@ def test_a_gradebook_moved_aside_is_written_anew_with_everybodys_marks(fresh):
     assert {place: score for place, score in scores(fresh).items() if place in before} == before
 
 
+@pytest.mark.contained
+def test_where_notebooks_cannot_be_walled_off_nobody_is_told_to_trust_them(fresh, monkeypatch):
+    keep_only(fresh, "amber")
+
+    def refuse(*_, **__):
+        raise contained.CannotContain("a notebook could not be walled off: no room")
+
+    monkeypatch.setattr(contained.Contained, "run", refuse)
+    error, tip = complaint("mark", fresh.root)
+    assert "no room" in error
+    assert "trust" not in error + tip
+
+
 def test_a_journal_with_rubbish_in_it_is_read_past_the_rubbish(fresh):
     keep_only(fresh, "amber")
     graders("mark", fresh.root)

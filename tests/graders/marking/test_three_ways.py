@@ -1,6 +1,7 @@
 """In every state a notebook comes in: the same points through stock nbgrader, nbgrader with our execution, and
 `graders mark`. Every fourth exercise of each topic, or with REWORK_ALL=1 every one (stock takes over a second each)."""
 
+import dataclasses
 import json
 import os
 import shutil
@@ -14,7 +15,10 @@ from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.demo import learners
 from graders.handout import handing_out
+from graders.marking import mark_submission
 from graders.marking import run as marking
+from graders.marking.mark_submission import Job
+from graders.runner import contained, sources
 
 STATES = ("solution", "blank", "half", "slips", "typed", "wrong first step", "broken")
 SPOILS = ("as it is", "givens edited", "givens deleted", "givens assigned again", "metadata stripped")
@@ -90,3 +94,27 @@ def test_the_same_points_three_ways(everyone, pool, tmp_path):
     assert scores(contained_road) == ours
     stock = {key: score for key, score in scores(stock_road).items() if key[0] == "first"}
     assert stock == {key: score for key, score in ours.items() if key[0] == "first"}
+
+
+def without_times(outcomes):
+    return [
+        dataclasses.replace(one, cells=tuple(dataclasses.replace(cell, seconds=0) for cell in one.cells))
+        for one in outcomes
+    ]
+
+
+@pytest.mark.contained
+@pytest.mark.slow
+def test_a_notebook_gives_the_same_alone_and_in_a_row_with_others(everyone):
+    """Stock nbgrader has a kernel for each notebook; here those that can leave nothing share a process."""
+    if reason := contained.why_not():
+        pytest.skip(reason)
+    book, shared = record.Record(everyone.record), 0
+    with contained.Contained() as sandbox:
+        for topic, handed in book.by_topic("first").items():
+            job = Job("first", topic, handed, "")
+            runs = mark_submission.runs(job, mark_submission.take_in(everyone, job))
+            alone = [sandbox.run([run])[0] for run in runs]
+            assert without_times(sandbox.run(runs)) == without_times(alone)
+            shared += len(runs) - len(sources.groups(runs))
+    assert shared

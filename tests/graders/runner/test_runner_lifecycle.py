@@ -21,6 +21,7 @@ pytestmark = pytest.mark.contained
 
 HOUSE = Path(host.__file__).parents[2]
 SHORT = Sheet("short", (Cell("a = 6 * 7"), Cell("", report=("a",))))
+FURNISHED = Sheet("furnished", (Cell("import scipy.stats\na = 6 * 7"), Cell("", report=("a",))))
 SLOW = Sheet("slow", (Cell("a = 1"), Cell("", report=("a",)), Cell("import time\ntime.sleep(30)"), Cell("b = 2")))
 
 
@@ -56,9 +57,10 @@ def victim(contained):
 
 @pytest.fixture
 def runner(victim):
-    """That sandbox, whole and at rest: bubblewrap outside, bubblewrap inside, and the warm process."""
+    """That sandbox, whole and at rest: bubblewrap outside and inside, the warm process and the furnished one."""
     victim.run([SHORT])
-    assert eventually(lambda: len(victim.processes()) == 3)
+    victim.run([FURNISHED])
+    assert eventually(lambda: len(victim.processes()) == 4)
     return victim
 
 
@@ -122,10 +124,32 @@ def test_a_zygote_killed_between_topics_is_not_noticed(runner):
     assert runner.run([SHORT])[0].cells[1].answers == {"a": 42}
 
 
+def test_a_killed_furnished_process_is_replaced(runner):
+    newest = max(runner.processes(), key=lambda process: process.create_time())
+    newest.kill()
+    assert eventually(lambda: not newest.is_running() or newest.status() == "zombie")
+    assert runner.run([FURNISHED])[0].cells[1].answers == {"a": 42}
+    assert runner.run([SHORT])[0].cells[1].answers == {"a": 42}
+
+
+NO_ROOM = Limits(scratch_bytes=-1)  # a folder of this size cannot be mounted
+
+
+def test_a_fence_that_will_not_go_up_around_a_sheet_costs_that_sheet_only(runner):
+    assert [outcome.ended for outcome in runner.run([SHORT, FURNISHED], NO_ROOM)] == ["not walled off"] * 2
+    assert runner.run([SHORT])[0].cells[1].answers == {"a": 42}
+
+
+def test_where_the_trial_fails_too_the_machine_is_at_fault(runner, monkeypatch):
+    monkeypatch.setattr(host, "USUAL", NO_ROOM)
+    with pytest.raises(host.CannotContain, match="could not be walled off"):
+        runner.run([SHORT], NO_ROOM)
+
+
 def test_killed_wardens_and_children_cost_their_own_topic_only(runner):
     warm = {process.pid for process in runner.processes()}
     got, thread = in_background(runner, [SLOW])
-    assert eventually(lambda: len(runner.processes()) == len(warm) + 2)
+    assert eventually(lambda: len(runner.processes()) == len(warm) + 3)
     time.sleep(0.3)
     for process in runner.processes():
         if process.pid not in warm:

@@ -104,6 +104,40 @@ def test_an_ordinary_user_can_contain_too(contained):
     assert json.loads(done.stdout) == ["finished", {"a": 65534}]
 
 
+CLOSING = (
+    "import os, threading\nuser = os.getuid()\n"
+    "try: os.chmod('/dev/null', 0)\nexcept OSError as refused: why = refused.strerror\n"
+    "started = False\ntry: threading.Thread(target=print).start(); started = True\nexcept RuntimeError: pass\n"
+)
+
+
+@pytest.mark.contained
+@pytest.mark.parametrize("way", bwrap.ways(), ids=len)
+def test_inside_it_is_nobody_and_no_device_can_be_closed_whichever_way_it_starts(way, contained, monkeypatch):
+    monkeypatch.setattr(bwrap, "ways", lambda: [way])
+    mode = os.stat("/dev/null").st_mode
+    with Contained() as runner:
+        (sheet,) = runner.run([Sheet("closes", (Cell(CLOSING), Cell("", report=("user", "why"))))])
+    assert sheet.cells[-1].answers == {"user": 65534, "why": "Read-only file system"}
+    assert os.stat("/dev/null").st_mode == mode
+
+
+@pytest.mark.contained
+def test_root_of_a_container_that_may_not_mount_is_nobody_inside_and_starts_no_threads(contained):
+    container = [shutil.which("unshare") or "unshare", "--user", "--map-root-user"]
+    if subprocess.run([*container, "true"], capture_output=True).returncode:
+        pytest.skip("needs unshare of util-linux, to be such a root")
+    script = (
+        "import json, os\nfrom graders.runner.contained import *\nfrom graders.runner.job import *\n"
+        "assert os.getuid() == 0\nwith Contained() as runner:\n"
+        f"    cells = Cell({CLOSING!r}), Cell('', ('user', 'why', 'started'))\n"
+        "    sheet, = runner.run([Sheet('s', cells)])\n    print(json.dumps([sheet.ended, sheet.cells[-1].answers]))"
+    )
+    done = subprocess.run([*container, sys.executable, "-c", script], cwd=HOUSE, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout) == ["finished", {"user": 65534, "why": "Read-only file system", "started": False}]
+
+
 def test_a_system_that_is_not_linux_is_told_so_by_a_module_that_can_be_imported_there():
     script = (
         "import sys\nsys.modules.update(fcntl=None, resource=None)\n"
