@@ -318,5 +318,5 @@ acceleration = swings**1.9 * (test_minutes / (field_cycle * 60))**(1/3) * heat
         "read unpowered. Nothing here is run from the mains."
     ),
     sound=_a_plan_exists,
-    floor=0.0,
+    floor=0.20,
 )
