@@ -282,7 +282,7 @@ def test_a_slip_does_not_follow_where_it_gives_what_follows():
     board = replace(BOARD, parts=(BOARD.part("area"), replace(BOARD.part("heat"), slips=(slip,))))
     same = Answers({"area": 3000.0, "heat": 3.0})
     assert judge.judge_part(board, "heat", BOARD.worked(), same).points == 0
-    assert judge.judge_part(board, "heat", BOARD.worked(), Answers({"area": 3500.0, "heat": 3.5})).points == 1
+    assert judge.judge_part(board, "heat", BOARD.worked(), Answers({"area": 3500.0, "heat": 3.5})).points == 2
 
 
 def test_an_earlier_answer_may_follow_where_the_right_one_is_an_earlier_one_too():
