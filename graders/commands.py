@@ -55,17 +55,28 @@ def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, ex
     """Make or extend a cohort's folder."""
     put_interpreter_on_path()
     if only:
-        archive = handing.again(Cohort.open(folder), only)
-        _say(f"Written again, with the same numbers: {archive}")
-        return Cohort.open(folder)
+        cohort = opened(folder)
+        _say(f"Written again, with the same numbers: {handing.again(cohort, only)}")
+        return cohort
     check_topics(topics)
-    learners = roster.read(roster_file, may_be_empty=(folder / "cohort.toml").is_file())
+    is_there = (folder / "cohort.toml").is_file()
+    if is_there:
+        opened(folder)
+    learners = roster.read(roster_file, may_be_empty=is_there)
     cohort = make_cohort(learners, folder, tuple(topics), title, by_topic(exercises))
     handed = count(len(Record(cohort.record).learners), "learner")
     _say(f"{handed} with a handout. Handouts: {cohort.root / 'handouts'}")
     tell_differences(cohort)
     _say(f"Put what comes back into {cohort.root / 'submitted'}/LEARNER/TOPIC/")
     _say(f"Then: graders mark {cohort.root}")
+    return cohort
+
+
+def opened(folder: Path) -> Cohort:
+    """Return the cohort in a folder, in which nbgrader is made safe first, or raise Problem."""
+    cohort = Cohort.open(folder)
+    with contextlib.suppress(PermissionError):  # one who may only read is told by `tell_differences`
+        configuration.bring_up_to_date(cohort)
     return cohort
 
 
@@ -114,7 +125,7 @@ def mark(
     received=None,
 ) -> marking.Summary:
     """File what came in, mark a cohort, and print what came of it."""
-    cohort = replace(Cohort.open(folder), policy=policy)
+    cohort = replace(opened(folder), policy=policy)
     check_topics(topics)
     known = Record(cohort.record).learners
     for learner in only:
@@ -129,7 +140,6 @@ def mark(
                 f"to mark what is in submitted/: graders mark {folder}; copy anything else to a folder outside first",
             )
     with cohort.locked():
-        configuration.bring_up_to_date(cohort)
         if came_in:
             tell_filed(filing.file_all(cohort, came_in, received))
         tell_copies(filing.settle_copies(cohort))
@@ -163,7 +173,7 @@ def moment(words: str) -> datetime:
 
 def tell_differences(cohort: Cohort) -> None:
     """Print where list, record, key and folder do not agree, and when topics are due."""
-    for line in differences.lines(cohort):
+    for line in (*differences.lines(cohort), *configuration.doubts(cohort)):
         _say(f"CHECK  {line}")
     for line in cohort.settings().due_words():
         _say(f"DUE    {line}")
@@ -293,7 +303,7 @@ def _points(rows) -> str:
 
 def report(folder: Path) -> Path:
     """Write feedback pages and the cohort's report, and say where they are."""
-    cohort = Cohort.open(folder)
+    cohort = opened(folder)
     record = Record(cohort.record)
     cohort.settings().validate({(topic, exercise) for topic, exercise, *_ in record.editions}, record.learners)
     hand_copy.keep(cohort, gradebook.of(cohort))
@@ -351,7 +361,7 @@ def _first(lines: Sequence[str], most: int = 5) -> list[str]:
 
 def why(folder: Path, learner: str, exercise: str) -> None:
     """Print what the judge said of one learner's exercise, which may be given as its notebook is named."""
-    cohort = Cohort.open(folder)
+    cohort = opened(folder)
     record = Record(cohort.record)
     if learner not in record.learners:
         raise Problem(f"{learner!r} is no learner of this cohort.", meant(learner, record.learners))

@@ -26,11 +26,26 @@ OLD_HEAD = "# nbgrader's settings for this cohort. Written by `graders handout`"
 
 
 def bring_up_to_date(cohort: Cohort) -> None:
-    """Write the cohort's nbgrader_config.py where there is none or it is an older one of ours."""
+    """Write the cohort's nbgrader_config.py where there is none or it is an older one of ours.
+
+    Every command that opens a cohort does so first: an older one is dropped by nbgrader where the package cannot be
+    imported, and learners' code then runs unguarded.
+    """
     path = cohort.root / "nbgrader_config.py"
-    there = path.read_text(encoding="utf-8") if path.is_file() else OLD_HEAD
+    there = path.read_text(encoding="utf-8", errors="replace") if path.is_file() else OLD_HEAD
     if there.startswith((HEAD, OLD_HEAD)) and there != CONFIG:
         write_whole(path, CONFIG)
+
+
+def doubts(cohort: Cohort) -> list[str]:
+    """Say in a line where nbgrader's configuration is not ours, and so may run learners' code unguarded."""
+    path = cohort.root / "nbgrader_config.py"
+    if path.is_file() and path.read_text(encoding="utf-8", errors="replace") == CONFIG:
+        return []
+    return [
+        f"{path.name} is not as graders writes it: nbgrader and the formgrader may run learners' code unguarded here; "
+        f"rename it and run: graders report {cohort.root}"
+    ]
 
 
 def settle(config, file: str) -> None:

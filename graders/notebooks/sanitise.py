@@ -5,14 +5,19 @@ a formula with a link in it. So a learner's text is not checked but shown as tex
 and out of reach of the formula setter.
 """
 
+import re
 import textwrap
 from collections.abc import Collection
 
 import nh3
 
 PICTURES = ("image/png", "image/jpeg")
-LONGEST_HTML, MOST_TAGS = 200_000, 4_000
-"""Cleaning takes time and room that grow with the square of what it is given; more than this is shown as text."""
+LONGEST_HTML, MOST_TAGS, MOST_FORMATTING = 200_000, 4_000, 200
+MOST_TAGS_OF_ALL = 12_000
+"""Cleaning takes time and room that grow with the square of tags in tags, most of all of tags that format and are not
+closed: these are opened again in every paragraph after. What has more, or a notebook's outputs together, is shown as
+text."""
+FORMATTING = re.compile(r"<(?:a|b|big|code|em|font|i|nobr|s|small|strike|strong|tt|u)(?![a-z0-9])", re.IGNORECASE)
 
 WIDTH = 100
 
@@ -26,13 +31,15 @@ def harmless(notebook, printed: Collection[str] = ()):
     printed : collection of str
         The texts we printed: they stay Markdown. Every other text is shown as it was typed.
     """
+    tags_left = MOST_TAGS_OF_ALL
     for cell in notebook["cells"]:
         if cell["cell_type"] == "markdown" and cell["source"] not in printed:
             cell["source"] = as_text(cell["source"])
         cell.pop("attachments", None)
         for output in cell.get("outputs", ()):
             if "data" in output:
-                output["data"] = _shown(output["data"])
+                tags_left -= _tags(output["data"].get("text/html"))
+                output["data"] = _shown(output["data"], tags_left >= 0)
     return notebook
 
 
@@ -50,21 +57,29 @@ def as_text(source: str) -> str:
     return "\n".join(f"    {line}" for line in lines) if source.strip() else ""
 
 
-def _shown(data: dict) -> dict:
+def _tags(html) -> int:
+    return html.count("<") if isinstance(html, str) else 0
+
+
+def _shown(data: dict, may_clean: bool = True) -> dict:
     """Return what of an output is shown: pictures, text, and HTML that shows and does nothing."""
     shown = {kind: data[kind] for kind in (*PICTURES, "text/plain") if kind in data}
     html = data.get("text/html")
     if isinstance(html, str):
-        shown |= _html(html)
+        shown |= _html(html) if may_clean else _as_plain(html)
     elif not shown:
         shown = {"text/plain": str(next((data[kind] for kind in ("text/markdown", "text/latex") if kind in data), ""))}
     return shown
 
 
 def _html(html: str) -> dict[str, str]:
-    if len(html) > LONGEST_HTML or html.count("<") > MOST_TAGS:
-        return {"text/plain": html[:LONGEST_HTML]}
+    if len(html) > LONGEST_HTML or _tags(html) > MOST_TAGS or len(FORMATTING.findall(html)) > MOST_FORMATTING:
+        return _as_plain(html)
     return {"text/html": f'<div class="tex2jax_ignore mathjax_ignore">{clean(html)}</div>'}
+
+
+def _as_plain(html: str) -> dict[str, str]:
+    return {"text/plain": html[:LONGEST_HTML]}
 
 
 def clean(html: str) -> str:

@@ -244,7 +244,7 @@ bake_time = table[thickness, "long" if over > 72 else "short"][level]
     ),
     caution=OVEN,
     sound=_clearly_over,
-    floor=0.15,
+    floor=0.35,
 )
 
 CHARGED_HAND = Exercise(

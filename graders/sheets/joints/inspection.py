@@ -406,7 +406,7 @@ failed_hot = [n for n, reading in zip(cycle, hot) if reading >= limit][0]
         ),
     ),
     caution=UNPLUGGED,
-    floor=0.0,
+    floor=0.25,
 )
 
 

@@ -365,7 +365,7 @@ characteristic_life = ((of_failed + of_good) / 8)**(1 / shape)
             givens={"failed_at": NIST_FAILURES, "survivors": 10, "stopped": 500, "shape": 1.7208},
         ),
     ),
-    floor=0.15,
+    floor=0.25,
 )
 
 RANK_TIMES = (460, 720, 1010, 1030, 1560)

@@ -108,7 +108,7 @@ MIXED_ALLOY = Exercise(
             expected=lambda g, a: mixed_alloy.share_of_element([a.ball_mass, a.print_metal], [0, LEAD_SHARE]),
             within=relative(0.02),
             because="the print's volume is hardly known better",
-            plausible=(0.4, 13),
+            plausible=(0.42, 12.4),
             working="lead = 37 * print_metal / (ball_mass + print_metal)",
             slips=(
                 Slip(
@@ -131,7 +131,7 @@ MIXED_ALLOY = Exercise(
             expected=lambda g, a: a.lead / 0.001,
             within=relative(0.02),
             because="it carries the doubt of the share",
-            plausible=(4, 130),
+            plausible=(4.3, 120),
             working="times_over = lead / 0.1",
             slips=(
                 Slip("per cent and share mixed", lambda g, a: a.lead / 0.1, "0.1 % is 0.001, not 0.1 of the joint."),

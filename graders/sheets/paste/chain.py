@@ -718,7 +718,7 @@ TESTER = Exercise(
         "The bars of a tester are hot and press hard: keep your fingers out, and follow its instructions and your shop's "
         "rules."
     ),
-    floor=0.2,
+    floor=0.25,
 )
 
 EXERCISES = (LAYER, JUNCTION, TOP_READING, TWO_WAYS, TESTER)

@@ -180,6 +180,7 @@ tilted = (thick_edge - thin_edge) / 1e6 / (conductivity * area * log(thick_edge 
     ),
     caution=PINS,
     sound=lambda drawn: _clear(drawn),
+    floor=0.35,
 )
 
 

@@ -736,7 +736,7 @@ covered_c = gas_c + (start_c - gas_c) * weight * exp(-zeta**2 * fourier)
     ),
     caution=HOT,
     sound=lambda drawn: abs(_covered_c(drawn) - 125) > 5,
-    floor=0.2,
+    floor=0.25,
 )
 
 

@@ -239,7 +239,7 @@ ramp = (peak - 217) / (time[19] - up)
         Case("cooling", 0.798, 0.0005, "the worked log, straight lines by hand: 27 K in 33.85 s", "computed"),
     ),
     caution=READING,
-    floor=0.2,
+    floor=0.25,
 )
 
 
@@ -435,7 +435,7 @@ near_class = last - first
         Case("to_peak", 3.0, 0.05, "the worked log, read off: 180 s", "computed"),
     ),
     caution=READING,
-    floor=0.2,
+    floor=0.25,
 )
 
 
@@ -653,7 +653,7 @@ PACKAGE_RATING = Exercise(
             expected=lambda g, a: limits.class_temperature_c(g.thickness, a.body_volume, "lead-free", "020D"),
             within=absolute(0.5),
             because="a table is read exactly",
-            plausible=(200, 300),
+            plausible=(230, 275),
             working="""
 # Read the table: the row by the thickness, the column by the volume.
 if thickness < 1.6:
@@ -686,7 +686,7 @@ else:
             expected=lambda g, a: limits.class_temperature_c(g.thickness, a.body_volume, "SnPb", "020D"),
             within=absolute(0.5),
             because="a table is read exactly",
-            plausible=(200, 300),
+            plausible=(210, 245),
             working="""
 if thickness < 2.5 and body_volume < 350:
     tin_lead_c = 235
@@ -714,7 +714,7 @@ else:
             expected=lambda g, a: a.lead_free_c - 230,
             within=absolute(0.5),
             because="both are whole degrees",
-            plausible=(1, 60),
+            plausible=(5, 50),
             working="room_to_work = lead_free_c - 230",
             slips=(
                 Slip(
@@ -772,5 +772,5 @@ else:
         ),
     ),
     caution=READING,
-    floor=0.2,
+    floor=0.40,
 )

@@ -590,7 +590,7 @@ reads_c = try_4 + 0.85 * (new_4 - try_4)
         ),
     ),
     caution=HOT,
-    floor=0.0,
+    floor=0.10,
 )
 
 
@@ -783,5 +783,5 @@ DOUBT = Exercise(
     ),
     caution=READING,
     sound=lambda drawn: abs(drawn["rating_c"] - 245 - 2 * (1.5 + drawn["meter"])) > 0.3,
-    floor=0.17,
+    floor=0.25,
 )

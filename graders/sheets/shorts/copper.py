@@ -316,7 +316,7 @@ narrow_current = k_outer * warming**0.44 * narrow_area**0.725
         ),
     ),
     caution=INJECT,
-    floor=0.0,
+    floor=0.05,
 )
 
 
@@ -505,7 +505,7 @@ HATCH = Exercise(
         ),
     ),
     caution=ON_PAPER,
-    floor=0.0,
+    floor=0.10,
     sound=lambda drawn: abs(drawn["link"] - drawn["cage_link"]) > 1,
 )
 
@@ -822,7 +822,7 @@ drift_free = ((forward + again) / 2 - backward) / 2
         ),
     ),
     caution=INJECT,
-    floor=0.0,
+    floor=0.15,
 )
 
 EXERCISES = (TRACE, CHART, HATCH, FOUR_NEEDLES, THERMAL)

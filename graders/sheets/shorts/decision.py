@@ -139,7 +139,7 @@ expanded = 2 * sqrt((meter_limit / sqrt(3)) ** 2 + (contact / sqrt(3)) ** 2)
         ),
     ),
     caution=DEAD,
-    floor=0.17,
+    floor=0.25,
     sound=lambda drawn: _clear_of_the_edges(DECIDE.values(drawn)),
 )
 
@@ -659,7 +659,7 @@ short_u = short_ohms * sqrt(share_v**2 + share_i**2 - 2 * together * share_v * s
         )
     ),
     caution=DEAD,
-    floor=0.0,
+    floor=0.10,
     sound=lambda drawn: _holds_together(drawn["drop"], drawn["injected"]) and _change_is_clear(drawn),
 )
 

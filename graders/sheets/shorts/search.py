@@ -171,7 +171,7 @@ HEAT_SPLIT = Exercise(
         ),
     ),
     caution=INJECT + " Alcohol burns and its vapour can be lit well below room temperature: drops only.",
-    floor=0.0,
+    floor=0.15,
     sound=lambda drawn: (
         drawn["short_ohms"] != drawn["leads"] and drawn["current"] * (drawn["short_ohms"] + drawn["leads"]) < 800
     ),

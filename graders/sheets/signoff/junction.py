@@ -152,7 +152,7 @@ BARE_TOP = Exercise(
     ),
     caution=RUNNING,
     sound=lambda drawn: drawn["top_c"] - drawn["air_c"] > 12 * drawn["power"],
-    floor=0.0,
+    floor=0.10,
 )
 
 

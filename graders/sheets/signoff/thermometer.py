@@ -321,7 +321,7 @@ FACTOR = Exercise(
             expected=lambda g, a: budget.root_sum_square(*g.contributions),
             within=relative(0.005),
             because="the lines are given to 0.01 K",
-            plausible=(0.3, 4),
+            plausible=(0.8, 2.8),
             working="""
 wire, meter, display, placing, drift, repeating = contributions
 squares = wire**2 + meter**2 + display**2 + placing**2 + drift**2 + repeating**2
@@ -348,7 +348,7 @@ combined = sqrt(squares)
             expected=lambda g, a: a.combined**4 / np.sum(np.power(g.contributions, 4) / np.array(g.freedoms)),
             within=relative(0.025),
             because="u goes in with its fourth power",
-            plausible=(1.5, 250),
+            plausible=(3, 90),
             working="""
 n1, n2, n3, n4, n5, n6 = freedoms
 below = wire**4 / n1 + meter**4 / n2 + display**4 / n3 + placing**4 / n4 + drift**4 / n5 + repeating**4 / n6
@@ -376,7 +376,7 @@ freedom = combined**4 / below
             expected=lambda g, a: uncertainty.coverage_factor(_row(a.freedom), 0.95),
             within=absolute(0.006),
             because="the table is printed to 0.01",
-            plausible=(1.9, 13),
+            plausible=(1.95, 4),
             working="""
 factor = 4.30                           # the row of 2
 if freedom >= 3: factor = 3.18          # the highest row that freedom reaches counts
@@ -418,7 +418,7 @@ if freedom >= 20: factor = 2.09
             expected=lambda g, a: a.factor * a.combined,
             within=relative(0.01),
             because="it carries the rounding of u and k",
-            plausible=(0.6, 30),
+            plausible=(1.6, 10),
             working="expanded = factor * combined",
             slips=(
                 Slip(
@@ -480,7 +480,7 @@ if freedom >= 20: factor = 2.09
     ),
     caution=ON_PAPER,
     sound=lambda drawn: _clear_of_rows(FACTOR.values(drawn)),
-    floor=0.0,
+    floor=0.20,
 )
 
 

@@ -5,6 +5,7 @@ writes a file outside its sandbox; the file tells whether that happened.
 """
 
 import json
+import os
 import shutil
 import subprocess
 import venv
@@ -12,9 +13,11 @@ from pathlib import Path
 
 import nbgrader as nbgrader_package
 import pytest
+from click.testing import CliRunner
 from cohorts import NBGRADER, exported, keep_only, nbgrader, scores, set_in
 
 from graders import commands
+from graders.cli import main
 from graders.cohort.paths import Cohort
 from graders.gradebook import configuration
 from graders.marking import run as marking
@@ -167,8 +170,29 @@ def test_after_marking_a_cohort_of_the_first_version_has_the_new_configuration(o
     assert not marker.exists()
 
 
-def test_a_configuration_somebody_else_wrote_is_left_as_it_is(fresh):
+@pytest.mark.parametrize("command", ["report", "why", "handout"])
+def test_every_command_that_opens_a_cohort_of_the_first_version_makes_nbgrader_safe_first(command, old):
+    words = {
+        "report": ["report", old.root],
+        "why": ["why", old.root, "amber", "no-such"],
+        "handout": ["handout", old.roster, "--to", old.root],
+    }[command]
+    CliRunner().invoke(main, list(map(str, words)))
+    assert (old.root / "nbgrader_config.py").read_text() == configuration.CONFIG
+
+
+def test_a_configuration_somebody_else_wrote_is_left_as_it_is_and_said(fresh, capsys):
     path = fresh.root / "nbgrader_config.py"
     path.write_text("c = get_config()\n")
-    configuration.bring_up_to_date(fresh)
+    commands.opened(fresh.root)
     assert path.read_text() == "c = get_config()\n"
+    commands.tell_differences(fresh)
+    assert "CHECK  nbgrader_config.py is not as graders writes it" in capsys.readouterr().out
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere: run as an ordinary user to see this")
+def test_one_who_may_only_read_a_cohort_of_the_first_version_is_told(old, capsys):
+    old.root.chmod(0o500)
+    commands.tell_differences(commands.opened(old.root))
+    assert "nbgrader and the formgrader may run learners' code unguarded here" in capsys.readouterr().out
+    old.root.chmod(0o700)

@@ -1,6 +1,7 @@
 """The judge: what earns, what does not, and what a person should look at. Marking fails closed."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -258,6 +259,60 @@ def test_an_earlier_part_whose_marking_cell_was_not_reached_is_not_carried():
     assert judge.judge_part(BOARD, "heat", BOARD.worked(), at_heat).points == 0
 
 
-def test_a_wide_plausible_range_is_found_by_guessing_its_lower_bound():
-    """An area of 1000 mm² loses 1 W: the plain guess 1 then follows from the lower bound typed as the area."""
-    assert floor.most_without_the_method(BOARD, [BOARD.worked()] * 2).points["heat"] == 2
+TYPED = {
+    "a plain number": (1000.0, 1.0),
+    "a given": (50_000.0, 50.0),
+    "a bound": (1000.0, 1000.0),
+    "an earlier answer": (8000.0, 8000.0),  # heat goes with the square of the area here
+}
+
+
+@pytest.mark.parametrize("kind", TYPED)
+def test_what_could_be_typed_without_the_method_does_not_follow(kind):
+    """Own numbers are never drawn so that a given is the answer; nor may an earlier answer be chosen so."""
+    area, heat = TYPED[kind]
+    bounds, expected = {
+        "a bound": ((0.1, 1000.0), lambda g, a: 1e6 * a.area),
+        "an earlier answer": ((0.1, 10_000.0), lambda g, a: 1e6 * a.area**2 / 8e-3),
+    }.get(kind, ((0.1, 60.0), lambda g, a: 1000 * a.area))
+    area_part = replace(BOARD.part("area"), plausible=(1000, 60_000))
+    heat_part = replace(BOARD.part("heat"), plausible=bounds, expected=expected)
+    board = replace(BOARD, parts=(area_part, heat_part))
+    answers = Answers({"area": area, "heat": heat})
+    assert judge.judge_part(board, "heat", BOARD.worked(), answers).points == 0
+    other = Answers({"area": area * 1.1, "heat": heat * 1.1})
+    worked_out = judge.judge_part(board, "heat", BOARD.worked(), other).verdict
+    assert (worked_out is Code.CARRIED_THROUGH) == (kind in ("a plain number", "a given"))
+
+
+def test_a_slip_does_not_follow_where_it_gives_what_follows():
+    slip = Slip("nothing lost below 2 W", lambda g, a: 3.0 if a.area < 4e-3 else 9.0, "It loses heat all the same.")
+    board = replace(BOARD, parts=(BOARD.part("area"), replace(BOARD.part("heat"), slips=(slip,))))
+    same = Answers({"area": 3000.0, "heat": 3.0})
+    assert judge.judge_part(board, "heat", BOARD.worked(), same).points == 0
+    assert judge.judge_part(board, "heat", BOARD.worked(), Answers({"area": 3500.0, "heat": 3.5})).points == 2
+
+
+def test_an_earlier_answer_may_follow_where_the_right_one_is_an_earlier_one_too():
+    smaller = Number(
+        "smaller",
+        "Which is smaller?",
+        points=1,
+        unit="mm²",
+        expected=lambda g, a: min(a.area, 1.0),
+        within=relative(0.01),
+        because="it is a test",
+        plausible=(900, 30_000),
+    )
+    board = replace(BOARD, parts=(BOARD.part("area"), smaller))
+    answers = Answers({"area": 4000.0, "smaller": 4000.0})
+    assert judge.judge_part(board, "smaller", BOARD.worked(), answers).verdict is Code.CARRIED_THROUGH
+
+
+def test_a_guess_is_found_on_some_numbers_and_counted_on_others():
+    """A tenth of the area is what the text says on the first draw, and on no other."""
+    draws = [BOARD.worked() | {"length": length} for length in (100, 100, 80, 120)]
+    asked = replace(BOARD.part("area"), ask="What is its area? Not 5000.")
+    board = replace(BOARD, parts=(asked,))
+    assert floor.most_without_the_method(board, draws).points["area"] == 0
+    assert floor.most_without_the_method(board, draws[:1] * 4).points["area"] == 2

@@ -6,7 +6,7 @@ import os
 import pytest
 
 from graders import sheets
-from graders.judging import judge
+from graders.judging import floor, judge
 from graders.judging.judge import Answers
 from graders.questions.parts import Choice, Design, Number, Order, Several, Written
 from workbook import units
@@ -93,6 +93,15 @@ def test_answers_without_the_method_earn_no_more_than_the_declared_floor(topic, 
                 if not isinstance(part, Written):
                     earned += judged(exercise, part, givens, answers).points
             assert earned <= exercise.floor * exercise.points + 1e-9, (givens, guess, earned, exercise.points)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("topic", "exercise"), EXERCISES)
+def test_no_plain_guesses_and_no_bounds_slips_or_constants_before_them_earn_more_than_the_floor(topic, exercise):
+    """What `graders floor` prints: each part by the best plain guess, after every rule for the answers before it."""
+    draws = [exercise.draw(b"floor", f"draw {number}") for number in range(12)]
+    most = floor.most_without_the_method(exercise, draws)
+    assert most.share <= exercise.floor + 1e-9, most
 
 
 PUBLISHED = [
