@@ -173,6 +173,7 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
         bases,
         judged=judged_by,
         counts=counts,
+        fresh_numbers=policy,
     )
     return result, Marked(job.learner, job.topic, verdicts, when, bases, stands)
 
