@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from workbook.command_group import Door
+from workbook.command_group import Door, NumberRange
 
 
 @click.group(
@@ -60,7 +60,7 @@ def handout(roster, folder, topics, exercises, title, only, again):
 @click.option("--fresh-numbers", type=click.Choice(["flag", "half", "zero"]), help="Over what cohort.toml says.")
 @click.option("--anew", is_flag=True, help="Mark everything anew, changed or not.")
 @click.option("--received", metavar="TIME", help="When all of FROM came, as 2026-03-02T14:05; your local time.")
-@click.option("--time-limit", type=click.FloatRange(1, 3600), help="Seconds one learner's topic may take.")
+@click.option("--time-limit", type=NumberRange(1, 3600), help="Seconds one learner's topic may take.")
 def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, anew, received, time_limit):
     """Mark what was submitted and is new or changed; file what came in FROM folders, files and archives first.
 
@@ -69,10 +69,10 @@ def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, anew, 
     from graders import commands
     from graders.runner.job import Limits
 
-    if received and not came_in:
+    if received is not None and not came_in:
         raise click.UsageError("--received goes with what came in FROM somewhere.")
     limits = Limits(topic_seconds=time_limit) if time_limit else Limits()
-    when = commands.moment(received) if received else None
+    when = None if received is None else commands.moment(received)
     commands.mark(cohort, topics, only, trust_submissions, came_in, limits, fresh_numbers, anew, when)
 
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from workbook.command_group import Door
+from workbook.command_group import Door, NumberRange
 from workbook.terminal import echo
 
 PATH = click.Path(path_type=Path)
@@ -68,7 +68,7 @@ def check(notebook):
 
 @main.command()
 @click.option("--topic", help="Practise this topic (its word or number); without, what is due comes first.")
-@click.option("--minutes", type=click.FloatRange(1, 600), help="Stop after the question in which this time is over.")
+@click.option("--minutes", type=NumberRange(1, 600), help="Stop after the question in which this time is over.")
 @click.option("--progress", "show_progress", is_flag=True, help="Show what you practised and what is due.")
 def practise(topic, minutes, show_progress):
     """Practise with new numbers each time.
@@ -120,8 +120,8 @@ def lookup(term):
     default="020D-lead-free",
     help="Limits to hold it to: edition and alloy family.",
 )
-@click.option("--class", "class_c", type=click.FloatRange(150, 300), help="The package's rating, in °C.")
-@click.option("--gap", type=click.FloatRange(0.01, 3600), default=5.0, help="Longest step that is no gap, in s.")
+@click.option("--class", "class_c", type=NumberRange(150, 300), help="The package's rating, in °C.")
+@click.option("--gap", type=NumberRange(0.01, 3600), default=5.0, help="Longest step that is no gap, in s.")
 @click.option("--plot", type=PATH, help="Write the picture to this PNG file.")
 def log(file, name, class_c, gap, plot):
     """Read a thermocouple log from your own bench: metrics, flags and margins.

@@ -14,6 +14,16 @@ for _name, _value in ONE_THREAD.items():
 COULD_NOT, WRONG_USAGE = 1, 2
 
 
+class NumberRange(click.FloatRange):
+    """A number within bounds; ``nan`` is within none."""
+
+    def convert(self, value, param, ctx):
+        number = super().convert(value, param, ctx)
+        if number != number:
+            self.fail(f"{value!r} is no number.", param, ctx)
+        return number
+
+
 class Door(click.Group):
     """A group of commands in the order they are written, whose known failures are one ERROR and one TIP line."""
 
@@ -37,6 +47,10 @@ class Door(click.Group):
             where = f" ({error.filename})" if error.filename else ""
             what = f"ERROR  {error.strerror or error}{where}. What was finished is kept."
             _fail(what, "make room or mend the permissions, and run the same command again")
+        except RuntimeError as error:
+            if not str(error).startswith("Symlink loop"):  # how pathlib says it up to Python 3.12
+                raise
+            _fail(f"ERROR  {error}.", "name the file or folder itself, and not a link to it")
         except (KeyboardInterrupt, EOFError):
             _fail(f"Stopped. {self._stopped}")
 

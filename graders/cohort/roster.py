@@ -43,6 +43,8 @@ def read(path: Path, may_be_empty: bool = False) -> list[Learner]:
     Problem
         For a missing or unreadable file, no id column, and missing, unsafe or repeated ids, with the line's number.
     """
+    if path.exists() and not path.is_file():
+        raise Problem(f"{path} is no file.", TIP)
     try:
         text = Path(path).read_bytes().decode("utf-8-sig")
     except OSError as error:

@@ -173,6 +173,10 @@ class Settings:
                 raise Problem(f"cohort.toml leaves out {topic}/{exercise}, which was handed out.", PUT_BACK)
         for topic in self.due:
             _known("topic that is due", topic, topics)
+        places = [f"{void.topic}/{void.exercise}/{void.part}" for void in self.void]
+        for place in places:
+            if places.count(place) > 1:
+                raise Problem(f"cohort.toml voids {place} twice.", "leave one [[void]] of it")
         for void in self.void:
             _known("exercise to void", f"{void.topic}/{void.exercise}", exercises)
             _known("part to void", void.part, [part.name for part in sheets.find(void.topic, void.exercise).parts])

@@ -51,6 +51,19 @@ TIPS = {
 """The next step, by how SQLite's name for a fault begins."""
 
 
+SAID = {"disk is full": "SQLITE_FULL", "No space left": "SQLITE_FULL", "database is locked": "SQLITE_BUSY"}
+"""How a fault is called in the traceback that nbgrader's release step gives back."""
+
+
+def _release_failed(topic: str, traceback: str) -> Problem:
+    """Return the problem of a release step that failed, with the next step where the fault is known."""
+    for words, fault in SAID.items():
+        if words in traceback:
+            return Problem(f"topic {topic} could not be put into the gradebook: {words}.", TIPS[fault])
+    *_, last = traceback.strip().splitlines() or ["it does not say why"]
+    return Problem(f"nbgrader could not release topic {topic}: {last}", "report this")
+
+
 class NbgraderBook:
     """nbgrader's gradebook of one cohort."""
 
@@ -100,7 +113,7 @@ class NbgraderBook:
         for topic in topics:
             result = NbGraderAPI(config=config).generate_assignment(topic, force=True, create=True)
             if not result["success"]:
-                raise Problem(f"nbgrader could not release topic {topic}: {result.get('error', '')}", "report this")
+                raise _release_failed(topic, str(result.get("error", "")))
 
     def make_whole(self, topics: Iterable[str]) -> bool:
         """Tell a gradebook that is new or empty what is asked, and return whether that was needed."""
@@ -119,8 +132,14 @@ class NbgraderBook:
     def add_learners(self, learners: Iterable[Learner]) -> None:
         """Put learners into the gradebook; one who is there already gets the name of the roster."""
         with self.opened() as gradebook:
+            session = gradebook.db
             for learner in learners:
-                gradebook.update_or_create_student(learner.id, first_name=learner.name, last_name="")
+                known = session.get(Student, learner.id)
+                if known is None:
+                    session.add(Student(id=learner.id, first_name=learner.name, last_name=""))
+                else:
+                    known.first_name, known.last_name = learner.name, ""
+            session.commit()
 
     def names(self) -> dict[str, str]:
         """Return the names of the learners in the gradebook, by id."""

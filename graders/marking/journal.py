@@ -38,6 +38,8 @@ class Result:
     """By which edition each exercise was judged; empty in what version 0.1.0 wrote."""
     counts: float | None = None
     """The share of the points that counts, as it came in time or late; version 0.1.0 knew only all and nothing."""
+    fresh_numbers: str = ""
+    """By which policy it was marked: cohort.toml's or an option's; empty in what version 0.1.0 wrote."""
     when: str = ""
     version: str = ""
 

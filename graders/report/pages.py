@@ -1,6 +1,7 @@
 """Write a cohort's feedback pages and report from what is marked."""
 
 import json
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -57,7 +58,7 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
     here = [row for row in rows if not (row.learner in left and row.verdict is Code.NOT_HANDED_IN)]
     there = {row.learner for row in here}
     names = {learner: name for learner, name in names.items() if learner not in left or learner in there}
-    first = [*notes(settings), *_came_late(cohort, settings, marked), *_held(cohort)]
+    first = [*notes(settings), *_by_option(settings, marked), *_came_late(cohort, settings, marked), *_held(cohort)]
     whole = settings.title, here, names, findings, copied, links, when, edition, first, over, _happened(marked)
     for name, html in cohort_page.pages(*whole).items():
         write_whole(folder / name, html)
@@ -125,6 +126,16 @@ def _happened(results: Iterable[Result]) -> list[Happened]:
         Happened(result.learner, result.topic, problem.removeprefix(f"{result.learner} / {result.topic} / "))
         for result in results
         for problem in result.problems
+    ]
+
+
+def _by_option(settings: Settings, results: Iterable[Result]) -> list[str]:
+    """Say where an option of a marking stood over what cohort.toml says."""
+    met = Counter(result.fresh_numbers for result in results)
+    return [
+        f"{count(many, 'topic')} marked with --fresh-numbers {policy}, where cohort.toml says {settings.fresh_numbers}."
+        for policy, many in met.items()
+        if policy and policy != settings.fresh_numbers
     ]
 
 

@@ -1,6 +1,8 @@
 """A term cut off at any moment: each command killed at random, run again, and compared with a run in peace.
 
-    python -m tests.benchmarks.kills [KILLS [SEED]]
+    python -m tests.benchmarks.kills [KILLS [SEED [COMMAND]...]]
+
+KILLS of each COMMAND named; of all commands, KILLS altogether.
 
 Six commands in turn: handing out, adding learners, marking, reporting, backup, restore. Each is run as a process of its
 own, ended with SIGKILL somewhere from its start to its end, up to five times in a row, and then run to its end; then
@@ -177,7 +179,7 @@ def stages(home: Path, root: Path) -> Iterator[Stage]:
     yield Stage("restore", None, lambda at: commands.restore(home / "kept.zip", at))
 
 
-def main(kills: int = 60, seed: int = 20261129) -> None:
+def main(kills: int = 60, seed: int = 20261129, *names: str) -> None:
     """Print, command by command, the kills and how many left another state."""
     chance, others, done = random.Random(seed), 0, 0
     print("load", os.getloadavg()[0], flush=True)
@@ -188,6 +190,8 @@ def main(kills: int = 60, seed: int = 20261129) -> None:
             if "not sound" in peace:
                 raise SystemExit(f"{stage.name} undisturbed is {peace}")
             met, wanted = Counter(), kills * SHARES.get(stage.name, 2) // 10
+            if names:
+                wanted = kills if stage.name in names else 0
             while met["killed"] < wanted:
                 killed, war = stage.killed(root, chance, took)
                 met["killed"] += killed
@@ -208,4 +212,4 @@ def main(kills: int = 60, seed: int = 20261129) -> None:
 
 
 if __name__ == "__main__":
-    main(*(int(word) for word in sys.argv[1:]))
+    main(*map(int, sys.argv[1:3]), *sys.argv[3:])

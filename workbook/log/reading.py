@@ -50,6 +50,8 @@ def read(path: Path) -> Log:
 
     Readings that are missing or no numbers become nan; nothing is sorted, filled in or left out.
     """
+    if path.exists() and not path.is_file():
+        raise Problem(f"{path} is no file.", TIP)
     try:
         if path.stat().st_size > MOST_BYTES:
             raise Problem(f"{path} is too large for a log ({path.stat().st_size / 1e6:.0f} MB).", TIP)

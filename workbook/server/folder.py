@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 from workbook import paths
-from workbook.problems import Problem
+from workbook.problems import Problem, meant
 from workbook.topics import TOPICS
 
 OWN = ".workbook"
@@ -199,5 +199,5 @@ def exercise(root: Path, name: str) -> Path:
     named = [path for path in paths if wanted in (path.stem.lower(), path.stem.split("_", 1)[-1].lower())]
     if len(named) == 1:
         return named[0]
-    words = ", ".join(path.stem.split("_", 1)[-1] for path in paths)
-    raise Problem(f"there is no exercise {name!r} in {root}.", f"exercises are {words}" if words else "workbook open")
+    names = [path.stem.split("_", 1)[-1] for path in paths]
+    raise Problem(f"there is no exercise {name!r} in {root}.", meant(wanted, names) if names else "workbook open")

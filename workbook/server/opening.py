@@ -14,7 +14,7 @@ def open_(
     root, handout = where(place)
     laid = folder.lay_out(root, handout)
     tell(laid, say)
-    if again:
+    if again is not None:
         say(f"A clean copy is in {clean_copy(root, again).relative_to(root)}. Your own is kept as it is.")
     for name, page in contents.pages(root).items():
         folder.write_whole(root / name, page)

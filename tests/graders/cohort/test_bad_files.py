@@ -37,6 +37,7 @@ BAD_LISTS = {
     "zero bytes": b"id,name\na,A\x00\n",
     "a field without end": b'id,name\n"a' + b"a" * 200_000,
 }
+DUE = "due = { profile = 2026-12-01T18:00:00 }\n"
 BAD_SETTINGS = {
     "no TOML": "title = ",
     "not text": b"\xff\xfe\x00",
@@ -74,13 +75,13 @@ BAD_SETTINGS = {
     "due for no topic": "due = { profil = 2026-12-01T18:00:00 }",
     "due for a topic that was not handed out": "due = { shorts = 2026-12-01T18:00:00 }",
     "due before there were clocks": "due = { profile = 0001-01-01T00:00:00+14:00 }",
-    "an extension in words": 'extensions = { "amber/profile" = "two days" }',
-    "an extension that is no number": 'extensions = { "amber/profile" = nan }',
-    "an extension without end": 'extensions = { "amber/profile" = inf }',
-    "an extension backwards": 'extensions = { "amber/profile" = -1 }',
-    "an extension as a switch": 'extensions = { "amber/profile" = true }',
+    "an extension in words": DUE + 'extensions = { "amber/profile" = "two days" }',
+    "an extension that is no number": DUE + 'extensions = { "amber/profile" = nan }',
+    "an extension without end": DUE + 'extensions = { "amber/profile" = inf }',
+    "an extension backwards": DUE + 'extensions = { "amber/profile" = -1 }',
+    "an extension as a switch": DUE + 'extensions = { "amber/profile" = true }',
     "an extension without a topic": "extensions = { amber = 48 }",
-    "an extension for nobody": 'extensions = { "nobody/profile" = 48 }',
+    "an extension for nobody": DUE + 'extensions = { "nobody/profile" = 48 }',
     "an extension for a topic that was not handed out": 'extensions = { "amber/shorts" = 48 }',
     "extensions as a list": "extensions = [48]",
     "void as a table": "void = {}",
@@ -88,6 +89,20 @@ BAD_SETTINGS = {
     "a void without a reason": '[[void]]\ntopic = "profile"',
     "a void beside an empty one": "void = []\n[[void]]\ntopic = 'profile'",
     "a void of lists": '[[void]]\ntopic=["a"]\nexercise="b"\npart="c"\npoints="drop"\nreason="d"',
+    "a void twice": (
+        '[[void]]\ntopic="profile"\nexercise="bead-lag"\npart="lag"\npoints="drop"\nreason="misprint"\n'
+        '[[void]]\ntopic="profile"\nexercise="bead-lag"\npart="lag"\npoints="full"\nreason="misprint"'
+    ),
+    "late by more than all": 'late = "101 % a day"',
+    "late by nothing a day": 'late = "0 % a day"',
+    "late by the hour": 'late = "10 % an hour"',
+    "an extension of what is never due": 'extensions = { "amber/profile" = 48 }',
+    "an extension that ends before it is due": (
+        'due = { profile = 2026-12-01T18:00:00 }\nextensions = { "amber/profile" = 2026-11-01T18:00:00 }'
+    ),
+    "an extension until a day without a time": (
+        'due = { profile = 2026-12-01T18:00:00 }\nextensions = { "amber/profile" = 2026-12-02 }'
+    ),
     "a void of an unknown part": (
         '[[void]]\ntopic="profile"\nexercise="bead-lag"\npart="leg"\npoints="drop"\nreason="misprint"'
     ),
@@ -170,6 +185,54 @@ def test_a_bad_setting_is_said_before_anything_is_done(kind, command, spoil):
     root = spoil("cohort.toml", BAD_SETTINGS[kind])
     words = [command, root] if command == "report" else [command, root / "learners.csv", "--to", root]
     complaint(*words)
+
+
+MAY_BE_EMPTY = {"nothing", "line ends only", "heads only"}
+
+
+@pytest.mark.parametrize("kind", [kind for kind in BAD_LISTS if kind not in MAY_BE_EMPTY])
+def test_a_bad_list_in_the_cohort_is_said(kind, spoil):
+    root = spoil("learners.csv", BAD_LISTS[kind])
+    error, _ = complaint("report", root)
+    assert "learners.csv" in error
+
+
+BAD_MARKS = {
+    "no line": b"hello\n",
+    "a list": b"[]\n",
+    "no place": b'{"score": 1.0}\n',
+    "a score in words": b'{"learner": "a", "topic": "b", "exercise": "c", "part": "d", "score": "1"}\n',
+    "no number": b'{"learner": "a", "topic": "b", "exercise": "c", "part": "d", "score": NaN}\n',
+    "a comment of numbers": b'{"learner": "a", "topic": "b", "exercise": "c", "part": "d", "comment": 5}\n',
+    "an unknown field": b'{"learner": "a", "topic": "b", "exercise": "c", "part": "d", "colour": "red"}\n',
+    "not text": b"\xff\n",
+    "lists in lists": b"[" * 100_000 + b"\n",
+}
+
+
+@pytest.mark.parametrize("kind", BAD_MARKS)
+def test_a_damaged_copy_of_marks_by_hand_is_named_with_its_line(kind, spoil, spoilt):
+    (spoilt / "by_hand.jsonl").touch()
+    root = spoil("by_hand.jsonl", BAD_MARKS[kind])
+    error, _ = complaint("report", root)
+    assert "by_hand.jsonl, line 1," in error
+
+
+BAD_BOOKS = {
+    "text": b"this is no database, not even nearly one",
+    "zeros": b"\0" * 5000,
+    "a head and nothing": b"SQLite format 3\0" + b"\xff" * 5000,
+}
+
+
+@pytest.mark.parametrize("kind", BAD_BOOKS)
+@pytest.mark.parametrize("command", ["report", "mark", "backup"])
+def test_a_damaged_gradebook_is_said_with_the_way_back(kind, command, spoil, tmp_path):
+    root = spoil("gradebook.db", BAD_BOOKS[kind])
+    error, tip = complaint(command, root, *([tmp_path / "x.zip"] if command == "backup" else []))
+    assert "gradebook.db cannot be used" in error
+    assert "graders restore BACKUP" in tip
+    assert not (tmp_path / "x.zip").exists()
 
 
 def record_with(made, **fields):

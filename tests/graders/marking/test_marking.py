@@ -15,7 +15,9 @@ from graders.cohort.roster import Learner
 from graders.handout import handing_out
 from graders.marking import rows as rows_of
 from graders.marking import run as marking
+from graders.marking.journal import Journal
 from graders.questions.verdicts import Code
+from graders.report import pages
 from workbook.problems import Problem
 
 
@@ -314,8 +316,6 @@ def test_what_comes_late_earns_nothing_where_the_cohort_says_so_and_an_extension
 
 
 def test_what_comes_a_day_late_loses_its_share_by_hand_too_and_nbgrader_says_the_same(fresh, pool):
-    from graders.report import pages
-
     keep_only(fresh, "amber", "cedar", "elder")
     set_in(fresh, 'late = "none"', 'late = "10 % a day"')
     set_in(fresh, "due = {}", "due = { profile = 2026-12-01T18:00:00Z }")
@@ -372,3 +372,6 @@ def test_typed_numbers_are_found_and_cost_what_the_policy_says(policy, share, fr
     lag = {row.learner: row for row in rows_of.all_rows(fresh) if row.part == "time_constant"}
     assert (lag["amber"].points, lag["elder"].points) == (2, 2 * share)
     assert scores(fresh)["elder", "04_bead-lag", "time_constant"] == (2 * share, False)
+    assert {result.fresh_numbers for result in Journal(fresh.journal)} == {policy}
+    said = pages.everything(Cohort(fresh.root)).read_text(encoding="utf-8")
+    assert (f"marked with --fresh-numbers {policy}, where cohort.toml says flag" in said) == (policy != "flag")
