@@ -8,7 +8,7 @@ import re
 
 from graders.questions import parse_answer
 from graders.questions.parts import TEXT_STUB, Choice, Design, Number, Part, Several, Worded, Written
-from workbook.server.contents import is_open
+from workbook.server.folder import is_open
 
 
 def source(part: Part, typed: dict) -> tuple[str, dict[str, str]]:

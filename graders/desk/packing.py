@@ -12,7 +12,7 @@ from graders.desk import checking
 from graders.desk.checking import Checked, printer
 from graders.questions.verdicts import CELL_MISSING, Code
 from workbook.problems import Problem
-from workbook.server import contents, folder
+from workbook.server import folder
 from workbook.topics import by_slug
 
 EARLIEST = (1980, 1, 1, 0, 0, 0)
@@ -42,7 +42,7 @@ class Packed:
     @property
     def is_untouched(self) -> bool:
         """Whether it ran and no answer cell holds anything."""
-        return self.checked is not None and not self.checked.errors and answered(self.path) == 0
+        return self.checked is not None and not self.checked.errors and folder.answered(self.path) == 0
 
     def line(self) -> str:
         """Name it and say in a line what is missing."""
@@ -105,37 +105,18 @@ def whose(root: Path) -> tuple[str, tuple[str, ...]]:
 
 
 def chosen(root: Path, topics: tuple[str, ...]) -> list[tuple[Path, str, str]]:
-    """Return the notebooks to hand in, one for each exercise, with topic and printed name.
-
-    Among copies of one exercise the file under its printed name is taken, unless nothing is answered in it and
-    something is in another.
-    """
-    found: dict[tuple[str, str], list[Path]] = {}
-    for slug in topics:
-        for path in sorted((root / slug).glob("*.ipynb")):
-            id_ = folder.about(path).get("exercise") or printer.exercise_of(path.stem)
-            found.setdefault((slug, str(id_)), []).append(path)
+    """Return the notebooks to hand in, one for each exercise, with topic and printed name."""
     taken = []
-    for (slug, id_), paths in found.items():
-        try:
-            name = printer.notebook_name(by_slug(slug), checking.sheets.find(slug, id_))
-        except KeyError:
-            continue
-        best = max(paths, key=lambda path: (answered(path) > 0, path.stem == name, path.stat().st_mtime))
-        taken.append((best, slug, name))
+    for slug in topics:
+        for id_, paths in folder.copies(root, slug).items():
+            try:
+                name = printer.notebook_name(by_slug(slug), checking.sheets.find(slug, id_))
+            except KeyError:
+                continue
+            taken.append((folder.chosen(paths), slug, name))
     if not taken:
         raise Problem(f"{root} holds no exercises.", "lay them out with: workbook open")
     return sorted(taken, key=lambda one: (folder.SLUGS.index(one[1]), one[2]))
-
-
-def answered(path: Path) -> int:
-    """Return how many answer cells of a notebook hold something."""
-    try:
-        cells = checking.read(path)["cells"]
-    except Problem:
-        return 0
-    answers = [cell for cell in cells if cell["id"].endswith("-answer")]
-    return sum(not contents.is_open(cell["source"]) for cell in answers)
 
 
 def run(path: Path, topic: str, name: str) -> Packed:

@@ -1,7 +1,6 @@
 """The first page of a learner's folder: every topic and exercise, what is done, what is next, and where one was."""
 
 import json
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
@@ -36,15 +35,17 @@ desk.practise()"""
 
 @dataclass(frozen=True)
 class Line:
-    """One exercise as the contents show it."""
+    """One exercise as the contents show it. ``file`` is its file's name where that is not the printed one."""
 
     path: str
     title: str
-    answered: int
-    answers: int
+    answered: int = 0
+    answers: int = 0
     points: float | None = None
     out_of: int = 0
     damaged: bool = False
+    exercise: str | None = None
+    file: str = ""
 
     @property
     def done(self) -> bool:
@@ -56,10 +57,12 @@ class Line:
         """What to say of it in a few words."""
         if self.damaged:
             return "this file cannot be read"
+        where = f" (in the file {self.file})" if self.file else ""
         if self.done:
-            return f"done, {self.out_of} of {self.out_of} points"
+            return f"done, {self.out_of} of {self.out_of} points{where}"
         answered = f"{self.answered} of {self.answers} answered" if self.answered else "not begun"
-        return answered if self.points is None else f"{answered}, last check {self.points:g} of {self.out_of} points"
+        points = "" if self.points is None else f", last check {self.points:g} of {self.out_of} points"
+        return f"{answered}{points}{where}"
 
 
 @dataclass(frozen=True)
@@ -99,30 +102,18 @@ def _line(root: Path, path: Path, checks: dict) -> Line:
         if path.stat().st_size > folder.MOST_NOTEBOOK:
             raise ValueError
         cells = json.loads(path.read_bytes())["cells"]
-        title = next(_text(cell) for cell in cells if cell.get("id") == "title").split("\n")[0].lstrip("# ")
-        answers = [_text(cell) for cell in cells if cell.get("metadata", {}).get("nbgrader", {}).get("solution")]
-        givens = next((_text(cell) for cell in cells if cell.get("id") == "givens"), "")
+        title = next(folder.text_of(cell) for cell in cells if cell.get("id") == "title").split("\n")[0].lstrip("# ")
+        answers = [folder.text_of(cell) for cell in cells if folder.is_answer(cell)]
+        givens = next((folder.text_of(cell) for cell in cells if cell.get("id") == "givens"), "")
     except (OSError, ValueError, KeyError, TypeError, AttributeError, StopIteration, RecursionError):
-        return Line(place, path.stem, 0, 0, damaged=True)
-    check = checks.get((folder.about(path).get("exercise"), progress.numbers(givens)), {})
-    answered = sum(not is_open(source) for source in answers)
-    return Line(place, title, answered, len(answers), check.get("points"), check.get("out_of", 0))
-
-
-def _text(cell: dict) -> str:
-    source = cell["source"]
-    return source if isinstance(source, str) else "".join(source)
-
-
-def is_open(source: str) -> bool:
-    """Whether an answer cell still holds what was printed into it.
-
-    >>> is_open("lag = ...   # K"), is_open("lag = 2.5   # K"), is_open("Write your answer here.")
-    (True, False, True)
-    """
-    lines = [line for line in source.splitlines() if line.strip() and not line.lstrip().startswith("#")]
-    open_lines = [line for line in lines if re.fullmatch(r"\s*\w+\s*=\s*\.\.\.\s*(#.*)?", line)]
-    return lines == open_lines or source.strip() == "Write your answer here."
+        return Line(place, path.stem, damaged=True)
+    exercise = folder.about(path).get("exercise")
+    check = checks.get((exercise, progress.numbers(givens)), {})
+    answered = sum(not folder.is_open(source) for source in answers)
+    file = "" if folder.printed_stem(path) == path.stem else path.name
+    return Line(
+        place, title, answered, len(answers), check.get("points"), check.get("out_of", 0), exercise=exercise, file=file
+    )
 
 
 STYLE = """

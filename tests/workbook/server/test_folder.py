@@ -207,6 +207,26 @@ def test_a_damaged_notebook_keeps_its_line_and_hides_no_other(root, content):
     assert "cannot be read" in contents.html(contents.of(root, []))
 
 
+def test_a_renamed_exercise_is_found_again(root):
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    (root / PLACE).rename(root / "profile" / "my bead.ipynb")
+    shown = contents.of(root, [])
+    assert shown.last.path == "profile/my bead.ipynb"
+    assert shown.last.state.endswith("(in the file my bead.ipynb)")
+    assert len(shown.lines["profile"]) == len(sheets.exercises("profile"))
+    assert folder.exercise(root, "bead-lag") == root / "profile" / "my bead.ipynb"
+
+
+def test_of_a_renamed_exercise_and_the_new_blank_one_the_answered_one_is_shown(root):
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    (root / PLACE).rename(root / "profile" / "mine.ipynb")
+    folder.lay_out(root)
+    assert (root / PLACE).is_file()
+    assert contents.of(root, []).last.path == "profile/mine.ipynb"
+    answer(root / PLACE, {"lag-answer": "lag = 4"})
+    assert contents.of(root, []).last.path == PLACE
+
+
 def test_titles_are_text_on_the_page(root):
     answer(root / PLACE, {"title": "# <script>1</script>"})
     assert "<script" not in contents.html(contents.of(root, []))
