@@ -1,6 +1,6 @@
 """What an exercise's page asks the kernel for its answer boxes, and what it is told: plain data, both ways.
 
-The page (`workbook/server/labextensions/exercise_page`) shows boxes and writes answer cells; everything that is judged,
+The page (`workbook/server/labextensions/rework-exercise-page`) shows boxes and writes answer cells; everything that is judged,
 read or found is done here. Each request names what to ``do``; what cannot be done comes back as ``say``.
 """
 

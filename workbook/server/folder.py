@@ -10,7 +10,7 @@ import os
 import re
 import zipfile
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path, PurePosixPath
 
 from workbook import paths
@@ -70,8 +70,16 @@ def _is_sealed(path: Path) -> bool:
 def about(path: Path) -> dict:
     """Return what an exercise says of itself (topic, exercise, learner, seal), or nothing if it is none of ours."""
     try:
-        if path.stat().st_size > MOST_NOTEBOOK:
-            return {}
+        now = path.stat()
+        return _about(path, now.st_mtime_ns, now.st_size) if now.st_size <= MOST_NOTEBOOK else {}
+    except OSError:
+        return {}
+
+
+@lru_cache(maxsize=1024)
+def _about(path: Path, written: int, size: int) -> dict:
+    """Read what a file says of itself, once for each time it is written: one page asks several times."""
+    try:
         told = json.loads(path.read_bytes())["metadata"][METADATA_KEY]
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return {}

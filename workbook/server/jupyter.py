@@ -39,6 +39,9 @@ NOT_FOR_LEARNERS = {
     "@jupyterlab/extensionmanager-extension": True,
 }
 
+LABEXTENSIONS = Path(__file__).parent / "labextensions"
+"""What this JupyterLab loads into its page, and no other does: the answer boxes of an exercise."""
+
 FIRST_LOOK = {
     "data": {"layout-restorer:data": {"left": {"collapsed": True, "visible": True, "widgets": []}}},
     "metadata": {"id": "default"},
@@ -100,6 +103,7 @@ def command(root: Path, port: int) -> list[str]:
         "LabApp.check_for_updates_class": "jupyterlab.NeverCheckForUpdate",
         "ServerApp.kernel_websocket_connection_class": "workbook.panels.prompt.PromptConnection",
         "LabApp.extension_manager": "readonly",
+        "LabApp.extra_labextensions_path": str(LABEXTENSIONS),
     }
     return [sys.executable, "-m", "jupyterlab", *(f"--{name}={value}" for name, value in settings.items())]
 
