@@ -1,6 +1,6 @@
 """What an exercise's page asks the kernel for its answer boxes, and what it is told: plain data, both ways.
 
-The page (`workbook/server/labextensions/rework-exercise-page`) shows boxes and writes answer cells; everything that is judged,
+The page is the JupyterLab extension `rework-exercise-page`: it shows boxes and writes answer cells. What is judged,
 read or found is done here. Each request names what to ``do``; what cannot be done comes back as ``say``.
 """
 
@@ -10,7 +10,7 @@ from pathlib import Path
 from graders import sheets
 from graders.desk import answer_cells, check_cell, checking, copying, log_result, render
 from graders.desk.checking import printer, submission
-from graders.questions.parts import Design, Number, Part
+from graders.questions.parts import Design, Number, Part, number_text
 from workbook import units
 from workbook.problems import Problem
 from workbook.server import contents, folder, way
@@ -58,7 +58,23 @@ def shown(asked: dict) -> dict:
             parts.append(
                 _part(number, ordered, options) | {"cell": cell, "held": answer_cells.held(part, sources[cell])}
             )
-    return {"topic": topic, "title": exercise.title, "points": exercise.points, "parts": parts, **_ways(asked, topic)}
+    return {
+        "topic": topic,
+        "exercise": exercise.id,
+        "points": exercise.points,
+        "numbers": _numbers(exercise, givens),
+        "parts": parts,
+        **_ways(asked, topic, exercise.id),
+    }
+
+
+def _numbers(exercise, givens: dict) -> list[tuple[str, str]]:
+    """Return the givens in words, each with its unit; a table's records stand in its table."""
+    return [
+        (name.removesuffix("_c").replace("_", " "), number_text(givens[name]) + units.shown(given.unit))
+        for name, given in exercise.givens.items()
+        if name not in exercise.table
+    ]
 
 
 def _part(number: int, part: Part, options: list) -> dict:
@@ -82,13 +98,12 @@ def _make_known(givens: str) -> None:
         exec(givens, shell.user_ns)
 
 
-def _ways(asked: dict, topic: str) -> dict:
+def _ways(asked: dict, topic: str, exercise: str) -> dict:
     """Return where one can go from an exercise: to the section to read, to the next exercise, and back to all."""
     place = f"{topic}/{asked['file']}"
     root = Path.cwd().parent
     there = contents.of(root) if folder.is_learners(root) else contents.Contents({}, {}, None, None)
-    notebook = asked["notebook"]["metadata"].get(printer.METADATA_KEY, {})
-    read = way.section(topic, str(notebook.get("exercise", "")))
+    read = way.section(topic, exercise)
     after = way.following(there.lines.get(topic, []), place) or there.following
     return {
         "read": {"path": read.lesson, "number": read.number, "anchor": read.anchor, "words": read.heading}
@@ -123,9 +138,7 @@ def checked(asked: dict) -> dict:
         "notes": render.notes(found),
         "worth": render.WORTH,
         "whole": found.points >= found.exercise.points,
-        **_ways(
-            {**asked, "notebook": {"metadata": {printer.METADATA_KEY: {"exercise": found.exercise.id}}}}, found.topic
-        ),
+        **_ways(asked, found.topic, found.exercise.id),
     }
 
 

@@ -64,9 +64,7 @@ class Packed:
 def pack(root: Path | None, to: Path | None, details: bool = False) -> Iterator[str]:
     """Run and pack the exercises of a learner's folder, and yield the lines to print: ``details`` one an exercise."""
     os.environ.setdefault("MPLBACKEND", "agg")  # a plot in an answer opens no window
-    root = (root or folder.default(Path.cwd())).resolve()
-    if not (folder.is_learners(root) or folder.handout_topics(root)):
-        raise Problem(f"{root} is no folder of this workbook.", "name the folder you work in: workbook pack FOLDER")
+    root = folder.learners(root)
     learner, topics = whose(root)
     there = chosen(root, topics)
     yield f"Running {len(there)} exercises from the top."

@@ -45,6 +45,14 @@ def default(here: Path) -> Path:
     return here if is_learners(here) or handout_topics(here) else here / "rework-workbook"
 
 
+def learners(place: Path | None) -> Path:
+    """Return a learner's folder that a person names, or the one around here, or raise Problem."""
+    root = (place or default(Path.cwd())).resolve()
+    if not (is_learners(root) or handout_topics(root)):
+        raise Problem(f"{root} is no folder of this workbook.", "name the folder you work in, such as rework-workbook")
+    return root
+
+
 def shipped(without: tuple[str, ...] = ()) -> dict[str, bytes]:
     """Return the notebooks that come with the workbook, by their place in a learner's folder.
 

@@ -218,10 +218,16 @@
 
     async begin() {
       this.panel.node.classList.add("rework-exercise");
-      this.panel.toolbar.node.after(this.bar);
+      this.panel.content.viewportNode.prepend(this.bar);
       this.showCode(localStorage.getItem("rework-in-code") === "yes", true);
       await this.draw();
-      this.panel.context.fileChanged.connect(() => this.draw());
+      this.panel.context.fileChanged.connect(() => this.isOld() && this.draw());
+    }
+
+    /** Whether a cell holds something else than its box has written: another program changed the file. */
+    isOld() {
+      return [...this.boxes.values()].some(({ cell, source }) =>
+        cell.isDisposed || cell.model.sharedModel.getSource() !== source);
     }
 
     /** Ask what the exercise asks, and put a box above each answer cell. */
@@ -246,10 +252,22 @@
         const role = cell.model.getMetadata("nbgrader") ?? {};
         cell.node.classList.toggle("rework-marking", Boolean(role.grade && role.locked));
       }
+      this.drawNumbers(shown.numbers);
       this.drawEnd();
       this.showWays(shown);
       this.checkButton.disabled = this.clean.disabled = false;
       if (!this.last) this.status.textContent = `${shown.points} points. Answer a part, then press Check.`;
+    }
+
+    drawNumbers(numbers) {
+      const givens = cellNamed(this.panel, "givens");
+      if (!givens) return;
+      this.numbers?.remove();
+      const lines = numbers.map(([words, number]) => element("li", {}, `${words} `, element("strong", { textContent: number })));
+      this.numbers = element("section", { className: "rework-box rework-numbers", "aria-label": "Your numbers" },
+        element("span", { textContent: "Your numbers: " }), element("ul", {}, ...lines));
+      givens.node.classList.add("rework-boxed");
+      givens.node.append(this.numbers);
     }
 
     /** The place at the end, where the printed notebook has its checking cell. */
@@ -276,6 +294,7 @@
 
     showCode(yes, quietly = false) {
       this.panel.node.classList.toggle("rework-in-code", yes);
+      this.panel.toolbar.setHidden(!yes);
       this.code.textContent = yes ? "Show the boxes" : "Show the code";
       if (quietly) return;
       localStorage.setItem("rework-in-code", yes ? "yes" : "no");
@@ -330,6 +349,7 @@
           return;
         }
         this.tell(found);
+        document.activeElement.closest(".rework-box")?.scrollIntoView({ block: "nearest" });
       } finally {
         this.checkButton.disabled = false;
       }
@@ -370,7 +390,7 @@
 
   class Box {
     constructor(exercise, part, cell) {
-      Object.assign(this, { exercise, part, cell, touched: false });
+      Object.assign(this, { exercise, part, cell, touched: false, source: cell.model.sharedModel.getSource() });
       this.result = element("div", { className: "result" });
       this.node = element("section", { className: "rework-box", "aria-label": `Answer to part ${part.number}` });
       guard(this.node, exercise);
@@ -419,12 +439,12 @@
       const typed = this.box.typed();
       this.seen = JSON.stringify(typed);
       const { about } = this.exercise;
-      const exercise = this.exercise.panel.content.model.getMetadata(OURS)?.exercise;
       this.writing = Promise.resolve(this.writing).then(async () => {
         const written = await ask(this.exercise.panel,
-          { do: "type", topic: about.topic, exercise, part: this.part.name, typed });
+          { do: "type", topic: about.topic, exercise: about.exercise, part: this.part.name, typed });
         if (written.source === undefined) return;
         this.exercise.write(this.cell, written.source, this.part.number);
+        this.source = written.source;
         this.problems = written.said;
         this.box.say(written);
       });
