@@ -487,24 +487,54 @@
 
   // ---------------------------------------------------------------- the first page, and lessons
 
-  /** Run the first page's one cell whenever the page is shown, so that what it says is never old. */
+  /** A page of ours that is read and not edited: without tools, and without the code behind it. */
+  function asPage(panel) {
+    panel.node.classList.add("rework-page");
+    panel.toolbar.hide();
+  }
+
+  const CONTENTS = "from graders import desk\ndesk.contents()";
+
+  /** Work the first page out anew whenever it is shown, so that what it says is never old. */
   function keepFresh(app, panel) {
-    const cell = () => cellNamed(panel, "contents");
+    asPage(panel);
     const refresh = async () => {
+      const cell = cellNamed(panel, "contents");
+      if (!cell || panel.isDisposed || app.shell.currentWidget !== panel) return;
       await panel.sessionContext.ready;
-      const kernel = panel.sessionContext.session?.kernel;
-      if (!kernel || !cell() || app.shell.currentWidget !== panel) return;
-      const area = cell().outputArea;
-      const asked = kernel.requestExecute({ code: cell().model.sharedModel.getSource(), store_history: false });
-      asked.onIOPub = ({ header, content }) => {
-        if (header.msg_type === "display_data") {
-          area.model.fromJSON([{ output_type: "display_data", data: content.data, metadata: content.metadata }]);
-        }
+      const asked = panel.sessionContext.session?.kernel?.requestExecute({ code: CONTENTS, store_history: false });
+      if (!asked) return;
+      asked.onIOPub = ({ header, content: { data, metadata } }) => {
+        if (header.msg_type !== "display_data") return;
+        const open = [...cell.node.querySelectorAll("details")].map((topic) => topic.open);
+        cell.outputArea.model.fromJSON([{ output_type: "display_data", data, metadata }]);
+        requestAnimationFrame(() => cell.node.querySelectorAll("details").forEach((topic, index) => {
+          topic.open ||= Boolean(open[index]);
+        }));
       };
       await asked.done;
     };
-    app.shell.currentChanged?.connect(() => refresh());
+    app.shell.currentChanged?.connect(refresh);
+    panel.node.addEventListener("click", (event) => {
+      const page = event.target.closest?.("a[href]")?.getAttribute("href") ?? "";
+      if (!page.endsWith("my-progress.html")) return;
+      event.preventDefault();
+      event.stopPropagation();
+      window.open(new URL("files/my-progress.html", app.serviceManager.serverSettings.baseUrl).href, "_blank", "noopener");
+    }, true);
     refresh();
+  }
+
+  /** The practice page begins by itself: its one cell is ours. */
+  async function beginPractice(app, panel) {
+    asPage(panel);
+    const practice = cellNamed(panel, "practice");
+    if (practice?.model.sharedModel.getSource().endsWith("\nfrom graders import desk\ndesk.practise()")) {
+      await panel.sessionContext.ready;
+      await panel.sessionContext.session?.kernel?.info;
+      app.shell.activateById(panel.id);
+      app.commands.execute("notebook:run-all-cells");
+    }
   }
 
   /** Under each section of a lesson, its exercises and how they stand. */
@@ -536,6 +566,7 @@
           panel.context.ready.then(() => {
             if (panel.content.model.getMetadata(OURS)?.exercise) new Exercise(app, panel).begin();
             else if (panel.context.path === "start.ipynb") keepFresh(app, panel);
+            else if (panel.context.path === "practice.ipynb") beginPractice(app, panel);
             else if (/^lessons\/\d\d_[a-z]+\.ipynb$/.test(panel.context.path)) nameExercises(app, panel);
           });
         },
