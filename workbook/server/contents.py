@@ -226,7 +226,10 @@ def _topic(topic: Topic, contents: Contents) -> str:
 
 
 def _link(path: str, words: str, anchor: str = "") -> str:
-    return f'<a href="{quote(path)}{f"#{quote(anchor)}" if anchor else ""}">{escape(words)}</a>'
+    """Return a link that works on any page, and says to ours which file and heading are meant."""
+    there = f"{quote(path)}{f'#{quote(anchor)}' if anchor else ''}"
+    meant = f'data-path="{escape(path)}" data-anchor="{escape(anchor)}"'
+    return f'<a href="{there}" {meant}>{escape(words)}</a>'
 
 
 def text(contents: Contents, said: str = "") -> str:

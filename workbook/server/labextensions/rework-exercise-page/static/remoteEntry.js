@@ -55,10 +55,16 @@
   /** Open a document of the folder; `anchor` is the heading to show in it. */
   async function go(app, path, anchor = "") {
     const there = await app.commands.execute("docmanager:open", { path, factory: "Notebook" });
-    if (anchor && there?.context) {
-      await there.context.ready;
-      await there.revealed;
-      there.setFragment?.(`#${anchor}`);
+    if (!anchor || !there?.context) return;
+    await there.context.ready;
+    await there.revealed;
+    for (let tries = 0; tries < 100; tries += 1) {  // texts are drawn one after another
+      const heading = [...there.node.querySelectorAll("h2")].find((one) => one.dataset.jupyterId === anchor || one.id === anchor);
+      if (heading) {
+        heading.scrollIntoView();
+        return;
+      }
+      await new Promise((done) => setTimeout(done, 100));
     }
   }
 
@@ -516,11 +522,14 @@
     };
     app.shell.currentChanged?.connect(refresh);
     panel.node.addEventListener("click", (event) => {
-      const page = event.target.closest?.("a[href]")?.getAttribute("href") ?? "";
-      if (!page.endsWith("my-progress.html")) return;
+      const to = event.target.closest?.(".rework-contents a[data-path]");
+      if (!to) return;
       event.preventDefault();
       event.stopPropagation();
-      window.open(new URL("files/my-progress.html", app.serviceManager.serverSettings.baseUrl).href, "_blank", "noopener");
+      const { path, anchor } = to.dataset;
+      const { baseUrl } = app.serviceManager.serverSettings;
+      if (path.endsWith(".html")) window.open(new URL(`files/${path}`, baseUrl).href, "_blank", "noopener");
+      else go(app, path, anchor);
     }, true);
     refresh();
   }
