@@ -7,6 +7,7 @@
 
 (() => {
   const HERE = document.currentScript.src;
+  const NARROW = 700;
   const OURS = "rework_workbook";
 
   // ---------------------------------------------------------------- small tools
@@ -212,8 +213,10 @@
       this.undo = button("Undo", () => this.takeBack());
       this.clean = button("Clean copy", () => this.startAgain());
       this.checkButton = button("Check", () => this.check(), "main");
-      this.bar = element("section", { className: "rework-bar", "aria-label": "Exercise" },
-        this.checkButton, this.status, this.ways, element("span", { className: "tools" }, this.undo, this.clean, this.code));
+      this.head = element("section", { className: "rework-bar rework-head", "aria-label": "Ways and tools" },
+        this.ways, element("span", { className: "tools" }, this.undo, this.clean, this.code));
+      this.bar = element("section", { className: "rework-bar", "aria-label": "Check" }, this.checkButton, this.status);
+      guard(this.head, this);
       guard(this.bar, this);
       this.checkButton.disabled = this.clean.disabled = this.undo.disabled = true;
     }
@@ -224,7 +227,7 @@
 
     async begin() {
       this.panel.node.classList.add("rework-exercise");
-      this.panel.content.viewportNode.prepend(this.bar);
+      this.panel.content.viewportNode.prepend(this.head, this.bar);
       this.showCode(localStorage.getItem("rework-in-code") === "yes", true);
       await this.draw();
       this.panel.context.fileChanged.connect(() => this.isOld() && this.draw());
@@ -570,6 +573,9 @@
     autoStart: true,
     activate: (app) => {
       addStyle();
+      app.restored.then(() => {
+        if (window.innerWidth < NARROW) app.shell.collapseLeft?.();  // a list of files would leave no room
+      });
       app.docRegistry.addWidgetExtension("Notebook", {
         createNew: (panel) => {
           panel.context.ready.then(() => {
