@@ -46,7 +46,7 @@ def told(checked: Checked) -> list[Told]:
             number,
             verdict.part,
             _words(checked, verdict),
-            _points(verdict),
+            points(verdict),
             _shade(verdict),
             tuple(_lines(checked, verdict)),
         )
@@ -92,7 +92,8 @@ def total(checked: Checked) -> str:
     return f"{_number(checked.points)} of {_count(checked.exercise.points)}{rest}."
 
 
-def _points(verdict: Verdict) -> str:
+def points(verdict: Verdict) -> str:
+    """Say what a part earned, of how many."""
     return f"{_number(verdict.points)} of {_count(verdict.out_of)}"
 
 
