@@ -472,12 +472,12 @@
     }
 
     tell(told, read) {
-      const unread = Object.values(this.problems ?? {});
-      this.result.className = `result ${unread.length ? "none" : told.shade}`;
-      if (unread.length) {
-        this.result.replaceChildren(element("p", {}, element("strong", { textContent: "Not read yet. " }), unread.join(" ")));
+      if (Object.keys(this.problems ?? {}).length) {
+        this.result.className = "result none";
+        this.result.replaceChildren(element("p", { textContent: "Not read yet: see the line beside the answer." }));
         return;
       }
+      this.result.className = `result ${told.shade}`;
       const words = told.words.charAt(0).toUpperCase() + told.words.slice(1);
       const lines = [element("p", {}, element("strong", { textContent: `${told.points}. ` }), `${words}.`)];
       lines.push(...told.lines.map((line) => element("p", { textContent: line })));
