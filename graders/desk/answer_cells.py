@@ -81,7 +81,7 @@ def _value(part: Part, node: ast.AST, source: str):
 
 def _are_words(part: Worded, words) -> bool:
     if isinstance(part, Choice):
-        return words in part.options
+        return isinstance(words, str) and words in part.options
     if not isinstance(words, list) or not all(isinstance(word, str) for word in words):
         return False
     if isinstance(part, Several):
