@@ -16,7 +16,7 @@ import numpy  # noqa: F401  (before the reader of answers, which knows numpy's n
 
 from graders import sheets
 from graders.judging import judge
-from graders.judging.judge import Answers
+from graders.judging.judge import Answers, Verdict
 from graders.runner.inside.answers import read
 from graders.runner.job import Limits
 
@@ -39,6 +39,15 @@ def points(topic: str, exercise: str, part: str, namespace: dict, givens: dict |
 
 
 def _points(topic, exercise_id, part, namespace, givens) -> float:
+    found = verdict(topic, exercise_id, part, namespace, givens, explain=False)
+    earned = float(found.points)
+    return min(max(earned, 0.0), float(found.out_of)) if math.isfinite(earned) else 0.0
+
+
+def verdict(
+    topic: str, exercise_id: str, part: str, namespace: dict, givens: dict | None = None, explain: bool = True
+) -> Verdict:
+    """Return the verdict behind the points. The learner's kernel says it in words beside them."""
     exercise = sheets.find(topic, exercise_id)
     names = [name for other in exercise.parts for name in other.answer_names]
     given, unreadable = read(namespace, names, Limits.answer_items, Limits.answer_text)
@@ -47,5 +56,4 @@ def _points(topic, exercise_id, part, namespace, givens) -> float:
     if part == next(other.name for other in exercise.parts if other.answer_names):
         _KEPT.pop((topic, exercise_id), None)  # the notebook begins again
     answers = judge.as_read(exercise, asked, Answers(given, unreadable), _KEPT.setdefault((topic, exercise_id), {}))
-    earned = float(judge.judge_part(exercise, part, printed, answers, explain=False).points)
-    return min(max(earned, 0.0), float(asked.points)) if math.isfinite(earned) else 0.0
+    return judge.judge_part(exercise, part, printed, answers, explain)

@@ -161,7 +161,7 @@ ARROWS = {
     "commands": "backup report marking inbox handout gradebook cohort sheets judging questions runner",
     "demo": "commands handout gradebook cohort sheets questions runner",
     "cli": "demo commands notebooks runner",
-    "desk": "report sheets judging questions runner notebooks",
+    "desk": "report sheets judging questions runner notebooks stock",
     "stock": "sheets judging runner",
     "pipeline": "gradebook",
 }

@@ -85,6 +85,19 @@ def practise(topic, minutes, show_progress):
 
 @main.command()
 @click.argument("folder", type=PATH, required=False)
+def progress(folder):
+    """Write a page of your own progress, to print.
+
+    Example: workbook progress
+    """
+    from graders.desk import progress_page
+    from workbook.server import folder as folders
+
+    click.echo(f"Progress page: {progress_page.write(folders.learners(folder))}")
+
+
+@main.command()
+@click.argument("folder", type=PATH, required=False)
 @click.option("--to", type=PATH, help="The file to write; without, one beside the folder.")
 @click.option("--details", is_flag=True, help="Say of every exercise what is open in it.")
 def pack(folder, to, details):

@@ -17,11 +17,15 @@ def contents() -> None:
 
     from IPython.display import display
 
+    from graders.desk import progress_page
     from workbook import progress
     from workbook.server import contents as page
+    from workbook.server import folder
 
     done = progress.read()
     shown = page.of(Path.cwd(), done.events)
+    if folder.is_learners(Path.cwd()):
+        progress_page.write(Path.cwd())
     display({"text/html": page.html(shown, done.said), "text/plain": page.text(shown, done.said)}, raw=True)
 
 

@@ -12,7 +12,7 @@ from graders.desk import checking
 from graders.desk.checking import Checked, printer
 from graders.questions.verdicts import CELL_MISSING, Code
 from workbook.problems import Problem
-from workbook.server import contents, folder
+from workbook.server import folder
 from workbook.topics import by_slug
 
 EARLIEST = (1980, 1, 1, 0, 0, 0)
@@ -42,7 +42,7 @@ class Packed:
     @property
     def is_untouched(self) -> bool:
         """Whether it ran and no answer cell holds anything."""
-        return self.checked is not None and not self.checked.errors and answered(self.path) == 0
+        return self.checked is not None and not self.checked.errors and folder.answered(self.path) == 0
 
     def line(self) -> str:
         """Name it and say in a line what is missing."""
@@ -64,9 +64,7 @@ class Packed:
 def pack(root: Path | None, to: Path | None, details: bool = False) -> Iterator[str]:
     """Run and pack the exercises of a learner's folder, and yield the lines to print: ``details`` one an exercise."""
     os.environ.setdefault("MPLBACKEND", "agg")  # a plot in an answer opens no window
-    root = (root or folder.default(Path.cwd())).resolve()
-    if not (folder.is_learners(root) or folder.handout_topics(root)):
-        raise Problem(f"{root} is no folder of this workbook.", "name the folder you work in: workbook pack FOLDER")
+    root = folder.learners(root)
     learner, topics = whose(root)
     there, copies = chosen(root, topics)
     yield from copies
@@ -106,41 +104,22 @@ def whose(root: Path) -> tuple[str, tuple[str, ...]]:
 
 
 def chosen(root: Path, topics: tuple[str, ...]) -> tuple[list[tuple[Path, str, str]], list[str]]:
-    """Return the notebooks to hand in, one for each exercise, with topic and printed name; and what is said of copies.
-
-    Among copies of one exercise the file with most answers is taken; of those with as many the one under its printed
-    name, else the one saved last.
-    """
-    found: dict[tuple[str, str], list[Path]] = {}
+    """Return the notebooks to hand in, one for each exercise, with topic and printed name; and what is said of copies."""
+    taken, said = [], []
     for slug in topics:
-        for path in sorted((root / slug).glob("*.ipynb")):
-            id_ = folder.about(path).get("exercise") or printer.exercise_of(path.stem)
-            found.setdefault((slug, str(id_)), []).append(path)
-    taken, copies = [], []
-    for (slug, id_), paths in found.items():
-        try:
-            name = printer.notebook_name(by_slug(slug), checking.sheets.find(slug, id_))
-        except KeyError:
-            continue
-        filled = {path: answered(path) for path in paths}
-        best = max(paths, key=lambda path: (filled[path], path.stem == name, path.stat().st_mtime))
-        taken.append((best, slug, name))
-        others = ", ".join(f"{path.name} ({filled[path]} answered)" for path in paths if path != best)
-        if others:
-            copies.append(f"{slug}/{id_}: {best.name} ({filled[best]} answered) is packed, and not {others}")
+        for id_, paths in folder.copies(root, slug).items():
+            try:
+                name = printer.notebook_name(by_slug(slug), checking.sheets.find(slug, id_))
+            except KeyError:
+                continue
+            best = folder.chosen(paths)
+            taken.append((best, slug, name))
+            others = ", ".join(f"{path.name} ({folder.answered(path)} answered)" for path in paths if path != best)
+            if others:
+                said.append(f"{slug}/{id_}: {best.name} ({folder.answered(best)} answered) is packed, and not {others}")
     if not taken:
         raise Problem(f"{root} holds no exercises.", "lay them out with: workbook open")
-    return sorted(taken, key=lambda one: (folder.SLUGS.index(one[1]), one[2])), copies
-
-
-def answered(path: Path) -> int:
-    """Return how many answer cells of a notebook hold something."""
-    try:
-        cells = checking.read(path)["cells"]
-    except Problem:
-        return 0
-    answers = [cell for cell in cells if cell["id"].endswith("-answer")]
-    return sum(not contents.is_open(cell["source"]) for cell in answers)
+    return sorted(taken, key=lambda one: (folder.SLUGS.index(one[1]), one[2])), said
 
 
 def run(path: Path, topic: str, name: str) -> Packed:

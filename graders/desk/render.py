@@ -1,7 +1,9 @@
 """A check as the learner sees it: HTML that takes its colours from the page around it, and plain text beside it."""
 
+from dataclasses import dataclass
 from html import escape
 
+from graders.desk import answer_cells
 from graders.desk.checking import Checked
 from graders.questions.verdicts import Code, Verdict, in_short
 
@@ -25,18 +27,45 @@ STYLE = """
 """
 
 
+@dataclass(frozen=True)
+class Told:
+    """One part of a check in words: ``shade`` is full, some, none or open; ``lines`` say why."""
+
+    number: int
+    part: str
+    words: str
+    points: str
+    shade: str
+    lines: tuple[str, ...]
+
+
+def told(checked: Checked) -> list[Told]:
+    """Return what a check says of every part."""
+    return [
+        Told(
+            number,
+            verdict.part,
+            _words(checked, verdict),
+            points(verdict),
+            _shade(verdict),
+            tuple(_lines(checked, verdict)),
+        )
+        for number, verdict in enumerate(checked.verdicts, 1)
+    ]
+
+
 def html(checked: Checked, older: str = "") -> str:
     """Return a check as HTML. ``older`` says, where it applies, that the file is older than the last edit."""
     body = [f'<p class="say">{escape(older)}</p>' if older else ""]
-    body.append(f"<p><strong>{_total(checked)}</strong> {escape(checked.exercise.title)}.</p>")
+    body.append(f"<p><strong>{total(checked)}</strong> {escape(checked.exercise.title)}.</p>")
     body.append("<ol class=parts>")
-    for number, verdict in enumerate(checked.verdicts, 1):
-        head = f"<span>Part {number}, <code>{escape(verdict.part)}</code>: {escape(_words(checked, verdict))}</span>"
-        head += f'<span class="points">{_points(verdict)}</span>'
-        lines = "".join(f"<div>{escape(line)}</div>" for line in _lines(checked, verdict))
-        body.append(f'<li class="{_shade(verdict)}"><div class="head">{head}</div>{lines}</li>')
+    for part in told(checked):
+        head = f"<span>Part {part.number}, <code>{escape(part.part)}</code>: {escape(part.words)}</span>"
+        head += f'<span class="points">{part.points}</span>'
+        lines = "".join(f"<div>{escape(line)}</div>" for line in part.lines)
+        body.append(f'<li class="{part.shade}"><div class="head">{head}</div>{lines}</li>')
     body.append("</ol>")
-    body += [f"<p>{escape(note)}</p>" for note in _notes(checked)]
+    body += [f"<p>{escape(note)}</p>" for note in notes(checked)]
     body.append(f"<p>{WORTH}</p>")
     return framed("Check of my answers", "".join(body))
 
@@ -49,20 +78,22 @@ def framed(label: str, body: str) -> str:
 def text(checked: Checked, older: str = "") -> str:
     """Return a check as plain text."""
     lines = [older] if older else []
-    lines.append(f"{_total(checked)} {checked.exercise.title}.")
-    for number, verdict in enumerate(checked.verdicts, 1):
-        lines.append(f"Part {number}, {verdict.part}: {_words(checked, verdict)} ({_points(verdict)})")
-        lines += [f"    {line}" for line in _lines(checked, verdict)]
-    return "\n".join([*lines, *_notes(checked), WORTH])
+    lines.append(f"{total(checked)} {checked.exercise.title}.")
+    for part in told(checked):
+        lines.append(f"Part {part.number}, {part.part}: {part.words} ({part.points})")
+        lines += [f"    {line}" for line in part.lines]
+    return "\n".join([*lines, *notes(checked), WORTH])
 
 
-def _total(checked: Checked) -> str:
+def total(checked: Checked) -> str:
+    """Say what all parts earn together."""
     waiting = sum(verdict.out_of for verdict in checked.verdicts if verdict.verdict is Code.BY_HAND)
     rest = f"; {waiting} {'waits' if waiting == 1 else 'wait'} for your instructor" if waiting else ""
     return f"{_number(checked.points)} of {_count(checked.exercise.points)}{rest}."
 
 
-def _points(verdict: Verdict) -> str:
+def points(verdict: Verdict) -> str:
+    """Say what a part earned, of how many."""
     return f"{_number(verdict.points)} of {_count(verdict.out_of)}"
 
 
@@ -93,16 +124,22 @@ def _shade(verdict: Verdict) -> str:
 def _lines(checked: Checked, verdict: Verdict) -> list[str]:
     """Return what to say under a part: the remark, unless the words say it, and what Python could not run.
 
-    A line that fails below a right answer costs nothing, and is not told.
+    A line that fails below a right answer costs nothing, and is not told. Where the answer only has a wrong form, the
+    form wanted is shown instead.
     """
-    error = checked.errors.get(verdict.part) if verdict.points < verdict.out_of else None
+    if verdict.points == verdict.out_of:
+        return [] if verdict.remark == "Right." else [verdict.remark]
+    part = checked.exercise.part(verdict.part)
+    form = answer_cells.advice(part, checked.sources.get(verdict.part, ""))
+    if form:
+        return [form]
+    error = checked.errors.get(verdict.part)
     if _failed(checked, verdict):
         return [error]
-    remark = "" if verdict.remark in ("Right.", "No answer yet.") else verdict.remark
-    return [line for line in (remark, error) if line]
+    return [line for line in ("" if verdict.remark == "No answer yet." else verdict.remark, error) if line]
 
 
-def _notes(checked: Checked) -> list[str]:
+def notes(checked: Checked) -> list[str]:
     """Return in plain words what had to be put right in the notebook before it could be run."""
     notes = []
     for note in dict.fromkeys(checked.notes):

@@ -8,6 +8,7 @@ import ast
 import math
 import operator
 import re
+import unicodedata
 from functools import cache
 
 from workbook import units
@@ -29,8 +30,16 @@ OPERATIONS = {
     ast.UAdd: operator.pos,
 }
 PAPER = {"−": "-", "–": "-", "×": "*", "·": "*", "÷": "/", "^": "**", "π": "pi"}
-ALIKE = str.maketrans({"\u2126": "Ω", "\u00b5": "µ", "\u03bc": "µ", "\u212a": "K", "\u00a0": " "})
-"""Signs that look alike and have two codes."""
+ALIKE = str.maketrans(
+    {"\u2126": "Ω", "\u00b5": "µ", "\u03bc": "µ", "\u212a": "K", "\u00a0": " ", "\u2009": " ", "\u202f": " "}
+)
+"""Signs that look alike and have two codes, and the narrow spaces of print."""
+
+QUOTES = "'\"`’‘“”„«»"
+NAMED = re.compile(r"[^\W\d]\w*\s*=\s*")
+"""What an answer cell has before its number, and some type into a box too."""
+THOUSANDS = re.compile(r"(?<![\d.,])\d{1,3}(?:[ '’]\d{3})+(?![\d'’])")
+A_FRACTION = re.compile(r"(?:(\d+) ?)?([¼-¾⅐-⅞])")
 
 SUM = re.compile(
     rf"(?:\d+\.?\d*(?:[eE][+-]?\d+)?|\.\d+(?:[eE][+-]?\d+)?|(?:{'|'.join([*FUNCTIONS, *CONSTANTS])})\b"
@@ -48,15 +57,41 @@ def number(text: str, unit: str) -> float:
     >>> number("680 mohm", "Ω"), number("0,68 Ω", "mΩ"), number("60/90", "K/s")
     (0.68, 680.0, 0.6666666666666666)
     """
-    text = text.strip()
+    written, typed_unit = _split(_plain(text))
+    value = _sum(written)
+    return _in_unit(value, typed_unit, unit) if typed_unit else value
+
+
+def as_python(text: str, unit: str) -> str:
+    """Return what was typed as Python writes it in the unit asked for, or raise Unclear. A sum stays a sum.
+
+    >>> as_python("0,68 Ω", "mΩ"), as_python("60/90", "K/s"), as_python("37 600 000", "J"), as_python("1½", "1")
+    ('680.0', '60/90', '37600000', '(1+1/2)')
+    """
+    value = number(text, unit)
+    written, typed_unit = _split(_plain(text))
+    if typed_unit in ("", unit, unit.removesuffix("s")):
+        return _as_operators(written)
+    return repr(float(f"{value:.12g}"))
+
+
+def _plain(text: str) -> str:
+    """Return what was typed without what people put around and into a number, or raise Unclear."""
+    text = text.translate(ALIKE).strip().strip(QUOTES).strip()
+    text = NAMED.sub("", text, count=1) if NAMED.match(text) else text
     if not text:
         raise Unclear("Nothing is typed yet.")
     if len(text) > LONGEST:
         raise Unclear("That is too long for one number.")
-    text = text.translate(ALIKE)
-    written, typed_unit = _split(_with_point(text))
-    value = _sum(written)
-    return _in_unit(value, typed_unit, unit) if typed_unit else value
+    text = THOUSANDS.sub(lambda found: re.sub(r"\D", "", found.group()), text)
+    return A_FRACTION.sub(_fraction, _with_point(text))
+
+
+def _fraction(found: re.Match) -> str:
+    """Return a fraction sign as a sum, with the whole number before it."""
+    whole, sign = found.groups()
+    over = unicodedata.normalize("NFKC", sign).replace("\u2044", "/")
+    return f"({whole}+{over})" if whole else f"({over})"
 
 
 def _with_point(text: str) -> str:
@@ -74,18 +109,30 @@ def _split(text: str) -> tuple[str, str]:
         return per.group(1), f"1/{per.group(2)}"
     found = SUM.match(text)
     if not found or not re.search(r"\d|pi|π", found.group()):
-        raise Unclear("An answer starts with a number, such as 0.68 or 60/90.")
+        inside = not re.search(r"[*/^×·÷+]", text) and re.search(
+            r"(?<!\S)-?\d[\d.]*(?: ?[^\W\d][^\s,;.!?]*)?(?=[\s,;.!?]|$)", text
+        )
+        only = f"Type only the number, with its unit if you like: {inside.group()}" if inside else ""
+        raise Unclear(only or "An answer starts with a number, such as 0.68 or 60/90. Names cannot be used here.")
     return found.group().strip(), text[found.end() :].strip()
 
 
-def _sum(written: str) -> float:
+def _as_operators(written: str) -> str:
     for sign, python in PAPER.items():
         written = written.replace(sign, python)
+    return written
+
+
+def _sum(written: str) -> float:
     try:
-        value = _value(ast.parse(written, mode="eval").body)
+        value = _value(ast.parse(_as_operators(written), mode="eval").body)
     except (SyntaxError, ValueError, MemoryError, RecursionError) as error:
         if isinstance(error, Unclear):
             raise
+        if apart := re.search(r"(\d[\d.]*) +(\d[\d./]*)", written):
+            first, second = apart.groups()
+            one = "" if "/" in second else f"{first}{second}, or "
+            raise Unclear(f"{apart.group()} is two numbers. Write {one}{first} + {second}.") from None
         raise Unclear("The sum cannot be read. Look at its brackets and signs.") from None
     except ZeroDivisionError:
         raise Unclear("Something is divided by zero.") from None
@@ -126,7 +173,9 @@ def _in_unit(value: float, typed: str, unit: str) -> float:
             return float(registry.Quantity(value, _library_spelling(typed)).to("degC").magnitude)
         return float((value * registry.Unit(_library_spelling(typed))).to(_library_spelling(unit)).magnitude)
     except Exception:  # the library raises many kinds of error on what is no unit
-        raise Unclear(f"The unit {typed} does not fit: the answer is asked for {asked}.") from None
+        case = next((one for one in (unit, *units.siblings(unit)) if one.lower() == typed.lower()), "")
+        meant = f" Did you mean {case}? Large and small letters are different units." if case else ""
+        raise Unclear(f"The unit {typed} does not fit: the answer is asked for {asked}.{meant}") from None
 
 
 @cache

@@ -9,6 +9,7 @@ import sys
 import zipfile
 from pathlib import Path
 
+import first_answer
 import pytest
 
 import workbook
@@ -110,14 +111,21 @@ def check_again(tab, wanted):
     pytest.fail(f"no {wanted!r} in {shown.inner_text()!r}")
 
 
-def test_from_the_first_page_to_a_checked_exercise(tab, opened):
+def answer_in_code(tab):
+    """Show an exercise's cells, as who likes code does, once its boxes are there."""
+    page(tab).locator(".rework-box").first.wait_for()
+    page(tab).get_by_role("button", name="Show the code").click()
+
+
+def test_from_the_first_page_to_a_checked_exercise_in_code(tab, opened):
     root, _ = opened
-    expect(tab.get_by_text("Begin with:")).to_be_visible()
+    expect(tab.get_by_text("Start here:")).to_be_visible()
     expect(tab.get_by_role("menuitem", name="Nbgrader")).to_have_count(0)
     expect(tab.get_by_role("button", name="Validate")).to_have_count(0)
     tab.get_by_text(by_slug("profile").title).click()
     tab.get_by_role("link", name=BEAD.title).click()
     expect(page(tab).get_by_role("heading", name=BEAD.title)).to_be_visible()
+    answer_in_code(tab)
     write(tab, "time_constant = ...", "time_constant = 0.94 s")
     write(tab, "lag = ...", "lag = 2,5")
     write(tab, "reads = ...", "reads = 'too hot'")
@@ -139,9 +147,11 @@ def test_from_the_first_page_to_a_checked_exercise(tab, opened):
     saved = json.loads((root / PLACE).read_text(encoding="utf-8"))
     assert any("lag = ramp * time_constant" in "".join(cell["source"]) for cell in saved["cells"])
 
-    tab.get_by_role("tab", name="start.ipynb").click()
-    run_first_code_cell(tab, tab.get_by_text("You were last in"))
-    expect(tab.get_by_text(f"done, {BEAD.points} of {BEAD.points} points")).to_be_visible()
+    page(tab).get_by_role("button", name="Show the boxes").click()
+    expect(box(tab, 2)).to_contain_text("You answered this part in code")
+    page(tab).get_by_role("link", name="All exercises").click()
+    expect(page(tab).get_by_text(f"done, {BEAD.points} of {BEAD.points} points")).to_be_visible()
+    expect(page(tab).get_by_text("You were last in")).to_be_visible()
 
     lines = list(packing.pack(root, root.parent / "hand-in.zip", details=True))
     assert f"{PLACE.removesuffix('.ipynb')}: every part answered" in lines
@@ -149,28 +159,116 @@ def test_from_the_first_page_to_a_checked_exercise(tab, opened):
         assert packed.read(f"mine/{PLACE}") == (root / PLACE).read_bytes()
 
 
-def run_first_code_cell(tab, shows):
-    """Run a page's first code cell from the keyboard until it shows something: a kernel may still be starting.
+def box(tab, number):
+    """The answer box of a part."""
+    return page(tab).get_by_label(f"Answer to part {number}", exact=True)
 
-    While it runs it is not run again: what it shows would be replaced under the hand of whoever uses it.
-    """
-    cell = page(tab).locator(".jp-CodeCell").first
-    for _ in range(10):
-        cell.click(position={"x": 100, "y": 12})
-        tab.keyboard.press("Shift+Enter")
-        try:
-            shows.wait_for(timeout=3000)
-        except sync_api.TimeoutError:
-            if "*" not in cell.locator(".jp-InputPrompt").inner_text():
-                continue
-            shows.wait_for()
-        return
-    pytest.fail(page(tab).inner_text())
+
+def said(tab):
+    """The line that says what saving and checking came to."""
+    return page(tab).locator(".rework-bar").get_by_role("status")
+
+
+def opens(tab, opened, place):
+    """Open a notebook by its address and wait for its boxes."""
+    tab.goto(opened[1].replace("start.ipynb", place))
+    page(tab).locator(".rework-box").first.wait_for()
+
+
+def cell_text(root, place, grade_id):
+    cells = json.loads((root / place).read_text(encoding="utf-8"))["cells"]
+    graded = {cell["metadata"]["nbgrader"]["grade_id"]: cell for cell in cells if "nbgrader" in cell["metadata"]}
+    return "".join(graded[grade_id]["source"])
+
+
+def test_the_first_answer_takes_three_actions(browser, opened):
+    """The exercise, the answer, Enter. `first_answer.py` counts it from the first command."""
+    with first_answer.counted(browser, opened[1]) as way:
+        assert way.actions <= 3
+        assert "of 2 points" in way.said
+        assert way.seconds < 180
+
+
+BOARD = "profile/11_board-on-heater.ipynb"
+
+
+def test_boxes_take_what_people_type_and_write_the_same_cell(tab, opened):
+    root, _ = opened
+    opens(tab, opened, BOARD)
+    field = box(tab, 1).get_by_role("textbox")
+    field.click()
+    tab.keyboard.type("about a dozen")
+    tab.keyboard.press("Tab")
+    expect(box(tab, 1)).to_contain_text("An answer starts with a number")
+    field.fill("0,0521 kJ/K")
+    tab.keyboard.press("Enter")  # saves first, then checks
+    expect(said(tab)).to_contain_text("Saved and checked: 1 of")
+    expect(box(tab, 1)).to_contain_text("1 of 1 point. Right.")
+    assert cell_text(root, BOARD, "stored-answer") == "stored = 52.1   # J/K\n"
+    expect(field).to_have_value("0,0521 kJ/K")
+
+    field.fill("100")
+    field.press("Enter")
+    expect(box(tab, 1)).to_contain_text("Read section 1. Warm a bare board, and see it lag again")
+    page(tab).get_by_role("button", name="Undo").click()
+    expect(box(tab, 1).get_by_role("textbox")).to_have_value("52.1")
+    page(tab).get_by_role("button", name="Clean copy").click()
+    expect(said(tab)).to_contain_text("What you had stands in 11_board-on-heater_before.ipynb")
+    expect(box(tab, 1).get_by_role("textbox")).to_have_value("")
+    assert "52.1" in cell_text(root, BOARD.replace(".ipynb", "_before.ipynb"), "stored-answer")
+
+
+BACK = "intake/13_came-back.ipynb"
+
+
+def test_words_order_and_text_by_keyboard_on_a_narrow_dark_page(narrow, opened):
+    root, _ = opened
+    opens(narrow, opened, BACK)
+    exercise = sheets.find("intake", "came-back")
+    numbered = {part.kind: number for number, part in enumerate(exercise.parts, 1)}
+    order = box(narrow, numbered["order"])
+    word = order.locator("li strong").nth(1).inner_text()
+    order.get_by_role("button", name=f"Move up: {word}", exact=True).press("Enter")
+    expect(order.locator("li strong").first).to_have_text(word)
+    box(narrow, numbered["several"]).get_by_role("checkbox").first.press("Space")
+    text = box(narrow, numbered["written"]).get_by_role("textbox")
+    text.click()
+    narrow.keyboard.type("abxdd: photographs first.")  # letters that would cut and delete cells
+    page(narrow).get_by_role("button", name="Check", exact=True).first.press("Enter")
+    expect(said(narrow)).to_contain_text("Saved and checked")
+    parts = {part.kind: part.name for part in exercise.parts}
+    assert cell_text(root, BACK, f"{parts['order']}-answer").startswith(f"{parts['order']} = ['{word}'")
+    assert cell_text(root, BACK, parts["written"]) == "abxdd: photographs first."
+    assert "= ['" in cell_text(root, BACK, f"{parts['several']}-answer")
+    for shown in page(narrow).locator(".rework-box, .rework-bar").all():
+        assert shown.evaluate("shown => shown.scrollWidth <= shown.clientWidth + 1")
+
+
+def test_letters_typed_beside_a_cell_change_nothing(tab, opened):
+    opens(tab, opened, "lessons/01_intake.ipynb")
+    cells = page(tab).locator(".jp-Cell")
+    before = cells.count()
+    cells.nth(1).click()
+    tab.keyboard.type("abxddvmyr1")
+    tab.wait_for_timeout(300)
+    assert cells.count() == before
+    expect(page(tab).get_by_label("Exercises to 1. What a capacitor still holds")).to_contain_text("not begun")
+
+
+@pytest.mark.skipif("AXE_JS" not in os.environ, reason="set AXE_JS to the path of an axe.min.js")
+def test_boxes_and_first_page_have_no_accessibility_violation(tab, opened):
+    opens(tab, opened, BACK)
+    tab.add_script_tag(path=os.environ["AXE_JS"])
+    page(tab).get_by_role("link", name="All exercises").click()
+    page(tab).locator(".rework-contents").wait_for()
+    ours = {"include": [[".rework-bar"], [".rework-box"], [".rework-contents"]]}
+    found = tab.evaluate("ours => axe.run(ours, {resultTypes: ['violations']})", ours)
+    assert [(one["id"], one["nodes"][0]["html"]) for one in found["violations"]] == []
 
 
 def begin_practice(tab, opened, topic="profile"):
     tab.goto(opened[1].replace("start.ipynb", "practice.ipynb"))
-    run_first_code_cell(tab, tab.get_by_label("Topic"))
+    tab.get_by_label("Topic").wait_for()
     tab.get_by_label("Topic").select_option(topic)
     tab.get_by_label("Time").focus()
     tab.keyboard.press("Enter")

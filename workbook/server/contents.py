@@ -1,31 +1,33 @@
 """The first page of a learner's folder: every topic and exercise, what is done, what is next, and where one was."""
 
 import json
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from html import escape
 from pathlib import Path
 from urllib.parse import quote
 
 from workbook import progress
-from workbook.server import folder
-from workbook.topics import TOPICS, Topic
+from workbook.server import folder, way
+from workbook.topics import TOPICS, Topic, by_slug
 
 NAME = "start.ipynb"
 SOURCE = """\
-# Contents: to bring this page up to date, click here and press Shift+Enter.
+# Contents: this page is brought up to date as it is shown; Shift+Enter here does it too.
 from graders import desk
 desk.contents()"""
 
 GREETING = """\
 # The Rework Workbook
 
-Read a topic's lesson, then do its exercises. In an exercise, type your answer after the sign `=` and press Shift+Enter.
-Type numbers with a point: 12.5, not 12,5. At the end of each exercise a cell checks the saved notebook.
+Read a section of a lesson, then do its exercises: type an answer into its box, press **Check**, and see what it earns
+and why.
 
 A mark says that you have practised; it is no examination.
 """
+
+PROGRESS_NAME = "my-progress.html"
 
 PRACTICE_NAME = "practice.ipynb"
 PRACTICE_SOURCE = """\
@@ -36,15 +38,21 @@ desk.practise()"""
 
 @dataclass(frozen=True)
 class Line:
-    """One exercise as the contents show it."""
+    """One exercise as the contents show it.
+
+    ``file`` is its file's name where that is not the printed one, ``worth`` the points it has.
+    """
 
     path: str
     title: str
-    answered: int
-    answers: int
+    answered: int = 0
+    answers: int = 0
     points: float | None = None
     out_of: int = 0
     damaged: bool = False
+    exercise: str | None = None
+    file: str = ""
+    worth: int = 0
 
     @property
     def done(self) -> bool:
@@ -56,20 +64,41 @@ class Line:
         """What to say of it in a few words."""
         if self.damaged:
             return "this file cannot be read"
+        where = f" (in the file {self.file})" if self.file else ""
         if self.done:
-            return f"done, {self.out_of} of {self.out_of} points"
+            return f"done, {self.out_of} of {self.out_of} points{where}"
         answered = f"{self.answered} of {self.answers} answered" if self.answered else "not begun"
-        return answered if self.points is None else f"{answered}, last check {self.points:g} of {self.out_of} points"
+        points = "" if self.points is None else f", last check {self.points:g} of {self.out_of} points"
+        return f"{answered}{points}{where}"
 
 
 @dataclass(frozen=True)
 class Contents:
-    """A learner's folder at one moment. ``last`` is the path last worked on, ``following`` the one to do next."""
+    """A learner's folder at one moment.
+
+    ``last`` is the exercise last worked on, ``following`` the one to do next, ``due`` how many questions of practice
+    come again by now.
+    """
 
     lessons: dict[str, str]
     lines: dict[str, list[Line]]
     last: Line | None
     following: Line | None
+    due: int = 0
+
+    @property
+    def points(self) -> str:
+        """Say what the last checks found, over everything."""
+        return points([line for lines in self.lines.values() for line in lines])
+
+
+def points(lines: Sequence[Line]) -> str:
+    """Say how many points of how many some exercises have.
+
+    >>> points([Line("a", "A", points=1.5, worth=4), Line("b", "B", worth=2)])
+    '1.5 of 6 points'
+    """
+    return f"{sum(line.points or 0 for line in lines):g} of {sum(line.worth for line in lines)} points"
 
 
 def of(root: Path, events: Sequence[progress.Event] | None = None) -> Contents:
@@ -90,7 +119,15 @@ def of(root: Path, events: Sequence[progress.Event] | None = None) -> Contents:
         for topic in TOPICS
         if (root / "lessons" / f"{topic.folder}.ipynb").is_file()
     }
-    return Contents(lessons, lines, last, following)
+    return Contents(lessons, lines, last, following, _due(events))
+
+
+def _due(events: Sequence[progress.Event]) -> int:
+    if not any(event.kind == "practice" for event in events):
+        return 0
+    from graders.desk import scheduling
+
+    return sum(card.due <= datetime.now(UTC) for card in scheduling.cards(events).values())
 
 
 def _line(root: Path, path: Path, checks: dict) -> Line:
@@ -99,30 +136,18 @@ def _line(root: Path, path: Path, checks: dict) -> Line:
         if path.stat().st_size > folder.MOST_NOTEBOOK:
             raise ValueError
         cells = json.loads(path.read_bytes())["cells"]
-        title = next(_text(cell) for cell in cells if cell.get("id") == "title").split("\n")[0].lstrip("# ")
-        answers = [_text(cell) for cell in cells if cell.get("metadata", {}).get("nbgrader", {}).get("solution")]
-        givens = next((_text(cell) for cell in cells if cell.get("id") == "givens"), "")
+        title = next(folder.text_of(cell) for cell in cells if cell.get("id") == "title").split("\n")[0].lstrip("# ")
+        answers = [folder.text_of(cell) for cell in cells if folder.is_answer(cell)]
+        givens = next((folder.text_of(cell) for cell in cells if cell.get("id") == "givens"), "")
+        worth = sum(int(cell.get("metadata", {}).get("nbgrader", {}).get("points", 0)) for cell in cells)
     except (OSError, ValueError, KeyError, TypeError, AttributeError, StopIteration, RecursionError):
-        return Line(place, path.stem, 0, 0, damaged=True)
-    check = checks.get((folder.about(path).get("exercise"), progress.numbers(givens)), {})
-    answered = sum(not is_open(source) for source in answers)
-    return Line(place, title, answered, len(answers), check.get("points"), check.get("out_of", 0))
-
-
-def _text(cell: dict) -> str:
-    source = cell["source"]
-    return source if isinstance(source, str) else "".join(source)
-
-
-def is_open(source: str) -> bool:
-    """Whether an answer cell still holds what was printed into it.
-
-    >>> is_open("lag = ...   # K"), is_open("lag = 2.5   # K"), is_open("Write your answer here.")
-    (True, False, True)
-    """
-    lines = [line for line in source.splitlines() if line.strip() and not line.lstrip().startswith("#")]
-    open_lines = [line for line in lines if re.fullmatch(r"\s*\w+\s*=\s*\.\.\.\s*(#.*)?", line)]
-    return lines == open_lines or source.strip() == "Write your answer here."
+        return Line(place, path.stem, damaged=True)
+    exercise = folder.about(path).get("exercise")
+    check = checks.get((exercise, progress.numbers(givens)), {})
+    answered = sum(not folder.is_open(source) for source in answers)
+    file = "" if folder.printed_stem(path) == path.stem else path.name
+    found = check.get("points"), check.get("out_of", 0)
+    return Line(place, title, answered, len(answers), *found, exercise=exercise, file=file, worth=worth)
 
 
 STYLE = """
@@ -131,7 +156,7 @@ STYLE = """
 .rework-contents details { margin: .8em 0; }
 .rework-contents summary { cursor: pointer; font-size: 1.08em; }
 .rework-contents summary .soft { font-size: .9em; white-space: nowrap; }
-.rework-contents p { margin: .1em 0 .3em; }
+.rework-contents p { margin: .1em 0 .5em; }
 .rework-contents ol.lines { list-style: none; margin: .2em 0; padding: 0; }
 .rework-contents li { display: flex; flex-wrap: wrap; justify-content: space-between; gap: 0 1em; padding: .2em 0;
   border-bottom: 1px solid var(--jp-border-color2, rgba(128, 128, 128, .35)); }
@@ -150,27 +175,46 @@ def html(contents: Contents, said: str = "") -> str:
 
 
 def _next(contents: Contents) -> str:
+    """Return what to do now: the section to read first, then its exercise; what is due; the points so far."""
     where = contents.following
     lines = []
-    if contents.last is not None and contents.last is not where:
-        lines.append(f"You were last in {_link(contents.last.path, contents.last.title)}.")
     if where is not None:
-        word = "Go on with" if where is contents.last else "Next" if contents.last else "Begin with"
-        lines.append(f"<strong>{word}: {_link(where.path, where.title)}</strong>")
+        read = _section(where, contents)
+        word = "Go on with" if where is contents.last else "Next" if contents.last else "Start here"
+        exercise = _link(where.path, where.title)
+        if read and where is not contents.last:
+            lines.append(f"<strong>{word}: read {read}</strong><br>Then do its exercise: {exercise}")
+        else:
+            lines.append(
+                f"<strong>{word}: {exercise}</strong>" + (f"<br>Its section of the lesson: {read}" if read else "")
+            )
     elif contents.lines:
         lines.append("<strong>Every exercise is done.</strong> Practice keeps it fresh.")
-    lines.append(_link(PRACTICE_NAME, "Practice with new numbers"))
-    return f'<div class="next">{"<br>".join(lines)}</div>'
+    if contents.last is not None and contents.last is not where:
+        lines.append(f"You were last in {_link(contents.last.path, contents.last.title)}.")
+    due = f": {contents.due} {'question is' if contents.due == 1 else 'questions are'} due" if contents.due else ""
+    lines.append(f"{_link(PRACTICE_NAME, 'Practice with new numbers')}{due}")
+    if contents.lines:
+        lines.append(f"{contents.points} so far. {_link(PROGRESS_NAME, 'My progress, a page to print')}")
+    return f'<div class="next">{"".join(f"<p>{line}</p>" for line in lines)}</div>'
+
+
+def _section(line: Line, contents: Contents) -> str:
+    """Return a link to the section of the lesson that an exercise practises, or nothing."""
+    slug = line.path.split("/")[0]
+    read = way.section(slug, line.exercise or "") if slug in contents.lessons else None
+    number = by_slug(slug).number
+    return _link(read.lesson, f"lesson {number}, section {read.heading}", read.anchor) if read else ""
 
 
 def _topic(topic: Topic, contents: Contents) -> str:
-    """Return a topic's lines, unfolded where the learner is."""
+    """Return a topic's lines, section by section, unfolded where the learner is."""
     lesson, lines = contents.lessons.get(topic.slug), contents.lines.get(topic.slug, [])
     if not lesson and not lines:
         return ""
     here = any(line in (contents.last, contents.following) for line in lines)
-    done = f'<span class="soft">{sum(line.done for line in lines)} of {len(lines)} done</span>' if lines else ""
-    body = f"<summary><strong>{topic.number}. {escape(topic.title)}</strong> {done}</summary>"
+    done = f"{sum(line.done for line in lines)} of {len(lines)} done, {points(lines)}" if lines else ""
+    body = f'<summary><strong>{topic.number}. {escape(topic.title)}</strong> <span class="soft">{done}</span></summary>'
     if lesson:
         body += f"<p>{_link(lesson, 'Lesson')}</p>"
     if lines:
@@ -181,8 +225,11 @@ def _topic(topic: Topic, contents: Contents) -> str:
     return f"<details{' open' if here else ''}>{body}</details>"
 
 
-def _link(path: str, words: str) -> str:
-    return f'<a href="{quote(path)}">{escape(words)}</a>'
+def _link(path: str, words: str, anchor: str = "") -> str:
+    """Return a link that works on any page, and says to ours which file and heading are meant."""
+    there = f"{quote(path)}{f'#{quote(anchor)}' if anchor else ''}"
+    meant = f'data-path="{escape(path)}" data-anchor="{escape(anchor)}"'
+    return f'<a href="{there}" {meant}>{escape(words)}</a>'
 
 
 def text(contents: Contents, said: str = "") -> str:
@@ -190,6 +237,9 @@ def text(contents: Contents, said: str = "") -> str:
     lines = [said] if said else []
     if contents.following is not None:
         lines.append(f"Next: {contents.following.title} ({contents.following.path})")
+    if contents.due:
+        lines.append(f"Due for practice: {contents.due}")
+    lines.append(f"{contents.points} so far.")
     for topic in TOPICS:
         if topic.slug in contents.lessons or topic.slug in contents.lines:
             lines.append(f"{topic.number}. {topic.title}")

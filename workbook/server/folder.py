@@ -10,6 +10,7 @@ import os
 import re
 import zipfile
 from dataclasses import dataclass, field
+from functools import cache, lru_cache
 from pathlib import Path, PurePosixPath
 
 from workbook import paths
@@ -44,6 +45,14 @@ def default(here: Path) -> Path:
     return here if is_learners(here) or handout_topics(here) else here / "rework-workbook"
 
 
+def learners(place: Path | None) -> Path:
+    """Return a learner's folder that a person names, or the one around here, or raise Problem."""
+    root = (place or default(Path.cwd())).resolve()
+    if not (is_learners(root) or handout_topics(root)):
+        raise Problem(f"{root} is no folder of this workbook.", "name the folder you work in, such as rework-workbook")
+    return root
+
+
 def shipped(without: tuple[str, ...] = ()) -> dict[str, bytes]:
     """Return the notebooks that come with the workbook, by their place in a learner's folder.
 
@@ -69,8 +78,16 @@ def _is_sealed(path: Path) -> bool:
 def about(path: Path) -> dict:
     """Return what an exercise says of itself (topic, exercise, learner, seal), or nothing if it is none of ours."""
     try:
-        if path.stat().st_size > MOST_NOTEBOOK:
-            return {}
+        now = path.stat()
+        return _about(path, now.st_mtime_ns, now.st_size) if now.st_size <= MOST_NOTEBOOK else {}
+    except OSError:
+        return {}
+
+
+@lru_cache(maxsize=1024)
+def _about(path: Path, written: int, size: int) -> dict:
+    """Read what a file says of itself, once for each time it is written: one page asks several times."""
+    try:
         told = json.loads(path.read_bytes())["metadata"][METADATA_KEY]
     except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return {}
@@ -180,24 +197,97 @@ def write_whole(path: Path, content: bytes) -> None:
         ) from None
 
 
+def copies(root: Path, slug: str) -> dict[str, list[Path]]:
+    """Return the notebooks of each exercise of a topic, by what they say of themselves, whatever they are called.
+
+    A file too damaged to say what it is keeps the place that its printed name gives it.
+    """
+    found: dict[str, list[Path]] = {}
+    for path in sorted((root / slug).glob("*.ipynb")):
+        named = re.fullmatch(r"\d+_([a-z0-9-]+)", path.stem)
+        id_ = about(path).get("exercise") or (named and named.group(1))
+        if isinstance(id_, str):
+            found.setdefault(id_, []).append(path)
+    return found
+
+
+def chosen(paths: list[Path]) -> Path:
+    """Return the notebook that counts among copies of one exercise: the one with most answers.
+
+    Of those with as many, the one under its printed name; and of others the one last worked on.
+    """
+    if len(paths) == 1:
+        return paths[0]
+    return max(paths, key=lambda path: (answered(path), _has_printed_name(path), path.stat().st_mtime))
+
+
 def exercises(root: Path) -> dict[str, list[Path]]:
-    """Return the exercise notebooks of a learner's folder, topic by topic, copies and newer editions left out."""
-    found = {slug: [path for path in sorted((root / slug).glob("*.ipynb")) if _is_printed_name(path)] for slug in SLUGS}
+    """Return the exercise notebooks of a learner's folder, topic by topic: one for each exercise."""
+    found = {slug: sorted(map(chosen, copies(root, slug).values()), key=_printed_place) for slug in SLUGS}
     return {slug: paths for slug, paths in found.items() if paths}
 
 
-def _is_printed_name(path: Path) -> bool:
-    """Whether a notebook has the name it was printed under; a file too damaged to say what it is keeps its place."""
-    id_ = re.sub(r"^\d+_", "", path.stem)
-    return about(path).get("exercise", id_) == id_ and re.fullmatch(r"\d+_[a-z0-9-]+", path.stem) is not None
+def printed_stem(path: Path) -> str:
+    """Return the name an exercise's notebook was printed under; its own where no shipped exercise is the same."""
+    return _shipped_stems(paths.exercises() / path.parent.name).get(about(path).get("exercise"), path.stem)
+
+
+@cache
+def _shipped_stems(place: Path) -> dict[str, str]:
+    return {path.stem.split("_", 1)[-1]: path.stem for path in place.glob("*.ipynb")}
+
+
+def _has_printed_name(path: Path) -> bool:
+    return printed_stem(path) == path.stem
+
+
+def _printed_place(path: Path) -> tuple[str, str]:
+    return printed_stem(path), path.stem
+
+
+def answered(path: Path) -> int:
+    """Return how many answer cells of a notebook hold something; none where it cannot be read."""
+    try:
+        cells = json.loads(path.read_bytes())["cells"]
+        return sum(not is_open(text_of(cell)) for cell in cells if is_answer(cell))
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return 0
+
+
+def is_answer(cell: dict) -> bool:
+    """Whether a cell of a notebook is one to answer in."""
+    return bool(cell.get("metadata", {}).get("nbgrader", {}).get("solution"))
+
+
+def text_of(cell: dict) -> str:
+    """Return a cell's text, which a file may hold in lines."""
+    source = cell["source"]
+    return source if isinstance(source, str) else "".join(source)
+
+
+def is_open(source: str) -> bool:
+    """Whether an answer cell still holds what was printed into it.
+
+    >>> is_open("lag = ...   # K"), is_open("lag = 2.5   # K"), is_open("Write your answer here.")
+    (True, False, True)
+    """
+    lines = [line for line in source.splitlines() if line.strip() and not line.lstrip().startswith("#")]
+    open_lines = [line for line in lines if re.fullmatch(r"\s*\w+\s*=\s*\.\.\.\s*(#.*)?", line)]
+    return lines == open_lines or source.strip() == "Write your answer here."
 
 
 def exercise(root: Path, name: str) -> Path:
     """Return the exercise a person means by a name, number and name, or file name, or raise Problem."""
     wanted = Path(name).stem.lower()
-    paths = [path for some in exercises(root).values() for path in some]
-    named = [path for path in paths if wanted in (path.stem.lower(), path.stem.split("_", 1)[-1].lower())]
+    there = [path for some in exercises(root).values() for path in some]
+    named = [path for path in there if wanted in (path.stem.lower(), *_names(path))]
     if len(named) == 1:
         return named[0]
-    names = [path.stem.split("_", 1)[-1] for path in paths]
-    raise Problem(f"there is no exercise {name!r} in {root}.", meant(wanted, names) if names else "workbook open")
+    words = [_names(path)[1] for path in there]
+    raise Problem(f"there is no exercise {name!r} in {root}.", meant(wanted, words) if words else "workbook open")
+
+
+def _names(path: Path) -> tuple[str, str]:
+    """Return the names an exercise goes by: its printed one, and the same without its number."""
+    printed = printed_stem(path).lower()
+    return printed, printed.split("_", 1)[-1]

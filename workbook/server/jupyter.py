@@ -3,6 +3,7 @@
 import contextlib
 import json
 import os
+import re
 import secrets
 import signal
 import socket
@@ -39,6 +40,9 @@ NOT_FOR_LEARNERS = {
     "@jupyterlab/extensionmanager-extension": True,
 }
 
+LABEXTENSIONS = Path(__file__).parent / "labextensions"
+"""What this JupyterLab loads into its page, and no other does: the answer boxes of an exercise."""
+
 FIRST_LOOK = {
     "data": {"layout-restorer:data": {"left": {"collapsed": True, "visible": True, "widgets": []}}},
     "metadata": {"id": "default"},
@@ -60,6 +64,9 @@ def prepare(root: Path) -> dict[str, str]:
         "lab/settings/overrides.json": SETTINGS,
         "lab/settings/page_config.json": {"disabledExtensions": NOT_FOR_LEARNERS},
     }
+    shortcuts = "lab/user-settings/@jupyterlab/shortcuts-extension/shortcuts.jupyterlab-settings"
+    if not (own / shortcuts).exists():
+        files[shortcuts] = {"shortcuts": letter_keys()}
     layout = "lab/workspaces/default-37a8.jupyterlab-workspace"  # JupyterLab's name for the default workspace
     if not (own / layout).exists():
         files[layout] = FIRST_LOOK
@@ -71,6 +78,24 @@ def prepare(root: Path) -> dict[str, str]:
         "JUPYTER_PATH": os.pathsep.join(filter(None, [str(own / "jupyter"), os.environ.get("JUPYTER_PATH", "")])),
         "JUPYTER_CONFIG_DIR": str(own / "config"),
     }
+
+
+def letter_keys() -> list[dict]:
+    """Return JupyterLab's shortcuts that one letter or digit sets off in a notebook, each switched off.
+
+    Who types beside a cell and not into it would cut, delete and convert cells. They are read from the JupyterLab that
+    is installed, because what switches a shortcut off must name it as that version does.
+    """
+    from jupyter_core.paths import jupyter_path
+
+    found = []
+    places = dict.fromkeys([os.environ.get("JUPYTERLAB_DIR", ""), *jupyter_path("lab")])
+    for schema in sorted(path for place in places if place for path in Path(place).glob("schemas/**/*.json")):
+        for one in json.loads(schema.read_text(encoding="utf-8")).get("jupyter.lab.shortcuts", ()):
+            plain = one["keys"] and all(re.fullmatch(r"(Shift )?[A-Z0-9]", key) for key in one["keys"])
+            if plain and re.search(r"\.jp-Notebook\b|\[data-jp-kernel-user\]", one["selector"]):
+                found.append({name: one[name] for name in ("command", "keys", "selector")} | {"disabled": True})
+    return found
 
 
 def trust(notebook: Path) -> None:
@@ -100,6 +125,7 @@ def command(root: Path, port: int) -> list[str]:
         "LabApp.check_for_updates_class": "jupyterlab.NeverCheckForUpdate",
         "ServerApp.kernel_websocket_connection_class": "workbook.panels.prompt.PromptConnection",
         "LabApp.extension_manager": "readonly",
+        "LabApp.extra_labextensions_path": str(LABEXTENSIONS),
     }
     return [sys.executable, "-m", "jupyterlab", *(f"--{name}={value}" for name, value in settings.items())]
 

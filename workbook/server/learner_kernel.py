@@ -3,6 +3,7 @@
 Everything else is the ordinary Python kernel, and a notebook needs nothing of this: any other kernel runs it too.
 """
 
+import contextlib
 import re
 import sys
 import time
@@ -19,12 +20,16 @@ NOTE = (
 )
 
 
+MARKING = "# Marking cell:"
+
+
 class LearnerKernel(IPythonKernel):
     """Says in words what Python could not run."""
 
     def __init__(self, **settings):
         super().__init__(**settings)
         self.source = ""
+        self.failed_above = False
         self.shell.set_custom_exc((Exception,), self._explain)
 
     async def do_execute(self, code, silent, *arguments, **settings):
@@ -32,9 +37,12 @@ class LearnerKernel(IPythonKernel):
         self.source = code
         if not silent:
             cell_history.cells.append((time.time(), code))
-        reply = await super().do_execute(code, silent, *arguments, **settings)
+        with self._points_in_words(code):
+            reply = await super().do_execute(code, silent, *arguments, **settings)
         if silent:
             return reply
+        if not code.startswith(MARKING):
+            self.failed_above = reply["status"] == "error"
         for name, typed in mistakes.decimal_commas(code):
             say(
                 f"You wrote {typed} for {name}. Python reads a decimal comma as two numbers. Write a point: "
@@ -43,6 +51,27 @@ class LearnerKernel(IPythonKernel):
         if reply["status"] != "error" or reply.get("ename") == "KeyboardInterrupt":
             return reply
         return {"status": "ok", "execution_count": reply["execution_count"], "user_expressions": {}, "payload": []}
+
+    @contextlib.contextmanager
+    def _points_in_words(self, code):
+        """Show a marking cell's points as the closing check says them. The number stays the cell's result."""
+        if not code.startswith(MARKING):
+            yield
+            return
+        html = self.shell.display_formatter.formatters["text/html"]
+        html.for_type(float, lambda points: self._marking_line(code))
+        try:
+            yield
+        finally:
+            html.pop(float)
+
+    def _marking_line(self, code):
+        from graders.desk import marking_line
+
+        words = marking_line.line(code, self.shell.user_ns)
+        if words and self.failed_above:
+            words = f"The cell above could not be run; this is about what was known before. {words}"
+        return NOTE.format(escape(words)) if words else None
 
     def _explain(self, shell, kind, error, trace, tb_offset=None):
         """Show the plain line; `%tb` shows Python's own words to whoever reads them."""

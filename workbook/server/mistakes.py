@@ -35,6 +35,9 @@ SIGNS = {
     "”": "'",
     "„": "'",
     "≈": "=",
+    "½": "+ 1/2",
+    "¼": "+ 1/4",
+    "¾": "+ 3/4",
 }
 """Signs of paper and of word processors, with what Python writes for them."""
 
@@ -151,6 +154,10 @@ def _layout(error: SyntaxError, message: str, line: str) -> str:
         return "The name stands on the left of the sign =, its value on the right: name = value."
     if words := re.fullmatch(r"\s*\w+\s*=\s*([^\W\d]\w*(?: [^\W\d]\w*)+)\s*(?:#.*)?", line):
         return f"Words as an answer go in quotes: '{words.group(1)}'."
+    if apart := re.search(r"(?<![\w.])\d{1,3}(?: \d{3})+(?![\d])", line):
+        return f"A number is written without spaces between thousands: {apart.group().replace(' ', '')}."
+    if answer := re.fullmatch(r"\s*([^\W\d]\w*)\s+(-?\d[\d.]*)\s*(?:#.*)?", line):
+        return f"The sign = is missing between the name and the number: {answer.group(1)} = {answer.group(2)}"
     if re.search(r"=\s*(#.*)?$", line):
         return "After the sign = there is nothing yet. Write your answer there."
     if "leading zeros" in message:

@@ -52,6 +52,14 @@ READ = {
     ("500 cycles", "cycles"): 500,
     ("3 pieces", "pieces"): 3,
     ("8 mWh", "J"): 28.8,
+    ("½", "1"): 0.5,
+    ("1½ mm", "mm"): 1.5,
+    ("1 ¾", "mm"): 1.75,
+    ('"1.89"', "s"): 1.89,
+    ("energy = 37,6", "J"): 37.6,
+    ("37 600 000", "J"): 37.6e6,
+    ("37\u202f600,5 J", "J"): 37600.5,
+    ("37’600 J", "J"): 37600,
 }
 
 
@@ -68,6 +76,12 @@ UNCLEAR = {
     ("5 kg", "s"): "does not fit: the answer is asked for in s",
     ("5 furlongs_per", "s"): "does not fit",
     ("5 s", "1"): "as a plain number",
+    ("5 S", "s"): "Did you mean s?",
+    ("3 KΩ", "Ω"): "Did you mean kΩ?",
+    ("The energy is 37.6 J.", "J"): "only the number, with its unit if you like: 37.6 J",
+    ("density * 3", "s"): "Names cannot be used here",
+    ("1 2", "s"): "two numbers. Write 12, or 1 + 2",
+    ("1 1/2", "s"): "Write 1 + 1/2",
     ("2 * (3", "s"): "brackets",
     ("1/0", "s"): "divided by zero",
     ("9**9**9**9", "s"): "too large",
@@ -119,3 +133,14 @@ def test_the_librarys_size_of_a_unit_is_ours(unit):
                 .magnitude
             )
             assert ratio == pytest.approx(units.FACTORS[other] / units.FACTORS[unit])
+
+
+@pytest.mark.parametrize(("text", "unit"), READ)
+def test_what_is_written_into_the_cell_is_what_was_read(text, unit):
+    written = parse_answer.as_python(text, unit)
+    known = {name: getattr(math, name) for name in (*parse_answer.FUNCTIONS, *parse_answer.CONSTANTS)}
+    assert eval(written, known) == pytest.approx(READ[text, unit], rel=1e-11)
+
+
+def test_a_sum_in_the_unit_asked_for_stays_the_working_it_is():
+    assert parse_answer.as_python("2 × (3,5 + 1) mm", "mm") == "2 * (3.5 + 1)"

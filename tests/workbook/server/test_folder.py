@@ -3,11 +3,12 @@
 import io
 import json
 import zipfile
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
 from graders import sheets
+from graders.desk import progress_page
 from graders.notebooks import printer
 from workbook import progress
 from workbook.problems import Problem
@@ -199,12 +200,81 @@ def test_the_contents_say_where_one_was_and_what_is_next(root):
     assert shown.following.path == first.path
 
 
+def test_the_first_page_sends_to_the_section_before_its_exercise_and_says_the_points_so_far(root):
+    shown = contents.html(contents.of(root, []))
+    assert shown.index("Start here: read") < shown.index("section 1. What a capacitor still holds")
+    assert shown.index("section 1. What a capacitor still holds") < shown.index("Then do its exercise:")
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    begun = contents.of(root, [checked(root, 2)])
+    assert begun.points.startswith("2 of ")
+    assert sum(line.worth for line in begun.lines["profile"]) == sum(one.points for one in sheets.exercises("profile"))
+
+
+def test_the_first_page_says_how_many_questions_of_practice_are_due(root):
+    long_ago = datetime.now(UTC) - timedelta(days=400)
+    event = Event("practice", "profile", "bead-lag", long_ago, {"part": "lag", "grade": "known"})
+    assert contents.of(root, [event]).due == 1
+    assert "1 question is due" in contents.html(contents.of(root, [event]))
+    assert contents.of(root, []).due == 0
+
+
+def test_the_progress_page_names_what_was_done_and_when(root):
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    event = checked(root, 2)
+    page = progress_page.html(contents.of(root, [event]), [event], datetime.now(UTC))
+    assert BEAD.title in page
+    assert f"last check 2 of {BEAD.points} points" in page
+    assert f"{event.at:%Y-%m-%d}" in page
+    assert sheets.find("profile", "read-the-log").title not in page
+
+
+def test_every_shortcut_of_one_letter_in_a_notebook_is_switched_off():
+    """A fact of JupyterLab: in its command mode x cuts a cell, d d deletes it, m and y change its kind."""
+    off = {(one["command"], *one["keys"]) for one in jupyter.letter_keys()}
+    assert {
+        ("notebook:cut-cell", "X"),
+        ("notebook:delete-cell", "D", "D"),
+        ("notebook:change-cell-to-markdown", "M"),
+        ("notebook:insert-cell-above", "A"),
+        ("kernelmenu:restart", "0", "0"),
+    } <= off
+    assert not any(len(key.split()[-1]) > 1 for _, *keys in off for key in keys)
+
+
+def test_settings_a_learner_has_made_are_kept(root):
+    jupyter.prepare(root)
+    shortcuts = next((root / folder.OWN / "lab" / "user-settings").rglob("shortcuts.jupyterlab-settings"))
+    shortcuts.write_text("{}")
+    jupyter.prepare(root)
+    assert shortcuts.read_text() == "{}"
+
+
 @pytest.mark.parametrize("content", [b"", b"{", b"[]", b'{"cells": 3}', b'{"cells": [3]}', b"\xff"])
 def test_a_damaged_notebook_keeps_its_line_and_hides_no_other(root, content):
     (root / PLACE).write_bytes(content)
     assert line(root).damaged
     assert len(contents.of(root, []).lines["profile"]) == len(sheets.exercises("profile"))
     assert "cannot be read" in contents.html(contents.of(root, []))
+
+
+def test_a_renamed_exercise_is_found_again(root):
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    (root / PLACE).rename(root / "profile" / "my bead.ipynb")
+    shown = contents.of(root, [])
+    assert shown.last.path == "profile/my bead.ipynb"
+    assert shown.last.state.endswith("(in the file my bead.ipynb)")
+    assert len(shown.lines["profile"]) == len(sheets.exercises("profile"))
+    assert folder.exercise(root, "bead-lag") == root / "profile" / "my bead.ipynb"
+
+
+def test_of_a_renamed_exercise_and_the_new_blank_one_the_answered_one_is_shown(root):
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    (root / PLACE).rename(root / "profile" / "mine.ipynb")
+    folder.lay_out(root)
+    assert (root / PLACE).is_file()
+    assert contents.of(root, []).last.path == "profile/mine.ipynb"
+    answer(root / PLACE, {"lag-answer": "lag = 4"})
+    assert contents.of(root, []).last.path == PLACE
 
 
 def test_titles_are_text_on_the_page(root):

@@ -76,3 +76,25 @@ def test_pythons_own_words_can_still_be_seen(kernel):
 
 def test_an_interrupted_cell_is_told_to_the_front_end_as_such(kernel):
     assert kernel("raise KeyboardInterrupt")[0] == "error"
+
+
+MARKING = """# Marking cell: nothing to do here. It shows the points of this part.
+from graders import stock
+stock.points('profile', 'bead-lag', 'lag', globals())"""
+
+
+def shown_by(kernel, source):
+    """Return the data of what a cell shows last."""
+    seen = []
+    kernel.client.execute_interactive(source, output_hook=lambda message: seen.append(message["content"]), timeout=30)
+    return next(content["data"] for content in reversed(seen) if "data" in content)
+
+
+def test_a_marking_cell_says_of_how_many_and_why_beside_the_number_that_nbgrader_reads(kernel):
+    kernel("lag = 1e6")
+    data = shown_by(kernel, MARKING)
+    assert data["text/plain"] == "0.0"
+    assert "0 of 1 point: not right." in data["text/html"]
+    kernel("lag = 5 K")
+    assert "could not be run" in shown_by(kernel, MARKING)["text/html"]
+    assert "text/html" not in shown_by(kernel, "2.0")

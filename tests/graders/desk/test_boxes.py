@@ -1,0 +1,182 @@
+"""Answer boxes: what is typed becomes the answer cell's text, and the saved notebook is checked as it is marked."""
+
+import json
+import re
+import shutil
+
+import pytest
+
+from graders import sheets
+from graders.desk import answer_cells, boxes
+from graders.notebooks import printer
+from graders.questions.parts import Design, Number, Written
+from workbook import paths, progress
+from workbook.server import folder, jupyter
+from workbook.topics import TOPICS, by_slug
+
+EVERY = [(topic.slug, exercise) for topic in TOPICS for exercise in sheets.exercises(topic.slug)]
+BEAD = sheets.find("profile", "bead-lag")
+
+
+def as_typed(part, right):
+    """Return what a person would put into the box for the right answer."""
+    if isinstance(part, (Number, Design)):
+        return {name: repr(right[name]).replace(".", ",") for name in part.answer_names}
+    return {part.name: right[part.name]}
+
+
+@pytest.mark.parametrize(("slug", "exercise"), EVERY, ids=[exercise.id for _, exercise in EVERY])
+def test_every_part_can_be_answered_in_its_box_and_is_shown_in_it_again(slug, exercise):
+    key = exercise.key(exercise.worked())
+    for part in exercise.parts:
+        if isinstance(part, Written):
+            continue
+        typed = as_typed(part, key)
+        source, said = answer_cells.source(part, typed)
+        assert said == {}
+        space = {}
+        exec(source, space)
+        for name in part.answer_names:
+            right = key[name]
+            assert space[name] == (pytest.approx(right, rel=1e-9) if isinstance(right, float) else right)
+        assert set(answer_cells.held(part, source)) == set(part.answer_names)
+        assert answer_cells.held(part, f"{part.stub()}\n") == dict.fromkeys(part.answer_names, "")
+
+
+@pytest.mark.parametrize(("slug", "exercise"), EVERY, ids=[exercise.id for _, exercise in EVERY])
+def test_an_empty_box_leaves_the_cell_as_it_was_handed_out(slug, exercise):
+    printed = printer.graded_cells(by_slug(slug), exercise)
+    for part in exercise.parts:
+        cell = printed[f"{part.name}-answer" if part.answer_names else part.name]
+        assert answer_cells.source(part, {})[0] == cell["source"]
+
+
+def test_what_cannot_be_read_leaves_its_field_open_and_says_why():
+    lag = BEAD.part("lag")
+    assert answer_cells.source(lag, {"lag": "5 kg"}) == (
+        "lag = ...   # K\n",
+        {"lag": "The unit kg does not fit: the answer is asked for in K."},
+    )
+
+
+@pytest.mark.parametrize(
+    "source",
+    ["lag = ramp * time_constant", "x = 3\nlag = 3", "lag = 2,5", "lag = (", "lag = [3]", "print(3)", "other = 3"],
+)
+def test_a_box_leaves_a_learners_own_working_alone(source):
+    assert answer_cells.held(BEAD.part("lag"), source) is None
+
+
+@pytest.mark.parametrize("words", [["slower", "thinner"], "nothing", 3, {"a": 1}])
+def test_words_that_are_none_of_the_list_are_not_written(words):
+    act = BEAD.part("act")
+    assert answer_cells.source(act, {"act": words})[0] == f"{act.stub()}\n"
+
+
+WRONG_FORMS = {
+    "1.9": "Write: lag = 1.9",
+    "Lag = 1.9": "Write: lag = 1.9",
+    'lag = "1.89"': "Write: lag = 1.89",
+    "lag = ½": "Write: lag = (1/2)",
+    "The lag is 37.6 K": "Write: lag = 37.6",
+    "lag = 37 600 000": "Write: lag = 37600000",
+    "lag 37.6": "Write: lag = 37.6",
+    "lag = 2,5": "Write a point: 12.5, not 12,5",
+    "lag = 3 kg": "Leave out kg",
+    "": "",
+}
+
+
+@pytest.fixture
+def mine(tmp_path, monkeypatch):
+    """A learner's folder with one topic, as the page's kernel sees it: started in the topic's folder."""
+    root = tmp_path / "mine"
+    for part in ("profile", "lessons"):
+        (root / part).mkdir(parents=True)
+    (root / folder.OWN).mkdir()
+    for path in (paths.exercises() / "profile").glob("*.ipynb"):
+        shutil.copy(path, root / "profile")
+    shutil.copy(paths.lessons() / "03_profile.ipynb", root / "lessons")
+    monkeypatch.setattr(progress, "file", lambda: tmp_path / "data" / "progress.jsonl")
+    monkeypatch.chdir(root / "profile")
+    return root
+
+
+def ask(do, file="04_bead-lag.ipynb", **more):
+    """Ask as the page does, through JSON both ways."""
+    answer = boxes.reply(json.dumps({"do": do, "file": file, **more}))._repr_json_()
+    return json.loads(json.dumps(answer))
+
+
+def answer(path, **sources):
+    notebook = json.loads(path.read_text(encoding="utf-8"))
+    for cell in notebook["cells"]:
+        name = cell["id"].removesuffix("-answer")
+        if cell["id"].endswith("-answer") and name in sources:
+            cell["source"] = sources[name]
+    path.write_text(json.dumps(notebook), encoding="utf-8")
+
+
+@pytest.mark.parametrize("form", WRONG_FORMS)
+def test_a_cell_in_a_wrong_form_is_told_the_form_that_is_wanted(mine, form):
+    answer(mine / "profile" / "04_bead-lag.ipynb", lag=form)
+    lag = next(part for part in ask("check")["parts"] if part["part"] == "lag")
+    assert lag["points"] == "0 of 1 point"
+    assert WRONG_FORMS[form] in " ".join(lag["lines"])
+
+
+def test_the_page_is_told_what_is_asked_what_stands_there_and_where_to_go(mine):
+    answer(mine / "profile" / "04_bead-lag.ipynb", lag="lag = 3.5", act="act = 'thinner'", reads="reads = act")
+    notebook = json.loads((mine / "profile" / "04_bead-lag.ipynb").read_text(encoding="utf-8"))
+    shown = ask("show", notebook=notebook)
+    parts = {part["name"]: part for part in shown["parts"]}
+    assert [part["kind"] for part in shown["parts"]] == ["number", "number", "choice", "choice"]
+    assert parts["time_constant"]["held"] == {"time_constant": ""}
+    assert parts["lag"]["held"] == {"lag": "3.5"}
+    assert parts["act"]["held"] == {"act": "thinner"}
+    assert parts["reads"]["held"] is None
+    assert ["diameter", "0.5 mm"] in shown["numbers"]
+    assert shown["read"]["path"] == "lessons/03_profile.ipynb"
+    assert shown["next"]["path"].startswith("profile/05_")
+    question = next("".join(cell["source"]) for cell in notebook["cells"] if cell["id"] == "act-question")
+    assert [word for word, _ in parts["act"]["options"]] == sorted(BEAD.part("act").options, key=question.index)
+
+
+def test_a_check_reads_the_file_under_the_name_it_has_now(mine):
+    path = mine / "profile" / "04_bead-lag.ipynb"
+    answer(path, time_constant="time_constant = 1.889")
+    path.rename(path.with_name("my bead.ipynb"))
+    found = ask("check", "my bead.ipynb")
+    assert found["total"] == "2 of 5 points."
+    assert found["parts"][0]["shade"] == "full"
+
+
+def test_a_clean_copy_keeps_what_was_there_under_another_name(mine):
+    path = mine / "profile" / "04_bead-lag.ipynb"
+    answer(path, lag="lag = 3")
+    before = path.read_bytes()
+    kept = ask("clean")["kept"]
+    assert path.read_bytes() == (paths.exercises() / "profile" / path.name).read_bytes()
+    assert path.with_name(kept).read_bytes() == before
+
+
+def test_a_lesson_names_the_exercises_of_each_section_with_their_state(mine, monkeypatch):
+    monkeypatch.chdir(mine / "lessons")
+    answer(mine / "profile" / "04_bead-lag.ipynb", lag="lag = 3")
+    sections = ask("sections", "03_profile.ipynb")["sections"]
+    third = sections["3. Read a thermocouple for what it says"]
+    assert {"path": "profile/04_bead-lag.ipynb", "words": BEAD.title, "state": "1 of 4 answered"} in third
+    assert sum(map(len, sections.values())) == len(sheets.exercises("profile"))
+
+
+@pytest.mark.parametrize(
+    "request_", ["", "{", "[]", '{"do": "nothing"}', '{"do": "check"}', '{"do": "check", "file": "x"}']
+)
+def test_a_request_that_cannot_be_met_is_a_line_and_no_error(mine, request_):
+    assert boxes.reply(request_)._repr_json_()["say"]
+
+
+def test_the_page_has_a_box_for_every_kind_of_part():
+    page = (jupyter.LABEXTENSIONS / "rework-exercise-page" / "static" / "remoteEntry.js").read_text(encoding="utf-8")
+    named = re.search(r"const BOXES = \{(.*?)\}", page).group(1)
+    assert {part.kind for _, exercise in EVERY for part in exercise.parts} == set(re.findall(r"(\w+):", named))
