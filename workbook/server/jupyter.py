@@ -17,7 +17,7 @@ from pathlib import Path
 
 from workbook.command_group import ONE_THREAD
 from workbook.problems import Problem
-from workbook.server import contents
+from workbook.server import contents, folder
 from workbook.server.folder import OWN, write_whole
 
 FIRST_PORT = 8888
@@ -45,6 +45,10 @@ FIRST_LOOK = {
 }
 """The page alone, without the list of files beside it, which leaves no room on a narrow screen."""
 
+EXTENSION = Path(__file__).parent / "labextension"
+EXTENSION_PARTS = ("package.json", "static/remoteEntry.js")
+"""What JupyterLab loads into its page, from the learner's folder: it starts a lesson that is opened."""
+
 
 def prepare(root: Path) -> dict[str, str]:
     """Write the settings and the kernel of a learner's folder, and return the environment to start in."""
@@ -65,6 +69,8 @@ def prepare(root: Path) -> dict[str, str]:
         files[layout] = FIRST_LOOK
     for name, content in files.items():
         write_whole(own / name, json.dumps(content, indent=1).encode())
+    for part in EXTENSION_PARTS:
+        write_whole(own / "jupyter/labextensions/rework-workbook" / part, (EXTENSION / part).read_bytes())
     return {
         **ONE_THREAD,
         **os.environ,
@@ -79,6 +85,13 @@ def trust(notebook: Path) -> None:
     from nbformat.sign import NotebookNotary
 
     NotebookNotary().sign(nbformat.read(notebook, as_version=4))
+
+
+def trust_lessons(root: Path) -> None:
+    """Sign the lessons that are as we laid them out: JupyterLab starts what is signed, and nothing else, by itself."""
+    for name, content in folder.shipped().items():
+        if name.startswith("lessons/") and (root / name).is_file() and (root / name).read_bytes() == content:
+            trust(root / name)
 
 
 def command(root: Path, port: int) -> list[str]:
@@ -122,6 +135,7 @@ def run(root: Path, port: int | None, browser: bool, say: Callable[[str], None])
     port, token = free_port(port), secrets.token_urlsafe(24)
     env = prepare(root) | {"JUPYTER_TOKEN": token}
     trust(root / contents.NAME)
+    trust_lessons(root)
     log = root / OWN / "server.log"
     with ended_by_signals(), log.open("wb") as out:
         server = subprocess.Popen(command(root, port), env=env, stdout=out, stderr=out, stdin=subprocess.DEVNULL)

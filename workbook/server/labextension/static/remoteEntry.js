@@ -1,0 +1,104 @@
+// A lesson starts by itself: once its kernel answers, all of it is run, and the page stays at its head.
+// A lesson that is not signed (it came from elsewhere, or was changed outside this workbook) has a Start button instead.
+// Written by hand, with no build step and nothing shared with JupyterLab but the page's own objects.
+
+(() => {
+  const isLesson = (panel) => /(^|\/)(lessons\/)?\d\d_[a-z]+\.ipynb$/.test(panel.context?.path ?? "")
+    && panel.content?.model?.getMetadata?.("rework_lesson");
+
+  const isTrusted = (panel) => [...panel.content.model.cells].every((cell) => cell.type !== "code" || cell.trusted);
+
+  /** A line at the head of the lesson: what goes on, and a button where a hand is needed. */
+  function headLine(panel, start) {
+    const line = document.createElement("div");
+    line.className = "rework-start";
+    line.style.cssText = "display:flex;flex-flow:row wrap;gap:.3em 1em;align-items:center;min-height:2.2em;"
+      + "padding:.2em 1em;font:14px/1.4 system-ui,sans-serif;color:var(--jp-content-font-color1)";
+    const words = document.createElement("span");
+    words.setAttribute("role", "status");
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = "Start";
+    button.style.cssText = "font:inherit;font-weight:600;padding:.3em 1.4em;border:2px solid currentColor;"
+      + "border-radius:5px;background:transparent;color:inherit;cursor:pointer";
+    button.addEventListener("click", start);
+    line.append(button, words);
+    const say = (text, wanted = true) => {
+      if (!line.isConnected) panel.content.viewportNode?.prepend(line) ?? panel.content.node.prepend(line);
+      words.textContent = text;
+      button.hidden = !wanted;
+      if (!text) line.remove();
+    };
+    return say;
+  }
+
+  /** What brings the page back to where it was, unless the reader has gone on meanwhile. */
+  function stayAt(content) {
+    const scroller = content.outerNode ?? content.node;
+    const [top, cell] = [scroller.scrollTop, content.activeCellIndex];
+    let left = false;
+    for (const kind of ["wheel", "touchmove", "keydown", "pointerdown"]) {
+      content.node.addEventListener(kind, () => (left = true), { once: true, passive: true, capture: true });
+    }
+    return () => {
+      if (left) return;
+      content.activeCellIndex = cell;
+      scroller.scrollTop = top;
+    };
+  }
+
+  async function tend(app, panel) {
+    const content = panel.content;
+    let running = null;
+    const say = headLine(panel, () => start());
+    async function start() {
+      if (running) return running;
+      say("This lesson is starting …", false);
+      const stay = stayAt(content);
+      running = (async () => {
+        await panel.sessionContext.ready;
+        await panel.sessionContext.session?.kernel?.info;
+        app.shell.activateById(panel.id);
+        const done = app.commands.execute("notebook:run-all-cells");
+        stay();
+        await done;
+        say("");
+        stay();
+        setTimeout(stay, 300); // the notebook scrolls to its last cell once that is drawn
+      })().catch(() => say("This lesson did not start. Press Start to try again."));
+      await running;
+      running = null;
+    }
+    panel.sessionContext.statusChanged.connect((_, status) => {
+      if (status === "restarting" || status === "autorestarting" || status === "dead") {
+        say("The lesson stands still: what it had worked out is gone. Press Start to run it again.");
+      }
+    });
+    if (isTrusted(panel)) await start();
+    else say("This lesson has not run yet. Start runs its code, and its pictures answer then.");
+  }
+
+  const plugin = {
+    id: "rework-workbook:lessons",
+    autoStart: true,
+    activate: (app) => {
+      const tended = new WeakSet();
+      const look = async () => {
+        const panel = app.shell.currentWidget;
+        if (!panel?.sessionContext || !panel.context || tended.has(panel)) return;
+        await panel.context.ready;
+        if (tended.has(panel) || !isLesson(panel)) return;
+        tended.add(panel);
+        await tend(app, panel);
+      };
+      app.shell.currentChanged?.connect(look);
+      app.restored.then(look);
+    },
+  };
+
+  globalThis._JUPYTERLAB = globalThis._JUPYTERLAB ?? {};
+  globalThis._JUPYTERLAB["rework-workbook"] = {
+    init() {},
+    get: async () => () => ({ __esModule: true, default: [plugin] }),
+  };
+})();
