@@ -234,6 +234,7 @@ function render({ model, el }) {
       canvas.style.aspectRatio = `${width} / ${height}`;
       canvas.style.maxWidth = `${width}px`;
     }
+    root.style.setProperty("--picture", `${figure.offsetHeight}px`);
     const context = canvas.getContext("2d");
     context.setTransform(scale, 0, 0, scale, 0, 0);
     context.drawImage(image, 0, 0, width, height);

@@ -220,7 +220,7 @@ def _draw_weigh(figure, narrow):
     ladder.grid(alpha=0.2, axis="x")
     ladder.set_title("each finding multiplies the odds", fontsize=9)
     _draw_boards(boards)
-    boards.set_xlabel("blue squares and orange rings: all that look like yours", fontsize=9)
+    boards.set_xlabel("squares and rings: all that look like yours", fontsize=9)
     return [ladder, boards]
 
 
@@ -229,7 +229,7 @@ def _draw_boards(boards):
     boards.set_title(f"{BOARDS} boards: left of the line yes, right of it no", fontsize=9)
 
 
-WEIGH_FRAME = Frame("weigh", _draw_weigh, wide=(860, 380), narrow=(400, 420))
+WEIGH_FRAME = Frame("weigh", _draw_weigh, wide=(860, 380), narrow=(380, 420))
 
 
 # ---- a capacitor drained
@@ -395,10 +395,10 @@ def _draw_drain(figure, narrow):
             ha="right",
             va=side,
         )
-    over_time.set_title("solid: what is there; dashed: what the sum says", fontsize=9)
+    over_time.set_title("solid: what is there; dashed: the sum", fontsize=9)
     plane.set(xlim=(LEAST_VOLTS, 1000), ylim=(LEAST_JOULES, 1000), xscale="log", yscale="log")
     plane.set(xlabel="voltage [V]", ylabel="stored energy [J]")
-    plane.set_title("published lines; below them, measure all the same", fontsize=9)
+    plane.set_title("published lines; below them, measure", fontsize=9)
     plane.fill_between([SHOCK_VOLTAGE, 1000], SHOCK_ENERGY, 1000, color=COLOURS["red"], alpha=0.3, lw=0)
     plane.fill_between([LEAST_VOLTS, SHOCK_VOLTAGE], HEAT_ENERGY, 1000, color=COLOURS["orange"], alpha=0.3, lw=0)
     plane.fill_between([REFLEX_VOLTAGE, 1000], REFLEX_ENERGY, 1000, color=COLOURS["purple"], alpha=0.35, lw=0)
@@ -412,7 +412,7 @@ def _draw_drain(figure, narrow):
     return [over_time, plane]
 
 
-DRAIN_FRAME = Frame("drain", _draw_drain, wide=(860, 380), narrow=(400, 420))
+DRAIN_FRAME = Frame("drain", _draw_drain, wide=(860, 380), narrow=(380, 420))
 
 
 # ---- a test and its base rate
@@ -506,7 +506,7 @@ def _draw_rate(figure, narrow):
     return [curves, boards]
 
 
-RATE_FRAME = Frame("rate", _draw_rate, wide=(860, 360), narrow=(400, 420))
+RATE_FRAME = Frame("rate", _draw_rate, wide=(860, 360), narrow=(380, 420))
 
 
 # ---- a claim held to a count
@@ -642,7 +642,7 @@ def _draw_claim(figure, narrow):
     spans.set_yticklabels(reversed(INTERVALS), fontsize=9)
     ticks = np.linspace(0, 1, 6)
     spans.set_xticks(ticks, [f"{100 * tick:.0f} %" for tick in ticks], fontsize=9)
-    spans.set_title("share that holds: counted (dot), claimed (dashed)", fontsize=9)
+    spans.set_title("share held: counted (dot), claimed (dashed)", fontsize=9)
     spans.axvline(1, color=COLOURS["grey"], lw=1)
     spans.grid(alpha=0.2, axis="x")
     doubts.set(xlim=(1, MOST_TRIALS), ylim=(3e-4, 1.2), xscale="log", yscale="log", xlabel="repairs counted")
@@ -657,7 +657,7 @@ def _draw_claim(figure, narrow):
     return [spans, doubts]
 
 
-CLAIM_FRAME = Frame("claim", _draw_claim, wide=(860, 380), narrow=(400, 420))
+CLAIM_FRAME = Frame("claim", _draw_claim, wide=(860, 380), narrow=(380, 420))
 
 
 def weigh_explorer() -> Explorer:

@@ -191,7 +191,7 @@ def _draw_array(figure, narrow):
     return [above, life]
 
 
-ARRAY_FRAME = Frame("array", _draw_array, wide=(860, 380), narrow=(400, 420))
+ARRAY_FRAME = Frame("array", _draw_array, wide=(860, 380), narrow=(380, 420))
 
 
 TESTS = {"TC1": value("joints", "test_cycle_preferred")} | {
@@ -218,7 +218,7 @@ CURVES = {
     "a corner joint, tested": ("ink", 2.0, (3, 3)),
     "the package, tested": ("blue", 2.5, ()),
     "the package, in use": ("red", 2.5, (8, 3)),
-    "in use, by strain alone": ("purple", 2.0, (8, 3, 2, 3)),
+    "in use, by strain": ("purple", 2.0, (8, 3, 2, 3)),
 }
 """Colour, width and dash of each curve."""
 
@@ -360,7 +360,7 @@ def _draw_life(paper, figure, narrow):
 
 def _legend_place(narrow):
     if narrow:
-        return {"loc": "center left", "bbox_to_anchor": (1.05, 0.5), "handlelength": 2}
+        return {"loc": "center left", "bbox_to_anchor": (1.05, 0.5), "handlelength": 1.7}
     return {"loc": "lower center", "bbox_to_anchor": (0.5, 1.0), "ncols": 2}
 
 
@@ -375,7 +375,7 @@ def _unstretched(height):
 
 LIFE_FRAMES = {
     paper: Frame(("life", paper), lambda figure, narrow, paper=paper: _draw_life(paper, figure, narrow),
-                 wide=(860, 380), narrow=(400, 420))
+                 wide=(860, 380), narrow=(380, 420))
     for paper in (False, True)
 }  # fmt: skip
 
@@ -564,7 +564,7 @@ def _draw_bow(figure, narrow):
     return [board, package]
 
 
-BOW_FRAME = Frame("bow", _draw_bow, wide=(860, 330), narrow=(400, 420))
+BOW_FRAME = Frame("bow", _draw_bow, wide=(860, 330), narrow=(380, 420))
 
 
 def array_explorer() -> Explorer:

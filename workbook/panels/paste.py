@@ -237,7 +237,7 @@ def _draw_spread(figure, narrow):
     return [above, gap]
 
 
-SPREAD_FRAME = Frame("spread", _draw_spread, wide=(860, 380), narrow=(400, 420))
+SPREAD_FRAME = Frame("spread", _draw_spread, wide=(860, 380), narrow=(380, 420))
 
 
 # ---- where the kelvins go
@@ -419,7 +419,7 @@ def _draw_chain(figure, narrow):
     return [stack, over]
 
 
-CHAIN_FRAME = Frame("chain", _draw_chain, wide=(860, 380), narrow=(400, 420))
+CHAIN_FRAME = Frame("chain", _draw_chain, wide=(860, 380), narrow=(380, 420))
 
 
 # ---- pads around a die
@@ -560,7 +560,7 @@ def _draw_pads(figure, narrow):
     return [cut, over]
 
 
-PADS_FRAME = Frame("pads", _draw_pads, wide=(860, 380), narrow=(400, 420))
+PADS_FRAME = Frame("pads", _draw_pads, wide=(860, 380), narrow=(380, 420))
 
 
 def spread_explorer() -> Explorer:

@@ -26,7 +26,7 @@ COLOURS = {
 """Eight colours that colour-blind readers tell apart (Okabe and Ito), and a grey for what stands back."""
 
 DPI = 100
-WIDE, NARROW = (860, 380), (400, 420)
+WIDE, NARROW = (860, 380), (380, 420)
 """Sizes of a picture in pixels: on a page, and on a phone."""
 
 

@@ -123,7 +123,7 @@ def _draw_heat(figure, narrow):
     return [traces, board]
 
 
-HEAT_FRAME = Frame("heat", _draw_heat, wide=(860, 380), narrow=(400, 420))
+HEAT_FRAME = Frame("heat", _draw_heat, wide=(860, 380), narrow=(380, 420))
 
 
 def heat_colours(field) -> np.ndarray:
@@ -186,7 +186,7 @@ def _draw_log(figure, narrow):
     return [axes]
 
 
-LOG_FRAME = Frame("log", _draw_log, wide=(860, 360), narrow=(400, 380))
+LOG_FRAME = Frame("log", _draw_log, wide=(860, 360), narrow=(380, 380))
 
 
 def heat_explorer() -> Explorer:

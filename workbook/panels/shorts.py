@@ -257,7 +257,7 @@ def _draw_meter(figure, narrow):
     return [one, warm]
 
 
-METER_FRAME = Frame("meter", _draw_meter, wide=(860, 360), narrow=(400, 420))
+METER_FRAME = Frame("meter", _draw_meter, wide=(860, 360), narrow=(380, 420))
 
 
 # ---- a reading that climbs
@@ -332,8 +332,7 @@ def climb_words(found, settings) -> str:
     return (
         f"The reading of a rail with {settings.capacitance} µF and {leak} after {found['time']:.2f} s: "
         f"{_ohms(found['reading'])} of {_ohms(found['end'])} in the end, "
-        f"{percent(ENOUGH)} after {found['wait']:.2g} s. "
-        + now
+        f"{percent(ENOUGH)} after {found['wait']:.2g} s. " + now
     )
 
 
@@ -353,7 +352,7 @@ def _draw_climb(figure, narrow):
     return [axes]
 
 
-CLIMB_FRAME = Frame("climb", _draw_climb, wide=(860, 340), narrow=(400, 400))
+CLIMB_FRAME = Frame("climb", _draw_climb, wide=(860, 340), narrow=(380, 400))
 
 
 # ---- the search for the shorted part
@@ -622,7 +621,7 @@ def _draw_find(held, figure, narrow):
 
 FIND_FRAMES = {
     held: Frame(("find", held), lambda figure, narrow, held=held: _draw_find(held, figure, narrow),
-                wide=(860, 380), narrow=(400, 420))
+                wide=(860, 380), narrow=(380, 420))
     for held in SPANS
 }  # fmt: skip
 

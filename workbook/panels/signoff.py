@@ -250,7 +250,7 @@ def _draw_reading(figure, narrow):
     return [rows, bell]
 
 
-READING_FRAME = Frame("reading", _draw_reading, wide=(860, 350), narrow=(400, 420))
+READING_FRAME = Frame("reading", _draw_reading, wide=(860, 350), narrow=(380, 420))
 
 
 # ---- what the shop may promise
@@ -387,7 +387,7 @@ def _draw_promise(figure, narrow):
     return [rate, more]
 
 
-PROMISE_FRAME = Frame("promise", _draw_promise, wide=(860, 380), narrow=(400, 420))
+PROMISE_FRAME = Frame("promise", _draw_promise, wide=(860, 380), narrow=(380, 420))
 
 
 # ---- the sign-off page of an invented board
@@ -570,7 +570,7 @@ def _draw_sheet(figure, narrow):
     return [axes]
 
 
-SHEET_FRAME = Frame("sheet", _draw_sheet, wide=(860, 340), narrow=(400, 420))
+SHEET_FRAME = Frame("sheet", _draw_sheet, wide=(860, 340), narrow=(380, 420))
 
 
 def reading_explorer() -> Explorer:

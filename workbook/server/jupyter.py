@@ -39,15 +39,14 @@ NOT_FOR_LEARNERS = {
     "@jupyterlab/extensionmanager-extension": True,
 }
 
+LABEXTENSIONS = Path(__file__).parent / "labextensions"
+"""What this JupyterLab loads into its page, and no other does: it starts a lesson that is opened."""
+
 FIRST_LOOK = {
     "data": {"layout-restorer:data": {"left": {"collapsed": True, "visible": True, "widgets": []}}},
     "metadata": {"id": "default"},
 }
 """The page alone, without the list of files beside it, which leaves no room on a narrow screen."""
-
-EXTENSION = Path(__file__).parent / "labextension"
-EXTENSION_PARTS = ("package.json", "static/remoteEntry.js")
-"""What JupyterLab loads into its page, from the learner's folder: it starts a lesson that is opened."""
 
 
 def prepare(root: Path) -> dict[str, str]:
@@ -69,8 +68,6 @@ def prepare(root: Path) -> dict[str, str]:
         files[layout] = FIRST_LOOK
     for name, content in files.items():
         write_whole(own / name, json.dumps(content, indent=1).encode())
-    for part in EXTENSION_PARTS:
-        write_whole(own / "jupyter/labextensions/rework-workbook" / part, (EXTENSION / part).read_bytes())
     return {
         **ONE_THREAD,
         **os.environ,
@@ -113,6 +110,7 @@ def command(root: Path, port: int) -> list[str]:
         "LabApp.check_for_updates_class": "jupyterlab.NeverCheckForUpdate",
         "ServerApp.kernel_websocket_connection_class": "workbook.panels.prompt.PromptConnection",
         "LabApp.extension_manager": "readonly",
+        "LabApp.extra_labextensions_path": str(LABEXTENSIONS),
     }
     return [sys.executable, "-m", "jupyterlab", *(f"--{name}={value}" for name, value in settings.items())]
 

@@ -78,8 +78,20 @@
     else say("This lesson has not run yet. Start runs its code, and its pictures answer then.");
   }
 
+  /** A phone has no room for the strips beside the page, nor for the numbers of the cells. */
+  function makeRoom(app) {
+    const style = document.createElement("style");
+    style.textContent = "@media (max-width: 600px) { .jp-Notebook .jp-Cell { padding-left: 2px; padding-right: 2px }"
+      + " .jp-Notebook :is(.jp-InputPrompt, .jp-OutputPrompt, .jp-Collapser) { display: none } }";
+    document.head.append(style);
+    if (window.innerWidth > 600) return;
+    for (const side of ["left", "right"]) {
+      if (app.shell.isSideTabBarVisible?.(side)) app.shell.toggleSideTabBarVisibility(side);
+    }
+  }
+
   const plugin = {
-    id: "rework-workbook:lessons",
+    id: "rework-lessons:start",
     autoStart: true,
     activate: (app) => {
       const tended = new WeakSet();
@@ -92,12 +104,15 @@
         await tend(app, panel);
       };
       app.shell.currentChanged?.connect(look);
-      app.restored.then(look);
+      app.restored.then(() => {
+        makeRoom(app);
+        look();
+      });
     },
   };
 
   globalThis._JUPYTERLAB = globalThis._JUPYTERLAB ?? {};
-  globalThis._JUPYTERLAB["rework-workbook"] = {
+  globalThis._JUPYTERLAB["rework-lessons"] = {
     init() {},
     get: async () => () => ({ __esModule: true, default: [plugin] }),
   };
