@@ -215,9 +215,9 @@ LIFE_CONTROLS = (
 )
 
 CURVES = {
-    "a corner joint, tested": ("ink", 2.0, (3, 3)),
-    "the package, tested": ("blue", 2.5, ()),
-    "the package, in use": ("red", 2.5, (8, 3)),
+    "one joint, tested": ("ink", 2.0, (3, 3)),
+    "package, tested": ("blue", 2.5, ()),
+    "package, in use": ("red", 2.5, (8, 3)),
     "in use, by strain": ("purple", 2.0, (8, 3, 2, 3)),
 }
 """Colour, width and dash of each curve."""
