@@ -306,6 +306,15 @@ def climbing(settings) -> dict[str, float]:
     }
 
 
+def _seconds(time: float, sign: str = "") -> str:
+    """Return seconds in two figures, in full.
+
+    >>> _seconds(216.4), _seconds(0.0046), _seconds(-4.4, "+")
+    ('216', '0.0046', '-4.4')
+    """
+    return f"{time:{sign}.0f}" if abs(time) >= 100 else f"{time:{sign}.2g}"
+
+
 def climb_readings(found, settings) -> tuple[Reading, ...]:
     """Return the reading, how far it has come, and whether the waiting is over."""
     over = found["reading"] - settings.limit
@@ -319,7 +328,7 @@ def climb_readings(found, settings) -> tuple[Reading, ...]:
         Reading("climbs at first by", f"{found['slope']:,.0f} Ω/s".replace(",", " ")),
         Reading(
             f"{percent(ENOUGH)} reached after",
-            f"{found['wait']:.2g} s, margin {found['time'] - found['wait']:+.2g} s",
+            f"{_seconds(found['wait'])} s, margin {_seconds(found['time'] - found['wait'], '+')} s",
             "stands still" if found["time"] >= found["wait"] else "wait",
         ),
     )
@@ -332,7 +341,7 @@ def climb_words(found, settings) -> str:
     return (
         f"The reading of a rail with {settings.capacitance} µF and {leak} after {found['time']:.2f} s: "
         f"{_ohms(found['reading'])} of {_ohms(found['end'])} in the end, "
-        f"{percent(ENOUGH)} after {found['wait']:.2g} s. " + now
+        f"{percent(ENOUGH)} after {_seconds(found['wait'])} s. " + now
     )
 
 
