@@ -15,10 +15,12 @@ import webbrowser
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+from workbook import lookup
 from workbook.command_group import ONE_THREAD
 from workbook.problems import Problem
 from workbook.server import contents, folder
 from workbook.server.folder import OWN, write_whole
+from workbook.topics import TOPICS
 
 FIRST_PORT = 8888
 PATIENCE = 60
@@ -61,7 +63,7 @@ def prepare(root: Path) -> dict[str, str]:
     files = {
         "jupyter/kernels/python3/kernel.json": kernel,
         "lab/settings/overrides.json": SETTINGS,
-        "lab/settings/page_config.json": {"disabledExtensions": NOT_FOR_LEARNERS},
+        "lab/settings/page_config.json": {"disabledExtensions": NOT_FOR_LEARNERS, "reworkWords": words()},
     }
     layout = "lab/workspaces/default-37a8.jupyterlab-workspace"  # JupyterLab's name for the default workspace
     if not (own / layout).exists():
@@ -73,6 +75,14 @@ def prepare(root: Path) -> dict[str, str]:
         **os.environ,
         "JUPYTER_PATH": os.pathsep.join(filter(None, [str(own / "jupyter"), os.environ.get("JUPYTER_PATH", "")])),
         "JUPYTER_CONFIG_DIR": str(own / "config"),
+    }
+
+
+def words() -> dict[str, list]:
+    """Return the glossary for the page: by topic, the names of each word and what it means."""
+    return {
+        topic.slug: [[list(word.words), word.means] for word in lookup.glossary() if topic.slug in word.topics]
+        for topic in TOPICS
     }
 
 

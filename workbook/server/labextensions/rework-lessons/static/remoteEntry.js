@@ -74,8 +74,76 @@
         say("The lesson stands still: what it had worked out is gone. Press Start to run it again.");
       }
     });
+    const watched = new MutationObserver(() => markWords(panel));
+    watched.observe(content.node, { childList: true, subtree: true });
+    panel.disposed.connect(() => watched.disconnect());
+    markWords(panel);
     if (isTrusted(panel)) await start();
     else say("This lesson has not run yet. Start runs its code, and its pictures answer then.");
+  }
+
+  /** Words of the trade in a lesson's text: hover, click, or go to one by keyboard, and what it means is shown. */
+  const NOT_IN = "a, code, pre, button, summary, h1, h2, h3, .MathJax, mjx-container, .rework-explorer";
+  const escaped = (word) => word.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
+
+  const tip = document.createElement("div");
+  tip.className = "rework-tip";
+  tip.id = "rework-tip";
+  tip.setAttribute("role", "tooltip");
+  tip.hidden = true;
+
+  function showTip(word, means) {
+    tip.textContent = means;
+    tip.hidden = false;
+    const place = word.getBoundingClientRect();
+    const left = Math.min(place.left, window.innerWidth - tip.offsetWidth - 8);
+    const below = place.bottom + 6 + tip.offsetHeight < window.innerHeight;
+    tip.style.left = `${Math.max(8, left)}px`;
+    tip.style.top = `${below ? place.bottom + 4 : place.top - tip.offsetHeight - 4}px`;
+    word.setAttribute("aria-describedby", tip.id);
+  }
+  function hideTip(word) {
+    tip.hidden = true;
+    word.removeAttribute("aria-describedby");
+  }
+
+  function button(text, means) {
+    const word = document.createElement("button");
+    word.type = "button";
+    word.className = "rework-word";
+    word.textContent = text;
+    word.setAttribute("data-lm-suppress-shortcuts", "true");
+    for (const kind of ["mouseenter", "focus", "click"]) word.addEventListener(kind, () => showTip(word, means));
+    for (const kind of ["mouseleave", "blur"]) word.addEventListener(kind, () => hideTip(word));
+    word.addEventListener("keydown", (event) => event.key === "Escape" && hideTip(word));
+    return word;
+  }
+
+  /** Mark the first place of each word in each cell's text. */
+  function markWords(panel) {
+    const told = JSON.parse(document.getElementById("jupyter-config-data").textContent).reworkWords ?? {};
+    const words = (told[panel.content.model.getMetadata("rework_lesson")] ?? [])
+      .flatMap(([names, means]) => names.filter((name) => name.length > 2).map((name) => [name, means]));
+    if (!words.length) return;
+    const meaning = new Map(words.map(([name, means]) => [name.toLowerCase(), means]));
+    const names = [...meaning.keys()].sort((a, b) => b.length - a.length).map(escaped).join("|");
+    const find = new RegExp(`(?<![\\p{L}\\p{N}-])(?:${names})(?![\\p{L}\\p{N}-])`, "iu");
+    for (const text of panel.content.node.querySelectorAll(".jp-RenderedMarkdown:not([data-rework-words])")) {
+      text.dataset.reworkWords = "";
+      const seen = new Set();
+      const walker = document.createTreeWalker(text, NodeFilter.SHOW_TEXT);
+      const nodes = [];
+      while (walker.nextNode()) if (!walker.currentNode.parentElement.closest(NOT_IN)) nodes.push(walker.currentNode);
+      for (const node of nodes) {
+        const found = node.data.match(find);
+        const means = found && meaning.get(found[0].toLowerCase());
+        if (!means || seen.has(means)) continue;
+        seen.add(means);
+        const rest = node.splitText(found.index);
+        rest.data = rest.data.slice(found[0].length);
+        rest.before(button(found[0], means));
+      }
+    }
   }
 
   /** A phone has no room for the strips beside the page, nor for the numbers of the cells. */
@@ -83,7 +151,13 @@
     const style = document.createElement("style");
     style.textContent = "@media (max-width: 600px) { .jp-Notebook .jp-Cell { padding-left: 2px; padding-right: 2px }"
       + " .jp-Notebook :is(.jp-InputPrompt, .jp-OutputPrompt, .jp-Collapser) { display: none } }";
+    style.textContent += ".rework-word { font: inherit; color: inherit; background: none; border: 0; padding: 0;"
+      + " border-bottom: 1px dotted currentColor; cursor: help } .rework-word:focus-visible { outline: 2px solid"
+      + " currentColor; outline-offset: 2px } .rework-tip { position: fixed; z-index: 100; max-width: min(30rem, 90vw);"
+      + " padding: .5em .8em; border-radius: 5px; background: #1f2430; color: #fff; font: 14px/1.4 system-ui,"
+      + " sans-serif; box-shadow: 0 2px 8px rgba(0, 0, 0, .4) }";
     document.head.append(style);
+    document.body.append(tip);
     if (window.innerWidth > 600) return;
     for (const side of ["left", "right"]) {
       if (app.shell.isSideTabBarVisible?.(side)) app.shell.toggleSideTabBarVisibility(side);
