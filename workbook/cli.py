@@ -125,6 +125,25 @@ def lookup(term):
 
 
 @main.command()
+@click.argument("topic")
+@click.option("--to", type=PATH, help="The file to write; without, formulas-TOPIC.html here.")
+@click.option("--no-browser", is_flag=True, help="Only write it.")
+def formulas(topic, to, no_browser):
+    """Write a topic's formulas, units and words on one page, to print.
+
+    Example: workbook formulas profile
+    """
+    import webbrowser
+
+    from workbook import formulas as page
+
+    place = page.write(topic, to)
+    click.echo(f"Formulas, units and words: {place}")
+    if not no_browser:
+        webbrowser.open(place.resolve().as_uri())
+
+
+@main.command()
 @click.argument("file", metavar="FILE.csv", type=PATH)
 @click.option(
     "--limits",

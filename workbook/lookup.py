@@ -76,7 +76,9 @@ def find(term: str) -> tuple[list[Word], list[Reference]]:
     scored = []
     for place, reference in enumerate(references()):
         held = _pieces(f"{reference.name} {reference.key}")
-        fits = [names for names in (wanted, *synonyms) if _holds(held, names)]
+        fits = [
+            names for names in (wanted, *synonyms) if _holds(held, names) and (names is wanted or _near(held, names))
+        ]
         if fits:
             whole = sum(piece in held for piece in wanted)
             rank = (fits[0] is not wanted, -whole, reference.kind == "trap", len(reference.name), place)
@@ -94,6 +96,18 @@ def _holds(held: list[str], wanted: list[str]) -> bool:
         any(word in (piece, f"{piece}s") if len(piece) <= SHORT else word.startswith(piece) for word in held)
         for piece in wanted
     )
+
+
+def _near(held: list[str], wanted: list[str]) -> bool:
+    """Whether the wanted pieces stand together: of another name for a word, scattered pieces mean something else.
+
+    >>> _near(["junction", "to", "case"], ["junction", "to", "case"])
+    True
+    >>> _near(["time", "to", "1", "junction", "time", "case"], ["junction", "to", "case"])
+    False
+    """
+    places = [at for at, word in enumerate(held) if any(word.startswith(piece) for piece in wanted)]
+    return any(_holds(held[at : at + len(wanted) + 1], wanted) for at in places)
 
 
 @cache

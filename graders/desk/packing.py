@@ -104,7 +104,7 @@ def whose(root: Path) -> tuple[str, tuple[str, ...]]:
 
 
 def chosen(root: Path, topics: tuple[str, ...]) -> tuple[list[tuple[Path, str, str]], list[str]]:
-    """Return the notebooks to hand in, one for each exercise, with topic and printed name; and what is said of copies."""
+    """Return the notebooks to hand in, one an exercise, with topic and printed name; and what is said of copies."""
     taken, said = [], []
     for slug in topics:
         for id_, paths in folder.copies(root, slug).items():

@@ -259,7 +259,7 @@ def _together(cohort: Cohort, job: Job, marked: dict[str, OneMarked], others: Se
         bases,
         judged={one.exercise: editions.judged(sheets.find(one.topic, one.exercise)) for one in job.handed},
         counts=counts,
-        fresh_numbers=policy,
+        fresh_numbers=settings.fresh_numbers,
     )
     return result, Marked(job.learner, job.topic, verdicts, when, bases, stands)
 

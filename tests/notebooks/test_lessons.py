@@ -73,10 +73,26 @@ def test_a_lesson_is_bare_but_for_its_still_pictures(path):
 
 
 @pytest.mark.parametrize("path", LESSONS)
-def test_folded_code_begins_with_a_friendly_line(path):
+def test_code_is_folded_behind_a_friendly_line(path):
     for cell in read(path).cells:
-        if cell.metadata.get("jupyter", {}).get("source_hidden"):
-            assert re.match(r"# [A-Z].*[.:!]", cell.source.splitlines()[0]) or cell.source.startswith("# "), cell.id
+        if cell.cell_type == "code":
+            assert cell.metadata["jupyter"]["source_hidden"], cell.id
+            assert re.match(r"# [A-Z].*[.:!]", cell.source.splitlines()[0]), cell.id
+
+
+RAW = re.compile(r"\d%|\d,\d{3}|\+-|\bohm\b|\binf\b|\bnan\b|\de[-+]\d|\w\(\w+=|_|\bu[AVm]\b|\bm[23]\b")
+"""What a person at the bench does not write: 7%, 20,000, +-, ohm, inf, 1e-10, Bake(hours=17)."""
+
+
+@pytest.mark.parametrize("path", LESSONS)
+def test_results_are_in_words_and_units(path):
+    namespace = {}
+    for cell in read(path).cells:
+        if cell.cell_type == "code" and not re.search(r"_explorer\(|\.show\(|desk\(", cell.source):
+            out = io.StringIO()
+            with redirect_stdout(out):
+                exec(compile(cell.source, cell.id, "exec"), namespace)
+            assert not RAW.search(out.getvalue()), (cell.id, RAW.search(out.getvalue()), out.getvalue())
 
 
 @pytest.mark.parametrize("path", LESSONS)

@@ -146,3 +146,10 @@ def test_two_things_with_a_value_each_are_no_range(topic, key):
 
 def test_values_in_units_of_their_own_carry_each_its_unit():
     assert "2.7, 0.79 eV" in said("Peck's humidity power and activation energy")
+
+
+def test_another_name_of_a_word_finds_no_value_that_only_holds_its_pieces():
+    """Theta-JC is "junction to case" too; a bead that takes a time "to" 1 % in a "case" is none."""
+    _, values = lookup.find("RθJC")
+    assert values
+    assert all("theta" in value.name.lower() for value in values)

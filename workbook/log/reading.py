@@ -2,6 +2,7 @@
 
 import csv
 import io
+import itertools
 import math
 import re
 from collections.abc import Sequence
@@ -33,6 +34,14 @@ OPEN_BELOW_C, OPEN_ABOVE_C = -200.0, 800.0
 MILLISECONDS = re.compile(r"\b(ms|milliseconds?)\b", re.I)
 FAHRENHEIT = re.compile(r"(°\s*f|\bdeg\.?\s*f|\bf\b|fahrenheit)", re.I)
 KELVIN = re.compile(r"(\(\s*k\s*\)|\[\s*k\s*\]|\bkelvin\b)", re.I)
+EPOCHS = {1.0: "seconds", 1e-3: "milliseconds", 1e-6: "microseconds", 1e-9: "nanoseconds"}
+EPOCH = (9e8, 4e9)
+"""Seconds since 1970 of the years 1998 to 2096: no log lasts so long."""
+SPREADSHEET = (35_000.0, 75_000.0)
+"""Days as spreadsheets count them, of the years 1995 to 2105."""
+FEWEST_AGAIN = 5
+"""So many readings of a time that has been before are no line out of order."""
+ONE_LOG = "save each log in a file of its own"
 NUMBER = re.compile(r"[-+]?(\d+([.,]\d+|\.)?|[.,]\d+)([eE][-+]?\d+)?")
 
 
@@ -85,9 +94,11 @@ def parse(raw: bytes, name: str = "the log") -> Log:
         )
     columns = [[row[index].strip() if index < len(row) else "" for row in body] for index in range(width)]
     place = _time_column(heads, columns)
-    _hold_time(heads, columns, place, name)
+    _hold_time(heads, columns, place, name, notes)
+    _hold_one_head(rows[:first], body, name)
     _join_date(columns, place)
     time = _times(columns[place], heads[place], name, notes)
+    _hold_one_session(time, name)
     _hold_one_sensor_a_column(heads, columns, time, name)
     channels = {}
     for index, head in enumerate(heads):
@@ -103,7 +114,7 @@ def parse(raw: bytes, name: str = "the log") -> Log:
         elif TIME_WORDS.match(head):
             notes.append(f"{head!r} was passed over: a second column of times")
         else:
-            channels[head] = _celsius(values, head, notes)
+            channels[head] = _celsius(values, head, notes, _unit_in_cells(columns[index], head, name))
     if not channels:
         raise Problem(f"{name} has no column of temperatures.", TIP)
     return Log(time, channels, tuple(dict.fromkeys(notes)))
@@ -173,10 +184,36 @@ def _head_row(above: list[list[str]]) -> list[str]:
     return above[-1] if above else []
 
 
-def _hold_time(heads: list[str], columns: list[list[str]], place: int, name: str) -> None:
+def _hold_time(heads: list[str], columns: list[list[str]], place: int, name: str, notes: list[str]) -> None:
     """Raise Problem where the column taken for times only counts the readings."""
     if COUNTER.search(heads[place]) and not any(map(moments.is_moment, columns[place])):
         raise Problem(f"{name} has no column of times: {heads[place]!r} counts the readings.", TIP)
+    counted = [_number(cell) for cell in columns[place]]
+    if re.fullmatch(r"column \d+", heads[place]) and counted == [counted[0] + step for step in range(len(counted))]:
+        head = "write a line of heads above it, such as time [s], TC1 [°C]"
+        if counted[0]:
+            raise Problem(
+                f"{name} names no columns, and the first counts {counted[0]:g}, {counted[1]:g} ...: times?", head
+            )
+        notes.append(f"column 1 counts 0, 1, 2 ... and was taken as seconds; if it counts readings, {head}")
+
+
+def _hold_one_head(above: list[list[str]], body: list[list[str]], name: str) -> None:
+    """Raise Problem where the heads come again: several logs stand below each other."""
+    again = sum(row == above[-1] for row in body) if above and _filled(above[-1]) > 1 else 0
+    if again:
+        raise Problem(f"{name} holds {again + 1} logs below each other: its heads come again.", ONE_LOG)
+
+
+def _hold_one_session(time: np.ndarray, name: str) -> None:
+    """Raise Problem where the times begin anew: a line or two out of order is none of that."""
+    sound = time[np.isfinite(time)]
+    turns = np.flatnonzero(np.diff(sound) < 0) + 1
+    for before, after in itertools.pairwise(np.split(sound, turns)):
+        if min((before > after[0]).sum(), (after < before[-1]).sum()) >= FEWEST_AGAIN:
+            raise Problem(
+                f"{name} holds several logs below each other: at {before[-1]:g} s the times begin anew.", ONE_LOG
+            )
 
 
 def _join_date(columns: list[list[str]], place: int) -> None:
@@ -217,9 +254,7 @@ def _times(cells: list[str], head: str, name: str, notes: list[str]) -> np.ndarr
         notes.append(f"times were read from clock times in {head!r}")
     else:
         time = np.array([_number(cell) for cell in cells])
-        factor, unit = (60.0, "minutes") if MINUTES.search(head) else (1.0, "seconds")
-        if MILLISECONDS.search(head):
-            factor, unit = 1e-3, "milliseconds"
+        factor, unit = _unit_of_times(time, head)
         time = time * factor
         notes.append(f"times were read as {unit} from {head!r}")
     if np.unique(time[np.isfinite(time)]).size < 2:
@@ -227,8 +262,35 @@ def _times(cells: list[str], head: str, name: str, notes: list[str]) -> np.ndarr
     return time - np.nanmin(time)
 
 
-def _celsius(values: np.ndarray, head: str, notes: list[str]) -> np.ndarray:
+def _unit_of_times(time: np.ndarray, head: str) -> tuple[float, str]:
+    """Return what a number in a column of times is: seconds unless the head, or a size no log has, says otherwise."""
+    if MILLISECONDS.search(head):
+        return 1e-3, "milliseconds"
+    if MINUTES.search(head):
+        return 60.0, "minutes"
+    sound = time[np.isfinite(time)]
+    least, step = (sound.min(), np.median(np.abs(np.diff(sound)))) if sound.size > 1 else (0.0, 1.0)
+    for factor, unit in EPOCHS.items():
+        if EPOCH[0] < least * factor < EPOCH[1]:
+            return factor, f"{unit} since 1970"
+    of_days = 0 < step < 0.02 and (SPREADSHEET[0] < least < SPREADSHEET[1] or (least >= 0 and sound.max() < 1))
+    if of_days and abs(step * moments.DAY - round(step * moments.DAY, 1)) < 0.01:
+        return moments.DAY, "days of a spreadsheet"
+    return 1.0, "seconds"
+
+
+def _unit_in_cells(cells: Sequence[str], head: str, name: str) -> str:
+    """Return the unit that stands behind the readings, F, K or C, or none; or raise Problem where there are several."""
+    found = {match[1].upper() for cell in cells if (match := re.search(r"\d\s*°?\s*([CFK])$", cell.strip(), re.I))}
+    if len(found) > 1:
+        raise Problem(f"{name} has readings in °{' and '.join(sorted(found))} in {head!r}.", "write them in one unit")
+    return found.pop() if found else ""
+
+
+def _celsius(values: np.ndarray, head: str, notes: list[str], in_cells: str = "") -> np.ndarray:
     """Return readings in °C, those of an open sensor as nan; or raise Problem where the unit cannot be known."""
+    if in_cells:
+        head = f"{head} [°{in_cells}]" if in_cells != "K" else f"{head} [K]"
     if FAHRENHEIT.search(head):
         notes.append(f"{head!r} was read in °F and is shown in °C")
         return _without_open((values - 32) / 1.8, head, notes)

@@ -29,7 +29,7 @@ function element(kind, className, text) {
 function controlRow(control, model, ask) {
   const id = `rework-${crypto.randomUUID()}`; // explorers of one page may have controls of the same name
   const row = element("div", `rework-control rework-${control.kind}`);
-  const value = () => model.get("settings")[control.name];
+  const value = (settings = model.get("settings")) => settings[control.name];
   if (control.kind === "press") {
     const button = element("button", "", control.words);
     button.type = "button";
@@ -49,7 +49,7 @@ function controlRow(control, model, ask) {
     }
     select.addEventListener("change", () => ask(control.name, select.value));
     row.append(label, select);
-    return { row, follow: () => (select.value = value()) };
+    return { row, follow: (settings) => (select.value = value(settings)) };
   }
   const input = element("input");
   input.id = id;
@@ -57,7 +57,7 @@ function controlRow(control, model, ask) {
     input.type = "checkbox";
     input.addEventListener("change", () => ask(control.name, input.checked));
     row.append(input, label);
-    return { row, follow: () => (input.checked = value()) };
+    return { row, follow: (settings) => (input.checked = value(settings)) };
   }
   input.type = "range";
   Object.assign(input, { min: control.low, max: control.high, step: control.step });
@@ -74,8 +74,8 @@ function controlRow(control, model, ask) {
   row.append(label, input, output);
   return {
     row,
-    follow: () => {
-      input.value = value();
+    follow: (settings) => {
+      input.value = value(settings);
       say();
     },
   };
@@ -147,8 +147,9 @@ function render({ model, el }) {
   const canvas = element("canvas");
   canvas.setAttribute("aria-hidden", "true");
   figure.append(canvas);
-  const status = element("div");
+  const status = element("div", "rework-status");
   status.setAttribute("role", "status");
+  status.setAttribute("aria-atomic", "false"); // say the line that changed, and not all of them
   const readout = element("ul", "rework-readout");
   status.append(readout);
   root.append(controls, figure, status);
@@ -165,19 +166,40 @@ function render({ model, el }) {
     model.save_changes();
   }
   function ask(name, value) {
-    const settings = { ...(waiting || model.get("settings")), [name]: value };
+    askAll({ ...(waiting || model.get("settings")), [name]: value });
+  }
+  function askAll(settings) {
     if (busy) waiting = settings;
     else send(settings);
   }
 
   const rows = model.get("controls").map((control) => controlRow(control, model, ask));
+  const back = element("button", "", "Back to the start");
+  back.type = "button";
+  back.addEventListener("click", () => {
+    const start = Object.fromEntries(model.get("controls").map((control) => [control.name, control.value]));
+    askAll({ ...(waiting || model.get("settings")), ...start });
+    for (const { follow } of rows) follow(start);
+  });
+  const last = element("div", "rework-control rework-press");
+  last.append(back);
+  rows.push({ row: last, follow() {} });
+
+  // On a phone the readout stands below the control in use, and the picture stays in view above both.
+  function use(row) {
+    const place = rows.findIndex((one) => one.row === row);
+    rows.forEach((one, index) => (one.row.style.order = index <= place ? 1 : 3));
+  }
   for (const { row, follow } of rows) {
+    row.addEventListener("focusin", () => use(row));
+    row.addEventListener("pointerdown", () => use(row));
     for (const one of row.querySelectorAll("input, select, button")) {
       one.setAttribute("data-lm-suppress-shortcuts", "true"); // arrow keys move the slider, not the notebook
     }
     controls.append(row);
     follow();
   }
+  use(rows[0].row);
 
   // However many parts of an answer arrive together, they are drawn once, and marks only over their own frame.
   let image = null;
@@ -212,6 +234,7 @@ function render({ model, el }) {
       canvas.style.aspectRatio = `${width} / ${height}`;
       canvas.style.maxWidth = `${width}px`;
     }
+    root.style.setProperty("--picture", `${figure.offsetHeight}px`);
     const context = canvas.getContext("2d");
     context.setTransform(scale, 0, 0, scale, 0, 0);
     context.drawImage(image, 0, 0, width, height);
@@ -264,6 +287,8 @@ function render({ model, el }) {
   function lookAtScreen() {
     dark = isDark(el);
     root.classList.toggle("rework-dark", dark);
+    root.classList.toggle("rework-wide", el.clientWidth >= 1120);
+    root.classList.toggle("rework-narrow", el.clientWidth > 0 && el.clientWidth < 560);
     const screen = { narrow: el.clientWidth > 0 && el.clientWidth < 560, dark, scale: window.devicePixelRatio > 1 ? 2 : 1 };
     const known = model.get("screen");
     if (screen.narrow !== known.narrow || screen.dark !== known.dark || screen.scale !== known.scale) {

@@ -6,7 +6,7 @@ import numpy as np
 
 from workbook.bench.intake import capacitors, evidence
 from workbook.panels.explorer import Explorer, Menu, Slider, Tick
-from workbook.panels.pictures import COLOURS, Dots, Frame, Label, Line, Picture, Reading
+from workbook.panels.pictures import COLOURS, Dots, Frame, Label, Line, Picture, Reading, key, legend
 from workbook.references import value
 
 MICRO, MILLI, PERCENT = 1e-6, 1e-3, 0.01
@@ -212,15 +212,15 @@ def _draw_weigh(figure, narrow):
     ladder.set_xscale("logit")
     ladder.set(xlim=(LOWEST, HIGHEST), ylim=(-0.7, len(FINDINGS) + 0.7), xlabel="probability of yes")
     ticks = (0.001, 0.01, 0.1, 0.5, 0.9, 0.99, 0.999)
-    ladder.set_xticks(ticks, [f"{100 * tick:g} %" for tick in ticks], fontsize=8)
+    ladder.set_xticks(ticks, [f"{100 * tick:g} %" for tick in ticks], fontsize=9)
     ladder.minorticks_off()
     names = ("before", "residue", "pads", "screws,\nseals", "press")
-    ladder.set_yticks(range(len(FINDINGS), -1, -1), names, fontsize=8)
+    ladder.set_yticks(range(len(FINDINGS), -1, -1), names, fontsize=9)
     ladder.axvline(0.5, color=COLOURS["grey"], lw=1, ls=":")
     ladder.grid(alpha=0.2, axis="x")
     ladder.set_title("each finding multiplies the odds", fontsize=9)
     _draw_boards(boards)
-    boards.set_xlabel("blue squares and orange rings: all that look like yours", fontsize=8)
+    boards.set_xlabel("squares and rings: all that look like yours", fontsize=9)
     return [ladder, boards]
 
 
@@ -229,7 +229,7 @@ def _draw_boards(boards):
     boards.set_title(f"{BOARDS} boards: left of the line yes, right of it no", fontsize=9)
 
 
-WEIGH_FRAME = Frame("weigh", _draw_weigh, wide=(880, 400), narrow=(400, 640))
+WEIGH_FRAME = Frame("weigh", _draw_weigh, wide=(860, 380), narrow=(380, 420))
 
 
 # ---- a capacitor drained
@@ -383,28 +383,36 @@ def _draw_drain(figure, narrow):
     shape = {"nrows": 2} if narrow else {"ncols": 2}
     over_time, plane = figure.subplots(**shape)
     over_time.set(xlim=(0, LONGEST), ylim=(0, MOST_VOLTS + 30), xlabel="time since the resistor was connected [s]")
-    over_time.set_ylabel("voltage on the capacitor [V]")
-    for volts, words in ((SHOCK_VOLTAGE, "shock line, with 10 J"), (PLUG_PULLED_LIMIT, "machines, after 5 s")):
+    over_time.set_ylabel("voltage [V]")
+    lines = ((SHOCK_VOLTAGE, "shock line, with 10 J", "bottom"), (PLUG_PULLED_LIMIT, "machines, after 5 s", "top"))
+    for volts, words, side in lines:
         over_time.axhline(volts, color=COLOURS["grey"], lw=1, ls="--")
-        over_time.text(LONGEST - 0.5, volts + 4, f"{volts:.0f} V: {words}", fontsize=7.5, ha="right", va="bottom")
-    over_time.set_title("solid: what is there; dashed: what the sum says", fontsize=9)
+        over_time.text(
+            LONGEST - 0.5,
+            volts + (4 if side == "bottom" else -4),
+            f"{volts:.0f} V: {words}",
+            fontsize=9,
+            ha="right",
+            va=side,
+        )
+    over_time.set_title("solid: what is there; dashed: the sum", fontsize=9)
     plane.set(xlim=(LEAST_VOLTS, 1000), ylim=(LEAST_JOULES, 1000), xscale="log", yscale="log")
     plane.set(xlabel="voltage [V]", ylabel="stored energy [J]")
-    plane.set_title("published lines; below them, measure all the same", fontsize=8 if narrow else 9)
+    plane.set_title("published lines; below them, measure", fontsize=9)
     plane.fill_between([SHOCK_VOLTAGE, 1000], SHOCK_ENERGY, 1000, color=COLOURS["red"], alpha=0.3, lw=0)
     plane.fill_between([LEAST_VOLTS, SHOCK_VOLTAGE], HEAT_ENERGY, 1000, color=COLOURS["orange"], alpha=0.3, lw=0)
     plane.fill_between([REFLEX_VOLTAGE, 1000], REFLEX_ENERGY, 1000, color=COLOURS["purple"], alpha=0.35, lw=0)
     for x, y, words in ((SHOCK_VOLTAGE * 1.1, 500, "shock"), (6, 500, "heat and flash")):
-        plane.text(x, y, words, fontsize=8, va="center")
-    plane.text(REFLEX_VOLTAGE * 1.08, 0.55, "start\nand reflex", fontsize=7.5, va="center")
-    plane.text(6, 0.02, "no line reached: not a leave to touch", fontsize=8, va="center")
+        plane.text(x, y, words, fontsize=9, va="center")
+    plane.text(REFLEX_VOLTAGE * 1.05, 0.55, "start,\nreflex", fontsize=9, va="center")
+    plane.text(6, 0.02, "no line reached: not a leave to touch", fontsize=9, va="center")
     plane.grid(alpha=0.2)
     for axes in (over_time, plane):
-        axes.tick_params(labelsize=8)
+        axes.tick_params(labelsize=9)
     return [over_time, plane]
 
 
-DRAIN_FRAME = Frame("drain", _draw_drain, wide=(880, 400), narrow=(400, 660))
+DRAIN_FRAME = Frame("drain", _draw_drain, wide=(860, 380), narrow=(380, 420))
 
 
 # ---- a test and its base rate
@@ -485,20 +493,20 @@ def _draw_rate(figure, narrow):
     ticks = np.linspace(0, 1, 6)
     names = [f"{100 * tick:.0f} %" for tick in ticks]
     curves.set(xlim=(0, 1), ylim=(-0.02, 1.02), xlabel="fault, before you look (base rate)")
-    curves.set_xticks(ticks, names, fontsize=8)
-    curves.set_yticks(ticks, names, fontsize=8)
+    curves.set_xticks(ticks, names, fontsize=9)
+    curves.set_yticks(ticks, names, fontsize=9)
     curves.set_ylabel("fault, after you looked")
-    curves.plot([], [], color=COLOURS["blue"], lw=2, label="mark found")
-    curves.plot([], [], color=COLOURS["grey"], lw=1.5, ls=":", label="not looked")
-    curves.plot([], [], color=COLOURS["orange"], lw=2, ls="--", label="mark not found")
-    curves.legend(fontsize=7.5, framealpha=0.9, loc="lower right")
+    key(curves, "mark found", "blue", 3.0)
+    key(curves, "not looked", "grey", 1.5, (2, 3))
+    key(curves, "mark not found", "orange", 3.0, (8, 3))
+    legend(curves, loc="lower right")
     curves.grid(alpha=0.2)
     _draw_boards(boards)
-    boards.set_xlabel("squares and rings: all that show the mark", fontsize=8)
+    boards.set_xlabel("squares and rings: all that show the mark", fontsize=9)
     return [curves, boards]
 
 
-RATE_FRAME = Frame("rate", _draw_rate, wide=(880, 360), narrow=(400, 640))
+RATE_FRAME = Frame("rate", _draw_rate, wide=(860, 360), narrow=(380, 420))
 
 
 # ---- a claim held to a count
@@ -631,25 +639,25 @@ def claim_words(found, settings) -> str:
 def _draw_claim(figure, narrow):
     spans, doubts = figure.subplots(nrows=2, height_ratios=(2, 3))
     spans.set(xlim=(-0.02, 1.06), ylim=(-0.6, 2.6), yticks=range(3))
-    spans.set_yticklabels(reversed(INTERVALS), fontsize=8)
+    spans.set_yticklabels(reversed(INTERVALS), fontsize=9)
     ticks = np.linspace(0, 1, 6)
-    spans.set_xticks(ticks, [f"{100 * tick:.0f} %" for tick in ticks], fontsize=8)
-    spans.set_title("share that holds: counted (dot), claimed (dashed)", fontsize=8 if narrow else 9)
+    spans.set_xticks(ticks, [f"{100 * tick:.0f} %" for tick in ticks], fontsize=9)
+    spans.set_title("share held: counted (dot), claimed (dashed)", fontsize=9)
     spans.axvline(1, color=COLOURS["grey"], lw=1)
     spans.grid(alpha=0.2, axis="x")
     doubts.set(xlim=(1, MOST_TRIALS), ylim=(3e-4, 1.2), xscale="log", yscale="log", xlabel="repairs counted")
-    doubts.set_ylabel("share of failures\nnot ruled out", fontsize=8)
+    doubts.set_ylabel("share of failures\nnot ruled out", fontsize=9)
     shares = (0.001, 0.01, 0.1, 1)
-    doubts.set_yticks(shares, [f"{100 * share:g} %" for share in shares], fontsize=8)
+    doubts.set_yticks(shares, [f"{100 * share:g} %" for share in shares], fontsize=9)
     counts = (1, 10, 100, 1000, 10_000)
-    doubts.set_xticks(counts, [f"{count}" for count in counts], fontsize=8)
+    doubts.set_xticks(counts, [f"{count}" for count in counts], fontsize=9)
     doubts.minorticks_off()
-    doubts.set_title("dot: your count; ring: where the claim is borne out", fontsize=8 if narrow else 9)
+    doubts.set_title("dot: your count; ring: the claim is borne out", fontsize=9)
     doubts.grid(alpha=0.2)
     return [spans, doubts]
 
 
-CLAIM_FRAME = Frame("claim", _draw_claim, wide=(880, 460), narrow=(400, 560))
+CLAIM_FRAME = Frame("claim", _draw_claim, wide=(860, 380), narrow=(380, 420))
 
 
 def weigh_explorer() -> Explorer:

@@ -9,7 +9,7 @@ from matplotlib.colors import to_hex
 from workbook.bench.joints import bow, fatigue, strain, weibull
 from workbook.bench.profile.conduction import through_board_drop
 from workbook.panels.explorer import Explorer, Menu, Slider, Tick
-from workbook.panels.pictures import COLOURS, Area, Dots, Frame, Label, Line, Picture, Reading
+from workbook.panels.pictures import COLOURS, Area, Dots, Frame, Label, Line, Picture, Reading, key, legend, percent
 from workbook.references import table, value
 
 MM, UM, PPM, MINUTE, HOUR, YEAR = 1e-3, 1e-6, 1e-6, 60.0, 3600.0, 365.25
@@ -119,13 +119,13 @@ def array_readings(distance, strains, lives, worst, settings) -> tuple[Reading, 
         balls,
         mismatch,
         Reading("centre to the worst joint", f"{distance[worst[0]] / MM:.1f} mm", f"{worst.size} alike"),
-        Reading("strain of the worst joint", f"{strains[worst[0]]:.2%}"),
-        Reading("the same for each 100 K of swing", f"{strains[worst[0]] * 100 / settings.swing:.2%}"),
-        Reading("one of these is the first to go", f"{chance:.0%} of parts", f"shape {ARRAY_SHAPE:.0f}"),
-        Reading("one of the outermost tenth is", f"{first_to_go(lives, outermost):.0%} of parts"),
+        Reading("strain of the worst joint", percent(strains[worst[0]], 2)),
+        Reading("the same for each 100 K of swing", percent(strains[worst[0]] * 100 / settings.swing, 2)),
+        Reading("one of these is the first to go", f"{percent(chance)} of parts", f"shape {ARRAY_SHAPE:.0f}"),
+        Reading("one of the outermost tenth is", f"{percent(first_to_go(lives, outermost))} of parts"),
         Reading("half of such joints failed", f"{_count(lives[worst[0]])} cycles"),
         Reading(
-            f"{ALLOWED:.0%} of packages failed, wanted {WANTED_CYCLES}",
+            f"{percent(ALLOWED)} of packages failed, wanted {WANTED_CYCLES}",
             f"{_count(early)} cycles, {_times(early / WANTED_CYCLES)}",
             _state_of_ratio(early / WANTED_CYCLES),
         ),
@@ -166,8 +166,8 @@ def array_words(distance, strains, lives, worst, settings) -> str:
     if not worst.size:
         return shown + "Part and board grow alike: no joint is strained."
     return shown + (
-        f"The colours run from the middle, strained {strains.min():.2%}, to the {worst.size} ringed joints "
-        f"{distance[worst[0]] / MM:.1f} mm out, strained {strains.max():.2%}. "
+        f"The colours run from the middle, strained {percent(strains.min(), 2)}, to the {worst.size} ringed joints "
+        f"{distance[worst[0]] / MM:.1f} mm out, strained {percent(strains.max(), 2)}. "
         f"Half of such joints have failed by {_count(lives[worst[0]])} cycles."
     )
 
@@ -176,22 +176,22 @@ def _draw_array(figure, narrow):
     shape = {"nrows": 2, "height_ratios": (3, 2)} if narrow else {"ncols": 2, "width_ratios": (1, 1)}
     above, life = figure.subplots(**shape)
     above.set(xlim=(-21, 21), ylim=(-21, 21), xlabel="from the centre [mm]", aspect="equal")
-    above.tick_params(labelsize=7)
+    above.tick_params(labelsize=9)
     bands = above.inset_axes((0, 1.06, 1, 0.05))
     bands.imshow([np.linspace(DARKEST, 1, 256)], aspect="auto", cmap="viridis", vmin=0, vmax=1, extent=(0, 1, 0, 1))
     bands.set(yticks=[], xticks=np.linspace(0, 1, 6))
     bands.set_xticklabels(["0", "0.2", "0.4", "0.6", "0.8", "≥ 1 %"])
-    bands.tick_params(labelsize=7, bottom=False, labelbottom=False, top=True, labeltop=True)
-    bands.set_title("strain of the joint", fontsize=8)
+    bands.tick_params(labelsize=9, bottom=False, labelbottom=False, top=True, labeltop=True)
+    bands.set_title("strain of the joint", fontsize=9)
     life.set(xlim=(0, 30), ylim=(10, 1e8), yscale="log", xlabel="distance of the joint from the centre [mm]")
-    life.set_ylabel("cycles until half have failed")
+    life.set_ylabel("cycles, half failed" if narrow else "cycles until half have failed")
     life.axhline(WANTED_CYCLES, color=COLOURS["grey"], lw=1, ls="--")
-    life.text(0.5, WANTED_CYCLES * 0.55, f"{WANTED_CYCLES} cycles", fontsize=8)
+    life.text(0.5, WANTED_CYCLES * 0.55, f"{WANTED_CYCLES} cycles", fontsize=9)
     life.grid(alpha=0.25)
     return [above, life]
 
 
-ARRAY_FRAME = Frame("array", _draw_array, wide=(880, 450), narrow=(400, 680))
+ARRAY_FRAME = Frame("array", _draw_array, wide=(860, 380), narrow=(380, 420))
 
 
 TESTS = {"TC1": value("joints", "test_cycle_preferred")} | {
@@ -215,12 +215,15 @@ LIFE_CONTROLS = (
 )
 
 CURVES = {
-    "one corner joint, in the test": ("ink", 2.0, (3, 3)),
-    "whole package, in the test": ("blue", 2.5, ()),
-    "whole package, in use": ("red", 2.5, (8, 3)),
-    "in use, straight from the strain": ("purple", 2.0, (8, 3, 2, 3)),
+    "one joint, tested": ("ink", 2.0, (3, 3)),
+    "package, tested": ("blue", 2.5, ()),
+    "package, in use": ("red", 2.5, (8, 3)),
+    "in use, by strain": ("purple", 2.0, (8, 3, 2, 3)),
 }
 """Colour, width and dash of each curve."""
+
+WANTED = ("orange", 2.0, (2, 3))
+"""The looks of the line at the cycles that are wanted."""
 
 
 def life_picture(settings) -> Picture:
@@ -236,7 +239,7 @@ def life_picture(settings) -> Picture:
     ]
     failed = int(round(100 * found["failed"]))
     marks += [
-        Line([found["wanted"]] * 2, [0.0005, 0.9995], "orange", 2.0, (2, 3)),
+        Line([found["wanted"]] * 2, [0.0005, 0.9995], *WANTED),
         Dots([found["wanted"]], [np.clip(found["failed"], 0.0005, 0.9995)], "orange", 11, "ring"),
         *_hundred(failed),
     ]
@@ -290,8 +293,8 @@ def _hundred(failed: int) -> tuple[Dots, Dots]:
     place = np.arange(100)
     x, y = place % 10, place // 10
     return (
-        Dots(x[:failed], y[:failed], "red", 15, "square", axes=1),
-        Dots(x[failed:], y[failed:], "sky", 9, axes=1),
+        Dots(x[:failed], y[:failed], "red", 10, "square", axes=1),
+        Dots(x[failed:], y[failed:], "sky", 8, axes=1),
     )
 
 
@@ -307,9 +310,9 @@ def life_readings(found, settings) -> tuple[Reading, ...]:
         Reading("one test cycle is worth, by Norris and Landzberg", f"{found['acceleration']:.2g} in use"),
         Reading("the same straight from the strain", f"{by_strain:.2g} in use"),
         Reading("cycles in the wanted years", _count(found["wanted"]), f"{found['use_hours']:.2g} h {each}"),
-        Reading("packages failed by then", f"{found['failed']:.1%}"),
+        Reading("packages failed by then", percent(found["failed"], 1)),
         Reading(
-            f"{ALLOWED:.0%} failed, wanted {settings.years:.0f} years",
+            f"{percent(ALLOWED)} failed, wanted {settings.years:.0f} years",
             f"{years:.2g} years, margin {years - settings.years:+.2g}",
             _state_of_ratio(years / settings.years),
         ),
@@ -342,18 +345,23 @@ def _draw_life(paper, figure, narrow):
     curves.set_yticks(ticks, [f"{100 * tick:g} %" for tick in ticks])
     curves.minorticks_off()
     for name, (colour, width, dash) in CURVES.items():
-        curves.plot([], [], color=COLOURS.get(colour, "#8a8a8a"), lw=width, ls=(0, dash) if dash else "-", label=name)
-    curves.plot([], [], color=COLOURS["orange"], lw=2, ls=(0, (2, 3)), label="cycles wanted")
-    curves.legend(fontsize=7, framealpha=0.9, **_legend_place(narrow))
+        key(curves, name, colour, width, dash)
+    key(curves, "cycles wanted", *WANTED)
+    legend(hundred if narrow else curves, handles=curves.get_lines(), **_legend_place(narrow))
+    if narrow:
+        hundred.get_legend().set_in_layout(False)
+        hundred.set_anchor("W")
     curves.grid(alpha=0.25)
     hundred.set(xlim=(-0.7, 9.7), ylim=(-0.7, 9.7), xticks=[], yticks=[], aspect="equal")
-    hundred.set_title("100 packages after the wanted years", fontsize=8)
-    hundred.set_xlabel("squares have failed, dots work", fontsize=8)
+    hundred.set_title("100 after the wanted years", fontsize=9, loc="left")
+    hundred.set_xlabel("squares have failed, dots work", fontsize=9, loc="left")
     return [curves, hundred]
 
 
 def _legend_place(narrow):
-    return {"loc": "lower center", "bbox_to_anchor": (0.5, 1.0), "ncols": 1 if narrow else 3}
+    if narrow:
+        return {"loc": "center left", "bbox_to_anchor": (1.05, 0.5), "handlelength": 1.7}
+    return {"loc": "lower center", "bbox_to_anchor": (0.5, 1.0), "ncols": 2}
 
 
 def _stretched(share):
@@ -367,7 +375,7 @@ def _unstretched(height):
 
 LIFE_FRAMES = {
     paper: Frame(("life", paper), lambda figure, narrow, paper=paper: _draw_life(paper, figure, narrow),
-                 wide=(880, 430), narrow=(400, 700))
+                 wide=(860, 380), narrow=(380, 420))
     for paper in (False, True)
 }  # fmt: skip
 
@@ -548,15 +556,15 @@ def _draw_bow(figure, narrow):
     board.set_title(f"the board; heights drawn {BOARD_SCALE} times larger", fontsize=9)
     package.set(xlim=(-26, 26), ylim=(-1.5, 2.5), aspect=PACKAGE_SCALE, xlabel="along the package's diagonal [mm]")
     package.set_title(f"the package on it; heights drawn {PACKAGE_SCALE} times larger", fontsize=9)
-    package.set_ylabel("[mm]", fontsize=8)
-    board.set_ylabel("[mm]", fontsize=8)
+    package.set_ylabel("[mm]", fontsize=9)
+    board.set_ylabel("[mm]", fontsize=9)
     for axes in (board, package):
-        axes.tick_params(labelsize=7)
+        axes.tick_params(labelsize=9)
         axes.grid(alpha=0.2)
     return [board, package]
 
 
-BOW_FRAME = Frame("bow", _draw_bow, wide=(880, 330), narrow=(400, 620))
+BOW_FRAME = Frame("bow", _draw_bow, wide=(860, 330), narrow=(380, 420))
 
 
 def array_explorer() -> Explorer:

@@ -32,7 +32,7 @@ def picture(log: Log, channels: list[Channel]) -> Picture:
         axes = figure.subplots()
         axes.set(xlim=(0, longest), ylim=(0, 300), xlabel="time [s]", ylabel="temperature [°C]")
         axes.axhline(level, lw=1, color="#8a8a8a")
-        axes.text(longest, level + 3, f"TL {level:g} °C", ha="right", fontsize=8)
+        axes.text(longest, level + 3, f"TL {level:g} °C", ha="right", fontsize=9)
         return [axes]
 
     words = "A thermocouple log. " + " ".join(f"{one.words} {one.value}." for one in readout)

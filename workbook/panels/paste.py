@@ -7,7 +7,20 @@ import numpy as np
 
 from workbook.bench.paste import bond_line, chain, closing, coverage, deposits, fins, pads, spread, spreading, volumes
 from workbook.panels.explorer import Explorer, Menu, Slider
-from workbook.panels.pictures import COLOURS, Area, Cells, Dots, Frame, Label, Line, Picture, Reading
+from workbook.panels.pictures import (
+    COLOURS,
+    Area,
+    Cells,
+    Dots,
+    Frame,
+    Label,
+    Line,
+    Picture,
+    Reading,
+    key,
+    legend,
+    percent,
+)
 
 MM, UM, MM2, MM3, KPA = 1e-3, 1e-6, 1e-6, 1e-9, 1e3
 BLACK = COLOURS["black"]
@@ -165,13 +178,13 @@ def spread_readings(found, settings) -> tuple[Reading, ...]:
             _state(MOST_BOND_LINE - found["gap"], 1),
         ),
         Reading(
-            f"covered, at least {WANTED_COVERAGE:.0%}",
-            f"{covered:.0%}, margin {_signed(100 * (covered - WANTED_COVERAGE))}",
+            f"covered, at least {percent(WANTED_COVERAGE)}",
+            f"{percent(covered)}, margin {_signed(100 * (covered - WANTED_COVERAGE))}",
             _state(covered - WANTED_COVERAGE, 0.005),
         ),
         Reading(
-            f"paste over the edge, at most {MOST_OVER_EDGE:.0%}",
-            f"{over:.0%}, margin {_signed(100 * (MOST_OVER_EDGE - over))}",
+            f"paste over the edge, at most {percent(MOST_OVER_EDGE)}",
+            f"{percent(over)}, margin {_signed(100 * (MOST_OVER_EDGE - over))}",
             _state(MOST_OVER_EDGE - over, 0.005),
         ),
         Reading("air shut in on the way", f"{air:.0f} mm²" if air else "none", "outside" if air else "inside"),
@@ -190,8 +203,8 @@ def spread_words(found, settings) -> str:
     return (
         f"A square die of {SPREAD_DIE.length / MM:.0f} mm seen from above through the sink. {settings.volume:.0f} mm³ "
         f"of paste ({settings.pattern}), pressed with {settings.force:.0f} N for {settings.time:.0f} s, cover "
-        f"{found['covered']:.0%} of it in a gap of {found['gap']:.0f} µm; {found['over_edge']:.0%} of the paste has "
-        f"left over the edge. "
+        f"{percent(found['covered'])} of it in a gap of {found['gap']:.0f} µm; "
+        f"{percent(found['over_edge'])} of the paste has left over the edge. "
         + (f"Rings mark {air:.0f} mm² where air was shut in on the way. " if air else "No air was shut in. ")
         + f"In the end {held} would hold the gap at {found['rest']:.0f} µm."
     )
@@ -201,27 +214,30 @@ def _draw_spread(figure, narrow):
     shape = {"nrows": 2, "height_ratios": (5, 4)} if narrow else {"ncols": 2, "width_ratios": (1, 1)}
     above, gap = figure.subplots(**shape)
     above.set(xlim=(-14.5, 14.5), ylim=(-14.5, 14.5), aspect="equal", xlabel="from the middle of the die [mm]")
-    above.tick_params(labelsize=7)
+    above.tick_params(labelsize=9)
     swatches = (("both faces touched", PASTE_RGB), ("not reaching the sink", SMEAR_RGB), ("bare die", DIE_RGB))
     for words, rgb in swatches:
         above.scatter([], [], marker="s", s=40, color=[rgb / 255], label=words, edgecolors=COLOURS["grey"])
     above.scatter([], [], marker="o", s=20, facecolors="none", edgecolors=COLOURS["red"], label="air shut in")
-    above.legend(fontsize=7, ncols=2, loc="lower center", bbox_to_anchor=(0.5, 1.0), framealpha=0.9)
+    legend(above, ncols=2, loc="lower center", bbox_to_anchor=(0.5, 1.0), handlelength=1)
     gap.set(xlim=(FIRST_INSTANT, 1000), ylim=(10, 2000), xscale="log", yscale="log")
-    gap.set(xlabel="pressed for [s]", ylabel="gap between die and sink [µm]")
+    gap.set(xlabel="pressed for [s]", ylabel="gap [µm]" if narrow else "gap between die and sink [µm]")
     gap.set_yticks([10, 20, 50, 100, 200, 500, 1000, 2000], ["10", "20", "50", "100", "200", "500", "1000", "2000"])
     gap.set_xticks([0.1, 1, 10, 100, 1000], ["0.1", "1", "10", "100", "1000"])
     gap.minorticks_off()
-    gap.plot([], [], color=COLOURS["blue"], lw=2, label="gap")
-    gap.plot([], [], color=COLOURS["grey"], lw=1.5, ls=(0, (6, 3)), label="comes to rest here")
-    gap.plot([], [], color=COLOURS["orange"], lw=1.5, ls=(0, (2, 3)), label="largest grain")
+    key(gap, "gap", "blue", 2.5)
+    key(gap, "comes to rest here", "ink", 1.5, (6, 3))
+    key(gap, "largest grain", "orange", 1.5, (2, 3))
     gap.scatter([], [], s=40, facecolors="none", edgecolors=COLOURS["red"], label="now")
-    gap.legend(fontsize=7, loc="upper right", framealpha=0.9)
+    if narrow:
+        legend(gap, loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2)
+    else:
+        legend(gap, loc="upper right")
     gap.grid(alpha=0.25)
     return [above, gap]
 
 
-SPREAD_FRAME = Frame("spread", _draw_spread, wide=(880, 440), narrow=(400, 720))
+SPREAD_FRAME = Frame("spread", _draw_spread, wide=(860, 380), narrow=(380, 420))
 
 
 # ---- where the kelvins go
@@ -340,7 +356,7 @@ def _stack_marks(drops, edges):
     yield Label(0.5, (COLDEST_SHOWN + edges[0]) / 2, "air", anchor="middle")
 
 
-LABEL_ROOM = 8.0
+LABEL_ROOM = 11.0
 """Kelvins of height that one line of words takes."""
 
 
@@ -348,7 +364,7 @@ def _apart(heights):
     """Return rising heights moved so far that words at them do not touch, and stay on the picture.
 
     >>> _apart(np.array([20.0, 21.0, 60.0]))
-    array([20., 28., 60.])
+    array([20., 31., 60.])
     """
     steps = LABEL_ROOM * np.arange(heights.size)
     risen = np.maximum.accumulate(heights - steps) + steps
@@ -361,7 +377,9 @@ def chain_readings(drops, edges, settings) -> tuple[Reading, ...]:
     junction, margin = edges[-1], HOTTEST_JUNCTION_C - edges[-1]
     whole = edges[-1] - edges[0]
     shares = (
-        Reading(words, f"{drops[part]:.1f} K", f"{drops[part] / whole:.0%}, {drops[part] / settings.power:.3f} K/W")
+        Reading(
+            words, f"{drops[part]:.1f} K", f"{percent(drops[part] / whole)}, {drops[part] / settings.power:.3f} K/W"
+        )
         for part, (words, _) in reversed(PARTS.items())
     )
     return (
@@ -387,21 +405,21 @@ def chain_words(drops, edges, settings) -> str:
 
 
 def _draw_chain(figure, narrow):
-    shape = {"nrows": 2, "height_ratios": (1, 1)} if narrow else {"ncols": 2, "width_ratios": (1, 1)}
+    shape = {"nrows": 2, "height_ratios": (3, 2)} if narrow else {"ncols": 2, "width_ratios": (1, 1)}
     stack, over = figure.subplots(**shape)
     stack.set(xlim=(0, 3), ylim=(COLDEST_SHOWN, HOTTEST_SHOWN), xticks=[], ylabel="temperature [°C]")
     over.set(xlim=(0, 305), ylim=(COLDEST_SHOWN, HOTTEST_SHOWN), xlabel="bond line [µm]", ylabel="junction [°C]")
     over.grid(alpha=0.25)
-    over.plot([], [], color=COLOURS["orange"], lw=2.5, label="the paste chosen")
-    over.plot([], [], color=COLOURS["grey"], lw=1.5, ls=(0, (6, 3)), label="a paste of 1 W/m/K")
-    over.plot([], [], color=COLOURS["grey"], lw=1.5, ls=(0, (2, 3)), label="the pad in its place")
-    over.plot([], [], color=COLOURS["red"], lw=1.5, ls=(0, (8, 3)), label=f"{HOTTEST_JUNCTION_C:.0f} °C")
+    key(over, "the paste chosen", "orange", 2.5)
+    key(over, "a paste of 1 W/m/K", "grey", 1.5, (6, 3))
+    key(over, "the pad in its place", "ink", 1.5, (2, 3))
+    key(over, f"{HOTTEST_JUNCTION_C:.0f} °C", "red", 1.5, (8, 3))
     over.scatter([], [], s=40, facecolors="none", edgecolors=COLOURS["grey"], label="now")
-    over.legend(fontsize=7, loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2 if narrow else 3, framealpha=0.9)
+    legend(over, loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2)
     return [stack, over]
 
 
-CHAIN_FRAME = Frame("chain", _draw_chain, wide=(880, 430), narrow=(400, 720))
+CHAIN_FRAME = Frame("chain", _draw_chain, wide=(860, 380), narrow=(380, 420))
 
 
 # ---- pads around a die
@@ -466,7 +484,7 @@ def _cut_marks(settings, settled):
     for side in (-1, 1):
         yield _box(side * (die + 0.5), side * package, 0, pad, "purple")
     yield _box(-package - 1.5, package + 1.5, underside, SINK_TOP, "grey")
-    yield Label(0, underside + 0.25, f"sink, {settled.die_gap / UM:.0f} µm over the die", BLACK, "middle")
+    yield Label(0, underside + 0.25, f"sink, {settled.die_gap / UM:.0f} µm up", BLACK, "middle")
     yield Label(0, settings.step / 2, "die", BLACK, "middle")
     yield Label(0, PACKAGE_BOTTOM / 2, "package", BLACK, "middle")
     yield Label((die + package) / 2, min(pad / 2, 1.0), "pad", BLACK, "middle")
@@ -491,8 +509,8 @@ def pads_readings(settled, settings) -> tuple[Reading, ...]:
             "outside" if settled.lifted else "inside",
         ),
         Reading(
-            f"pad squeezed, {LEAST_COMPRESSION:.0%} to {MOST_COMPRESSION:.0%}",
-            f"{settled.compression:.0%}, margin {_signed(100 * inside)}",
+            f"pad squeezed, {percent(LEAST_COMPRESSION)} to {percent(MOST_COMPRESSION)}",
+            f"{percent(settled.compression)}, margin {_signed(100 * inside)}",
             touching or _state(inside, 0.01),
         ),
         Reading("pads that fit this step", f"{thin:.2f} mm to {thick:.2f} mm"),
@@ -516,7 +534,7 @@ def pads_words(settled, settings) -> str:
     return (
         f"A die that stands {settings.step:.2f} mm over its package, paste on it, pads of {settings.free:.1f} mm "
         f"around it and a sink pressed on with {settings.clamp:.0f} N, cut through; heights drawn {PADS_SCALE} times "
-        f"larger. The pads are squeezed by {settled.compression:.0%}; the gap over the die is "
+        f"larger. The pads are squeezed by {percent(settled.compression)}; the gap over the die is "
         f"{settled.die_gap / UM:.0f} µm. {ending}"
     )
 
@@ -525,24 +543,24 @@ def _draw_pads(figure, narrow):
     shape = {"nrows": 2, "height_ratios": (4, 5)} if narrow else {"ncols": 2, "width_ratios": (5, 4)}
     cut, over = figure.subplots(**shape)
     cut.set(xlim=(-21, 21), ylim=(-0.8, SINK_TOP), aspect=PADS_SCALE, xlabel="from the middle of the die [mm]")
-    cut.set_ylabel("over the package [mm]", fontsize=8)
+    cut.set_ylabel("height [mm]" if narrow else "over the package [mm]", fontsize=9)
     cut.set_title(f"heights drawn {PADS_SCALE} times larger", fontsize=9)
-    cut.tick_params(labelsize=7)
+    cut.tick_params(labelsize=9)
     over.set(xlim=(0.3, 2.6), ylim=GAPS_SHOWN, yscale="log", xlabel="pad before squeezing [mm]")
-    over.set_ylabel("gap over the die [µm]")
+    over.set_ylabel("gap [µm]" if narrow else "gap over the die [µm]")
     over.set_yticks([10, 30, 100, 300, 1000, 3000], ["10", "30", "100", "300", "1000", "3000"])
     over.minorticks_off()
-    over.plot([], [], color=COLOURS["orange"], lw=2.5, label="gap over the die")
-    over.plot([], [], color=COLOURS["grey"], lw=1, ls=(0, (6, 3)), label="bond line wanted")
-    fits = f"fits: squeezed by {LEAST_COMPRESSION:.0%} to {MOST_COMPRESSION:.0%}"
+    key(over, "gap over the die", "orange", 2.5)
+    key(over, "bond line wanted", "ink", 1.0, (6, 3))
+    fits = f"fits ({percent(LEAST_COMPRESSION)} to {percent(MOST_COMPRESSION)})"
     over.fill([], [], color=COLOURS["green"], alpha=0.3, label=fits)
     over.scatter([], [], s=40, facecolors="none", edgecolors=COLOURS["red"], label="now")
-    over.legend(fontsize=7, loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2, framealpha=0.9)
+    legend(over, loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2)
     over.grid(alpha=0.25)
     return [cut, over]
 
 
-PADS_FRAME = Frame("pads", _draw_pads, wide=(880, 400), narrow=(400, 700))
+PADS_FRAME = Frame("pads", _draw_pads, wide=(860, 380), narrow=(380, 420))
 
 
 def spread_explorer() -> Explorer:

@@ -26,7 +26,7 @@ COLOURS = {
 """Eight colours that colour-blind readers tell apart (Okabe and Ito), and a grey for what stands back."""
 
 DPI = 100
-WIDE, NARROW = (860, 430), (400, 480)
+WIDE, NARROW = (860, 380), (380, 420)
 """Sizes of a picture in pixels: on a page, and on a phone."""
 
 
@@ -131,6 +131,39 @@ class Drawn:
     to_pixels: tuple[Callable, ...]
 
 
+def percent(share: float, places: int = 0) -> str:
+    """Return a share as percent, with the space that stands before every unit.
+
+    >>> percent(0.632, 1), percent(0.07)
+    ('63.2 %', '7 %')
+    """
+    return f"{100 * share:.{places}f} %"
+
+
+FONT = 9
+"""The smallest letters of a picture, in points: smaller ones are not read on a bench [pt]."""
+
+
+TO_BE_INKED = "#010203"
+"""Stands for the theme's ink in a legend, until the theme is known."""
+
+
+def looks(colour: str, width: float, dash: tuple[float, ...] = ()) -> dict:
+    """Return how matplotlib draws a line as the browser draws it: width and dashes are pixels there."""
+    style = (0, tuple(step / width for step in dash)) if dash else "solid"
+    return {"color": COLOURS.get(colour, colour), "lw": width * 72 / DPI, "ls": style}
+
+
+def key(axes, words: str, colour: str, width: float, dash: tuple[float, ...] = ()) -> None:
+    """Give a line that moves its place in the legend, with the line's own looks."""
+    axes.plot([], [], label=words, **looks(TO_BE_INKED if colour == "ink" else colour, width, dash))
+
+
+def legend(axes, **place) -> None:
+    """Draw an axes' legend, its samples long enough to tell dashes apart."""
+    axes.legend(**{"fontsize": FONT, "framealpha": 0.9, "handlelength": 3.4, "borderpad": 0.3} | place)
+
+
 INK = {False: "#1f2430", True: "#e8e6e1"}
 PAPER = {False: "#ffffff", True: "#16181d"}
 
@@ -172,6 +205,9 @@ def _colour(figure: Figure, dark: bool) -> None:
     ink = INK[dark]
     for text in figure.findobj(match=lambda artist: hasattr(artist, "set_color") and hasattr(artist, "get_text")):
         text.set_color(ink)
+    for line in figure.findobj(match=lambda artist: hasattr(artist, "get_dash_capstyle")):
+        if line.get_color() == TO_BE_INKED:
+            line.set_color(ink)
     for axes in figure.axes:
         axes.set_facecolor(PAPER[dark])
         axes.tick_params(colors=ink, which="both")
@@ -208,9 +244,7 @@ def _hex(colour: str, ink: str) -> str:
 
 
 def _still_line(axes, mark: Line, ink: str) -> None:
-    dashes = (0, tuple(mark.dash)) if mark.dash else "solid"
-    points_per_pixel = 72 / DPI
-    axes.plot(mark.x, mark.y, color=_hex(mark.colour, ink), lw=mark.width * points_per_pixel, ls=dashes, zorder=3)
+    axes.plot(mark.x, mark.y, zorder=3, **looks(_hex(mark.colour, ink), mark.width, mark.dash))
 
 
 def _still_area(axes, mark: Area, ink: str) -> None:

@@ -8,7 +8,7 @@ from matplotlib import colormaps
 from workbook.bench.profile import log as profile_log
 from workbook.bench.profile.board import BOARDS, Programme, Traces, reduced, run
 from workbook.panels.explorer import Explorer, Menu, Slider, Tick
-from workbook.panels.pictures import COLOURS, Cells, Dots, Frame, Label, Line, Picture, Reading
+from workbook.panels.pictures import COLOURS, Cells, Dots, Frame, Label, Line, Picture, Reading, key, legend, percent
 from workbook.references import value
 
 TL_C = value("profile", "sac305_solidus_c")
@@ -85,7 +85,7 @@ def heat_readings(traces: Traces, class_c: float) -> tuple[Reading, ...]:
         _limit(f"hottest joint above {TL_C} °C, at most 120 s", time_hot, 120 - time_hot, "s", 10),
         _limit(f"neighbour at 10 mm, at most {NEIGHBOUR_C} °C", near, NEIGHBOUR_C - near, "°C"),
         _limit("joints apart at the peak, at most 20 K", spread, 20 - spread, "K"),
-        Reading("joints molten at the best moment", f"{molten:.0%}", "all" if molten > 0.999 else "not all"),
+        Reading("joints molten at the best moment", percent(molten), "all" if molten > 0.999 else "not all"),
     )
 
 
@@ -99,7 +99,7 @@ def heat_words(traces: Traces, settings) -> str:
     peaks = ", ".join(f"{place} {traces.temperature_c[place].max():.0f} °C" for place in TRACES)
     heat = "top heat only" if settings.top_only else f"the bottom plate at {settings.bottom_plate_c:.0f} °C"
     molten = traces.molten_share.max()
-    joints = "Every joint melts." if molten > 0.999 else f"{molten:.0%} of the joints melt."
+    joints = "Every joint melts." if molten > 0.999 else f"{percent(molten)} of the joints melt."
     gas = f"gas at {settings.top_gas_c:.0f} °C"
     return f"Temperatures over time on the {settings.board} board with {heat} and {gas}. Peaks: {peaks}. {joints}"
 
@@ -109,20 +109,20 @@ def _draw_heat(figure, narrow):
     traces, board = figure.subplots(**shape)
     traces.set(xlim=(0, LONGEST), ylim=(0, HOTTEST), xlabel="time [s]", ylabel="temperature [°C]")
     traces.axhline(TL_C, color=COLOURS["grey"], lw=1)
-    traces.text(LONGEST - 6, TL_C + 4, f"{TL_C} °C", fontsize=8, ha="right")
+    traces.text(LONGEST - 6, TL_C + 4, f"{TL_C} °C", fontsize=9, ha="right")
     for place, (colour, width, dash) in TRACES.items():
-        traces.plot([], [], color=COLOURS[colour], lw=width, ls=(0, dash) if dash else "-", label=place)
-    traces.legend(loc="upper left" if not narrow else "lower right", fontsize=7, framealpha=0.9)
+        key(traces, place, colour, width, dash)
+    legend(traces, loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2 if narrow else 3)
     board.set(xlim=(-150, 150), ylim=(-100, 100), xlabel="along the board [mm]", aspect="equal")
-    board.tick_params(labelsize=7)
+    board.tick_params(labelsize=9)
     bands = board.inset_axes((0, 1.08, 1, 0.06))
     bands.imshow([np.linspace(0, 1, 256)], aspect="auto", cmap="cividis", extent=(25, HOTTEST, 0, 1))
-    bands.set(yticks=[], xticks=(25, 100, 150, TL_C, 260, 300))
-    bands.tick_params(labelsize=7, bottom=False, labelbottom=False, top=True, labeltop=True)
+    bands.set(yticks=[], xticks=(25, 100, 150, TL_C, 300))
+    bands.tick_params(labelsize=9, bottom=False, labelbottom=False, top=True, labeltop=True)
     return [traces, board]
 
 
-HEAT_FRAME = Frame("heat", _draw_heat, wide=(880, 420), narrow=(400, 620))
+HEAT_FRAME = Frame("heat", _draw_heat, wide=(860, 380), narrow=(380, 420))
 
 
 def heat_colours(field) -> np.ndarray:
@@ -185,7 +185,7 @@ def _draw_log(figure, narrow):
     return [axes]
 
 
-LOG_FRAME = Frame("log", _draw_log, wide=(860, 360), narrow=(400, 380))
+LOG_FRAME = Frame("log", _draw_log, wide=(860, 360), narrow=(380, 380))
 
 
 def heat_explorer() -> Explorer:

@@ -10,7 +10,20 @@ from matplotlib import colormaps
 from workbook.bench.shorts import charging, copper, decision, injection, junctions, meter, networks, probing, rail
 from workbook.bench.shorts.uncertainty import display_step
 from workbook.panels.explorer import Explorer, Menu, Press, Slider, Tick
-from workbook.panels.pictures import COLOURS, Area, Cells, Dots, Frame, Label, Line, Picture, Reading
+from workbook.panels.pictures import (
+    COLOURS,
+    Area,
+    Cells,
+    Dots,
+    Frame,
+    Label,
+    Line,
+    Picture,
+    Reading,
+    key,
+    legend,
+    percent,
+)
 from workbook.references import value
 
 MM, MILLI, MICRO = 1e-3, 1e-3, 1e-6
@@ -176,11 +189,11 @@ def meter_readings(found, settings) -> tuple[Reading, ...]:
         Reading("display", _ohms(found["shown"])),
         Reading("reading with its interval", f"{_ohms(estimate)} ± {_ohms(found['expanded'])}", wire),
         Reading("undecided between", f"{_ohms(found['band'][0])} and {_ohms(found['band'][1])}"),
-        Reading(f"chance of being over {settings.limit:.1f} Ω", f"{found['chance']:.1%}"),
+        Reading(f"chance of being over {settings.limit:.1f} Ω", percent(found["chance"], 1)),
         Reading("verdict", f"{found['verdict']}, {_beyond(found, settings)}", _state_of_verdict(found["verdict"])),
         Reading(
-            f"against a good board, wanted {REFERENCE_SHARE:.0%}",
-            f"{share:.0%}, margin {100 * (share - REFERENCE_SHARE):+.0f} points",
+            f"against a good board, wanted {percent(REFERENCE_SHARE)}",
+            f"{percent(share)}, margin {100 * (share - REFERENCE_SHARE):+.0f} points",
             _state(share - REFERENCE_SHARE, found["expanded"] / settings.cold),
         ),
         Reading("leak that would explain it", leak, "were the board cold" if warm else ""),
@@ -227,24 +240,24 @@ def _draw_meter(figure, narrow):
     decades = [0.1, 0.3, 1, 3, 10, 30, 100]
     one.set(xlim=(LEAST, MOST), ylim=(0, 4), xscale="log", xlabel="resistance to ground [Ω]")
     one.set_xticks(decades, [f"{tick:g}" for tick in decades])
-    one.set_yticks([3.3, 2.3, 1.3], ["on the rail", "display", "made of it"], fontsize=8)
+    one.set_yticks([3.3, 2.3, 1.3], ["on the rail", "display", "made of it"], fontsize=9)
     one.minorticks_off()
     one.grid(alpha=0.25, axis="x")
     one.set_title("one reading; undecided in the orange band", fontsize=9)
     warm.set(xlim=(COLD_C - 2, HOTTEST_C), ylim=(LEAST, MOST), yscale="log", xlabel="temperature of the board [°C]")
     warm.set_yticks(decades, [f"{tick:g}" for tick in decades])
     warm.minorticks_off()
-    warm.set_ylabel("resistance [Ω]", fontsize=8)
-    warm.plot([], [], color=COLOURS["grey"], lw=2, ls=(0, (3.5, 1.5)), label="a good board")
-    warm.plot([], [], color=COLOURS["blue"], lw=3, label="this board")
-    warm.legend(fontsize=7, loc="upper right", handlelength=4)
+    warm.set_ylabel("resistance [Ω]", fontsize=9)
+    key(warm, "a good board", "ink", 2.0, (7, 3))
+    key(warm, "this board", "blue", 3.0)
+    legend(warm, loc="upper right")
     warm.grid(alpha=0.25)
     for axes in (one, warm):
-        axes.tick_params(labelsize=8)
+        axes.tick_params(labelsize=9)
     return [one, warm]
 
 
-METER_FRAME = Frame("meter", _draw_meter, wide=(880, 360), narrow=(400, 620))
+METER_FRAME = Frame("meter", _draw_meter, wide=(860, 360), narrow=(380, 420))
 
 
 # ---- a reading that climbs
@@ -293,6 +306,15 @@ def climbing(settings) -> dict[str, float]:
     }
 
 
+def _seconds(time: float, sign: str = "") -> str:
+    """Return seconds in two figures, in full.
+
+    >>> _seconds(216.4), _seconds(0.0046), _seconds(-4.4, "+")
+    ('216', '0.0046', '-4.4')
+    """
+    return f"{time:{sign}.0f}" if abs(time) >= 100 else f"{time:{sign}.2g}"
+
+
 def climb_readings(found, settings) -> tuple[Reading, ...]:
     """Return the reading, how far it has come, and whether the waiting is over."""
     over = found["reading"] - settings.limit
@@ -301,12 +323,12 @@ def climb_readings(found, settings) -> tuple[Reading, ...]:
         Reading(
             f"reading after {found['time']:.2f} s", _ohms(found["reading"]), f"{_ohms(abs(over))} {side} the limit"
         ),
-        Reading("of its end", f"{found['reading'] / found['end']:.0%}"),
+        Reading("of its end", percent(found["reading"] / found["end"])),
         Reading("end", _ohms(found["end"])),
         Reading("climbs at first by", f"{found['slope']:,.0f} Ω/s".replace(",", " ")),
         Reading(
-            f"{ENOUGH:.0%} reached after",
-            f"{found['wait']:.2g} s, margin {found['time'] - found['wait']:+.2g} s",
+            f"{percent(ENOUGH)} reached after",
+            f"{_seconds(found['wait'])} s, margin {_seconds(found['time'] - found['wait'], '+')} s",
             "stands still" if found["time"] >= found["wait"] else "wait",
         ),
     )
@@ -318,8 +340,8 @@ def climb_words(found, settings) -> str:
     now = "It stands still." if found["time"] >= found["wait"] else "It still climbs."
     return (
         f"The reading of a rail with {settings.capacitance} µF and {leak} after {found['time']:.2f} s: "
-        f"{_ohms(found['reading'])} of {_ohms(found['end'])} in the end, {ENOUGH:.0%} after {found['wait']:.2g} s. "
-        + now
+        f"{_ohms(found['reading'])} of {_ohms(found['end'])} in the end, "
+        f"{percent(ENOUGH)} after {_seconds(found['wait'])} s. " + now
     )
 
 
@@ -330,17 +352,16 @@ def _draw_climb(figure, narrow):
     axes.set_xticks([0.001, 0.01, 0.1, 1, 10, 100], ["0.001", "0.01", "0.1", "1", "10", "100"])
     axes.set_yticks([0.1, 1, 10, 100, 1000, 10000], ["0.1", "1", "10", "100", "1000", "10 000"])
     axes.minorticks_off()
-    axes.plot([], [], color=COLOURS["blue"], lw=3, label="this rail")
-    axes.plot([], [], color=COLOURS["grey"], lw=2, ls=(0, (3.5, 1.5)), label="the same without the leak")
-    axes.plot([], [], color=COLOURS["green"], lw=2, ls=(0, (4, 1.5, 1, 1.5)), label=f"{ENOUGH:.0%} reached")
-    axes.plot([], [], color=COLOURS["orange"], lw=2, ls=(0, (2, 3)), label="limit of a dead short")
-    place = {"loc": "lower center", "bbox_to_anchor": (0.5, 1.0), "ncols": 1 if narrow else 4}
-    axes.legend(fontsize=7, handlelength=4, **place)
+    key(axes, "this rail", "blue", 3.0)
+    key(axes, "the same without the leak", "ink", 2.0, (7, 3))
+    key(axes, f"{percent(ENOUGH)} reached", "green", 2.0, (8, 3, 2, 3))
+    key(axes, "limit of a dead short", "orange", 2.0, (2, 3))
+    legend(axes, loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=1 if narrow else 4)
     axes.grid(alpha=0.25)
     return [axes]
 
 
-CLIMB_FRAME = Frame("climb", _draw_climb, wide=(880, 340), narrow=(400, 400))
+CLIMB_FRAME = Frame("climb", _draw_climb, wide=(860, 340), narrow=(380, 400))
 
 
 # ---- the search for the shorted part
@@ -596,20 +617,20 @@ def _draw_find(held, figure, narrow):
     shape = {"nrows": 2, "height_ratios": (1, 1)} if narrow else {"ncols": 2, "width_ratios": (3, 2)}
     board, table = figure.subplots(**shape)
     board.set(xlim=(-2, LENGTH + 2), ylim=(-2, WIDTH + 2), aspect="equal", xlabel="along the board [mm]")
-    board.set_ylabel("across [mm]", fontsize=8)
+    board.set_ylabel("across [mm]", fontsize=9)
     board.set_title("map, when shown: dark is low, bright is high", fontsize=9)
     table.set(xlim=SPANS[held], ylim=(8.6, 0.4), xlabel="reading over current [mΩ]")
     table.set_yticks(range(1, len(PLACES) + 1), list(PLACES))
     table.set_title("readings, with their doubt", fontsize=9)
     table.grid(alpha=0.25)
     for axes in (board, table):
-        axes.tick_params(labelsize=8)
+        axes.tick_params(labelsize=9)
     return [board, table]
 
 
 FIND_FRAMES = {
     held: Frame(("find", held), lambda figure, narrow, held=held: _draw_find(held, figure, narrow),
-                wide=(880, 380), narrow=(400, 620))
+                wide=(860, 380), narrow=(380, 420))
     for held in SPANS
 }  # fmt: skip
 

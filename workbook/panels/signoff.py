@@ -10,7 +10,7 @@ from workbook.bench.profile import flatness, thermocouple
 from workbook.bench.profile import log as profile_log
 from workbook.bench.signoff import budget, conformity, promise, refit
 from workbook.panels.explorer import Explorer, Menu, Slider
-from workbook.panels.pictures import COLOURS, Area, Dots, Frame, Label, Line, Picture, Reading
+from workbook.panels.pictures import COLOURS, Area, Dots, Frame, Label, Line, Picture, Reading, key, legend, percent
 from workbook.panels.profile import heated
 from workbook.references import value
 
@@ -211,7 +211,9 @@ def reading_readings(checks, settings) -> tuple[Reading, ...]:
         ]
     return (
         *answers,
-        Reading("standard uncertainty u", f"{doubt.standard:.2f} K", f"{largest} is {doubt.shares[largest]:.0%} of u²"),
+        Reading(
+            "standard uncertainty u", f"{doubt.standard:.2f} K", f"{largest} is {percent(doubt.shares[largest])} of u²"
+        ),
         Reading(f"guard band U, k = {settings.factor:.1f}", f"{guard:.2f} K"),
         Reading(
             "reading just passed: outside all the same",
@@ -244,11 +246,11 @@ def _draw_reading(figure, narrow):
     bell.set_title("where the true value may be", fontsize=9)
     for axes in (rows, bell):
         axes.grid(alpha=0.2, axis="x")
-        axes.tick_params(labelsize=8)
+        axes.tick_params(labelsize=9)
     return [rows, bell]
 
 
-READING_FRAME = Frame("reading", _draw_reading, wide=(880, 380), narrow=(400, 620))
+READING_FRAME = Frame("reading", _draw_reading, wide=(860, 350), narrow=(380, 420))
 
 
 # ---- what the shop may promise
@@ -370,21 +372,22 @@ def _draw_promise(figure, narrow):
     rate.set_xscale("function", functions=(lambda share: np.sqrt(np.clip(share, 0, None)), np.square))
     rate.set(xlim=(0, 100), ylim=(-0.8, 0.8), yticks=[])
     ticks = (0, 2, 10, 30, 60, 100) if narrow else (0, 1, 3, 5, 10, 20, 40, 60, 100)
-    rate.set_xticks(ticks, [f"{tick} %" for tick in ticks], fontsize=8)
-    rate.set_title("return rate: counted (dot), and what the count leaves possible", fontsize=7.5 if narrow else 9)
+    rate.set_xticks(ticks, [f"{tick} %" for tick in ticks], fontsize=9)
+    rate.set_title("return rate: counted (dot), and up to the bound", fontsize=9)
     more.set(xlim=(-0.5, MOST_RETURNS), ylim=(0, 1.03), xlabel="returns among the next boards")
     shares = np.linspace(0, 1, 6)
-    more.set_yticks(shares, [f"{100 * share:.0f} %" for share in shares], fontsize=8)
+    more.set_yticks(shares, [f"{100 * share:.0f} %" for share in shares], fontsize=9)
     more.set_ylabel("chance of more than so many", fontsize=9)
-    more.plot([], [], color=COLOURS["blue"], lw=2.5, label="at the counted rate")
-    more.plot([], [], color=COLOURS["orange"], lw=2.5, ls=(0, (2.5, 1)), label="at the bound")
-    more.legend(loc="center right", fontsize=8)
+    key(more, "at the counted rate", "blue", 2.5)
+    key(more, "at the bound", "orange", 2.5, (7, 3))
+    key(more, "what you promise", "ink", 1.5, (3, 3))
+    legend(more, loc="center right")
     for axes in (rate, more):
         axes.grid(alpha=0.2)
     return [rate, more]
 
 
-PROMISE_FRAME = Frame("promise", _draw_promise, wide=(880, 430), narrow=(400, 520))
+PROMISE_FRAME = Frame("promise", _draw_promise, wide=(860, 380), narrow=(380, 420))
 
 
 # ---- the sign-off page of an invented board
@@ -563,11 +566,11 @@ def _draw_sheet(figure, narrow):
     axes.set(xlim=(-WIDEST, WIDEST), ylim=(-0.5, 7.6), yticks=[], xlabel="margin in its own guard bands U")
     axes.set_title("left of the limit: outside; right of it: inside", fontsize=9)
     axes.set_xticks(range(-6, 7, 1 if not narrow else 2))
-    axes.tick_params(labelsize=8)
+    axes.tick_params(labelsize=9)
     return [axes]
 
 
-SHEET_FRAME = Frame("sheet", _draw_sheet, wide=(880, 470), narrow=(400, 560))
+SHEET_FRAME = Frame("sheet", _draw_sheet, wide=(860, 340), narrow=(380, 420))
 
 
 def reading_explorer() -> Explorer:

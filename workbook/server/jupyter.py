@@ -16,10 +16,12 @@ import webbrowser
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+from workbook import lookup
 from workbook.command_group import ONE_THREAD
 from workbook.problems import Problem
-from workbook.server import contents
+from workbook.server import contents, folder
 from workbook.server.folder import OWN, write_whole
+from workbook.topics import TOPICS
 
 FIRST_PORT = 8888
 PATIENCE = 60
@@ -41,7 +43,7 @@ NOT_FOR_LEARNERS = {
 }
 
 LABEXTENSIONS = Path(__file__).parent / "labextensions"
-"""What this JupyterLab loads into its page, and no other does: the answer boxes of an exercise."""
+"""What this JupyterLab loads into its page, and no other does: it starts a lesson, and lays boxes over an exercise."""
 
 FIRST_LOOK = {
     "data": {"layout-restorer:data": {"left": {"collapsed": True, "visible": True, "widgets": []}}},
@@ -62,7 +64,7 @@ def prepare(root: Path) -> dict[str, str]:
     files = {
         "jupyter/kernels/python3/kernel.json": kernel,
         "lab/settings/overrides.json": SETTINGS,
-        "lab/settings/page_config.json": {"disabledExtensions": NOT_FOR_LEARNERS},
+        "lab/settings/page_config.json": {"disabledExtensions": NOT_FOR_LEARNERS, "reworkWords": words()},
     }
     shortcuts = "lab/user-settings/@jupyterlab/shortcuts-extension/shortcuts.jupyterlab-settings"
     if not (own / shortcuts).exists():
@@ -98,12 +100,27 @@ def letter_keys() -> list[dict]:
     return found
 
 
+def words() -> dict[str, list]:
+    """Return the glossary for the page: by topic, the names of each word and what it means."""
+    return {
+        topic.slug: [[list(word.words), word.means] for word in lookup.glossary() if topic.slug in word.topics]
+        for topic in TOPICS
+    }
+
+
 def trust(notebook: Path) -> None:
     """Sign a notebook we have just written, so that JupyterLab shows its page as it is."""
     import nbformat
     from nbformat.sign import NotebookNotary
 
     NotebookNotary().sign(nbformat.read(notebook, as_version=4))
+
+
+def trust_lessons(root: Path) -> None:
+    """Sign the lessons that are as we laid them out: JupyterLab starts what is signed, and nothing else, by itself."""
+    for name, content in folder.shipped().items():
+        if name.startswith("lessons/") and (root / name).is_file() and (root / name).read_bytes() == content:
+            trust(root / name)
 
 
 def command(root: Path, port: int) -> list[str]:
@@ -148,6 +165,7 @@ def run(root: Path, port: int | None, browser: bool, say: Callable[[str], None])
     port, token = free_port(port), secrets.token_urlsafe(24)
     env = prepare(root) | {"JUPYTER_TOKEN": token}
     trust(root / contents.NAME)
+    trust_lessons(root)
     log = root / OWN / "server.log"
     with ended_by_signals(), log.open("wb") as out:
         server = subprocess.Popen(command(root, port), env=env, stdout=out, stderr=out, stdin=subprocess.DEVNULL)

@@ -204,8 +204,8 @@ def test_a_leak_makes_the_reading_stand_still_sooner_and_lower():
     )
     assert leaking["wait"] < sound["wait"]
     assert leaking["end"] == pytest.approx(networks.parallel(1000.0, 1.0))
-    assert reading(shown("climb", leak="1"), "99%").state == "stands still"
-    assert reading(shown("climb", leak="none"), "99%").state == "wait"
+    assert reading(shown("climb", leak="1"), "99 %").state == "stands still"
+    assert reading(shown("climb", leak="none"), "99 %").state == "wait"
 
 
 # ---- the search

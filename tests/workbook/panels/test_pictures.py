@@ -1,0 +1,87 @@
+"""Every explorer's picture can be read at its own size, and its key shows each line as that line is drawn."""
+
+import importlib
+
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+
+from workbook.panels.explorer import settings_of
+from workbook.panels.pictures import DPI, FONT, INK, Line, _colour, looks
+from workbook.topics import TOPICS
+
+EXPLORERS = [
+    pytest.param(getattr(panel, f"{name.removesuffix('_explorer')}_picture"), make()._declared, id=name)
+    for panel in (importlib.import_module(f"workbook.panels.{topic.slug}") for topic in TOPICS)
+    for name, make in vars(panel).items()
+    if name.endswith("_explorer")
+]
+SIZES = {"wide": False, "narrow": True}
+WIDEST, HIGHEST = 860, {"wide": 380, "narrow": 420}
+
+
+def figure_of(picture, narrow, dark=False):
+    """Return the frame as matplotlib draws it."""
+    width, height = picture.frame.narrow if narrow else picture.frame.wide
+    figure = Figure(figsize=(width / DPI, height / DPI), dpi=DPI, layout="constrained")
+    picture.frame.draw(figure, narrow)
+    _colour(figure, dark)
+    FigureCanvasAgg(figure).draw()
+    return figure
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(("picture", "controls"), EXPLORERS)
+def test_letters_are_large_enough_to_read_and_lie_in_the_picture(picture, controls, size):
+    figure = figure_of(picture(settings_of(controls)), SIZES[size])
+    frame = figure.bbox.extents
+    ticks = {id(text) for axes in figure.axes for text in (*axes.get_xticklabels(), *axes.get_yticklabels())}
+    minor = {id(text) for axes in figure.axes for text in (*axes.get_xticklabels(True), *axes.get_yticklabels(True))}
+    for text in figure.findobj(Text):
+        if text.get_visible() and text.get_text().strip():
+            assert text.get_fontsize() >= FONT, text.get_text()
+            if id(text) in ticks | minor:  # those beyond an axis are not drawn
+                continue
+            left, _, right, _ = text.get_window_extent().extents
+            assert frame[0] - 3 <= left, text.get_text()
+            assert right <= frame[2] + 3, text.get_text()
+
+
+@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+@pytest.mark.parametrize(("picture", "controls"), EXPLORERS)
+def test_a_key_shows_a_line_as_the_line_is_drawn(picture, controls, dark):
+    shown = picture(settings_of(controls))
+    drawn = {
+        drawing(looks(INK[dark] if m.colour == "ink" else m.colour, m.width, m.dash)) for m in marks(picture, controls)
+    }
+    for axes in figure_of(shown, False, dark).axes:
+        for handle in axes.get_legend().legend_handles if axes.get_legend() else ():
+            if hasattr(handle, "get_dash_capstyle") and handle.get_linestyle() != "None":
+                assert drawing_of(handle) in drawn, handle.get_label()
+
+
+def marks(picture, controls):
+    """Yield the lines of a picture, at its start and where its ticks and menus stand otherwise."""
+    for control in controls:
+        for value in getattr(control, "options", (False, True)):
+            shown = picture(settings_of(controls, {control.name: value}))
+            yield from (mark for mark in shown.marks if isinstance(mark, Line))
+
+
+def drawing(how):
+    style = how["ls"][1] if isinstance(how["ls"], tuple) else ()
+    return how["color"], round(how["lw"], 3), tuple(round(step * how["lw"], 3) for step in style)
+
+
+def drawing_of(handle):
+    _, dashes = handle._dash_pattern
+    return handle.get_color(), round(handle.get_linewidth(), 3), tuple(round(float(step), 3) for step in dashes or ())
+
+
+@pytest.mark.parametrize(("picture", "controls"), EXPLORERS)
+def test_a_picture_leaves_room_on_a_small_screen_for_its_controls_and_its_readout(picture, controls):
+    frame = picture(settings_of(controls)).frame
+    assert frame.wide[0] <= WIDEST
+    assert frame.wide[1] <= HIGHEST["wide"]
+    assert frame.narrow[1] <= HIGHEST["narrow"]

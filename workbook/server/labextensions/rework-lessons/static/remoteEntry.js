@@ -1,0 +1,193 @@
+// A lesson starts by itself: once its kernel answers, all of it is run, and the page stays at its head.
+// A lesson that is not signed (it came from elsewhere, or was changed outside this workbook) has a Start button instead.
+// Written by hand, with no build step and nothing shared with JupyterLab but the page's own objects.
+
+(() => {
+  const isLesson = (panel) => /(^|\/)(lessons\/)?\d\d_[a-z]+\.ipynb$/.test(panel.context?.path ?? "")
+    && panel.content?.model?.getMetadata?.("rework_lesson");
+
+  const isTrusted = (panel) => [...panel.content.model.cells].every((cell) => cell.type !== "code" || cell.trusted);
+
+  /** A line at the head of the lesson: what goes on, and a button where a hand is needed. */
+  function headLine(panel, start) {
+    const line = document.createElement("div");
+    line.className = "rework-start";
+    line.style.cssText = "display:flex;flex-flow:row wrap;gap:.3em 1em;align-items:center;min-height:2.2em;"
+      + "padding:.2em 1em;font:14px/1.4 system-ui,sans-serif;color:var(--jp-content-font-color1)";
+    const words = document.createElement("span");
+    words.setAttribute("role", "status");
+    const button = document.createElement("button");
+    button.type = "button";
+    button.textContent = "Start";
+    button.style.cssText = "font:inherit;font-weight:600;padding:.3em 1.4em;border:2px solid currentColor;"
+      + "border-radius:5px;background:transparent;color:inherit;cursor:pointer";
+    button.addEventListener("click", start);
+    line.append(button, words);
+    const say = (text, wanted = true) => {
+      if (!line.isConnected) panel.content.viewportNode?.prepend(line) ?? panel.content.node.prepend(line);
+      words.textContent = text;
+      button.hidden = !wanted;
+      if (!text) line.remove();
+    };
+    return say;
+  }
+
+  /** What brings the page back to where it was, unless the reader has gone on meanwhile. */
+  function stayAt(content) {
+    const scroller = content.outerNode ?? content.node;
+    const [top, cell] = [scroller.scrollTop, content.activeCellIndex];
+    let left = false;
+    for (const kind of ["wheel", "touchmove", "keydown", "pointerdown"]) {
+      content.node.addEventListener(kind, () => (left = true), { once: true, passive: true, capture: true });
+    }
+    return () => {
+      if (left) return;
+      content.activeCellIndex = cell;
+      scroller.scrollTop = top;
+    };
+  }
+
+  async function tend(app, panel) {
+    const content = panel.content;
+    let running = null;
+    const say = headLine(panel, () => start());
+    async function start() {
+      if (running) return running;
+      say("This lesson is starting …", false);
+      const stay = stayAt(content);
+      running = (async () => {
+        await panel.sessionContext.ready;
+        await panel.sessionContext.session?.kernel?.info;
+        app.shell.activateById(panel.id);
+        const done = app.commands.execute("notebook:run-all-cells");
+        stay();
+        await done;
+        say("");
+        stay();
+        setTimeout(stay, 300); // the notebook scrolls to its last cell once that is drawn
+      })().catch(() => say("This lesson did not start. Press Start to try again."));
+      await running;
+      running = null;
+    }
+    panel.sessionContext.statusChanged.connect((_, status) => {
+      if (status === "restarting" || status === "autorestarting" || status === "dead") {
+        say("The lesson stands still: what it had worked out is gone. Press Start to run it again.");
+      }
+    });
+    const watched = new MutationObserver(() => markWords(panel));
+    watched.observe(content.node, { childList: true, subtree: true });
+    panel.disposed.connect(() => watched.disconnect());
+    markWords(panel);
+    if (isTrusted(panel)) await start();
+    else say("This lesson has not run yet. Start runs its code, and its pictures answer then.");
+  }
+
+  /** Words of the trade in a lesson's text: hover, click, or go to one by keyboard, and what it means is shown. */
+  const NOT_IN = "a, code, pre, button, summary, h1, h2, h3, .MathJax, mjx-container, .rework-explorer";
+  const escaped = (word) => word.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
+
+  const tip = document.createElement("div");
+  tip.className = "rework-tip";
+  tip.id = "rework-tip";
+  tip.setAttribute("role", "tooltip");
+  tip.hidden = true;
+
+  function showTip(word, means) {
+    tip.textContent = means;
+    tip.hidden = false;
+    const place = word.getBoundingClientRect();
+    const left = Math.min(place.left, window.innerWidth - tip.offsetWidth - 8);
+    const below = place.bottom + 6 + tip.offsetHeight < window.innerHeight;
+    tip.style.left = `${Math.max(8, left)}px`;
+    tip.style.top = `${below ? place.bottom + 4 : place.top - tip.offsetHeight - 4}px`;
+    word.setAttribute("aria-describedby", tip.id);
+  }
+  function hideTip(word) {
+    tip.hidden = true;
+    word.removeAttribute("aria-describedby");
+  }
+
+  function button(text, means) {
+    const word = document.createElement("button");
+    word.type = "button";
+    word.className = "rework-word";
+    word.textContent = text;
+    word.setAttribute("data-lm-suppress-shortcuts", "true");
+    for (const kind of ["mouseenter", "focus", "click"]) word.addEventListener(kind, () => showTip(word, means));
+    for (const kind of ["mouseleave", "blur"]) word.addEventListener(kind, () => hideTip(word));
+    word.addEventListener("keydown", (event) => event.key === "Escape" && hideTip(word));
+    return word;
+  }
+
+  /** Mark the first place of each word in each cell's text. */
+  function markWords(panel) {
+    const told = JSON.parse(document.getElementById("jupyter-config-data").textContent).reworkWords ?? {};
+    const words = (told[panel.content.model.getMetadata("rework_lesson")] ?? [])
+      .flatMap(([names, means]) => names.filter((name) => name.length > 2).map((name) => [name, means]));
+    if (!words.length) return;
+    const meaning = new Map(words.map(([name, means]) => [name.toLowerCase(), means]));
+    const names = [...meaning.keys()].sort((a, b) => b.length - a.length).map(escaped).join("|");
+    const find = new RegExp(`(?<![\\p{L}\\p{N}-])(?:${names})(?![\\p{L}\\p{N}-])`, "iu");
+    for (const text of panel.content.node.querySelectorAll(".jp-RenderedMarkdown:not([data-rework-words])")) {
+      text.dataset.reworkWords = "";
+      const seen = new Set();
+      const walker = document.createTreeWalker(text, NodeFilter.SHOW_TEXT);
+      const nodes = [];
+      while (walker.nextNode()) if (!walker.currentNode.parentElement.closest(NOT_IN)) nodes.push(walker.currentNode);
+      for (const node of nodes) {
+        const found = node.data.match(find);
+        const means = found && meaning.get(found[0].toLowerCase());
+        if (!means || seen.has(means)) continue;
+        seen.add(means);
+        const rest = node.splitText(found.index);
+        rest.data = rest.data.slice(found[0].length);
+        rest.before(button(found[0], means));
+      }
+    }
+  }
+
+  /** A phone has no room for the strips beside the page, nor for the numbers of the cells. */
+  function makeRoom(app) {
+    const style = document.createElement("style");
+    style.textContent = "@media (max-width: 600px) { .jp-Notebook .jp-Cell { padding-left: 2px; padding-right: 2px }"
+      + " .jp-Notebook :is(.jp-InputPrompt, .jp-OutputPrompt, .jp-Collapser) { display: none } }";
+    style.textContent += ".rework-word { font: inherit; color: inherit; background: none; border: 0; padding: 0;"
+      + " border-bottom: 1px dotted currentColor; cursor: help } .rework-word:focus-visible { outline: 2px solid"
+      + " currentColor; outline-offset: 2px } .rework-tip { position: fixed; z-index: 100; max-width: min(30rem, 90vw);"
+      + " padding: .5em .8em; border-radius: 5px; background: #1f2430; color: #fff; font: 14px/1.4 system-ui,"
+      + " sans-serif; box-shadow: 0 2px 8px rgba(0, 0, 0, .4) }";
+    document.head.append(style);
+    document.body.append(tip);
+    if (window.innerWidth > 600) return;
+    for (const side of ["left", "right"]) {
+      if (app.shell.isSideTabBarVisible?.(side)) app.shell.toggleSideTabBarVisibility(side);
+    }
+  }
+
+  const plugin = {
+    id: "rework-lessons:start",
+    autoStart: true,
+    activate: (app) => {
+      const tended = new WeakSet();
+      const look = async () => {
+        const panel = app.shell.currentWidget;
+        if (!panel?.sessionContext || !panel.context || tended.has(panel)) return;
+        await panel.context.ready;
+        if (tended.has(panel) || !isLesson(panel)) return;
+        tended.add(panel);
+        await tend(app, panel);
+      };
+      app.shell.currentChanged?.connect(look);
+      app.restored.then(() => {
+        makeRoom(app);
+        look();
+      });
+    },
+  };
+
+  globalThis._JUPYTERLAB = globalThis._JUPYTERLAB ?? {};
+  globalThis._JUPYTERLAB["rework-lessons"] = {
+    init() {},
+    get: async () => () => ({ __esModule: true, default: [plugin] }),
+  };
+})();
