@@ -216,7 +216,7 @@ SPREAD = Exercise(
         side=Quantity(100, "mm", low=60, high=100, step=5),
         thickness=Quantity(5, "mm", low=3, high=8, step=0.5),
         conductivity=Fixed(200, "W/mK"),
-        below=Quantity(1.0, "K/W", low=0.5, high=2.5, step=0.1),
+        below=Quantity(1.2, "K/W", low=0.5, high=2.5, step=0.1),
         power=Quantity(30, "W", low=10, high=40, step=2),
         air_c=Quantity(25, "°C", low=20, high=35, step=1),
     ),
@@ -394,7 +394,7 @@ FINS = Exercise(
     givens=dict(
         base=Quantity(60, "mm", low=40, high=90, step=5),
         count=Quantity(12, "1", low=8, high=16, step=1),
-        thickness=Quantity(1.0, "mm", low=0.5, high=1.5, step=0.1),
+        thickness=Quantity(1.2, "mm", low=0.5, high=1.5, step=0.1),
         reach=Quantity(20, "mm", low=15, high=40, step=1),
         conductivity=Quantity(200, "W/mK", low=140, high=230, step=10),
         film=Quantity(50, "W/m²K", low=25, high=60, step=5),
@@ -460,8 +460,8 @@ efficiency = tanh(m_reach) / m_reach
             points=2,
             unit="K/W",
             expected=lambda g, a: fins.sink_resistance(g.film, a.efficiency, _fin_area(g), _all_area(g)),
-            within=relative(0.02),
-            because="film coefficients are never known better",
+            within=relative(0.004),
+            because="only rounding is left; a film coefficient itself is hardly known to 20 %",
             plausible=(0.02, 5),
             working="""
 fin_area = 2 * count * reach * base * 1e-6

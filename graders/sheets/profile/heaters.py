@@ -285,7 +285,7 @@ JET = Exercise(
     ),
     givens=dict(
         bore=Pick(8, (6, 8), "mm"),
-        speed=Quantity(20, "m/s", low=16, high=30, step=1),
+        speed=Quantity(21, "m/s", low=16, high=30, step=1),
         distance=Quantity(24, "mm", low=20, high=40, step=2),
         radius=Quantity(20, "mm", low=20, high=30, step=1),
         viscosity=Fixed(41.5, "mm²/s"),
