@@ -144,13 +144,13 @@ given_none = clean / (clean + missed) * 100
             "At another bench only one board in a hundred was reflowed before. What does the same mark say there?",
             points=1,
             options={
-                "the same": "the same chance as here",
+                "as here": "the same chance as here",
                 "less": "a lower chance than here",
                 "more": "a higher chance than here",
             },
             expected=lambda g, a: "less",
             slips={
-                "the same": "The mark is the same; the boards it sits on are not. Work it with 1 % and look.",
+                "as here": "The mark is the same; the boards it sits on are not. Work it with 1 % and look.",
                 "more": "Work it with 1 % and look: nearly all marks there are false ones.",
             },
         ),
@@ -765,13 +765,13 @@ all_held_low = (middle - half_width) / (1 + z**2 / trials) * 100
             "A customer asks how often the repair holds. Which answer can you give?",
             points=1,
             options={
-                "share": "the share p to one decimal, which is what was counted",
+                "counted": "the share p to one decimal, which is what was counted",
                 "interval": "the share with both Wilson ends, and out of how many",
                 "upper": "the upper end, because the bench has got better since",
             },
             expected=lambda g, a: "interval",
             slips={
-                "share": "A bare share hides how few boards it stands on.",
+                "counted": "A bare share hides how few boards it stands on.",
                 "upper": "The upper end is the best the data allow, not what they show.",
             },
         ),

@@ -278,13 +278,13 @@ RINSE = Exercise(
             options={
                 "prove": "look under light and magnifier, and test if in doubt",
                 "dry": "dry, with warm moving air, until nothing smells of it",
-                "cold": "board unplugged, discharged and cold; extraction on",
+                "safe": "board unplugged, discharged and cold; extraction on",
                 "rinse": "rinse with fresh liquid, the board aslant, again and again",
                 "dissolve": "dissolve the residue with brush and a little alcohol",
             },
-            expected=lambda g, a: [["cold"], ["dissolve"], ["rinse"], ["dry"], ["prove"]],
+            expected=lambda g, a: [["safe"], ["dissolve"], ["rinse"], ["dry"], ["prove"]],
             never={
-                ("cold", "dissolve"): "Alcohol on a warm or live board can catch fire. Nothing else comes first.",
+                ("safe", "dissolve"): "Alcohol on a warm or live board can catch fire. Nothing else comes first.",
                 ("rinse", "dry"): "Dried before it is rinsed, the residue is spread and stuck.",
             },
         ),

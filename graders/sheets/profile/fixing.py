@@ -117,9 +117,9 @@ neighbour_heats = sides + neighbour_job + melted
                 "second": "heat the second package, the first one shielded",
                 "log both": "a bead on each package, and on what stands between",
                 "count": "count the heats of both, and write them down",
-                "wait": "let the whole board cool to the hand, and wait",
+                "wait": "let the whole board cool to the hand",
                 "first": "heat the first package, the second one shielded",
-                "shield": "shields over what must not melt",
+                "shield": "lay shields over whatever must not melt in either job",
             },
             expected=lambda g, a: [["count"], ["log both", "shield"], ["first"], ["wait"], ["second"]],
             never={

@@ -111,7 +111,7 @@ expanded = 2 * sqrt((meter_limit / sqrt(3)) ** 2 + (contact / sqrt(3)) ** 2)
             options={
                 "replace": "change the part that is most often the cause",
                 "inject": "search for the short with a small, limited current",
-                "four wires": "read the rail again with four wires",
+                "four wires": "read the rail again, with four wires in place of two",
                 "compare": "compare with a good board: a leak is not ruled out",
             },
             expected=lambda g, a: {

@@ -136,7 +136,7 @@ BARE_TOP = Exercise(
             options={
                 "try": "let it run bare: the top is only warm to the touch",
                 "short": "let it run bare for a minute: a package heats slowly",
-                "sink": "unplug, drain, fit the sink, then show it",
+                "sink": "unplug, drain, and fit the sink before showing it",
             },
             expected=lambda g, a: "sink",
             slips={

@@ -363,7 +363,7 @@ so_few = total * 100
             points=1,
             options={
                 "yes": "yes: at that rate so few returns would be too rare",
-                "no": "no: at that rate so few returns are no surprise",
+                "no": "no: at that rate so few returns would be no surprise",
             },
             expected=lambda g, a: "yes" if a.so_few <= 1 - g.confidence else "no",
             hint="Compare your answer to Part 4 with 1 − C.",

@@ -432,7 +432,7 @@ outside = (b8 + b9 + b10) / all_boards * 100
             options={
                 "nobody": "nobody: the same boards are only sorted anew",
                 "owner": "the owner: more hot boards reach the owner",
-                "shop": "the shop: more good boards are refused",
+                "shop": "the shop: more good boards are turned away",
             },
             expected=lambda g, a: "shop",
             hint="Compare your two numbers with the band with the two without it.",
