@@ -42,7 +42,8 @@ class Exercise:
     ``caution`` stands at the head where the work can hurt. ``table`` names the records of readings that are printed as
     one table. ``sound(printed givens)`` refuses draws that would make the exercise degenerate. ``floor`` is the largest
     share of the points that answers without the method may earn. ``judged_by`` is raised by hand where a change of
-    code decides marks otherwise and the worked numbers do not show it.
+    code decides marks otherwise and the worked numbers do not show it. ``drawn_with(secret, learner)`` draws one
+    learner's givens where they hang on those of other exercises.
     """
 
     id: str
@@ -57,6 +58,7 @@ class Exercise:
     sound: Callable[[dict], bool] = lambda drawn: True
     floor: float = 0.25
     judged_by: int = 1
+    drawn_with: Callable[[bytes, str], dict] | None = None
 
     def __post_init__(self):
         names = [*self.givens, *(name for part in self.parts for name in part.answer_names)]
@@ -86,9 +88,12 @@ class Exercise:
 
     def draw(self, secret: bytes, learner: str) -> dict:
         """Return one learner's own givens, as printed: sound, with every slip told apart and every step needed."""
-        return own.draw(self.givens, own.learner_key(secret, learner, self.id), self._fit)
+        if self.drawn_with:
+            return self.drawn_with(secret, learner)
+        return own.draw(self.givens, own.learner_key(secret, learner, self.id), self.fits)
 
-    def _fit(self, drawn: dict) -> bool:
+    def fits(self, drawn: dict) -> bool:
+        """Whether drawn givens make a fair exercise: sound, every slip told apart, no step that may be left out."""
         return self.sound(drawn) and not self.mixed_up(drawn) and self.unnoticed(drawn) <= self._never_noticed
 
     @cached_property

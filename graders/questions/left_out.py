@@ -2,8 +2,8 @@
 
 An answer without a step that a part teaches must fall outside the band of the right one, or the band marks nothing.
 Steps are the summands, factors, divisors, powers and functions of a part's own working. Not steps are factors of ten
-(a lost prefix is far away), the rows of a table, and the items of a sum over readings. Lines that say the same of one
-reading after another (``rise1``, ``rise2``) lose a step together, as a learner would lose it.
+(a lost prefix is far away), the rows of a table, and the items of a sum or product over readings. Lines that say the
+same of one reading after another (``rise1``, ``rise2``) lose a step together, as a learner would lose it.
 """
 
 import ast
@@ -91,7 +91,7 @@ def _replaced(node, old: ast.AST, new: ast.AST):
 
 def _steps(expression: ast.AST) -> Iterator[tuple[str, ast.AST, ast.AST]]:
     """Yield each step, the operation it stands in, and what is left without it."""
-    readings = {id(node) for many in _sums_of_readings(expression) for node in ast.walk(many)}
+    readings = {id(node) for many in _over_readings(expression) for node in ast.walk(many)}
     for node in ast.walk(expression):
         if id(node) in readings:
             continue
@@ -112,18 +112,20 @@ def _sides(node: ast.BinOp) -> Iterator[tuple[str, ast.AST]]:
         yield f"{ast.unparse(node.left)} {sign}", node.right
 
 
-def _sums_of_readings(expression: ast.AST) -> Iterator[ast.AST]:
+def _over_readings(expression: ast.AST) -> Iterator[ast.AST]:
+    """Yield the sums and products that take one reading after another."""
     for node in ast.walk(expression):
-        items = list(_items(node))
-        numbered = sum(ast.unparse(item)[-1].isdigit() for item in items if isinstance(item, ast.Name))
-        if len(items) >= MANY or numbered > 1:
-            yield node
+        for kind, many in ((ast.Add, MANY), (ast.Mult, math.inf)):
+            items = list(_items(node, kind))
+            numbered = sum(item.id[-1].isdigit() for item in items if isinstance(item, ast.Name))
+            if len(items) >= many or numbered > 1:
+                yield node
 
 
-def _items(node: ast.AST) -> Iterator[ast.AST]:
-    if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Add):
-        yield from _items(node.left)
-        yield from _items(node.right)
+def _items(node: ast.AST, kind: type) -> Iterator[ast.AST]:
+    if isinstance(node, ast.BinOp) and isinstance(node.op, kind):
+        yield from _items(node.left, kind)
+        yield from _items(node.right, kind)
     else:
         yield node
 

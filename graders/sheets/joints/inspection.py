@@ -36,8 +36,8 @@ CRACK_AREA = Exercise(
         "(made-up findings)."
     ),
     givens=dict(
-        joint=Quantity(0.42, "mm", low=0.36, high=0.5, step=0.02),
-        depth=Quantity(0.08, "mm", low=0.06, high=0.14, step=0.01),
+        joint=Quantity(0.44, "mm", low=0.36, high=0.5, step=0.02),
+        depth=Quantity(0.09, "mm", low=0.06, high=0.14, step=0.01),
         ball=Quantity(0.58, "mm", low=0.52, high=0.7, step=0.02),
         large_void=Quantity(0.24, "mm", low=0.16, high=0.3, step=0.01),
         small_void=Quantity(0.12, "mm", low=0.08, high=0.15, step=0.01),

@@ -548,7 +548,7 @@ HOLD_THE_LOG = Exercise(
         "the bad side.",
     ),
     givens=dict(
-        doubt=Quantity(3.4, "K", low=1.5, high=3.5, step=0.1),
+        doubt=Quantity(3.4, "K", low=1.5, high=4.5, step=0.1),
         times=Record(tuple(range(0, 9 * EVERY, EVERY)), "s", lambda stream, drawn: range(0, 9 * EVERY, EVERY)),
         joint=Record((196.0, 206.5, 217.0, 228.5, 236.0, 226.5, 215.0, 204.0, 192.5), "°C", _reflow),
     ),

@@ -18,7 +18,7 @@ AIR = "air conducts a hundredth of what paste does: what a void still carries is
 START_GAP = "the plates spend nearly all of the time near the end gap: a start fifty times as wide is forgotten"
 TRIES = "a step of the way to the root: the tries after it come out at the same place"
 FAR_FIELD = "λ/Bi of a sink in air is some hundred times as large as tanh(λ τ), which stands beside it"
-SAFE_LIMIT = "a limit that lies far away is kept almost surely, and takes next to nothing from the product"
+FLAT_COLUMN = "C of the table changes by 2 % from row to row, no more than reading ζ between the rows costs"
 
 ALLOWED = {
     "profile/bead-settles": {
@@ -42,6 +42,11 @@ ALLOWED = {
             "through_board",
             "copper_thick / copper +",
         ): "the copper in the way resists next to nothing: that is the point",
+    },
+    "profile/thick-board": {
+        ("covered_c", "+ (biot - 0.3) * (1.0701 - 1.045) / (0.5 - 0.3)"): FLAT_COLUMN,
+        ("covered_c", "/ 0.5 - 0.3"): FLAT_COLUMN,
+        ("covered_c", "- 0.3"): FLAT_COLUMN,
     },
     "paste/bare-patches": {
         ("patchy", "+ (1 - share) * air"): AIR,
@@ -84,10 +89,6 @@ ALLOWED = {
             "* (land / 2) ** 2 + try_3 ** 2 / 2",
             "+ try_3 ** 2 / 2",
         )
-    },
-    "signoff/sign-the-board": {
-        ("all_hold", "* junction_chance"): SAFE_LIMIT,
-        ("all_hold", "/ sqrt(2)"): SAFE_LIMIT,
     },
 }
 """The steps that no band can tell, on any numbers worth drawing, and why."""
