@@ -25,6 +25,8 @@ BY = {
     "by the alphabet": lambda words, part: sorted(words),
 }
 """How each strategy ranks the words it is shown."""
+DRAWN = ("first", "last")
+"""Ranks that are drawn themselves: counted where there are many choices, and as chance where there are few parts."""
 
 
 def points(exercise, part, givens, answer):
@@ -55,7 +57,8 @@ def earned_several(exercise, part, givens, order):
         for size in range(1, len(part.options) + 1)
     }
     size = max(by_size, key=by_size.get)
-    return {name: of(tuple(sorted(rank(order, part)[:size]))) for name, rank in BY.items()}, by_size[size]
+    earned = {name: of(tuple(sorted(rank(order, part)[:size]))) for name, rank in BY.items()}
+    return earned | dict.fromkeys(DRAWN, by_size[size]), by_size[size]
 
 
 def earned_order(exercise, part, givens, order):
@@ -63,7 +66,7 @@ def earned_order(exercise, part, givens, order):
     stream = Stream(b"guessing", f"{exercise.id} {part.name}")
     chance = mean(points(exercise, part, givens, stream.shuffled(sorted(part.options))) for _ in range(SHUFFLES))
     earned = {name: points(exercise, part, givens, rank(order, part)) for name, rank in BY.items()}
-    return earned | dict.fromkeys(("first", "last"), chance), chance  # the order shown is itself a drawn one
+    return earned | dict.fromkeys(DRAWN, chance), chance
 
 
 KINDS = {Choice: earned_choice, Several: earned_several, Order: earned_order}

@@ -333,6 +333,7 @@ POOL = Exercise(
         scatter=Record((0.09, 0.105, 0.14, 0.125, 0.08), "mΩ", _own_scatters),
         repeats=Pick(4, (3, 4, 5, 6, 8), "1"),
         wanted=Quantity(0.025, "mΩ", low=0.018, high=0.034, step=0.002),
+        asked=Quantity(10, "1", low=5, high=40, step=1),
     ),
     table=("readings", "scatter"),
     parts=(
@@ -433,6 +434,22 @@ enough = int(least) + (least > int(least))
                     "You rounded down: with so many the mean still scatters a little too much.",
                 ),
             ),
+        ),
+        Choice(
+            "sheet",
+            "The shop's sheet asks for the mean of {asked} readings on each rail. What do you do with it? Use your answer to Part 3.",
+            points=1,
+            options={
+                "keep": "work by the sheet as it is: it asks for enough",
+                "more": "have the number on the sheet raised before use",
+                "strike out": "keep it, and strike out the reading farthest off",
+            },
+            expected=lambda g, a: "keep" if g.asked >= a.enough else "more",
+            slips={
+                "strike out": "A reading is struck out for a cause that was seen, not because it is far off.",
+                "keep": "Compare the number on the sheet with your answer to Part 3.",
+                "more": "Compare the number on the sheet with your answer to Part 3.",
+            },
         ),
     ),
     cases=(

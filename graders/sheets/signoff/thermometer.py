@@ -310,6 +310,7 @@ FACTOR = Exercise(
             "1",
             _scatter_lines(((18, 24, 50), (18, 24, 50), (50,), (3, 4, 5, 7), (8, 12), (2, 3, 4))),
         ),
+        trial_c=Quantity(242.5, "°C", low=238, high=244.5, step=0.5),
     ),
     table=("contributions", "freedoms"),
     parts=(
@@ -452,6 +453,23 @@ if freedom >= 20: factor = 2.09
                 ),
             ),
         ),
+        Choice(
+            "trial",
+            "A trial on a scrap board with the programme of this job: the hottest reading of the body was {trial_c}. What do you do before "
+            "the owner's board is heated?",
+            points=1,
+            options={
+                "go on": "keep the programme: the body passes without condition",
+                "cooler": "make it cooler at the body, and run the trial once more",
+                "mean": "run five more trials, and go by the mean of the peaks",
+            },
+            expected=lambda g, a: "go on" if g.trial_c <= a.read_at_most else "cooler",
+            slips={
+                "go on": "Compare the trial with your answer to Part 5: the guard band is part of the rule.",
+                "cooler": "The trial lies inside the limit by U or more. Compare it with your answer to Part 5.",
+                "mean": "A mean takes away scatter only. Wire, meter and placing of this job stay in every one of them.",
+            },
+        ),
     ),
     cases=(
         *(
@@ -479,7 +497,9 @@ if freedom >= 20: factor = 2.09
         ),
     ),
     caution=ON_PAPER,
-    sound=lambda drawn: _clear_of_rows(FACTOR.values(drawn)),
+    sound=lambda drawn: (
+        _clear_of_rows(FACTOR.values(drawn)) and abs(drawn["trial_c"] - FACTOR.key(drawn)["read_at_most"]) > 0.15
+    ),
     floor=0.0,
 )
 

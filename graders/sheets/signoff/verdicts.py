@@ -167,6 +167,26 @@ guard = z * doubt
             expected=lambda g, a: conformity.answer(g.peak_c, a.guard, upper=g.high_c),
             hint="Take the reading from the high limit. Is what is left above zero, and is it more than w?",
         ),
+        Choice(
+            "next_step",
+            "What do you do with the board?",
+            points=1,
+            options={
+                "go on": "write the peak down as a pass, and go on to the rail",
+                "tell": "write it down as not sure, and tell the owner of it",
+                "hold": "keep the board here: see what the heat has cost it",
+                "again": "heat it once more, to have a second reading of it",
+            },
+            expected=lambda g, a: {"pass": "go on", "conditional pass": "tell"}.get(
+                conformity.answer(g.peak_c, a.guard, upper=g.high_c), "hold"
+            ),
+            slips={
+                "go on": "The peak is not inside its limit by the guard band. Look at Part 5.",
+                "tell": "Look at Part 5: the condition is for a peak inside the limit by less than w.",
+                "hold": "The peak is inside its limit. Look at Part 5.",
+                "again": "Each heat costs the package more than a second reading is worth.",
+            },
+        ),
     ),
     cases=(
         Case(
