@@ -40,7 +40,7 @@ if __name__ == "__main__":
         acts = [part for exercise in exercises for part in exercise.parts if isinstance(part, ACTS)]
         counted, points = points_of_statistics(topic.slug)
         print(
-            f"{topic.slug}: {len(exercises)} exercises, {len(exercises) - len(without_an_act(topic.slug))} end in an act; "
+            f"{topic.slug}: {len(exercises)} exercises, all but {len(without_an_act(topic.slug))} end in an act; "
             f"{len(acts)} acts of {sum(len(exercise.parts) for exercise in exercises)} parts, "
             f"{sum(part.points for part in acts)} of {points} points; statistics {counted} points"
         )

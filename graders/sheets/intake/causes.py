@@ -36,7 +36,7 @@ THREE_CAUSES = Exercise(
         "A board with a large ball-array processor does not start. Three causes are left after supply, fan and connectors "
         "were found sound: cracked **ball joints** under the package, cracked joints **inside** the package between die and "
         "carrier, or a **dead** part. They answer alike to heat and to a finger.\n\n"
-        "Of such boards the shop reckons {balls_before} with ball joints, {inside_before} with joints inside, and the rest "
+        "Of such boards the shop expects {balls_before} with ball joints, {inside_before} with joints inside, and the rest "
         "dead. (All shares here are invented.) The board was warmed to 120 °C by an earlier owner and **came back** for "
         "a while; no solder of ball joints melts at 120 °C. Such an answer is seen in {warm_balls} of boards with cracked ball "
         "joints, {warm_inside} of those cracked inside and {warm_dead} of dead ones. Each share is conditional on its "

@@ -632,11 +632,11 @@ def _share(g):
 INTERVAL = Exercise(
     id="share-with-doubt",
     number=12,
-    title="Give a share together with its doubt",
+    title="Give a share together with its uncertainty",
     setup=(
         "Of {trials} boards that one bench repaired, {failed} failed again within a year; the others held. The share that "
         "held is p = k / n, with k that held of n. (Invented counts.) A share of 37 %, say, is written 37, not 0.37. Two ways to "
-        "give its doubt at 95 % (a confidence interval), with z = 1.96:\n\n"
+        "give its uncertainty at 95 % (a confidence interval), with z = 1.96:\n\n"
         "- Wald: p ± z √(p (1 − p) / n)\n"
         "- Wilson: [p + z²/(2n) ± z √(p (1 − p) / n + z²/(4n²))] / (1 + z²/n)"
     ),
@@ -677,7 +677,7 @@ wald_high = (p + 1.96 * sqrt(p * (1 - p) / trials)) * 100
                 Slip(
                     "n left out",
                     lambda g, a: _share(g) + Z * sqrt(_share(g) * (1 - _share(g))),
-                    "The number of boards is missing under the root. More boards leave less doubt.",
+                    "The number of boards is missing under the root. More boards leave less uncertainty.",
                 ),
             ),
         ),
@@ -751,7 +751,7 @@ all_held_low = (middle - half_width) / (1 + z**2 / trials) * 100
                 Slip(
                     "Wald",
                     lambda g, a: 1.0,
-                    "That is what Wald gives: no doubt at all after a few boards. Use Wilson.",
+                    "That is what Wald gives: no uncertainty at all after a few boards. Use Wilson.",
                 ),
                 Slip(
                     "z not squared",

@@ -276,7 +276,7 @@ RINSE = Exercise(
             "Put the steps of a wash in order.",
             points=2,
             options={
-                "prove": "look under light and magnifier, and test if in doubt",
+                "prove": "look under light and magnifier, and test if you are not sure",
                 "dry": "dry, with warm moving air, until nothing smells of it",
                 "safe": "board unplugged, discharged and cold; extraction on",
                 "rinse": "rinse with fresh liquid, the board aslant, again and again",

@@ -83,7 +83,7 @@ SLOT = Exercise(
                 Slip(
                     "aspect ratio",
                     lambda g, a: a.aspect,
-                    "That is the aspect ratio again. Here the area of the opening is held against its walls.",
+                    "That is the aspect ratio again. Here the area of the opening is compared with its walls.",
                 ),
             ),
         ),

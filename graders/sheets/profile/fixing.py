@@ -228,7 +228,7 @@ gas_share = to_gas / (to_gas + to_joint) * 100
             unit="°C",
             expected=lambda g, a: bead_seat.bead_reading_c(225, g.gas, _stuck(g, g.solder)),
             within=absolute(0.1),
-            because="the share is small, so its doubt is smaller",
+            because="the share is small, so its uncertainty is smaller",
             plausible=(225.05, 228.5),
             working="""
 to_solder = solder * seat / 1e6 / (thick / 1e3)
@@ -249,7 +249,7 @@ reads_soldered = 225 + to_gas / (to_gas + to_solder) * (gas - 225)
             unit="°C",
             expected=lambda g, a: _behind(g, a.gas_share),
             within=absolute(1.5),
-            because="turned round, the doubt of the share grows",
+            because="turned round, the uncertainty of the share grows",
             plausible=(150, 260),
             working="joint_behind = (shown - gas_share / 100 * gas) / (1 - gas_share / 100)",
             hint="Solve T = T_joint + f (T_gas − T_joint) for T_joint.",
