@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
 from graders.questions import givens as own
-from graders.questions import left_out
+from graders.questions import left_out, spelled
 from graders.questions.givens import Given, Values
 from graders.questions.parts import Number, Part, Worded
 
@@ -141,6 +141,16 @@ class Exercise:
                 if not same and part.takes(value, key[part.name]):
                     found.add((part.name, one.step))
             names = done | {name: key[name] for name in key if name not in printed_givens}
+        return found
+
+    def spelled(self, printed_givens: dict) -> dict[str, list[str]]:
+        """Return the working of each number in plain arithmetic with these numbers, line by line, by part."""
+        key, found = self.key(printed_givens), {}
+        unit_of = self._given_units | self._answer_units
+        names = {name: list(value) if isinstance(value, tuple) else value for name, value in printed_givens.items()}
+        for part, (whole, _) in self._workings.items():
+            found[part.name] = spelled.steps(part.working, names, unit_of)
+            names = left_out.after(whole, names) | {name: key[name] for name in key if name not in printed_givens}
         return found
 
     @cached_property

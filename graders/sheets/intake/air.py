@@ -214,7 +214,7 @@ FUME_DAY = Exercise(
     ),
     caution=AIR,
     sound=_fume_is_clear,
-    floor=0.17,
+    floor=0.09,
 )
 
 MOLAR_MASS = 60.10e-3
@@ -433,7 +433,7 @@ vapour = moles * mole
         abs(drawn["liquid"] * drawn["density"] / 60.10 * drawn["mole"] / drawn["room"] * 1e3 / limit - 1) > 0.03
         for limit in (200, 400)
     ),
-    floor=0.13,
+    floor=0.09,
 )
 
 
@@ -614,7 +614,7 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
     ),
     caution=AIR,
     sound=_hood_in_range,
-    floor=0.17,
+    floor=0.1,
 )
 
 EXERCISES = (FUME_DAY, SOLVENT, HOOD)

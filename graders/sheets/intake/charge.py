@@ -132,7 +132,7 @@ STORED = Exercise(
     ),
     caution=MAINS,
     sound=lambda drawn: abs(drawn["capacitance"] * drawn["voltage"] ** 2 / 2e6 - 10) > 0.3,
-    floor=0.17,
+    floor=0.13,
 )
 
 DRAIN = Exercise(
@@ -281,7 +281,7 @@ DRAIN = Exercise(
     ),
     caution=MAINS,
     sound=lambda drawn: 0.3 <= drawn["moment"] * 1e3 / drawn["resistor"] / drawn["capacitance"] <= 2.5,
-    floor=0.0,
+    floor=0.06,
 )
 
 
@@ -519,7 +519,7 @@ if 47 <= largest: chosen = 47
     ),
     caution=MAINS,
     sound=_clear_of_stock,
-    floor=0.1,
+    floor=0.09,
 )
 
 EXERCISES = (STORED, DRAIN, RESISTOR)

@@ -199,7 +199,7 @@ given_none = clean / (clean + missed) * 100
             note="printed 99.4, cut off and not rounded: 99.45",
         ),
     ),
-    floor=0.0,
+    floor=0.05,
 )
 
 
@@ -396,7 +396,7 @@ after_pads = odds / (1 + odds) * 100
         ),
     ),
     sound=_clear_of_the_rule,
-    floor=0.15,
+    floor=0.09,
 )
 
 
@@ -617,7 +617,7 @@ chance = (1 - none - exactly_one) * 100
         ),
     ),
     sound=_tells,
-    floor=0.0,
+    floor=0.1,
 )
 
 
@@ -805,7 +805,7 @@ all_held_low = (middle - half_width) / (1 + z**2 / trials) * 100
         Case("wilson_high", 97.2, 0.05, "Wilson interval by statsmodels: 18 of 20", "computed"),
         Case("all_held_low", 83.9, 0.05, "Wilson interval by statsmodels: 20 of 20", "computed"),
     ),
-    floor=0.0,
+    floor=0.06,
 )
 
 

@@ -244,7 +244,7 @@ bake_time = table[thickness, "long" if over > 72 else "short"][level]
     ),
     caution=OVEN,
     sound=_clearly_over,
-    floor=0.15,
+    floor=0.1,
 )
 
 CHARGED_HAND = Exercise(
@@ -413,7 +413,7 @@ CHARGED_HAND = Exercise(
         ),
     ),
     caution=STRAP,
-    floor=0.17,
+    floor=0.06,
 )
 
 EXERCISES = (OPEN_HOURS, CHARGED_HAND)

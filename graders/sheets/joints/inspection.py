@@ -193,7 +193,7 @@ straight = (joint**2 / 8) * (theta - sin(theta)) / (pi * joint**2 / 4) * 100
         abs((drawn["large_void"] ** 2 + drawn["small_voids"] * drawn["small_void"] ** 2) / drawn["ball"] ** 2 - 0.25)
         > 0.01
     ),
-    floor=0.23,
+    floor=0.06,
 )
 
 
@@ -406,7 +406,7 @@ failed_hot = [n for n, reading in zip(cycle, hot) if reading >= limit][0]
         ),
     ),
     caution=UNPLUGGED,
-    floor=0.0,
+    floor=0.05,
 )
 
 
@@ -583,5 +583,5 @@ GOOD_READING = Exercise(
     ),
     caution=UNPLUGGED,
     sound=_telling,
-    floor=0.28,
+    floor=0.03,
 )

@@ -200,7 +200,7 @@ CORNER_STRAIN = Exercise(
             },
         ),
     ),
-    floor=0.17,
+    floor=0.06,
 )
 
 
@@ -392,7 +392,7 @@ OTHER_BOARD = Exercise(
         / drawn["tested_life"]
         < 2
     ),
-    floor=0.15,
+    floor=0.05,
 )
 
 
@@ -592,7 +592,7 @@ corner_lift = middle + slope * beyond * 1000
         ),
     ),
     sound=lambda drawn: _clear_of_the_bow_limit(drawn),
-    floor=0.2,
+    floor=0.1,
 )
 
 
@@ -797,7 +797,7 @@ years = (thick_layer**2 - first_layer**2) / use_rate / 24 / 365
         ),
     ),
     sound=lambda drawn: drawn["thick_layer"] - drawn["first_layer"] >= 2.5 and _clear_of_the_years(drawn),
-    floor=0.15,
+    floor=0.05,
 )
 
 EXERCISES = (CORNER_STRAIN, OTHER_BOARD, PACKAGE_BOW, LAYER_GROWTH)

@@ -159,7 +159,7 @@ LAYER = Exercise(
         Case("layer", 0.170, 0.0005, "plane wall, 14 mm x 14 mm, 100 µm", "computed", givens={"thickness": 100}),
     ),
     caution=POWERED,
-    floor=0.2,
+    floor=0.05,
 )
 
 JUNCTION = Exercise(
@@ -315,7 +315,7 @@ JUNCTION = Exercise(
         Case("junction_c", 80.3, 0.05, "sum of the chain, by hand: 35 + 12 × 3.777", "computed"),
     ),
     caution=POWERED,
-    floor=0.2,
+    floor=0.06,
 )
 
 TOP_READING = Exercise(
@@ -438,7 +438,7 @@ TOP_READING = Exercise(
     ),
     caution=POWERED,
     sound=lambda drawn: drawn["theta_jc"] >= 5 * drawn["psi_jt"],
-    floor=0.2,
+    floor=0.06,
 )
 
 TWO_WAYS = Exercise(
@@ -571,7 +571,7 @@ TWO_WAYS = Exercise(
         ),
     ),
     caution=POWERED,
-    floor=0.2,
+    floor=0.06,
 )
 
 THICKNESSES = (0.25, 0.5, 1, 2)
@@ -718,7 +718,7 @@ TESTER = Exercise(
         "The bars of a tester are hot and press hard: keep your fingers out, and follow its instructions and your shop's "
         "rules."
     ),
-    floor=0.2,
+    floor=0.05,
 )
 
 EXERCISES = (LAYER, JUNCTION, TOP_READING, TWO_WAYS, TESTER)

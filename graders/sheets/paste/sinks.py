@@ -172,7 +172,7 @@ DISC = Exercise(
         ),
     ),
     caution=HOT_SINK,
-    floor=0.2,
+    floor=0.06,
 )
 
 
@@ -368,7 +368,7 @@ spread_resistance = psi / (sqrt(pi) * conductivity * a)
         Case("total", 1.191, 0.0005, "closed form of Lee et al. 1995 and 1.0 K/W below", "computed"),
     ),
     caution=HOT_SINK,
-    floor=0.2,
+    floor=0.05,
 )
 
 
@@ -552,7 +552,7 @@ resistance = 1 / (film * (efficiency * fin_area + bare_area))
         ),
     ),
     caution=HOT_SINK,
-    floor=0.2,
+    floor=0.12,
 )
 
 
@@ -702,7 +702,7 @@ STILL_AIR = Exercise(
         Case("heat", 2.3, 0.05, "natural convection and radiation from two faces of 50 mm x 50 mm", "computed"),
     ),
     caution=HOT_SINK,
-    floor=0.2,
+    floor=0.07,
 )
 
 EXERCISES = (DISC, SPREAD, FINS, STILL_AIR)

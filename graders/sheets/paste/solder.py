@@ -216,7 +216,7 @@ SLOT = Exercise(
     ),
     caution=SOLDER,
     sound=lambda drawn: _away_from_limits(drawn),
-    floor=0.2,
+    floor=0.08,
 )
 
 
@@ -455,7 +455,7 @@ metal_share = alloy / (alloy + flux) * 100
     ),
     caution=SOLDER,
     sound=lambda drawn: _needs_balls(drawn),
-    floor=0.15,
+    floor=0.04,
 )
 
 
@@ -675,7 +675,7 @@ height = try_3 + (ball_volume - pi * try_3 / 6 * (6 * (land / 2)**2 + try_3**2))
         ),
     ),
     caution=SOLDER,
-    floor=0.15,
+    floor=0.05,
 )
 
 EXERCISES = (SLOT, PASTE_BALL, JOINT_HEIGHT)

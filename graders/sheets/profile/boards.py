@@ -205,7 +205,7 @@ ON_A_HEATER = Exercise(
     ),
     caution=HOT,
     sound=lambda drawn: 1.1 < _final_rise(drawn) / (drawn["target_c"] - drawn["room_c"]) < 3,
-    floor=0.25,
+    floor=0.11,
 )
 
 
@@ -339,7 +339,7 @@ THROUGH_THE_BOARD = Exercise(
     sound=lambda drawn: (
         abs(_top_face(drawn) - 217) > 3 and abs(drawn["flux"] * drawn["thickness"] / 0.343 / drawn["allowed"] - 1) > 0.1
     ),
-    floor=0.2,
+    floor=0.13,
 )
 
 
@@ -511,7 +511,7 @@ through_board = thickness / (copper_thick / copper + (thickness - copper_thick) 
         Case("through_board", 0.376, 0.0005, "layers in series, worked by hand: four planes of 35 µm", "computed"),
     ),
     caution=HOT,
-    floor=0.15,
+    floor=0.18,
 )
 
 STEEL_WALL = {
@@ -736,7 +736,7 @@ covered_c = gas_c + (start_c - gas_c) * weight * exp(-zeta**2 * fourier)
     ),
     caution=HOT,
     sound=lambda drawn: abs(_covered_c(drawn) - 125) > 5,
-    floor=0.2,
+    floor=0.23,
 )
 
 
@@ -909,5 +909,5 @@ BOW_AND_TWIST = Exercise(
         and abs(drawn["corner"] / 2 / (drawn["length"] ** 2 + drawn["width"] ** 2) ** 0.5 - 0.0075) > 2e-4
     ),
     caution=READING,
-    floor=0.2,
+    floor=0.08,
 )

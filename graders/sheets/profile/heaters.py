@@ -93,7 +93,7 @@ SETPOINT = Exercise(
     caution=HOT,
     cases=(Case("new_set_point_c", 240, 0.5, "proportional rise, worked by hand: 25 + 125 × 155 / 90", "computed"),),
     sound=lambda drawn: drawn["wanted_c"] - drawn["joint_c"] >= 28 and _room_counts(drawn),
-    floor=0.3,
+    floor=0.07,
 )
 
 
@@ -265,7 +265,7 @@ share_later = later / flux
         ),
     ),
     caution=HOT,
-    floor=0.2,
+    floor=0.04,
 )
 
 JET = Exercise(
@@ -443,7 +443,7 @@ nusselt = G * 2 * sqrt(reynolds * (1 + 0.005 * reynolds**0.55)) * prandtl**0.42
     ),
     caution=HOT,
     sound=lambda drawn: 3.1416 * drawn["radius"] ** 2 > drawn["side"] ** 2,
-    floor=0.2,
+    floor=0.05,
 )
 
 HEAT_TO_MELT = Exercise(
@@ -606,7 +606,7 @@ held_up = to_melt / heat
         ),
     ),
     caution=HOT + " Old joints may hold lead: no food at the bench, and wash your hands.",
-    floor=0.2,
+    floor=0.08,
 )
 
 
@@ -769,5 +769,5 @@ if lag < calm_integral:      # the smaller of the two holds
         "for it."
     ),
     sound=lambda drawn: drawn["lag"] > 8.5 * drawn["dead_time"],
-    floor=0.2,
+    floor=0.04,
 )

@@ -239,7 +239,7 @@ ramp = (peak - 217) / (time[19] - up)
         Case("cooling", 0.798, 0.0005, "the worked log, straight lines by hand: 27 K in 33.85 s", "computed"),
     ),
     caution=READING,
-    floor=0.2,
+    floor=0.08,
 )
 
 
@@ -435,7 +435,7 @@ near_class = last - first
         Case("to_peak", 3.0, 0.05, "the worked log, read off: 180 s", "computed"),
     ),
     caution=READING,
-    floor=0.2,
+    floor=0.15,
 )
 
 
@@ -579,7 +579,7 @@ corner_time = down - up
     ),
     caution=READING,
     sound=lambda drawn: abs(_corner_time(drawn) - 60) > 1.5,
-    floor=0.2,
+    floor=0.05,
 )
 
 
@@ -772,5 +772,5 @@ else:
         ),
     ),
     caution=READING,
-    floor=0.2,
+    floor=0.05,
 )

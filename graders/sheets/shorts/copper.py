@@ -179,7 +179,7 @@ TRACE = Exercise(
         Case("warm_ohms", 121.8, 0.2, "98.5 mΩ of 20 °C at 80 °C, by hand", "computed", earlier={"trace_ohms": 98.5}),
     ),
     caution=ON_PAPER,
-    floor=0.25,
+    floor=0.07,
 )
 
 MIL = 25.4e-6
@@ -366,7 +366,7 @@ narrow_current = k_outer * warming**0.44 * narrow_area**0.725
     ),
     caution=INJECT,
     sound=lambda drawn: _clear_of_the_limit(drawn),
-    floor=0.0,
+    floor=0.05,
 )
 
 
@@ -561,7 +561,7 @@ HATCH = Exercise(
         ),
     ),
     caution=ON_PAPER,
-    floor=0.0,
+    floor=0.05,
     sound=lambda drawn: abs(drawn["link"] - drawn["cage_link"]) > 1,
 )
 
@@ -718,7 +718,7 @@ disc_factor = pi / (log(2) + log((x**2 + 3) / (x**2 - 3)))
         ),
     ),
     caution=INJECT,
-    floor=0.17,
+    floor=0.06,
     sound=lambda drawn: (
         7 <= drawn["disc"] / drawn["needle_spacing"] <= 20 and _foil_is_clear(FOUR_NEEDLES.values(drawn))
     ),
@@ -878,7 +878,7 @@ drift_free = ((forward + again) / 2 - backward) / 2
         ),
     ),
     caution=INJECT,
-    floor=0.0,
+    floor=0.07,
 )
 
 EXERCISES = (TRACE, CHART, HATCH, FOUR_NEEDLES, THERMAL)

@@ -139,7 +139,7 @@ expanded = 2 * sqrt((meter_limit / sqrt(3)) ** 2 + (contact / sqrt(3)) ** 2)
         ),
     ),
     caution=DEAD,
-    floor=0.17,
+    floor=0.1,
     sound=lambda drawn: _clear_of_the_edges(DECIDE.values(drawn)),
 )
 
@@ -294,7 +294,7 @@ GAUGE = Exercise(
         )
     ),
     caution=ON_PAPER,
-    floor=0.25,
+    floor=0.14,
     sound=lambda drawn: (
         abs(drawn["one_person"] - drawn["between_people"]) > 0.02
         and all(
@@ -467,7 +467,7 @@ enough = int(least) + (least > int(least))
         ),
     ),
     caution=ON_PAPER,
-    floor=0.0,
+    floor=0.07,
 )
 
 
@@ -676,7 +676,7 @@ short_u = short_ohms * sqrt(share_v**2 + share_i**2 - 2 * together * share_v * s
         )
     ),
     caution=DEAD,
-    floor=0.0,
+    floor=0.05,
     sound=lambda drawn: _holds_together(drawn["drop"], drawn["injected"]) and _change_is_clear(drawn),
 )
 

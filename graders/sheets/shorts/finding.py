@@ -164,7 +164,7 @@ other_meter = volts / (other_current * 1e-3) * log(1 / (1 - other_current / leak
         ),
     ),
     caution=HEAT,
-    floor=0.12,
+    floor=0.1,
     sound=lambda drawn: (
         0.35 < drawn["raw"] - drawn["together"] < 1.05
         and abs(drawn["raw"] - drawn["together"] + drawn["expanded"] - 1) > 0.015

@@ -365,7 +365,7 @@ shown = resistance * (1 - exp(-moment / time_constant))
         ),
     ),
     caution=DEAD,
-    floor=0.0,
+    floor=0.06,
     sound=lambda drawn: 0.25 < drawn["moment"] * 1e3 / (drawn["resistance"] * drawn["capacitance"]) < 2.5,
 )
 
@@ -500,7 +500,7 @@ HOW_FAR_OFF = Exercise(
         Case("coarse_limit", 2.06, 0.005, "accuracy rule on 8 Ω in steps of 1 Ω, by hand", "computed"),
     ),
     caution=ON_PAPER,
-    floor=0.25,
+    floor=0.13,
 )
 
 
@@ -689,7 +689,7 @@ wire = resistivity * 2 * lead_length / (pi * wire_diameter**2 / 4) * 1e3
     ),
     caution=DEAD,
     sound=lambda drawn: copper.wire_resistance(drawn["gauge"], 2 * drawn["lead_length"]) < drawn["together"] - 0.05,
-    floor=0.0,
+    floor=0.06,
 )
 
 EXERCISES = (EMPTY_THE_CAPACITOR, READING_STANDS_STILL, HOW_FAR_OFF, LEADS_OFF)

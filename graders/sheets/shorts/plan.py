@@ -363,7 +363,7 @@ told_apart_by = square_ohms * 1e3 / (2 * pi) * abs(logs)
     ),
     cases=(Case("highest_current", 1.58, 0.005, "Joule's law by hand: 0.5 W in 200 mΩ", "computed"),),
     caution=INJECT,
-    floor=0.0,
+    floor=0.04,
     sound=lambda drawn: 1.2 < _highest_current(PLAN.values(drawn)) < 2.2 and _limits_apart(PLAN.values(drawn)),
 )
 

@@ -130,7 +130,7 @@ LEAK_BEHIND = Exercise(
         Case("leak", 6.972, 0.0005, "two resistors in parallel solved for one: 56 Ω reads 6.2 Ω", "computed"),
     ),
     caution=ON_PAPER,
-    floor=0.0,
+    floor=0.07,
     sound=lambda drawn: (
         drawn["leaky_part"] < 0.8 * drawn["reference"]
         and drawn["now"] < 0.85 * drawn["reference"]
@@ -262,7 +262,7 @@ true_first = way_round * reading / (way_round - reading)
         ),
     ),
     caution=DEAD,
-    floor=0.0,
+    floor=0.09,
     sound=lambda drawn: (
         drawn["reading"] < 0.8 * (drawn["second"] + drawn["third"])
         and abs(drawn["second"] - drawn["reading"]) > 5
@@ -445,7 +445,7 @@ DIODE_MODE = Exercise(
         ),
     ),
     caution=DEAD,
-    floor=0.0,
+    floor=0.05,
 )
 
 
@@ -636,7 +636,7 @@ warm_reading = warm_volts / (test_current * 1e-3) * log(1 / (1 - test_current / 
         ),
     ),
     caution=HEAT,
-    floor=0.0,
+    floor=0.06,
 )
 
 EXERCISES = (LEAK_BEHIND, IN_CIRCUIT, DIODE_MODE, LET_IT_COOL)

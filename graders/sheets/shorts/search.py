@@ -171,7 +171,7 @@ HEAT_SPLIT = Exercise(
         ),
     ),
     caution=INJECT + " Alcohol burns and its vapour can be lit well below room temperature: drops only.",
-    floor=0.0,
+    floor=0.1,
     sound=lambda drawn: (
         drawn["short_ohms"] != drawn["leads"] and drawn["current"] * (drawn["short_ohms"] + drawn["leads"]) < 800
     ),
@@ -341,7 +341,7 @@ BRANCH = Exercise(
         ),
     ),
     caution=INJECT,
-    floor=0.0,
+    floor=0.07,
 )
 
 
@@ -496,7 +496,7 @@ midway = 2 * current * square_ohms * 1e3 / (2 * pi) * log(r2 / r1)
         ),
     ),
     caution=INJECT,
-    floor=0.2,
+    floor=0.07,
     sound=lambda drawn: abs(drawn["current"] - 1) > 0.05,
 )
 
@@ -681,7 +681,7 @@ WHICH_PART = Exercise(
         ),
     ),
     caution=INJECT,
-    floor=0.2,
+    floor=0.04,
     sound=_one_part_fits,
 )
 

@@ -240,7 +240,7 @@ placing = sqrt(squares / 4)
     ),
     caution=ON_PAPER,
     sound=lambda drawn: _each_line_counts(LIMITS.values(drawn)),
-    floor=0.15,
+    floor=0.04,
 )
 
 
