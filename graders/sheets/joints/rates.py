@@ -411,6 +411,15 @@ boards_longer = int(run_longer) + 1
     ),
     cases=(
         Case(
+            "shown",
+            95,
+            0.06,
+            f"{RUN_GUIDES}: 59 without a failure at 95 %",
+            "published-unnamed",
+            givens={"clean": 59, "confidence": 95},
+            note="59 is the first whole number that shows 95 %: 95.05 %",
+        ),
+        Case(
             "boards",
             22,
             0.01,

@@ -772,6 +772,16 @@ years = (thick_layer**2 - first_layer**2) / use_rate / 24 / 365
     ),
     cases=(
         Case(
+            "cool_rate",
+            1.0,
+            0.005,
+            "a device maker's page on the details of its reliability calculations: 258 from 150 to 55 °C at 0.7 eV",
+            "published-unnamed",
+            givens={"known_c": 150, "cool_c": 55, "activation": 67.54},
+            earlier={"rate": 258},
+            note="0.7 eV is 67.54 kJ/mol",
+        ),
+        Case(
             "rate",
             0.05625,
             0.00005,

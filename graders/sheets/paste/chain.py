@@ -3,6 +3,8 @@
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Quantity, Record, Slip, absolute, relative
 from workbook.bench.paste import bond_line, chain
 
+PAGE_OF_CHAINS = "worked example on a public formula page for thermal chains: 5 W through 3 + 1 + 8 K/W, air of 25 °C"
+
 POWERED = (
     "A running sink can burn you. Sensors are fixed while the device is unplugged, discharged and cold, and read from "
     "outside with the covers on; nothing is touched or loosened while it runs. Follow your shop's rules."
@@ -137,6 +139,7 @@ LAYER = Exercise(
         ),
     ),
     cases=(
+        Case("drop", 15, 0.5, PAGE_OF_CHAINS, "published-second-hand", givens={"power": 5}, earlier={"joint": 3}),
         Case(
             "area_resistance",
             50_000,
@@ -426,6 +429,9 @@ TOP_READING = Exercise(
         ),
     ),
     cases=(
+        Case(
+            "junction_c", 85, 0.5, PAGE_OF_CHAINS, "published-second-hand", givens={"top_c": 70}, earlier={"rise": 15}
+        ),
         Case(
             "rise",
             0.14,

@@ -6,6 +6,8 @@ from graders.questions import Case, Choice, Exercise, Fixed, Number, Quantity, S
 from workbook.bench.paste import chain, fins, spreading
 from workbook.bench.profile import films
 
+PAGE_OF_CHAINS = "worked example on a public formula page for thermal chains: 5 W through 3 + 1 + 8 K/W, air of 25 °C"
+
 HOT_SINK = (
     "A sink at work can burn you. Nothing is touched, loosened or measured by hand while the device runs; it is "
     "unplugged, discharged and cold first. Follow your shop's rules."
@@ -347,6 +349,15 @@ spread_resistance = psi / (sqrt(pi) * conductivity * a)
         ),
     ),
     cases=(
+        Case(
+            "face_c",
+            70,
+            0.5,
+            PAGE_OF_CHAINS,
+            "published-second-hand",
+            givens={"power": 5, "air_c": 25},
+            earlier={"total": 9},
+        ),
         Case("straight", 0.0025, 0.00005, "plane wall: 5 mm, 200 W/mK, 100 mm x 100 mm", "computed"),
         Case("spread_resistance", 0.191, 0.0005, "closed form of Lee et al. 1995, 25 mm on 100 mm x 5 mm", "computed"),
         Case(
@@ -365,7 +376,14 @@ spread_resistance = psi / (sqrt(pi) * conductivity * a)
             "computed",
             givens={"source": 14, "side": 60, "thickness": 1, "below": 2.0},
         ),
-        Case("total", 1.191, 0.0005, "closed form of Lee et al. 1995 and 1.0 K/W below", "computed"),
+        Case(
+            "total",
+            1.191,
+            0.0005,
+            "closed form of Lee et al. 1995 and 1.0 K/W below",
+            "computed",
+            givens={"below": 1.0},
+        ),
     ),
     caution=HOT_SINK,
     floor=0.05,
@@ -541,7 +559,14 @@ resistance = 1 / (film * (efficiency * fin_area + bare_area))
             "published",
             givens={"thickness": 2, "film": 45, "conductivity": 386},
         ),
-        Case("efficiency", 0.938, 0.0005, "tanh(mL) / (mL): 200 W/mK, 1 mm x 20 mm, 50 W/m²K", "computed"),
+        Case(
+            "efficiency",
+            0.938,
+            0.0005,
+            "tanh(mL) / (mL): 200 W/mK, 1 mm x 20 mm, 50 W/m²K",
+            "computed",
+            givens={"thickness": 1},
+        ),
         Case(
             "efficiency",
             0.814,

@@ -334,7 +334,17 @@ THROUGH_THE_BOARD = Exercise(
             },
         ),
     ),
-    cases=(Case("between_faces", 28.0, 0.05, "worked by hand: 6 kW/m², 1.6 mm, 0.343 W/mK", "computed"),),
+    cases=(
+        Case(
+            "largest_flux",
+            2.0,
+            0.017,
+            "OpenStax, College Physics, window problem with glass of Table 14.3: 6.0e3 W through 3.00 m²",
+            "published",
+            givens={"through": 0.84, "thickness": 6.35, "allowed": 15},
+        ),
+        Case("between_faces", 28.0, 0.05, "worked by hand: 6 kW/m², 1.6 mm, 0.343 W/mK", "computed"),
+    ),
     caution=HOT,
     sound=lambda drawn: (
         abs(_top_face(drawn) - 217) > 3 and abs(drawn["flux"] * drawn["thickness"] / 0.343 / drawn["allowed"] - 1) > 0.1

@@ -477,6 +477,16 @@ REFUSE = Exercise(
             ),
         ),
     ),
+    cases=(
+        Case(
+            "worth_it",
+            44000,
+            0.5,
+            "textbook on decision making, payoff table: 100 000 or -40 000 at 60 to 40",
+            "published-second-hand",
+            givens={"worth": 100000, "cost": 0, "chance": 60, "comeback": 40000},
+        ),
+    ),
     caution=WHOLE,
 )
 

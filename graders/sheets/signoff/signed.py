@@ -1,6 +1,18 @@
 """The last page: four readings with their uncertainty, one decision, and the sentence that goes with the board."""
 
-from graders.questions import Choice, Exercise, Fixed, Number, Quantity, Several, Slip, Written, absolute, relative
+from graders.questions import (
+    Case,
+    Choice,
+    Exercise,
+    Fixed,
+    Number,
+    Quantity,
+    Several,
+    Slip,
+    Written,
+    absolute,
+    relative,
+)
 from graders.sheets.signoff.words import WHOLE, story
 from workbook.bench.signoff import conformity, promise
 
@@ -256,6 +268,24 @@ all_hold = (chance1 + chance2 - 1) * chance3 * chance4 * 100
                 "the safety test of a mains set is still to be done by someone who may. Full points for another decision than the "
                 "rule's, if the reason is given and the rule is named; none for a bare word."
             ),
+        ),
+    ),
+    cases=(
+        Case(
+            "peak_holds",
+            91.9,
+            0.05,
+            "JCGM 106:2012, 7.3.3, example 1: -5.47 V with u 0.05 V against at most -5.40 V",
+            "from-memory",
+            givens={"peak_c": -5.47, "peak_doubt": 0.05, "peak_high_c": -5.40},
+        ),
+        Case(
+            "bound",
+            0.2,
+            0.005,
+            "Eypasch et al., BMJ 311:619 (1995), as articles on the rule of three quote it: none in 1500",
+            "published-second-hand",
+            givens={"sent": 1500},
         ),
     ),
     caution=WHOLE,

@@ -220,6 +220,15 @@ placing = sqrt(squares / 4)
         ),
     ),
     cases=(
+        Case(
+            "placing",
+            0.0032 * sqrt(5),
+            0.00005 * sqrt(5),
+            "GUM H.2, five readings of a voltage, as the documentation of GTC prints them",
+            "published",
+            givens={"peaks": (5.007, 4.994, 5.005, 4.990, 4.999)},
+            note="printed is the standard uncertainty of the mean, 0.0032 V: times the root of five",
+        ),
         Case("worst", 2.5, 0.05, "sum of a class 1 wire's limit 1.5 K and a meter's 1.0 K", "computed"),
         Case(
             "wire_alone",
@@ -472,6 +481,15 @@ if freedom >= 20: factor = 2.09
         ),
     ),
     cases=(
+        Case(
+            "expanded",
+            93,
+            0.5,
+            END_GAUGE + ", 99 %",
+            "published-second-hand",
+            earlier={"combined": 32, "factor": 2.92},
+            note="contributions in nm there",
+        ),
         *(
             Case(
                 part,
