@@ -104,12 +104,16 @@ class Happened:
 
 @dataclass(frozen=True)
 class PartPage:
-    """One part as a feedback page shows it. Texts are Markdown of ours; ``answer`` is the learner's, untrusted."""
+    """One part as a feedback page shows it. Texts are Markdown of ours; ``answer`` is the learner's, untrusted.
+
+    ``arithmetic`` is the working line by line in the learner's numbers, ``working`` the same in Python.
+    """
 
     ask: str
     answer: str
     row: Row
     working: str = ""
+    arithmetic: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -195,12 +195,14 @@ def _notebook(topic: Topic, exercise: Exercise, givens: dict, solved: bool, own:
     name = notebook_name(topic, exercise)
     cells = [_text("title", _title_text(topic, exercise, givens)), givens_cell(exercise, givens)]
     key = {}
+    told = exercise.spelled(givens) if solved else {}
     for number, part in enumerate(exercise.parts, 1):
         shown = part.in_order(orders.get(part.name, ()))
         cells.append(_text(f"{part.name}-question", _question_text(number, shown, exercise, givens)))
         answers = part.right_answer(exercise.values(givens), exercise.answers(key))
         key |= answers
-        cells += _answer_cells(topic, exercise, part, answers, givens if own else None, solved)
+        plain = "".join(f"# {line}\n" for line in told.get(part.name, ()) if line not in part.working)
+        cells += _answer_cells(topic, exercise, part, answers, givens if own else None, solved, plain)
     cells += [
         _text("closing-text", "### Check\n\nWhat is marked is the saved notebook, run from the top."),
         _locked_code("closing", closing_source(name), folded=True),
@@ -249,13 +251,14 @@ def _question_text(number: int, part: Part, exercise: Exercise, givens: dict) ->
     return "\n\n".join(blocks)
 
 
-def _answer_cells(topic, exercise, part, answers, own_givens, solved) -> list:
+def _answer_cells(topic, exercise, part, answers, own_givens, solved, plain) -> list:
+    """Return the cells of an answer; a solution has its working in plain arithmetic above the Python."""
     if isinstance(part, Written):
         source = f"{BEGIN}\n{part.solution({})}\n{END}" if solved else part.stub()
         cell = _markdown(part.name, source, {} if solved else {"deletable": False})
         cell["metadata"]["nbgrader"] = _nbgrader(part.name, grade=True, solution=True, points=part.points)
         return [cell]
-    source = f"{part.stub()}\n{BEGIN}\n{part.solution(answers)}\n{END}" if solved else f"{part.stub()}\n"
+    source = f"{part.stub()}\n{BEGIN}\n{plain}{part.solution(answers)}\n{END}" if solved else f"{part.stub()}\n"
     answer = _code(f"{part.name}-answer", source, {} if solved else {"deletable": False})
     answer["metadata"]["nbgrader"] = _nbgrader(f"{part.name}-answer", solution=True)
     marking = _locked_code(part.name, marking_source(topic.slug, exercise, part, own_givens), folded=True)

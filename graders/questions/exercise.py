@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
 from graders.questions import givens as own
+from graders.questions import left_out, spelled
 from graders.questions.givens import Given, Values
 from graders.questions.parts import PLAIN_NUMBERS, Number, Part, Worded
 
@@ -41,7 +42,8 @@ class Exercise:
     ``caution`` stands at the head where the work can hurt. ``table`` names the records of readings that are printed as
     one table. ``sound(printed givens)`` refuses draws that would make the exercise degenerate. ``floor`` is the largest
     share of the points that answers without the method may earn. ``judged_by`` is raised by hand where a change of
-    code decides marks otherwise and the worked numbers do not show it.
+    code decides marks otherwise and the worked numbers do not show it. ``drawn_with(secret, learner)`` draws one
+    learner's givens where they hang on those of other exercises.
     """
 
     id: str
@@ -56,6 +58,7 @@ class Exercise:
     sound: Callable[[dict], bool] = lambda drawn: True
     floor: float = 0.25
     judged_by: int = 1
+    drawn_with: Callable[[bytes, str], dict] | None = None
 
     def __post_init__(self):
         names = [*self.givens, *(name for part in self.parts for name in part.answer_names)]
@@ -84,9 +87,18 @@ class Exercise:
         return own.worked(self.givens)
 
     def draw(self, secret: bytes, learner: str) -> dict:
-        """Return one learner's own givens, as printed: sound, and with every slip told apart."""
-        key = own.learner_key(secret, learner, self.id)
-        return own.draw(self.givens, key, lambda drawn: self.sound(drawn) and not self.mixed_up(drawn))
+        """Return one learner's own givens, as printed: sound, with every slip told apart and every step needed."""
+        if self.drawn_with:
+            return self.drawn_with(secret, learner)
+        return own.draw(self.givens, own.learner_key(secret, learner, self.id), self.fits)
+
+    def fits(self, drawn: dict) -> bool:
+        """Whether drawn givens make a fair exercise: sound, every slip told apart, no step that may be left out."""
+        return self.sound(drawn) and not self.mixed_up(drawn) and self.unnoticed(drawn) <= self._never_noticed
+
+    @cached_property
+    def _never_noticed(self) -> set[tuple[str, str]]:
+        return self.unnoticed(self.worked())
 
     def own_orders(self, secret: bytes, learner: str) -> dict[str, list[str]]:
         """Return the order in which one learner is shown the words of each part that has words."""
@@ -113,6 +125,40 @@ class Exercise:
                 found += part.mixed_up(g, a, typed_back)
             earlier |= part.right_answer(g, a)
         return found
+
+    def unnoticed(self, printed_givens: dict) -> set[tuple[str, str]]:
+        """Return the steps, ``(part, step)``, without which these givens still give an answer inside the band.
+
+        A step that changes nothing at all (one more of nothing, a factor of one) is not left out.
+        """
+        key, found = self.key(printed_givens), set()
+        names = {name: list(value) if isinstance(value, tuple) else value for name, value in printed_givens.items()}
+        for part, (whole, shortened) in self._workings.items():
+            done = left_out.after(whole, names)
+            for one in shortened:
+                value = one.value(part.name, names)
+                same = value is None or math.isclose(value, done[part.name], rel_tol=1e-6)
+                if not same and part.takes(value, key[part.name]):
+                    found.add((part.name, one.step))
+            names = done | {name: key[name] for name in key if name not in printed_givens}
+        return found
+
+    def spelled(self, printed_givens: dict) -> dict[str, list[str]]:
+        """Return the working of each number in plain arithmetic with these numbers, line by line, by part."""
+        key, found = self.key(printed_givens), {}
+        unit_of = self._given_units | self._answer_units
+        names = {name: list(value) if isinstance(value, tuple) else value for name, value in printed_givens.items()}
+        for part, (whole, _) in self._workings.items():
+            found[part.name] = spelled.steps(part.working, names, unit_of)
+            names = left_out.after(whole, names) | {name: key[name] for name in key if name not in printed_givens}
+        return found
+
+    @cached_property
+    def _workings(self) -> dict[Number, tuple]:
+        numbers = (part for part in self.parts if isinstance(part, Number) and part.working)
+        return {
+            part: (compile(part.working, "<working>", "exec"), left_out.shortened(part.working)) for part in numbers
+        }
 
     def values(self, printed: dict) -> Values:
         """Return givens as printed, to be read in SI."""

@@ -162,21 +162,26 @@ def _si(value, unit):
     return value
 
 
-def draw(givens: dict[str, Given], key: bytes, sound: Callable[[dict], bool] = lambda drawn: True) -> dict:
+def draw(
+    givens: dict[str, Given],
+    key: bytes,
+    sound: Callable[[dict], bool] = lambda drawn: True,
+    attempts: int = 200,
+) -> dict:
     """Draw every given from its own stream; draw the whole set again where ``sound`` refuses it.
 
     Raises
     ------
     ValueError
-        If 200 sets in a row are refused: the sheet asks for something its ranges hardly hold.
+        If so many sets in a row are refused: the sheet asks for something its ranges hardly hold.
     """
-    for attempt in range(200):
+    for attempt in range(attempts):
         drawn = {}
         for name, given in givens.items():
             drawn[name] = given.draw(Stream(key, f"{name}\x1f{attempt}"), drawn)
         if sound(drawn):
             return drawn
-    raise ValueError("200 sets of givens were refused in a row")
+    raise ValueError(f"{attempts} sets of givens were refused in a row")
 
 
 def worked(givens: dict[str, Given]) -> dict:

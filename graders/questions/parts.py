@@ -215,6 +215,10 @@ class Number(Part):
         """Return how far from an expected value an answer may lie, in SI, with a little for rounding."""
         return self.within.around(expected, self.unit) * (1 + 1e-9)
 
+    def takes(self, value: float, right: float) -> bool:
+        """Whether a value is within the tolerance of the right one, both in the part's unit."""
+        return self.near(units.to_si(value, self.unit), units.to_si(right, self.unit))
+
     def confuses(self, value: float, other: float) -> bool:
         """Whether two values are too near to tell apart safely, rounding included."""
         return abs(value - other) <= 1.05 * self.within.around(value, self.unit)

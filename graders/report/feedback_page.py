@@ -211,9 +211,7 @@ def _part(place: int, part: PartPage) -> str:
         if row.comment.strip()
         else ""
     )
-    working = (
-        f"<h4>One way to work it, with your numbers</h4><pre>{text(part.working.strip())}</pre>" if part.working else ""
-    )
+    working = f"<h4>One way to work it, with your numbers</h4>{_worked(part)}" if part.working else ""
     return (
         f'<article class="part" id="{_part_id(row)}"><h3><span>Part {place}: <code>{text(row.part, 120)}</code></span> '
         f'<span class="points">{_points([row])}</span></h3>'
@@ -221,6 +219,15 @@ def _part(place: int, part: PartPage) -> str:
         f'<p class="verdict">{_chip(row.verdict)}{flag}</p><p class="remark">{text(row.remark)}</p>'
         f"{comment}{working}</article>"
     )
+
+
+def _worked(part: PartPage) -> str:
+    """Return the working as plain arithmetic, with the Python folded beneath; as it is where it is no number's."""
+    python = f"<pre>{text(part.working.strip())}</pre>"
+    if not part.arithmetic:
+        return python
+    lines = text("\n".join(part.arithmetic))
+    return f"<pre>{lines}</pre><details><summary>The same in Python</summary>{python}</details>"
 
 
 def _legend(rows: Sequence[Row]) -> str:

@@ -215,12 +215,14 @@ def exercise_pages(
             continue
         givens = handed_out[exercise.id].givens
         wrote = answers_written(cohort, handed_out[exercise.id])
+        told = exercise.spelled(givens) if working else {}
         parts = tuple(
             PartPage(
                 ask=filled(part.ask, exercise, givens),
                 answer=_answer(part, wrote.get(part.name, "")),
                 row=own[part.name],
                 working=_working(part, exercise, givens) if working else "",
+                arithmetic=tuple(told.get(part.name, ())),
             )
             for part in exercise.parts
             if part.name in own

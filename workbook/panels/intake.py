@@ -242,6 +242,8 @@ REFLEX_VOLTAGE, REFLEX_ENERGY = value("intake", "reflex_voltage"), value("intake
 RESISTORS = {"100": "100 Ω", "1000": "1 kΩ", "2200": "2.2 kΩ", "4700": "4.7 kΩ", "5600": "5.6 kΩ", "10000": "10 kΩ",
              "22000": "22 kΩ", "47000": "47 kΩ", "100000": "100 kΩ"}  # fmt: skip
 RATINGS = {watts: f"{watts} W" for watts in ("0.25", "0.5", "1", "2", "3", "5", "10", "25", "50")}
+OHMS_VOLTAGE = 1.0
+"""An ohmmeter is put on below this only: common practice, as in topic 4."""
 LONGEST, MOST_VOLTS = 60.0, 450.0
 LEAST_VOLTS, LEAST_JOULES = 5.0, 0.01
 """Lower ends of the drawn plane; what is less is drawn there."""
@@ -257,15 +259,15 @@ DRAIN_CONTROLS = (
 
 
 def drain_picture(settings) -> Picture:
-    """Return the voltage over time, reckoned and real, and where the charge stands among published thresholds."""
+    """Return the voltage over time, calculated and real, and where the charge stands among published thresholds."""
     found = drained(settings)
     time = np.linspace(0, LONGEST, 161)
     capacitance, ohms = settings.capacitance * MICRO, float(settings.resistor)
-    reckoned = capacitors.voltage_after(time, capacitance, ohms, settings.volts)
-    real = np.full_like(time, settings.volts) if settings.broken else reckoned
+    calculated = capacitors.voltage_after(time, capacitance, ohms, settings.volts)
+    real = np.full_like(time, settings.volts) if settings.broken else calculated
     way = np.geomspace(max(found["volts_now"], LEAST_VOLTS), settings.volts, 40)
     marks = (
-        Line(time, reckoned, "grey", 2, (4, 3)),
+        Line(time, calculated, "grey", 2, (4, 3)),
         Line(time, real, "blue", 3),
         Line([settings.waited] * 2, [0, found["volts_now"]], "ink", 1, (2, 3)),
         Dots([settings.waited], [found["volts_now"]], "ink", 10),
@@ -280,16 +282,17 @@ def drain_picture(settings) -> Picture:
 def drained(settings) -> dict:
     """Return energies [J], times [s], currents [A], powers [W] and the thresholds reached, at the start and now."""
     capacitance, ohms, volts = settings.capacitance * MICRO, float(settings.resistor), settings.volts
-    reckoned = float(capacitors.voltage_after(settings.waited, capacitance, ohms, volts))
-    now = volts if settings.broken else reckoned
+    calculated = float(capacitors.voltage_after(settings.waited, capacitance, ohms, volts))
+    now = volts if settings.broken else calculated
     return {
         "energy": float(capacitors.stored_energy(capacitance, volts)),
         "time_constant": capacitance * ohms,
-        "reckoned_now": reckoned,
+        "calculated_now": calculated,
         "volts_now": now,
         "energy_now": float(capacitors.stored_energy(capacitance, now)),
         "to_limit": _time_to(PLUG_PULLED_LIMIT, capacitance, ohms, volts),
         "to_power_limit": _time_to(POWER_LIMIT, capacitance, ohms, volts),
+        "to_ohms": _time_to(OHMS_VOLTAGE, capacitance, ohms, volts),
         "current": capacitors.peak_current(volts, ohms),
         "power": capacitors.peak_power(volts, ohms),
         "reached": capacitors.hazards(capacitance, volts),
@@ -323,7 +326,7 @@ def _joules(energy: float) -> str:
 
 
 def drain_readings(found, settings) -> tuple[Reading, ...]:
-    """Return the charge, the resistor's burden, and each limit with its own margin; none is a leave to touch."""
+    """Return the charge, the resistor's burden, and each limit with its own margin; none is a permission to touch."""
     rated = float(settings.rating)
     return (
         Reading("stored at the start", _joules(found["energy"]), _lines(found["reached"])),
@@ -332,12 +335,17 @@ def drain_readings(found, settings) -> tuple[Reading, ...]:
             f"{_volts(found['volts_now'])}, {_joules(found['energy_now'])}",
             _lines(found["reached_now"]),
         ),
-        Reading("may it be touched?", "no sum says so", "measure first"),
+        Reading("may it be touched?", "no calculation says so", "measure first"),
         Reading("time constant", f"{found['time_constant']:.2g} s"),
         _timed(f"{PLUG_PULLED_LIMIT:.0f} V, wanted in {PLUG_PULLED_TIME:.0f} s (machines)", found["to_limit"],
                PLUG_PULLED_TIME, settings.broken),
         _timed(f"{POWER_LIMIT:.0f} V, wanted in {POWER_TIME:.0f} s (power capacitors)", found["to_power_limit"],
                POWER_TIME, settings.broken),
+        Reading(
+            f"{OHMS_VOLTAGE:.0f} V, before any reading in ohms",
+            "never" if settings.broken else f"{found['to_ohms']:.2g} s",
+            "measure volts first",
+        ),
         Reading("current as it is connected", f"{found['current'] / MILLI:.3g} mA"),
         Reading(
             f"power as it is connected, rated {settings.rating} W",
@@ -367,7 +375,7 @@ def drain_words(found, settings) -> str:
         f"published thresholds reached: {', '.join(found['reached']) or 'none'}. "
     )
     then = (
-        f"The resistor of {resistor} is broken: the sum says {_volts(found['reckoned_now'])} after "
+        f"The resistor of {resistor} is broken: the calculation says {_volts(found['calculated_now'])} after "
         f"{settings.waited:g} s, the capacitor still has {_volts(found['volts_now'])}. "
         if settings.broken
         else f"Through {resistor} {_volts(found['volts_now'])} and {_joules(found['energy_now'])} are left after "
@@ -375,7 +383,7 @@ def drain_words(found, settings) -> str:
     )
     return (
         f"{start}{then}Thresholds reached now: {', '.join(found['reached_now']) or 'none'}. "
-        "Reaching none is not a leave to touch: measure."
+        "Reaching none is no permission to touch: measure."
     )
 
 
@@ -395,7 +403,7 @@ def _draw_drain(figure, narrow):
             ha="right",
             va=side,
         )
-    over_time.set_title("solid: what is there; dashed: the sum", fontsize=9)
+    over_time.set_title("solid: what is there; dashed: the calculation", fontsize=9)
     plane.set(xlim=(LEAST_VOLTS, 1000), ylim=(LEAST_JOULES, 1000), xscale="log", yscale="log")
     plane.set(xlabel="voltage [V]", ylabel="stored energy [J]")
     plane.set_title("published lines; below them, measure", fontsize=9)
@@ -405,7 +413,7 @@ def _draw_drain(figure, narrow):
     for x, y, words in ((SHOCK_VOLTAGE * 1.1, 500, "shock"), (6, 500, "heat and flash")):
         plane.text(x, y, words, fontsize=9, va="center")
     plane.text(REFLEX_VOLTAGE * 1.05, 0.55, "start,\nreflex", fontsize=9, va="center")
-    plane.text(6, 0.02, "no line reached: not a leave to touch", fontsize=9, va="center")
+    plane.text(6, 0.02, "no line reached: no permission to touch", fontsize=9, va="center")
     plane.grid(alpha=0.2)
     for axes in (over_time, plane):
         axes.tick_params(labelsize=9)
@@ -539,11 +547,11 @@ def claim_picture(settings) -> Picture:
             Line([high, high], [1.75 - row, 2.25 - row], colour, 3),
         ]
     share, claim = found["share"], settings.claim * PERCENT
-    doubts = _doubts(found["failed"], float(settings.confidence))
+    bounds = _bounds(found["failed"], float(settings.confidence))
     marks += [
         Line([claim, claim], [-0.6, 2.6], "red", 2, (8, 3)),
         Dots([share] * 3, [2, 1, 0], "ink", 9),
-        Line(*doubts, "blue", 2.5, axes=1),
+        Line(*bounds, "blue", 2.5, axes=1),
         Line([1, MOST_TRIALS], [1 - claim] * 2, "red", 2, (8, 3), axes=1),
         Dots([found["trials"]], [1 - found["at_least"]], "ink", 10, axes=1),
         Dots([found["needed"]], [1 - claim], "red", 13, "ring", axes=1),
@@ -576,21 +584,21 @@ def needed(claim: float, confidence: float, failed: int) -> int:
 
 
 @lru_cache(maxsize=256)
-def _doubts(failed: int, confidence: float):
+def _bounds(failed: int, confidence: float):
     """Return numbers of repairs, and the largest share of failures that so many failures among them leave possible."""
     trials = np.unique(np.round(np.geomspace(max(failed, 1), MOST_TRIALS, 120)).astype(int))
     return trials, 1 - np.asarray(evidence.lower_bound(trials - failed, trials, confidence), float)
 
 
 def verdict(found, claim: float) -> str:
-    """Return whether the count bears the claim out, speaks against it, or leaves it open."""
+    """Return whether the count supports the claim, speaks against it, or leaves it open."""
     if found["at_least"] >= claim:
-        return "borne out"
+        return "supported"
     return "spoken against" if found["at_most"] < claim else "left open"
 
 
 def claim_readings(found, settings) -> tuple[Reading, ...]:
-    """Return the count's share with its doubt, and what the claim would need."""
+    """Return the count's share with its uncertainty, and what the claim would need."""
     claim, sure = settings.claim * PERCENT, CONFIDENCES[settings.confidence]
     wald_low, wald_high = found["Wald"]
     wald_state = "no width" if wald_low == wald_high else "leaves 0 to 100 %" if wald_high > 1 or wald_low < 0 else ""
@@ -607,7 +615,7 @@ def claim_readings(found, settings) -> tuple[Reading, ...]:
         ),
         Reading(f"the claim of {settings.claim:.1f} % is", verdict(found, claim)),
         Reading(
-            f"repairs that bear it out, {found['failed']} failed",
+            f"repairs that support it, {found['failed']} failed",
             f"{found['needed']}",
             "enough" if more <= 0 else f"{more} more",
         ),
@@ -632,12 +640,12 @@ def claim_words(found, settings) -> str:
         f"{_span(found['Wald'])}, Wilson {_span(found['Wilson'])}, exact {_span(found['exact'])}. "
         f"One-sided, at least {_fine(found['at_least'])} hold. The claim of {settings.claim:.1f} % is "
         f"{verdict(found, settings.claim * PERCENT)}; with {found['failed']} failed it would take {found['needed']} "
-        f"repairs to bear it out."
+        f"repairs to support it."
     )
 
 
 def _draw_claim(figure, narrow):
-    spans, doubts = figure.subplots(nrows=2, height_ratios=(2, 3))
+    spans, bounds = figure.subplots(nrows=2, height_ratios=(2, 3))
     spans.set(xlim=(-0.02, 1.06), ylim=(-0.6, 2.6), yticks=range(3))
     spans.set_yticklabels(reversed(INTERVALS), fontsize=9)
     ticks = np.linspace(0, 1, 6)
@@ -645,16 +653,16 @@ def _draw_claim(figure, narrow):
     spans.set_title("share held: counted (dot), claimed (dashed)", fontsize=9)
     spans.axvline(1, color=COLOURS["grey"], lw=1)
     spans.grid(alpha=0.2, axis="x")
-    doubts.set(xlim=(1, MOST_TRIALS), ylim=(3e-4, 1.2), xscale="log", yscale="log", xlabel="repairs counted")
-    doubts.set_ylabel("share of failures\nnot ruled out", fontsize=9)
+    bounds.set(xlim=(1, MOST_TRIALS), ylim=(3e-4, 1.2), xscale="log", yscale="log", xlabel="repairs counted")
+    bounds.set_ylabel("share of failures\nnot ruled out", fontsize=9)
     shares = (0.001, 0.01, 0.1, 1)
-    doubts.set_yticks(shares, [f"{100 * share:g} %" for share in shares], fontsize=9)
+    bounds.set_yticks(shares, [f"{100 * share:g} %" for share in shares], fontsize=9)
     counts = (1, 10, 100, 1000, 10_000)
-    doubts.set_xticks(counts, [f"{count}" for count in counts], fontsize=9)
-    doubts.minorticks_off()
-    doubts.set_title("dot: your count; ring: the claim is borne out", fontsize=9)
-    doubts.grid(alpha=0.2)
-    return [spans, doubts]
+    bounds.set_xticks(counts, [f"{count}" for count in counts], fontsize=9)
+    bounds.minorticks_off()
+    bounds.set_title("dot: your count; ring: the claim is supported", fontsize=9)
+    bounds.grid(alpha=0.2)
+    return [spans, bounds]
 
 
 CLAIM_FRAME = Frame("claim", _draw_claim, wide=(860, 380), narrow=(380, 420))

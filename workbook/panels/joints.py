@@ -499,14 +499,15 @@ def joint_heights(settings, bent, x):
 def bow_readings(bent, settings) -> tuple[Reading, ...]:
     """Return the bows, and the one limit there is with its margin."""
     package = abs(bent["of_package"])
+    near = "borderline" if abs(LARGEST_BOW - package) < 0.02 else "inside" if package < LARGEST_BOW else "outside"
     return (
         Reading("top face hotter than the bottom face by", f"{bent['difference']:.0f} K"),
         Reading("middle of the heated board over its ends", f"{bent['over_span']:.2f} mm", _way(bent["over_span"])),
         Reading("board under the package, corner to corner", _microns(bent["under_package"]), _way(bent["board"])),
         Reading(
-            f"package, corner to corner, at most {LARGEST_BOW * 1e3:.0f} µm",
+            f"package, corner to corner, at most {LARGEST_BOW * 1e3:.0f} µm while the solder is molten",
             f"{_microns(bent['of_package'])}, margin {(LARGEST_BOW - package) * 1e3:+.0f}",
-            "borderline" if abs(LARGEST_BOW - package) < 0.02 else "inside" if package < LARGEST_BOW else "outside",
+            near if settings.package_c >= SOLIDUS_C else "solid: not judged",
         ),
         Reading(
             f"joint at the corner, {BALL * 1e3:.0f} µm if flat",

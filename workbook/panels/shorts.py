@@ -621,7 +621,7 @@ def _draw_find(held, figure, narrow):
     board.set_title("map, when shown: dark is low, bright is high", fontsize=9)
     table.set(xlim=SPANS[held], ylim=(8.6, 0.4), xlabel="reading over current [mΩ]")
     table.set_yticks(range(1, len(PLACES) + 1), list(PLACES))
-    table.set_title("readings, with their doubt", fontsize=9)
+    table.set_title("readings, with their uncertainty", fontsize=9)
     table.grid(alpha=0.25)
     for axes in (board, table):
         axes.tick_params(labelsize=9)

@@ -114,7 +114,7 @@ READING_CONTROLS = (
     Slider("meter", "Meter is right within", "K", 0.2, 5, 0.1, 1),
     Slider("fixing", "Bead and its fixing are right within", "K", 0, 6, 0.5, 2),
     Slider("factor", "Guard band: U = k u, with k", "1", 0, 3, 0.1, 2),
-    Menu("shown", "Draw the doubt about", CHECKED, "package"),
+    Menu("shown", "Draw the uncertainty of", CHECKED, "package"),
 )
 RATED_C = 245.0
 FARTHEST = 15.0
@@ -231,7 +231,7 @@ def reading_words(checks, settings) -> str:
     )
     return (
         f"Three readings as intervals about their distance from their own limits, {WIRES[settings.wire]} wire, "
-        f"k = {settings.factor:.1f}. {said} Drawn as a bell: the doubt about the {CHECKED[settings.shown].lower()}."
+        f"k = {settings.factor:.1f}. {said} Drawn as a bell: the uncertainty of the {CHECKED[settings.shown].lower()}."
     )
 
 
@@ -356,7 +356,7 @@ def promise_readings(found, settings) -> tuple[Reading, ...]:
 
 
 def promise_words(found, settings) -> str:
-    """Say what the count bears out and what the promise risks."""
+    """Say what the count supports and what the promise risks."""
     counted, bound = found["rates"]
     beyond = "" if settings.months <= settings.watched else " The promise runs longer than anything was watched."
     return (
@@ -575,7 +575,7 @@ SHEET_FRAME = Frame("sheet", _draw_sheet, wide=(860, 340), narrow=(380, 420))
 
 def reading_explorer() -> Explorer:
     """Return the explorer of readings against their limits."""
-    return Explorer("A reading, its doubt and its limit", READING_CONTROLS, reading_picture)
+    return Explorer("A reading, its uncertainty and its limit", READING_CONTROLS, reading_picture)
 
 
 def promise_explorer() -> Explorer:

@@ -373,12 +373,12 @@ vapour = moles * mole
             options={
                 "in a large room": "yes, while the ppm of the whole room stay below the limit",
                 "cold only": "no: only when cold, under extraction and away from hot tools",
-                "quickly": "yes, with a few drops on a cloth: they are gone in a moment",
+                "briefly": "yes, with a few drops on a cloth: they are gone in a moment",
             },
             expected=lambda g, a: "cold only",
             slips={
                 "in a large room": "The ppm of the room are an average. Over the board the vapour is thick enough to burn.",
-                "quickly": "Compare the board with the flash point. A little liquid makes litres of air that burn.",
+                "briefly": "Compare the board with the flash point. A little liquid makes litres of air that burn.",
             },
         ),
     ),
@@ -584,12 +584,12 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
             options={
                 "twice the flow": "a stronger fan with the arm where it is",
                 "half the distance": "the arm closer with the fan as it is",
-                "the same": "it comes to the same, twice is twice",
+                "alike": "it comes to the same, twice is twice",
             },
             expected=lambda g, a: "half the distance",
             slips={
                 "twice the flow": "Twice the flow gives twice the velocity. Put half the distance into the form.",
-                "the same": "The distance is squared in the form.",
+                "alike": "The distance is squared in the form.",
             },
         ),
     ),
@@ -614,7 +614,7 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
     ),
     caution=AIR,
     sound=_hood_in_range,
-    floor=0.17,
+    floor=0.1,
 )
 
 EXERCISES = (FUME_DAY, SOLVENT, HOOD)

@@ -134,13 +134,13 @@ energy = 8.617e-5 * log(cool / hot) / (1 / (40 + 273.15) - 1 / (125 + 273.15))
             "May the part be baked in that oven for that time, on your word?",
             points=1,
             options={
-                "yes": "yes: a law that meets the printed column is as good as the table",
+                "allowed": "yes: a law that meets the printed column is as good as the table",
                 "shorter": "yes, and for less: a cooler bake treats the part more kindly",
                 "ask": "no: bake by label, table or maker; the law shows why they differ",
             },
             expected=lambda g, a: "ask",
             slips={
-                "yes": "Between the columns nobody has tested, and moist air in an oven can undo the bake. The table's temperatures are the ones with somebody behind them.",
+                "allowed": "Between the columns nobody has tested, and moist air in an oven can undo the bake. The table's temperatures are the ones with somebody behind them.",
                 "shorter": "Cooler is slower. A shorter bake leaves the water in.",
             },
         ),

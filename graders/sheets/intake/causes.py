@@ -36,7 +36,7 @@ THREE_CAUSES = Exercise(
         "A board with a large ball-array processor does not start. Three causes are left after supply, fan and connectors "
         "were found sound: cracked **ball joints** under the package, cracked joints **inside** the package between die and "
         "carrier, or a **dead** part. They answer alike to heat and to a finger.\n\n"
-        "Of such boards the shop reckons {balls_before} with ball joints, {inside_before} with joints inside, and the rest "
+        "Of such boards the shop expects {balls_before} with ball joints, {inside_before} with joints inside, and the rest "
         "dead. (All shares here are invented.) The board was warmed to 120 °C by an earlier owner and **came back** for "
         "a while; no solder of ball joints melts at 120 °C. Such an answer is seen in {warm_balls} of boards with cracked ball "
         "joints, {warm_inside} of those cracked inside and {warm_dead} of dead ones. Each share is conditional on its "
@@ -48,10 +48,10 @@ THREE_CAUSES = Exercise(
         inside_before=Quantity(30, "%", low=15, high=45, step=5),
         warm_balls=Quantity(35, "%", low=15, high=45, step=5),
         warm_inside=Quantity(55, "%", low=35, high=75, step=5),
-        warm_dead=Quantity(2, "%", low=1, high=5, step=1),
+        warm_dead=Quantity(8, "%", low=5, high=12, step=1),
         press_balls=Quantity(50, "%", low=45, high=60, step=1),
         press_inside=Quantity(55, "%", low=45, high=60, step=1),
-        press_dead=Quantity(2, "%", low=1, high=5, step=1),
+        press_dead=Quantity(12, "%", low=8, high=16, step=1),
     ),
     parts=(
         Number(
@@ -61,7 +61,7 @@ THREE_CAUSES = Exercise(
             unit="%",
             expected=lambda g, a: causes.chance_of_finding(_priors(g), _warm(g)),
             within=absolute(0.4),
-            because="shares guessed by a shop bear no more",
+            because="only rounding is left; the shares themselves are guesses",
             plausible=(8, 56),
             working="""
 dead_before = 100 - balls_before - inside_before
@@ -92,8 +92,8 @@ chance = (balls_before * warm_balls + inside_before * warm_inside + dead_before 
             points=2,
             unit="%",
             expected=lambda g, a: g.balls_before * g.warm_balls / a.chance,
-            within=absolute(0.7),
-            because="shares guessed by a shop bear no more",
+            within=absolute(0.4),
+            because="only rounding is left; the shares themselves are guesses",
             plausible=(5, 90),
             working="balls_after = balls_before * warm_balls / chance",
             slips=(
@@ -120,8 +120,8 @@ chance = (balls_before * warm_balls + inside_before * warm_inside + dead_before 
             points=1,
             unit="%",
             expected=lambda g, a: g.inside_before * g.warm_inside / a.chance,
-            within=absolute(0.7),
-            because="shares guessed by a shop bear no more",
+            within=absolute(0.4),
+            because="only rounding is left; the shares themselves are guesses",
             plausible=(5, 95),
             working="inside_after = inside_before * warm_inside / chance",
             slips=(
@@ -146,8 +146,8 @@ chance = (balls_before * warm_balls + inside_before * warm_inside + dead_before 
             points=2,
             unit="%",
             expected=lambda g, a: _pressed(g, a)[0],
-            within=absolute(0.7),
-            because="shares guessed by a shop bear no more",
+            within=absolute(0.4),
+            because="only rounding is left; the shares themselves are guesses",
             plausible=(5, 95),
             working="""
 dead_after = 100 - balls_after - inside_after
@@ -208,14 +208,14 @@ balls_pressed = balls_after * press_balls / pressed * 100
             "need heat or a new part.)",
             points=2,
             options={
-                "reflow": "reflow of the package",
-                "rails": "rails against ground, measured on the dead and cold board",
-                "history": "the case history: what it did, since when, who worked on it",
-                "replace": "a new package",
-                "photographs": "photographs, before anything is moved",
+                "reflow": "reflow of the package, after drying board and package",
+                "rails": "rails against ground, on the dead and cold board",
+                "what it did": "the case history: what it did, since when, and who worked on it",
+                "replace": "a new package, soldered on after the old one is off",
+                "photos": "photographs from all sides, before anything is moved",
                 "supply": "supply, fan, connectors and cables, each against a known good one",
             },
-            expected=lambda g, a: [["history"], ["photographs"], ["supply", "rails"], ["reflow"], ["replace"]],
+            expected=lambda g, a: [["what it did"], ["photos"], ["supply", "rails"], ["reflow"], ["replace"]],
             never={
                 ("rails", "reflow"): "A shorted rail found after the heat leaves it open who made it: measure first.",
             },
@@ -244,7 +244,7 @@ balls_pressed = balls_after * press_balls / pressed * 100
             0.01,
             "Bayes' rule by hand: 0.14 of 0.364",
             "computed",
-            givens=dict(balls_before=40, inside_before=40),
+            givens=dict(balls_before=40, inside_before=40, warm_dead=2),
         ),
         Case(
             "inside_after",
@@ -252,7 +252,7 @@ balls_pressed = balls_after * press_balls / pressed * 100
             0.01,
             "Bayes' rule by hand: 0.22 of 0.364",
             "computed",
-            givens=dict(balls_before=40, inside_before=40),
+            givens=dict(balls_before=40, inside_before=40, warm_dead=2),
         ),
     ),
     caution=WHOLE,

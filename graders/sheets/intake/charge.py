@@ -105,14 +105,14 @@ STORED = Exercise(
             "The line and the {residual} are known. What do they let you do next?",
             points=1,
             options={
-                "touch": "work on it once the numbers come out below the line of the manual",
+                "go on": "work on it once the numbers come out below the line of the manual",
                 "measure": "have it discharged through a rated resistor, measure, then touch",
                 "screwdriver": "short it with a well insulated screwdriver, as many shops do",
                 "wait": "give it ten minutes by the clock after unplugging, then work on it",
             },
             expected=lambda g, a: "measure",
             slips={
-                "touch": "Below a line is not safe. A jerk of the hand or a burnt probe tip needs far less.",
+                "go on": "Below a line is not safe. A jerk of the hand or a burnt probe tip needs far less.",
                 "wait": "A clock does not know whether the bleeder is whole. Only a meter does.",
                 "screwdriver": "A short throws out all the energy in an instant: sparks, hot metal, a ruined part.",
             },
@@ -233,13 +233,13 @@ DRAIN = Exercise(
             "After more than this wait a meter on the capacitor still shows {shown}. What do you take from that?",
             points=1,
             options={
-                "touch": "the calculation is right: the meter must be wrong, so start work",
+                "begin": "the calculation is right: the meter must be wrong, so start work",
                 "path open": "the path may be open: keep clear, discharge again, measure again",
                 "wait on": "it is a slow one: wait the same time once more, then start work",
             },
             expected=lambda g, a: "path open",
             slips={
-                "touch": "Between a calculation and a meter, the meter is about this capacitor. Its word counts.",
+                "begin": "Between a calculation and a meter, the meter is about this capacitor. Its word counts.",
                 "wait on": "If the resistor has no contact, waiting drains nothing. And no wait is a permission to touch.",
             },
         ),

@@ -144,13 +144,13 @@ given_none = clean / (clean + missed) * 100
             "At another bench only one board in a hundred was reflowed before. What does the same mark say there?",
             points=1,
             options={
-                "the same": "the same chance as here",
+                "as here": "the same chance as here",
                 "less": "a lower chance than here",
                 "more": "a higher chance than here",
             },
             expected=lambda g, a: "less",
             slips={
-                "the same": "The mark is the same; the boards it sits on are not. Work it with 1 % and look.",
+                "as here": "The mark is the same; the boards it sits on are not. Work it with 1 % and look.",
                 "more": "Work it with 1 % and look: nearly all marks there are false ones.",
             },
         ),
@@ -401,7 +401,7 @@ after_pads = odds / (1 + odds) * 100
         ),
     ),
     sound=_clear_of_the_rule,
-    floor=0.15,
+    floor=0.09,
 )
 
 
@@ -642,11 +642,11 @@ def _share(g):
 INTERVAL = Exercise(
     id="share-with-doubt",
     number=12,
-    title="Give a share together with its doubt",
+    title="Give a share together with its uncertainty",
     setup=(
         "Of {trials} boards that one bench repaired, {failed} failed again within a year; the others held. The share that "
         "held is p = k / n, with k that held of n. (Invented counts.) A share of 37 %, say, is written 37, not 0.37. Two ways to "
-        "give its doubt at 95 % (a confidence interval), with z = 1.96:\n\n"
+        "give its uncertainty at 95 % (a confidence interval), with z = 1.96:\n\n"
         "- Wald: p ± z √(p (1 − p) / n)\n"
         "- Wilson: [p + z²/(2n) ± z √(p (1 − p) / n + z²/(4n²))] / (1 + z²/n)"
     ),
@@ -687,7 +687,7 @@ wald_high = (p + 1.96 * sqrt(p * (1 - p) / trials)) * 100
                 Slip(
                     "n left out",
                     lambda g, a: _share(g) + Z * sqrt(_share(g) * (1 - _share(g))),
-                    "The number of boards is missing under the root. More boards leave less doubt.",
+                    "The number of boards is missing under the root. More boards leave less uncertainty.",
                 ),
             ),
         ),
@@ -761,7 +761,7 @@ all_held_low = (middle - half_width) / (1 + z**2 / trials) * 100
                 Slip(
                     "Wald",
                     lambda g, a: 1.0,
-                    "That is what Wald gives: no doubt at all after a few boards. Use Wilson.",
+                    "That is what Wald gives: no uncertainty at all after a few boards. Use Wilson.",
                 ),
                 Slip(
                     "z not squared",
@@ -775,13 +775,13 @@ all_held_low = (middle - half_width) / (1 + z**2 / trials) * 100
             "A customer asks how often the repair holds. Which answer can you give?",
             points=1,
             options={
-                "share": "the share p to one decimal, which is what was counted",
+                "counted": "the share p to one decimal, which is what was counted",
                 "interval": "the share with both Wilson ends, and out of how many",
                 "upper": "the upper end, because the bench has got better since",
             },
             expected=lambda g, a: "interval",
             slips={
-                "share": "A bare share hides how few boards it stands on.",
+                "counted": "A bare share hides how few boards it stands on.",
                 "upper": "The upper end is the best the data allow, not what they show.",
             },
         ),

@@ -413,7 +413,7 @@ CHARGED_HAND = Exercise(
         ),
     ),
     caution=STRAP,
-    floor=0.17,
+    floor=0.06,
 )
 
 EXERCISES = (OPEN_HOURS, CHARGED_HAND)

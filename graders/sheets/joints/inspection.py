@@ -36,7 +36,7 @@ CRACK_AREA = Exercise(
         "(made-up findings)."
     ),
     givens=dict(
-        joint=Quantity(0.42, "mm", low=0.36, high=0.5, step=0.02),
+        joint=Quantity(0.44, "mm", low=0.36, high=0.5, step=0.02),
         depth=Quantity(0.09, "mm", low=0.06, high=0.14, step=0.01),
         ball=Quantity(0.58, "mm", low=0.52, high=0.7, step=0.02),
         large_void=Quantity(0.24, "mm", low=0.16, high=0.3, step=0.01),
@@ -155,10 +155,10 @@ straight = (joint**2 / 8) * (theta - sin(theta)) / (pi * joint**2 / 4) * 100
             "Which of these ways to look at a joint leave the board fit for use?",
             points=1,
             options={
-                "section": "cast in resin, grind and polish to the joint",
-                "x-ray": "an X-ray picture",
-                "dye": "let dye creep in, dry it, and pry the package off",
-                "reading": "a reading of resistance while the joint is gently warmed and cooled",
+                "section": "cast in resin, grind and polish down to the middle of the joint",
+                "x-ray": "an X-ray picture, straight down and then tilted",
+                "dye": "dye that creeps in, and a package pried off",
+                "reading": "a reading of resistance while the joint is warmed a little",
             },
             expected=lambda g, a: {"x-ray", "reading"},
             slips={
@@ -198,7 +198,7 @@ straight = (joint**2 / 8) * (theta - sin(theta)) / (pi * joint**2 / 4) * 100
         abs((drawn["large_void"] ** 2 + drawn["small_voids"] * drawn["small_void"] ** 2) / drawn["ball"] ** 2 - 0.25)
         > 0.01
     ),
-    floor=0.23,
+    floor=0.06,
 )
 
 
@@ -546,19 +546,19 @@ GOOD_READING = Exercise(
             "places, either order is right.)",
             points=2,
             options={
-                "dye": "let dye creep in, dry it, and pry the package off",
+                "dye and pry": "let dye creep in, dry it, pry the package off, and look at the broken faces",
                 "warm": "read the chain while the board is gently warmed and cooled, without power",
                 "look": "look along the edges of the package with a microscope",
                 "unplug": "unplug the board, wait, and check with a meter that its capacitors are empty",
-                "agree": "with all readings in hand, agree with the owner that the board may be given up",
+                "agree": "agree with the owner that the board may be given up",
             },
-            expected=lambda g, a: [["unplug"], ["look", "warm"], ["agree"], ["dye"]],
+            expected=lambda g, a: [["unplug"], ["look", "warm"], ["agree"], ["dye and pry"]],
             never={
                 ("unplug", "look"): "Hands and tools go near the board only when it is unplugged and discharged.",
                 ("unplug", "warm"): "A board is warmed and measured only when it is unplugged and discharged.",
-                ("unplug", "dye"): "Work on the board starts only when it is unplugged and discharged.",
-                ("agree", "dye"): "Prying the package off ends the board. Its owner has a say before that.",
-                ("warm", "dye"): "After prying there is no chain left to read.",
+                ("unplug", "dye and pry"): "Work on the board starts only when it is unplugged and discharged.",
+                ("agree", "dye and pry"): "Prying the package off ends the board. Its owner has a say before that.",
+                ("warm", "dye and pry"): "After prying there is no chain left to read.",
             },
             hint="Start with what makes it safe, end with what cannot be undone.",
         ),
@@ -593,5 +593,5 @@ GOOD_READING = Exercise(
     ),
     caution=UNPLUGGED,
     sound=_telling,
-    floor=0.28,
+    floor=0.03,
 )

@@ -166,7 +166,7 @@ READ_A_FIT = Exercise(
         ),
     ),
     sound=lambda drawn: 0.3 < drawn["cycles_run"] / drawn["characteristic_life"] < 1.2,
-    floor=0.2,
+    floor=0.07,
 )
 
 SURVIVOR_TIMES = (410, 690, 870, 960, 1130, 1260, 1370, 1440)
@@ -560,7 +560,7 @@ shape = (fifth_y - first_y) / (log(failed_at[4]) - log(failed_at[0]))
         ),
     ),
     sound=lambda drawn: abs(_slope(MEDIAN_RANKS.values(drawn)) - 1) > 0.15,
-    floor=0.17,
+    floor=0.06,
 )
 
 
@@ -712,7 +712,7 @@ MANY_JOINTS = Exercise(
         ),
     ),
     sound=lambda drawn: 0.005 < _load(drawn) < 0.6 and abs(math.exp(-_load(drawn)) - drawn["wanted"] / 100) > 0.01,
-    floor=0.2,
+    floor=0.06,
 )
 
 EXERCISES = (READ_A_FIT, COUNT_THE_SURVIVORS, MEDIAN_RANKS, MANY_JOINTS)

@@ -130,7 +130,7 @@ MIXED_ALLOY = Exercise(
             unit="1",
             expected=lambda g, a: a.lead / 0.001,
             within=relative(0.02),
-            because="it carries the doubt of the share",
+            because="it carries the uncertainty of the share",
             plausible=(4.3, 120),
             working="times_over = lead / 0.1",
             slips=(

@@ -3,7 +3,6 @@
 from functools import lru_cache
 
 from graders.questions import Design, Exercise, Fixed, Margin, Number, Pick, Quantity, Setting, Slip, absolute, relative
-from workbook.bench.intake import evidence
 from workbook.bench.joints import fatigue, weibull
 
 TIN_LEAD = fatigue.CyclingConstants.from_references("norris_landzberg_tin_lead")
@@ -82,7 +81,7 @@ def _margins(g, choices):
             shown - claimed,
             "%",
             0.1,
-            "So many boards, run so long, do not bear out the claim: more boards, longer, or claim less.",
+            "So many boards, run so long, do not support the claim: more boards, longer, or claim less.",
         ),
         (
             "chance that all boards hold",
@@ -293,7 +292,7 @@ acceleration = swings**1.9 * (test_minutes / (field_cycle * 60))**(1/3) * heat
             "Now plan the test and the promise. Choose how many boards run (`samples`), for how many test cycles each "
             "(`test_cycles`), up to which hot end (`hot_end`), and which share of boards you promise to last "
             "{promised_years} (`claimed`). A hotter end makes each test cycle worth more, and last longer. Your plan is "
-            "worked through and held against seven limits, each on its own:\n\n"
+            "worked through and compared with seven limits, each on its own:\n\n"
             "1. you claim at least {asked}, which the customer asks for;\n"
             "2. you claim no more than the boards show if none fails;\n"
             "3. if the shop is right about η, the chance that none fails is at least 60 %;\n"

@@ -262,7 +262,7 @@ rate_after_one = chi_of_one / (2 * boards * test_time * acceleration) * 1e9
         "and leave powered tests to people licensed for them."
     ),
     sound=_no_number_follows_itself,
-    floor=0.15,
+    floor=0.1,
 )
 
 CLEAN_RUN = Exercise(
@@ -411,6 +411,15 @@ boards_longer = int(run_longer) + 1
     ),
     cases=(
         Case(
+            "shown",
+            95,
+            0.06,
+            f"{RUN_GUIDES}: 59 without a failure at 95 %",
+            "published-unnamed",
+            givens={"clean": 59, "confidence": 95},
+            note="59 is the first whole number that shows 95 %: 95.05 %",
+        ),
+        Case(
             "boards",
             22,
             0.01,
@@ -460,7 +469,7 @@ boards_longer = int(run_longer) + 1
             givens={"clean": 99, "confidence": 99},
         ),
     ),
-    floor=0.17,
+    floor=0.06,
 )
 
 EXERCISES = (NO_FAILURES, CLEAN_RUN)

@@ -120,7 +120,7 @@ VOLUME = Exercise(
     ),
     caution=PASTE,
     sound=lambda drawn: not 0.8 < pi * drawn["dot"] ** 3 / 12 / drawn["side"] ** 2 * 1000 / drawn["bond_line"] < 1.4,
-    floor=0.2,
+    floor=0.05,
 )
 
 CROSS = Exercise(
@@ -263,7 +263,7 @@ run = (film + width**3 / 3) / 2 / (pi * width**2 / 8)
         Case("joint_line", 102, 0.5, "geometry: that cross on 14 mm x 14 mm", "computed"),
     ),
     caution=PASTE,
-    floor=0.2,
+    floor=0.04,
 )
 
 PATCHES = Exercise(
@@ -435,7 +435,7 @@ void_rise = flux * (void_radius * 1e-3)**2 / (4 * die_conductivity * die_thickne
         ),
     ),
     caution=PASTE,
-    floor=0.2,
+    floor=0.07,
 )
 
 SQUEEZE_TIME = Exercise(
@@ -593,7 +593,7 @@ blob_time = 3 * viscosity * (blob * 1e-9)**2 / (8 * pi * force) * to_end
         Case("full_time", 18.80, 0.005, "integral of Stefan's force, held to the differential equation", "computed"),
         Case("blob_time", 15.28, 0.005, "integral of Stefan's force at constant volume", "computed"),
     ),
-    floor=0.2,
+    floor=0.04,
 )
 
 REST_GAP = Exercise(
@@ -784,7 +784,7 @@ blob_gap = (2 * yield_stress * (blob * 1e-9)**1.5 / (3 * sqrt(pi) * force))**0.4
         Case("twice_force", 0.758, 0.0005, "power of the rest gap at constant volume", "computed"),
     ),
     sound=lambda drawn: abs(_full_gap_over_grain(drawn) - 1) > 0.1 and _blob_stays_above_grain(drawn),
-    floor=0.15,
+    floor=0.07,
 )
 
 

@@ -3,6 +3,8 @@
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Quantity, Record, Slip, absolute, relative
 from workbook.bench.paste import bond_line, chain
 
+PAGE_OF_CHAINS = "worked example on a public formula page for thermal chains: 5 W through 3 + 1 + 8 K/W, air of 25 °C"
+
 POWERED = (
     "A running sink can burn you. Sensors are fixed while the device is unplugged, discharged and cold, and read from "
     "outside with the covers on; nothing is touched or loosened while it runs. Follow your shop's rules."
@@ -137,6 +139,7 @@ LAYER = Exercise(
         ),
     ),
     cases=(
+        Case("drop", 15, 0.5, PAGE_OF_CHAINS, "published-second-hand", givens={"power": 5}, earlier={"joint": 3}),
         Case(
             "area_resistance",
             50_000,
@@ -159,7 +162,7 @@ LAYER = Exercise(
         Case("layer", 0.170, 0.0005, "plane wall, 14 mm x 14 mm, 100 µm", "computed", givens={"thickness": 100}),
     ),
     caution=POWERED,
-    floor=0.2,
+    floor=0.05,
 )
 
 JUNCTION = Exercise(
@@ -315,7 +318,7 @@ JUNCTION = Exercise(
         Case("junction_c", 80.3, 0.05, "sum of the chain, by hand: 35 + 12 × 3.777", "computed"),
     ),
     caution=POWERED,
-    floor=0.2,
+    floor=0.06,
 )
 
 TOP_READING = Exercise(
@@ -427,6 +430,9 @@ TOP_READING = Exercise(
     ),
     cases=(
         Case(
+            "junction_c", 85, 0.5, PAGE_OF_CHAINS, "published-second-hand", givens={"top_c": 70}, earlier={"rise": 15}
+        ),
+        Case(
             "rise",
             0.14,
             0.005,
@@ -438,7 +444,7 @@ TOP_READING = Exercise(
     ),
     caution=POWERED,
     sound=lambda drawn: drawn["theta_jc"] >= 5 * drawn["psi_jt"],
-    floor=0.2,
+    floor=0.06,
 )
 
 TWO_WAYS = Exercise(
@@ -571,7 +577,7 @@ TWO_WAYS = Exercise(
         ),
     ),
     caution=POWERED,
-    floor=0.2,
+    floor=0.06,
 )
 
 THICKNESSES = (0.25, 0.5, 1, 2)

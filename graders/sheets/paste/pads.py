@@ -138,7 +138,7 @@ SQUEEZED = Exercise(
         ),
     ),
     caution=PADS,
-    floor=0.2,
+    floor=0.07,
 )
 
 STOCK = (0.5, 0.75, 1.0, 1.25, 1.5, 2.0)
@@ -329,7 +329,7 @@ die_gap = wrong_pad * (1 - compression) - step
     ),
     caution=PADS,
     sound=_step_is_sound,
-    floor=0.2,
+    floor=0.06,
 )
 
 PASTE_AND_PAD = Exercise(
@@ -465,7 +465,7 @@ PASTE_AND_PAD = Exercise(
         Case("together", 0.0533, 0.00005, "paths side by side: 0.0638 and 0.324 K/W", "computed"),
     ),
     caution=PADS,
-    floor=0.2,
+    floor=0.08,
 )
 
 EXERCISES = (SQUEEZED, PAD_FOR_STEP, PASTE_AND_PAD)

@@ -134,13 +134,13 @@ tilted = (thick_edge - thin_edge) / 1e6 / (conductivity * area * log(thick_edge 
                 "opposite": "then the pin opposite, the sink still pressed",
                 "release": "let go only when all of them are hard",
                 "nearest": "solder the pin nearest to the die, and hold still until it is hard",
-                "flush": "press the sink flush on the die, and keep pressing",
-                "others": "then the other pins, one at a time",
+                "press": "press the sink flush on the die, and keep pressing",
+                "the other pins": "then the other pins, one at a time",
             },
-            expected=lambda g, a: [["flush"], ["nearest"], ["opposite"], ["others"], ["release"]],
+            expected=lambda g, a: [["press"], ["nearest"], ["opposite"], ["the other pins"], ["release"]],
             never={
-                ("flush", "nearest"): "A pin that is soldered first holds the sink where it stood: tilted.",
-                ("others", "release"): "Let go early, the sink lifts while solder is soft.",
+                ("press", "nearest"): "A pin that is soldered first holds the sink where it stood: tilted.",
+                ("the other pins", "release"): "Let go early, the sink lifts while solder is soft.",
             },
         ),
         Choice(

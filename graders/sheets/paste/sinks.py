@@ -6,6 +6,8 @@ from graders.questions import Case, Choice, Exercise, Fixed, Number, Quantity, S
 from workbook.bench.paste import chain, fins, spreading
 from workbook.bench.profile import films
 
+PAGE_OF_CHAINS = "worked example on a public formula page for thermal chains: 5 W through 3 + 1 + 8 K/W, air of 25 °C"
+
 HOT_SINK = (
     "A sink at work can burn you. Nothing is touched, loosened or measured by hand while the device runs; it is "
     "unplugged, discharged and cold first. Follow your shop's rules."
@@ -172,7 +174,7 @@ DISC = Exercise(
         ),
     ),
     caution=HOT_SINK,
-    floor=0.2,
+    floor=0.06,
 )
 
 
@@ -216,7 +218,7 @@ SPREAD = Exercise(
         side=Quantity(100, "mm", low=60, high=100, step=5),
         thickness=Quantity(5, "mm", low=3, high=8, step=0.5),
         conductivity=Fixed(200, "W/mK"),
-        below=Quantity(1.0, "K/W", low=0.5, high=2.5, step=0.1),
+        below=Quantity(1.2, "K/W", low=0.5, high=2.5, step=0.1),
         power=Quantity(30, "W", low=10, high=40, step=2),
         air_c=Quantity(25, "°C", low=20, high=35, step=1),
     ),
@@ -347,6 +349,15 @@ spread_resistance = psi / (sqrt(pi) * conductivity * a)
         ),
     ),
     cases=(
+        Case(
+            "face_c",
+            70,
+            0.5,
+            PAGE_OF_CHAINS,
+            "published-second-hand",
+            givens={"power": 5, "air_c": 25},
+            earlier={"total": 9},
+        ),
         Case("straight", 0.0025, 0.00005, "plane wall: 5 mm, 200 W/mK, 100 mm x 100 mm", "computed"),
         Case("spread_resistance", 0.191, 0.0005, "closed form of Lee et al. 1995, 25 mm on 100 mm x 5 mm", "computed"),
         Case(
@@ -365,10 +376,17 @@ spread_resistance = psi / (sqrt(pi) * conductivity * a)
             "computed",
             givens={"source": 14, "side": 60, "thickness": 1, "below": 2.0},
         ),
-        Case("total", 1.191, 0.0005, "closed form of Lee et al. 1995 and 1.0 K/W below", "computed"),
+        Case(
+            "total",
+            1.191,
+            0.0005,
+            "closed form of Lee et al. 1995 and 1.0 K/W below",
+            "computed",
+            givens={"below": 1.0},
+        ),
     ),
     caution=HOT_SINK,
-    floor=0.2,
+    floor=0.05,
 )
 
 
@@ -394,7 +412,7 @@ FINS = Exercise(
     givens=dict(
         base=Quantity(60, "mm", low=40, high=90, step=5),
         count=Quantity(12, "1", low=8, high=16, step=1),
-        thickness=Quantity(1.0, "mm", low=0.5, high=1.5, step=0.1),
+        thickness=Quantity(1.2, "mm", low=0.5, high=1.5, step=0.1),
         reach=Quantity(20, "mm", low=15, high=40, step=1),
         conductivity=Quantity(200, "W/mK", low=140, high=230, step=10),
         film=Quantity(50, "W/m²K", low=25, high=60, step=5),
@@ -460,8 +478,8 @@ efficiency = tanh(m_reach) / m_reach
             points=2,
             unit="K/W",
             expected=lambda g, a: fins.sink_resistance(g.film, a.efficiency, _fin_area(g), _all_area(g)),
-            within=relative(0.02),
-            because="film coefficients are never known better",
+            within=relative(0.004),
+            because="only rounding is left; a film coefficient itself is hardly known to 20 %",
             plausible=(0.1, 5),
             working="""
 fin_area = 2 * count * reach * base * 1e-6
@@ -541,7 +559,14 @@ resistance = 1 / (film * (efficiency * fin_area + bare_area))
             "published",
             givens={"thickness": 2, "film": 45, "conductivity": 386},
         ),
-        Case("efficiency", 0.938, 0.0005, "tanh(mL) / (mL): 200 W/mK, 1 mm x 20 mm, 50 W/m²K", "computed"),
+        Case(
+            "efficiency",
+            0.938,
+            0.0005,
+            "tanh(mL) / (mL): 200 W/mK, 1 mm x 20 mm, 50 W/m²K",
+            "computed",
+            givens={"thickness": 1},
+        ),
         Case(
             "efficiency",
             0.814,
@@ -552,7 +577,7 @@ resistance = 1 / (film * (efficiency * fin_area + bare_area))
         ),
     ),
     caution=HOT_SINK,
-    floor=0.2,
+    floor=0.12,
 )
 
 
@@ -702,7 +727,7 @@ STILL_AIR = Exercise(
         Case("heat", 2.3, 0.05, "natural convection and radiation from two faces of 50 mm x 50 mm", "computed"),
     ),
     caution=HOT_SINK,
-    floor=0.2,
+    floor=0.07,
 )
 
 EXERCISES = (DISC, SPREAD, FINS, STILL_AIR)

@@ -83,7 +83,7 @@ SLOT = Exercise(
                 Slip(
                     "aspect ratio",
                     lambda g, a: a.aspect,
-                    "That is the aspect ratio again. Here the area of the opening is held against its walls.",
+                    "That is the aspect ratio again. Here the area of the opening is compared with its walls.",
                 ),
             ),
         ),
@@ -216,7 +216,7 @@ SLOT = Exercise(
     ),
     caution=SOLDER,
     sound=lambda drawn: _away_from_limits(drawn),
-    floor=0.2,
+    floor=0.08,
 )
 
 
@@ -472,7 +472,7 @@ metal_share = alloy / (alloy + flux) * 100
     ),
     caution=SOLDER,
     sound=lambda drawn: _needs_balls(drawn),
-    floor=0.15,
+    floor=0.04,
 )
 
 
@@ -692,7 +692,7 @@ height = try_3 + (ball_volume - pi * try_3 / 6 * (6 * (land / 2)**2 + try_3**2))
         ),
     ),
     caution=SOLDER,
-    floor=0.15,
+    floor=0.05,
 )
 
 EXERCISES = (SLOT, PASTE_BALL, JOINT_HEIGHT)

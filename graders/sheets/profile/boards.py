@@ -205,7 +205,7 @@ ON_A_HEATER = Exercise(
     ),
     caution=HOT,
     sound=lambda drawn: 1.1 < _final_rise(drawn) / (drawn["target_c"] - drawn["room_c"]) < 3,
-    floor=0.25,
+    floor=0.11,
 )
 
 
@@ -339,12 +339,22 @@ THROUGH_THE_BOARD = Exercise(
             },
         ),
     ),
-    cases=(Case("between_faces", 28.0, 0.05, "worked by hand: 6 kW/m², 1.6 mm, 0.343 W/mK", "computed"),),
+    cases=(
+        Case(
+            "largest_flux",
+            2.0,
+            0.017,
+            "OpenStax, College Physics, window problem with glass of Table 14.3: 6.0e3 W through 3.00 m²",
+            "published",
+            givens={"through": 0.84, "thickness": 6.35, "allowed": 15},
+        ),
+        Case("between_faces", 28.0, 0.05, "worked by hand: 6 kW/m², 1.6 mm, 0.343 W/mK", "computed"),
+    ),
     caution=HOT,
     sound=lambda drawn: (
         abs(_top_face(drawn) - 217) > 3 and abs(drawn["flux"] * drawn["thickness"] / 0.343 / drawn["allowed"] - 1) > 0.1
     ),
-    floor=0.2,
+    floor=0.13,
 )
 
 
@@ -516,7 +526,7 @@ through_board = thickness / (copper_thick / copper + (thickness - copper_thick) 
         Case("through_board", 0.376, 0.0005, "layers in series, worked by hand: four planes of 35 µm", "computed"),
     ),
     caution=HOT,
-    floor=0.15,
+    floor=0.18,
 )
 
 STEEL_WALL = {
@@ -914,5 +924,5 @@ BOW_AND_TWIST = Exercise(
         and abs(drawn["corner"] / 2 / (drawn["length"] ** 2 + drawn["width"] ** 2) ** 0.5 - 0.0075) > 2e-4
     ),
     caution=READING,
-    floor=0.2,
+    floor=0.08,
 )

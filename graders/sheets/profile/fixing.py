@@ -117,9 +117,9 @@ neighbour_heats = sides + neighbour_job + melted
                 "second": "heat the second package, the first one shielded",
                 "log both": "a bead on each package, and on what stands between",
                 "count": "count the heats of both, and write them down",
-                "wait": "let the whole board cool to the hand, and wait",
+                "wait": "let the whole board cool to the hand",
                 "first": "heat the first package, the second one shielded",
-                "shield": "shields over what must not melt",
+                "shield": "lay shields over whatever must not melt in either job",
             },
             expected=lambda g, a: [["count"], ["log both", "shield"], ["first"], ["wait"], ["second"]],
             never={
@@ -228,7 +228,7 @@ gas_share = to_gas / (to_gas + to_joint) * 100
             unit="°C",
             expected=lambda g, a: bead_seat.bead_reading_c(225, g.gas, _stuck(g, g.solder)),
             within=absolute(0.1),
-            because="the share is small, so its doubt is smaller",
+            because="the share is small, so its uncertainty is smaller",
             plausible=(225.05, 228.5),
             working="""
 to_solder = solder * seat / 1e6 / (thick / 1e3)
@@ -249,7 +249,7 @@ reads_soldered = 225 + to_gas / (to_gas + to_solder) * (gas - 225)
             unit="°C",
             expected=lambda g, a: _behind(g, a.gas_share),
             within=absolute(1.5),
-            because="turned round, the doubt of the share grows",
+            because="turned round, the uncertainty of the share grows",
             plausible=(150, 260),
             working="joint_behind = (shown - gas_share / 100 * gas) / (1 - gas_share / 100)",
             hint="Solve T = T_joint + f (T_gas − T_joint) for T_joint.",

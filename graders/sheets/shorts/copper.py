@@ -11,6 +11,18 @@ def _trace(g, a):
     return copper.trace_resistance(g.resistivity, g.length, g.width, a.thickness)
 
 
+def _own_reading(stream, drawn):
+    """Return what four wires read through the trace to ground: less than its copper, as much, or more."""
+    foil = drawn["mass_per_ounce"] * drawn["ounces"] / drawn["density"]
+    trace = drawn["resistivity"] / foil * drawn["length"] / drawn["width"] * 1e3
+    return [round(trace * stream.pick((0.35, 0.6, 1.0, 1.0, 1.5, 2.5)) * (1 + stream.grid(-0.02, 0.02, 0.01)), 1)]
+
+
+def _where_the_short_lies(g, a):
+    share = g.seen[0] / a.trace_ohms
+    return "before" if share < 0.9 else "beyond" if share > 1.1 else "at end"
+
+
 TRACE = Exercise(
     id="trace-resistance",
     number=13,
@@ -29,6 +41,7 @@ TRACE = Exercise(
         resistivity=Fixed(1.7241e-8, "Ω·m"),
         growth=Fixed(0.393, "%/K"),
         warm_c=Quantity(80, "°C", low=45, high=100, step=5),
+        seen=Record((246.0,), "mΩ", _own_reading),
     ),
     parts=(
         Number(
@@ -126,6 +139,25 @@ TRACE = Exercise(
                 ),
             ),
         ),
+        Choice(
+            "search",
+            "Cold again, at 20 °C: four wires from the start of this trace to ground read {seen}. A short hangs on the trace or on "
+            "what it feeds, and nothing else is on the way. Within 10 % of your answer to Part 3 the copper of the whole trace is all "
+            "of the reading. Where do you search next?",
+            points=1,
+            options={
+                "before": "along the trace: the short lies before its end",
+                "at end": "at the end of the trace: its copper is all that is read",
+                "beyond": "behind the trace: more than its copper is read",
+            },
+            expected=_where_the_short_lies,
+            hint="Compare the reading with the trace at 20 °C.",
+            slips={
+                "before": "Less copper than the whole trace would read lower than this.",
+                "at end": "The reading is not within 10 % of the whole trace.",
+                "beyond": "No more than the trace's own copper is in this reading.",
+            },
+        ),
     ),
     cases=(
         Case(
@@ -147,7 +179,7 @@ TRACE = Exercise(
         Case("warm_ohms", 121.8, 0.2, "98.5 mΩ of 20 °C at 80 °C, by hand", "computed", earlier={"trace_ohms": 98.5}),
     ),
     caution=ON_PAPER,
-    floor=0.25,
+    floor=0.07,
 )
 
 MIL = 25.4e-6
@@ -174,6 +206,7 @@ CHART = Exercise(
         warming=Pick(10, (5, 10, 15, 20), "K"),
         foil=Pick(35, (17.5, 35, 70), "µm"),
         narrow=Quantity(0.25, "mm", low=0.15, high=0.60, step=0.05),
+        station=Quantity(1.2, "A", low=0.3, high=3, step=0.1),
         k_outer=Fixed(0.048),
         k_inner=Fixed(0.024),
     ),
@@ -288,6 +321,22 @@ narrow_current = k_outer * warming**0.44 * narrow_area**0.725
                 ),
             ),
         ),
+        Choice(
+            "inject",
+            "The supply's current limit is set to {station}. What do you do before the clips go on?",
+            points=1,
+            options={
+                "as set": "leave it as set: the narrowest trace carries it",
+                "lower": "turn it down to what the narrowest trace carries",
+                "short burst": "leave it as set, and inject in short bursts only",
+            },
+            expected=lambda g, a: "as set" if g.station <= a.narrow_current else "lower",
+            slips={
+                "as set": "Compare the setting with your answer to Part 4.",
+                "lower": "The narrowest trace carries what is set. Less current only makes the drops smaller.",
+                "short burst": "A thin trace follows a current within seconds. The limit of the supply is what protects it.",
+            },
+        ),
     ),
     cases=(
         Case("outer_area", 42.4, 0.05, "texts quoting IPC-2221, 6.2: 2 A and 10 K, outside", "published-second-hand"),
@@ -316,8 +365,15 @@ narrow_current = k_outer * warming**0.44 * narrow_area**0.725
         ),
     ),
     caution=INJECT,
+    sound=lambda drawn: _clear_of_the_limit(drawn),
     floor=0.05,
 )
+
+
+def _clear_of_the_limit(drawn):
+    """Whether the supply's setting is not so near the trace's limit that the curve could not tell."""
+    carried = CHART.key(drawn)["narrow_current"]
+    return abs(drawn["station"] / carried - 1) > 0.15
 
 
 def _along_two(g):
@@ -667,7 +723,7 @@ disc_factor = pi / (log(2) + log((x**2 + 3) / (x**2 - 3)))
         ),
     ),
     caution=INJECT,
-    floor=0.17,
+    floor=0.06,
     sound=lambda drawn: (
         7 <= drawn["disc"] / drawn["needle_spacing"] <= 20 and _foil_is_clear(FOUR_NEEDLES.values(drawn))
     ),

@@ -60,8 +60,8 @@ DECIDE = Exercise(
             points=3,
             unit="Ω",
             expected=lambda g, a: 2 * _u(g),
-            within=absolute(0.01),
-            because="an uncertainty is worth two figures",
+            within=absolute(0.001),
+            because="it is compared as you find it, so give it to three decimals",
             plausible=(0.16, 1.5),
             working="""
 meter_limit = share / 100 * raw + counts * digit
@@ -111,7 +111,7 @@ expanded = 2 * sqrt((meter_limit / sqrt(3)) ** 2 + (contact / sqrt(3)) ** 2)
             options={
                 "replace": "change the part that is most often the cause",
                 "inject": "search for the short with a small, limited current",
-                "four wires": "read the rail again with four wires",
+                "four wires": "read the rail again, with four wires in place of two",
                 "compare": "compare with a good board: a leak is not ruled out",
             },
             expected=lambda g, a: {
@@ -304,7 +304,7 @@ GAUGE = Exercise(
         )
     ),
     caution=ON_PAPER,
-    floor=0.25,
+    floor=0.14,
     sound=lambda drawn: (
         abs(drawn["one_person"] - drawn["between_people"]) > 0.02
         and all(
@@ -343,6 +343,7 @@ POOL = Exercise(
         scatter=Record((0.09, 0.105, 0.14, 0.125, 0.08), "mΩ", _own_scatters),
         repeats=Pick(4, (3, 4, 5, 6, 8), "1"),
         wanted=Quantity(0.025, "mΩ", low=0.018, high=0.034, step=0.002),
+        asked=Quantity(10, "1", low=5, high=40, step=1),
     ),
     table=("readings", "scatter"),
     parts=(
@@ -444,6 +445,22 @@ enough = int(least) + (least > int(least))
                 ),
             ),
         ),
+        Choice(
+            "sheet",
+            "The shop's sheet asks for the mean of {asked} readings on each rail. What do you do with it? Use your answer to Part 3.",
+            points=1,
+            options={
+                "keep": "work by the sheet as it is: it asks for enough",
+                "more": "have the number on the sheet raised before use",
+                "strike out": "keep it, and strike out the reading farthest off",
+            },
+            expected=lambda g, a: "keep" if g.asked >= a.enough else "more",
+            slips={
+                "strike out": "A reading is struck out for a cause that was seen, not because it is far off.",
+                "keep": "Compare the number on the sheet with your answer to Part 3.",
+                "more": "Compare the number on the sheet with your answer to Part 3.",
+            },
+        ),
     ),
     cases=(
         Case(
@@ -460,7 +477,7 @@ enough = int(least) + (least > int(least))
         ),
     ),
     caution=ON_PAPER,
-    floor=0.0,
+    floor=0.07,
 )
 
 

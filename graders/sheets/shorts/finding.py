@@ -117,7 +117,7 @@ other_meter = volts / (other_current * 1e-3) * log(1 / (1 - other_current / leak
             options={
                 "less": "less, in proportion to its test current",
                 "more": "more, for its test current is smaller",
-                "same": "0.6 Ω, as any meter",
+                "same": "the same 0.6 Ω, as on any other meter",
             },
             expected=lambda g, a: "same",
             slips={

@@ -334,7 +334,7 @@ told_apart_by = square_ohms * 1e3 / (2 * pi) * abs(logs)
             options={
                 "grows": "it grows as the injection comes nearer",
                 "halves": "it falls, as more current goes astray",
-                "stays": "it stays: both readings move alike",
+                "stays": "it stays: both readings move by as much",
             },
             expected=lambda g, a: "stays",
             slips={

@@ -115,7 +115,7 @@ LEAK_BEHIND = Exercise(
             points=1,
             options={
                 "always short": "change parts: a rail below 10 Ω is shorted",
-                "search": "it does not hold: search for the leak",
+                "search": "it does not hold: search the rail for the leak",
                 "pass": "it holds: write it down and go on",
             },
             expected=lambda g, a: "pass" if a.share_left >= g.least_share else "search",
@@ -598,7 +598,7 @@ warm_reading = warm_volts / (test_current * 1e-3) * log(1 / (1 - test_current / 
             points=1,
             options={
                 "replace": "change the large circuit before it does more harm",
-                "cool and read again": "let it cool, and read on the same range",
+                "cool and read again": "let the board cool, and read on the same range",
                 "pass": "pass it, since a warm board always reads low",
             },
             expected=lambda g, a: "cool and read again",

@@ -199,6 +199,19 @@ def _first_flat_place(g):
     return g.places[g.drops.index(_flat(g))]
 
 
+def _own_branches(stream, drawn):
+    """Return where three branches leave the trace: one of them where the current leaves it."""
+    branch = max(drawn["drops"]) / (drawn["drops"][1] / drawn["places"][1])
+    apart = stream.grid(7, 9, 1)
+    before = stream.pick([count for count in (0, 1, 2) if branch - count * apart > 3])
+    return [round(branch + (place - before) * apart) for place in range(3)]
+
+
+def _branch_taken(g, a):
+    away = [abs(place - a.branch) for place in g.leave]
+    return ("first", "second", "third")[away.index(min(away))]
+
+
 BRANCH = Exercise(
     id="find-the-branch",
     number=19,
@@ -214,6 +227,7 @@ BRANCH = Exercise(
         current=Pick(1.3, (0.6, 0.7, 1.3, 1.5), "A"),
         places=Fixed(PLACES, "mm"),
         drops=Record((0, 5.37, 10.73, 15.56, 15.56, 15.56), "mV", _own_trace_drops),
+        leave=Record((21, 29, 37), "mm", _own_branches),
     ),
     table=("places", "drops"),
     parts=(
@@ -295,6 +309,18 @@ BRANCH = Exercise(
                 ),
             ),
         ),
+        Choice(
+            "follow",
+            "Three branches leave the trace, at {leave} from its start. Along which one do you take the tip next?",
+            points=1,
+            options={
+                "first": "along the first of the three branches",
+                "second": "along the second of the three branches",
+                "third": "along the third of the three branches",
+            },
+            expected=_branch_taken,
+            hint="The current leaves the trace where the drop stops growing: your answer to Part 2.",
+        ),
     ),
     cases=(
         Case(
@@ -315,7 +341,7 @@ BRANCH = Exercise(
         ),
     ),
     caution=INJECT,
-    floor=0.0,
+    floor=0.07,
 )
 
 
@@ -475,7 +501,7 @@ midway = 2 * current * square_ohms * 1e3 / (2 * pi) * log(r2 / r1)
         ),
     ),
     caution=INJECT,
-    floor=0.2,
+    floor=0.07,
     sound=lambda drawn: abs(drawn["current"] - 1) > 0.05,
 )
 
@@ -660,7 +686,7 @@ WHICH_PART = Exercise(
         ),
     ),
     caution=INJECT,
-    floor=0.2,
+    floor=0.04,
     sound=_one_part_fits,
 )
 

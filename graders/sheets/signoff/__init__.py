@@ -4,23 +4,25 @@ In the order of the job: it comes in, the thermometer and the log, the rail, the
 what steps and returns leave of a promise, and at last the signature.
 """
 
-from graders.sheets.signoff import arrival, choosing, junction, promises, rail, signed, thermometer, verdicts
+from graders.sheets.signoff import arrival, choosing, job, junction, promises, rail, signed, thermometer, verdicts
 
-EXERCISES = (
-    arrival.ARRIVAL,
-    choosing.CHOICES,
-    choosing.REFUSE,
-    thermometer.LIMITS,
-    thermometer.FACTOR,
-    thermometer.HOLD_THE_LOG,
-    rail.RAIL,
-    junction.BARE_TOP,
-    junction.JUNCTION,
-    verdicts.CONFORMITY,
-    verdicts.RISKS,
-    promises.CHAIN,
-    promises.RETURNS,
-    promises.WARRANTY,
-    choosing.STARTS,
-    signed.SIGN,
+EXERCISES = job.chained(
+    (
+        arrival.ARRIVAL,
+        choosing.CHOICES,
+        choosing.REFUSE,
+        thermometer.LIMITS,
+        thermometer.FACTOR,
+        thermometer.HOLD_THE_LOG,
+        rail.RAIL,
+        junction.BARE_TOP,
+        junction.JUNCTION,
+        verdicts.CONFORMITY,
+        verdicts.RISKS,
+        promises.CHAIN,
+        promises.RETURNS,
+        promises.WARRANTY,
+        choosing.STARTS,
+        signed.SIGN,
+    )
 )

@@ -95,7 +95,7 @@ ARRIVAL = Exercise(
             options={
                 "lower": "more than 20 % below: something else drains it too",
                 "as marked": "within 20 %: the bleeder does what is printed on it",
-                "higher": "more than 20 % above: the bleeder is failing",
+                "higher": "more than 20 % above: the bleeder itself is failing",
             },
             expected=lambda g, a: _bleeder_says(a.bleeder / g.marked),
             hint="Divide the resistance you found by the marking, and compare the ratio with 0.8 and 1.2.",
@@ -182,7 +182,7 @@ ARRIVAL = Exercise(
     ),
     caution=MAINS,
     sound=lambda drawn: _clear(ARRIVAL.values(drawn)),
-    floor=0.15,
+    floor=0.05,
 )
 
 

@@ -8,6 +8,8 @@ from graders.sheets.signoff.words import RUNNING, story
 from workbook.bench.paste import chain
 from workbook.bench.signoff import conformity, refit
 
+PAGE_OF_CHAINS = "worked example on a public formula page for thermal chains: 5 W through 3 + 1 + 8 K/W, air of 25 °C"
+
 CHAIN_SUM = "sum of the chain by hand: 5 W through 3 + 1 + 8 K/W into air of 25 °C"
 CERAMIC = "data sheet of a ceramic array package: psi-JT 0.014, theta-JC 0.54 K/W"
 
@@ -136,7 +138,7 @@ BARE_TOP = Exercise(
             options={
                 "try": "let it run bare: the top is only warm to the touch",
                 "short": "let it run bare for a minute: a package heats slowly",
-                "sink": "unplug, drain, fit the sink, then show it",
+                "sink": "unplug, drain, and fit the sink before showing it",
             },
             expected=lambda g, a: "sink",
             slips={
@@ -147,6 +149,9 @@ BARE_TOP = Exercise(
         ),
     ),
     cases=(
+        Case(
+            "junction_c", 85, 0.5, PAGE_OF_CHAINS, "published-second-hand", givens={"top_c": 70}, earlier={"rise": 15}
+        ),
         Case("top_share", 2.6, 0.05, CERAMIC, "computed", givens={"psi_jt": 0.014, "theta_jc": 0.54}),
         Case("rise", 0.14, 0.0005, CERAMIC + ", at 10 W", "computed", givens={"psi_jt": 0.014, "power": 10}),
     ),

@@ -333,8 +333,8 @@ needed = int(exact) + 1                 # up to the next whole number
             points=2,
             unit="%",
             expected=lambda g, a: promise.chance_of_returns_at_most(int(g.back), int(g.older), g.bad),
-            within=relative(0.02),
-            because="a power this high multiplies the rounding",
+            within=relative(0.004),
+            because="only rounding is left",
             plausible=(0.13, 100),
             working="""
 p = bad / 100
@@ -373,7 +373,7 @@ so_few = total * 100
             points=1,
             options={
                 "yes": "yes: at that rate so few returns would be too rare",
-                "no": "no: at that rate so few returns are no surprise",
+                "no": "no: at that rate so few returns would be no surprise",
             },
             expected=lambda g, a: "yes" if a.so_few <= 1 - g.confidence else "no",
             hint="Compare your answer to Part 4 with 1 − C.",

@@ -195,7 +195,7 @@ RAIL = Exercise(
             expected=lambda g, a: _next_step(g, a),
             hint="Take your answer to Part 4. Only a pass goes on; only a reading outside the limit is searched.",
             slips={
-                "power": "A rail in doubt is not powered: a leak can cost the processor, and a finger.",
+                "power": "A rail that may be shorted is not powered: a leak can cost the processor, and a finger.",
                 "search": "The reading is not below its limit: there is no leak yet to search for.",
                 "four wires": "A surer reading is for a rail between the two bands. This one is not.",
                 "go on": "Only a rail that passes by U or more goes on without another word.",

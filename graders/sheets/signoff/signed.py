@@ -1,6 +1,18 @@
 """The last page: four readings with their uncertainty, one decision, and the sentence that goes with the board."""
 
-from graders.questions import Choice, Exercise, Fixed, Number, Quantity, Several, Slip, Written, absolute, relative
+from graders.questions import (
+    Case,
+    Choice,
+    Exercise,
+    Fixed,
+    Number,
+    Quantity,
+    Several,
+    Slip,
+    Written,
+    absolute,
+    relative,
+)
 from graders.sheets.signoff.words import WHOLE, story
 from workbook.bench.signoff import conformity, promise
 
@@ -74,17 +86,17 @@ SIGN = Exercise(
         "Of the last {sent} boards done like this one, each watched for a year, none came back.",
     ),
     givens=dict(
-        peak_c=Quantity(243.5, "°C", low=241.5, high=245.5, step=0.5),
-        peak_doubt=Quantity(1.5, "K", low=1.1, high=1.7, step=0.1),
+        peak_c=Quantity(243.5, "°C", low=239, high=245.5, step=0.5),
+        peak_doubt=Quantity(1.5, "K", low=1.1, high=1.9, step=0.1),
         peak_high_c=Fixed(245, "°C"),
-        molten=Quantity(57, "s", low=57, high=64, step=1),
-        molten_doubt=Quantity(4.5, "s", low=3, high=5, step=0.5),
+        molten=Quantity(57, "s", low=44, high=80, step=1),
+        molten_doubt=Quantity(4.5, "s", low=2, high=7, step=0.5),
         molten_least=Fixed(50, "s"),
-        rail=Quantity(2.3, "Ω", low=1.9, high=2.7, step=0.1),
-        rail_doubt=Quantity(0.2, "Ω", low=0.14, high=0.21, step=0.01),
+        rail=Quantity(2.3, "Ω", low=1.7, high=2.8, step=0.1),
+        rail_doubt=Quantity(0.2, "Ω", low=0.12, high=0.28, step=0.01),
         rail_least=Fixed(2.0, "Ω"),
-        junction_c=Quantity(99, "°C", low=96, high=101, step=1),
-        junction_doubt=Quantity(2.1, "K", low=1.8, high=2.4, step=0.1),
+        junction_c=Quantity(99, "°C", low=90, high=107, step=1),
+        junction_doubt=Quantity(2.1, "K", low=1.4, high=3.2, step=0.1),
         junction_high_c=Fixed(105, "°C"),
         sent=Quantity(40, "1", low=30, high=80, step=1),
     ),
@@ -157,11 +169,12 @@ nearest = min(peak_left, molten_left, rail_left, junction_left)
             because="it carries the rounding of four probabilities",
             plausible=(4.9, 100),
             working="""
-peak_chance = (1 + erf(2 * peak_left / sqrt(2))) / 2        # 2, because left is counted in U = 2u
-molten_chance = (1 + erf(2 * molten_left / sqrt(2))) / 2
-rail_chance = (1 + erf(2 * rail_left / sqrt(2))) / 2
-junction_chance = (1 + erf(2 * junction_left / sqrt(2))) / 2
-all_hold = (peak_chance + molten_chance - 1) * rail_chance * junction_chance * 100
+left1, left2, left3, left4 = peak_left, molten_left, rail_left, junction_left
+chance1 = (1 + erf(2 * left1 / sqrt(2))) / 2        # peak; 2, because left is counted in U = 2u
+chance2 = (1 + erf(2 * left2 / sqrt(2))) / 2        # molten
+chance3 = (1 + erf(2 * left3 / sqrt(2))) / 2        # rail
+chance4 = (1 + erf(2 * left4 / sqrt(2))) / 2        # junction
+all_hold = (chance1 + chance2 - 1) * chance3 * chance4 * 100
 """,
             hint="The probability of each limit first, as in Part 1. Then peak and molten together, then times the other two.",
             slips=(
@@ -187,7 +200,7 @@ all_hold = (peak_chance + molten_chance - 1) * rail_chance * junction_chance * 1
             "Which readings pass without a condition?",
             points=2,
             options={
-                "peak": "the package body in the reflow",
+                "peak": "the hottest reading of the package body in the reflow",
                 "molten": "the time at or above 217 °C",
                 "rail": "the core rail",
                 "junction": "the junction at the owner's place",
@@ -260,6 +273,24 @@ all_hold = (peak_chance + molten_chance - 1) * rail_chance * junction_chance * 1
                 "the safety test of a mains set is still to be done by someone who may. Full points for another decision than the "
                 "rule's, if the reason is given and the rule is named; none for a bare word."
             ),
+        ),
+    ),
+    cases=(
+        Case(
+            "peak_holds",
+            91.9,
+            0.05,
+            "JCGM 106:2012, 7.3.3, example 1: -5.47 V with u 0.05 V against at most -5.40 V",
+            "from-memory",
+            givens={"peak_c": -5.47, "peak_doubt": 0.05, "peak_high_c": -5.40},
+        ),
+        Case(
+            "bound",
+            0.2,
+            0.005,
+            "Eypasch et al., BMJ 311:619 (1995), as articles on the rule of three quote it: none in 1500",
+            "published-second-hand",
+            givens={"sent": 1500},
         ),
     ),
     caution=WHOLE,

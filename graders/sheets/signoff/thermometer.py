@@ -220,6 +220,15 @@ placing = sqrt(squares / 4)
         ),
     ),
     cases=(
+        Case(
+            "placing",
+            0.0032 * sqrt(5),
+            0.00005 * sqrt(5),
+            "GUM H.2, five readings of a voltage, as the documentation of GTC prints them",
+            "published",
+            givens={"peaks": (5.007, 4.994, 5.005, 4.990, 4.999)},
+            note="printed is the standard uncertainty of the mean, 0.0032 V: times the root of five",
+        ),
         Case("worst", 2.5, 0.05, "sum of a class 1 wire's limit 1.5 K and a meter's 1.0 K", "computed"),
         Case(
             "wire_alone",
@@ -240,7 +249,7 @@ placing = sqrt(squares / 4)
     ),
     caution=ON_PAPER,
     sound=lambda drawn: _each_line_counts(LIMITS.values(drawn)),
-    floor=0.15,
+    floor=0.04,
 )
 
 
@@ -310,6 +319,7 @@ FACTOR = Exercise(
             "1",
             _scatter_lines(((18, 24, 50), (18, 24, 50), (50,), (3, 4, 5, 7), (8, 12), (2, 3, 4))),
         ),
+        trial_c=Quantity(242.5, "°C", low=238, high=244.5, step=0.5),
     ),
     table=("contributions", "freedoms"),
     parts=(
@@ -452,8 +462,34 @@ if freedom >= 20: factor = 2.09
                 ),
             ),
         ),
+        Choice(
+            "trial",
+            "A trial on a scrap board with the programme of this job: the hottest reading of the body was {trial_c}. What do you do before "
+            "the owner's board is heated?",
+            points=1,
+            options={
+                "go on": "keep the programme: the body passes without condition",
+                "cooler": "make it cooler at the body, and run the trial once more",
+                "mean": "run five more trials, and go by the mean of the peaks",
+            },
+            expected=lambda g, a: "go on" if g.trial_c <= a.read_at_most else "cooler",
+            slips={
+                "go on": "Compare the trial with your answer to Part 5: the guard band is part of the rule.",
+                "cooler": "The trial lies inside the limit by U or more. Compare it with your answer to Part 5.",
+                "mean": "A mean takes away scatter only. Wire, meter and placing of this job stay in every one of them.",
+            },
+        ),
     ),
     cases=(
+        Case(
+            "expanded",
+            93,
+            0.5,
+            END_GAUGE + ", 99 %",
+            "published-second-hand",
+            earlier={"combined": 32, "factor": 2.92},
+            note="contributions in nm there",
+        ),
         *(
             Case(
                 part,
@@ -479,7 +515,9 @@ if freedom >= 20: factor = 2.09
         ),
     ),
     caution=ON_PAPER,
-    sound=lambda drawn: _clear_of_rows(FACTOR.values(drawn)),
+    sound=lambda drawn: (
+        _clear_of_rows(FACTOR.values(drawn)) and abs(drawn["trial_c"] - FACTOR.key(drawn)["read_at_most"]) > 0.15
+    ),
     floor=0.20,
 )
 
@@ -548,7 +586,7 @@ HOLD_THE_LOG = Exercise(
         "the bad side.",
     ),
     givens=dict(
-        doubt=Quantity(3.4, "K", low=1.5, high=3.5, step=0.1),
+        doubt=Quantity(3.4, "K", low=1.5, high=4.5, step=0.1),
         times=Record(tuple(range(0, 9 * EVERY, EVERY)), "s", lambda stream, drawn: range(0, 9 * EVERY, EVERY)),
         joint=Record((196.0, 206.5, 217.0, 228.5, 236.0, 226.5, 215.0, 204.0, 192.5), "°C", _reflow),
     ),

@@ -42,7 +42,7 @@ CONFORMITY = Exercise(
     ),
     givens=dict(
         peak_c=Quantity(242, "°C", low=240.5, high=244.75, step=0.25),
-        doubt=Quantity(1.5, "K", low=1.3, high=1.9, step=0.05),
+        doubt=Quantity(1.5, "K", low=1.2, high=1.9, step=0.05),
         low_c=Fixed(239, "°C"),
         high_c=Fixed(244, "°C"),
         risk=Pick(5, (1, 2.5, 5, 10), "%"),
@@ -167,6 +167,26 @@ guard = z * doubt
             expected=lambda g, a: conformity.answer(g.peak_c, a.guard, upper=g.high_c),
             hint="Take the reading from the high limit. Is what is left above zero, and is it more than w?",
         ),
+        Choice(
+            "next_step",
+            "What do you do with the board?",
+            points=1,
+            options={
+                "go on": "write the peak down as a pass, and go on to the rail",
+                "tell": "write it down as not sure, and tell the owner of it",
+                "hold": "keep the board here: see what the heat has cost it",
+                "again": "heat it once more, to have a second reading of it",
+            },
+            expected=lambda g, a: {"pass": "go on", "conditional pass": "tell"}.get(
+                conformity.answer(g.peak_c, a.guard, upper=g.high_c), "hold"
+            ),
+            slips={
+                "go on": "The peak is not inside its limit by the guard band. Look at Part 5.",
+                "tell": "Look at Part 5: the condition is for a peak inside the limit by less than w.",
+                "hold": "The peak is inside its limit. Look at Part 5.",
+                "again": "Each heat costs the package more than a second reading is worth.",
+            },
+        ),
     ),
     cases=(
         Case(
@@ -284,7 +304,7 @@ RISKS = Exercise(
         ),
         boards=Record((24, 65, 118, 176, 210, 172, 122, 66, 34, 13), "1", _spread_of_boards),
         limit_c=Fixed(245, "°C"),
-        doubt=Quantity(1.5, "K", low=0.8, high=1.6, step=0.1),
+        doubt=Quantity(1.5, "K", low=0.8, high=1.9, step=0.1),
         band=Quantity(2.2, "K", low=1.4, high=2.4, step=0.1),
     ),
     table=("true_body", "boards"),
@@ -322,8 +342,8 @@ outside = (b8 + b9 + b10) / all_boards * 100
             points=3,
             unit="%",
             expected=lambda g, a: _accepted_bad(g, g.limit_c),
-            within=relative(0.03),
-            because="the classes are one kelvin wide, and rounding adds up",
+            within=relative(0.01),
+            because="only rounding is left",
             plausible=(1.1, 5.9),
             working=_risk_working("owner_risk", HOT_ROWS, "limit_c", +1),
             hint="Go through the rows above the limit: so many boards, times the probability that one reads low enough.",
@@ -351,8 +371,8 @@ outside = (b8 + b9 + b10) / all_boards * 100
             points=2,
             unit="%",
             expected=lambda g, a: _rejected_good(g, g.limit_c),
-            within=relative(0.03),
-            because="the classes are one kelvin wide, and rounding adds up",
+            within=relative(0.01),
+            because="only rounding is left",
             plausible=(2.2, 15),
             working=_risk_working("shop_risk", GOOD_ROWS, "limit_c", -1),
             slips=(
@@ -406,8 +426,8 @@ outside = (b8 + b9 + b10) / all_boards * 100
             points=2,
             unit="%",
             expected=lambda g, a: _rejected_good(g, g.limit_c - g.band),
-            within=relative(0.03),
-            because="the classes are one kelvin wide, and rounding adds up",
+            within=relative(0.01),
+            because="only rounding is left",
             plausible=(12, 80),
             working=_risk_working("shop_risk_guarded", GOOD_ROWS, "(limit_c - band)", -1),
             slips=(
@@ -432,7 +452,7 @@ outside = (b8 + b9 + b10) / all_boards * 100
             options={
                 "nobody": "nobody: the same boards are only sorted anew",
                 "owner": "the owner: more hot boards reach the owner",
-                "shop": "the shop: more good boards are refused",
+                "shop": "the shop: more good boards are turned away",
             },
             expected=lambda g, a: "shop",
             hint="Compare your two numbers with the band with the two without it.",

@@ -6,7 +6,7 @@ def story(place: str, told: str) -> str:
     return (
         "*Job 117: an invented TV main board with a lead-free ball-array processor, a sink, and its mains supply on the "
         "same board. Shop and figures are invented. The limits and the rules of the job are the same on every page; the "
-        f"readings of each page are your own. {place}*\n\n{told}"
+        f"figures are your own, and what one page finds the next pages take. {place}*\n\n{told}"
     )
 
 

@@ -6,7 +6,7 @@ from workbook.topics import TOPICS
 
 
 def test_every_case_has_a_line_with_its_standing_and_every_part_without_one_is_said():
-    *listed, last = sources.lines()
+    *listed, standings, last = sources.lines()
     every = [(topic, one) for topic in TOPICS for one in sheets.exercises(topic.slug)]
     for topic, exercise in every:
         for case in exercise.cases:
@@ -14,4 +14,6 @@ def test_every_case_has_a_line_with_its_standing_and_every_part_without_one_is_s
         held = {case.part for case in exercise.cases}
         for part in exercise.parts:
             assert (f"{topic.slug}/{exercise.id}/{part.name}\t{sources.NONE}" in listed) == (part.name not in held)
-    assert last.endswith(f" of {sum(len(one.parts) for _, one in every)} parts have no case.")
+    assert f" of {sum(len(one.parts) for _, one in every)} parts have no case: " in last
+    told = dict(reversed(count.split()) for count in standings.removesuffix(" cases.").split(", "))
+    assert sum(map(int, told.values())) == sum(len(exercise.cases) for _, exercise in every)

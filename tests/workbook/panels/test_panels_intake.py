@@ -313,7 +313,7 @@ def test_the_intervals_of_18_of_20_are_those_of_the_references():
 
 
 def test_the_claim_of_99_percent_needs_as_many_repairs_as_the_success_run_says():
-    assert number(shown("claim"), "repairs that bear it out") == value("intake", "claim_99_n")
+    assert number(shown("claim"), "repairs that support it") == value("intake", "claim_99_n")
 
 
 @pytest.mark.parametrize("failed", [0, 1, 5])
