@@ -117,6 +117,8 @@ class ExercisePage:
     title: str
     setup: str
     parts: tuple[PartPage, ...]
+    drawing: str = ""
+    """HTML of what one looks at, made by us."""
 
 
 def total(rows: Iterable[Row]) -> tuple[float, int]:

@@ -38,10 +38,11 @@ class Exercise:
     """One exercise: a title people can say, a setup, the givens and the parts that ask about them.
 
     ``number`` is its number in the topic for ever, which begins its notebook's name: never changed, never used again.
-    ``caution`` stands at the head where the work can hurt. ``table`` names the records of readings that are printed as
-    one table. ``sound(printed givens)`` refuses draws that would make the exercise degenerate. ``floor`` is the largest
-    share of the points that answers without the method may earn. ``judged_by`` is raised by hand where a change of
-    code decides marks otherwise and the worked numbers do not show it.
+    ``caution`` stands at the head where the work can hurt. ``drawing(givens)`` draws what one looks at (a
+    `workbook.drawings.pen.Drawing`), in the learner's own numbers. ``table`` names the records of readings that are
+    printed as one table. ``sound(printed givens)`` refuses draws that would make the exercise degenerate. ``floor`` is
+    the largest share of the points that answers without the method may earn. ``judged_by`` is raised by hand where a
+    change of code decides marks otherwise and the worked numbers do not show it.
     """
 
     id: str
@@ -54,6 +55,7 @@ class Exercise:
     caution: str = ""
     table: tuple[str, ...] = ()
     sound: Callable[[dict], bool] = lambda drawn: True
+    drawing: Callable[[Values], object] | None = None
     floor: float = 0.25
     judged_by: int = 1
 
@@ -100,7 +102,7 @@ class Exercise:
         return {
             part.name: own.Stream(key, f"{part.name}\x1forder").shuffled(sorted(part.options))
             for part in self.parts
-            if isinstance(part, Worded)
+            if isinstance(part, Worded) and part.is_shuffled
         }
 
     def mixed_up(self, printed_givens: dict) -> list[str]:
@@ -113,6 +115,10 @@ class Exercise:
                 found += part.mixed_up(g, a, typed_back)
             earlier |= part.right_answer(g, a)
         return found
+
+    def drawn(self, printed_givens: dict):
+        """Return what one looks at in this exercise, as it is with these givens; None where there is nothing."""
+        return self.drawing(self.values(printed_givens)) if self.drawing else None
 
     def values(self, printed: dict) -> Values:
         """Return givens as printed, to be read in SI."""

@@ -193,7 +193,9 @@ def exercise_pages(
             for part in exercise.parts
             if part.name in own
         )
-        pages.append(ExercisePage(exercise.title, setup_text(exercise, givens), parts))
+        drawn = exercise.drawn(givens)
+        drawing = drawn.html(style="") if drawn else ""
+        pages.append(ExercisePage(exercise.title, setup_text(exercise, givens), parts, drawing))
     return pages
 
 
