@@ -581,8 +581,8 @@ def wedge_picture(settings) -> Picture:
         Area([-half, half, half, -half], [0, 0, high, low], "sky", 0.7),
         Line([-half, half], [low, high], "ink", 4),
         Line([-half, half], [0, 0], "ink", 4),
-        Label(-half, low + 22, f"{low:.0f} µm"),
-        Label(half, high + 22, f"{high:.0f} µm", anchor="end"),
+        Label(-half - 0.6, low, f"{low:.0f} µm", anchor="end"),
+        Label(half + 0.6, high, f"{high:.0f} µm"),
     )
     readout = (
         Reading("wedge, strips side by side", f"{tilted:.3f} K/W", f"{settings.power * tilted:.1f} K"),
@@ -600,7 +600,7 @@ def wedge_picture(settings) -> Picture:
 
 def _draw_wedge(figure, narrow):
     axes = figure.subplots()
-    axes.set(xlim=(-16, 16), ylim=(-20, 460), xlabel="along the die [mm]", ylabel="gap, enlarged [µm]")
+    axes.set(xlim=(-22, 22), ylim=(-20, 460), xlabel="along the die [mm]", ylabel="gap, enlarged [µm]")
     axes.grid(alpha=0.2)
     return [axes]
 
