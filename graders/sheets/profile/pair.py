@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from graders.questions import Case, Choice, Design, Exercise, Fixed, Margin, Number, Quantity, Setting, Slip, absolute
 from graders.sheets.profile.cautions import HOT
-from workbook.bench.profile.board_pair import Heats, Package, PairBench, reduced_pair, run_pair
+from workbook.bench.profile.board_pair import Heats, Package, PairBench, run_pair
 from workbook.references import value
 
 APART_MM, SIDE_MM, SHIELD_MM = 20, 35, 45
@@ -26,10 +26,10 @@ BENCHES = (BARE, replace(BARE, shield_side=SHIELD_MM / 1000))
 EXAMPLE = dict(first=1, bottom_plate_c=323, gas_1_c=284, gas_2_c=288, hold_s=114, wait_s=60, cool_down_s=225, shield=0)
 
 
-def heated(choices):
-    """Return what the simulated board shows under the learner's choices."""
+def programme_of(choices):
+    """Return the heats that the learner's choices ask for."""
     first = int(choices["first"]) - 1
-    programme = Heats.from_choices(
+    return Heats.from_choices(
         choices["bottom_plate_c"],
         (choices["gas_1_c"], choices["gas_2_c"]),
         order=(first, 1 - first),
@@ -38,8 +38,11 @@ def heated(choices):
         wait=choices["wait_s"],
         cool_down=choices["cool_down_s"],
     )
-    bench = BENCHES[int(choices["shield"])]
-    return run_pair(bench, programme, board=reduced_pair(bench))
+
+
+def heated(choices):
+    """Return what the simulated board shows under the learner's choices."""
+    return run_pair(BENCHES[int(choices["shield"])], programme_of(choices))
 
 
 def limits_of(choices, heats_before):
