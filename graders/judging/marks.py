@@ -119,6 +119,8 @@ class ExercisePage:
     parts: tuple[PartPage, ...]
     drawing: str = ""
     """HTML of what one looks at, made by us."""
+    answer_drawing: str = ""
+    """HTML of what the answers come to, made by us."""
 
 
 def total(rows: Iterable[Row]) -> tuple[float, int]:

@@ -39,7 +39,8 @@ class Exercise:
 
     ``number`` is its number in the topic for ever, which begins its notebook's name: never changed, never used again.
     ``caution`` stands at the head where the work can hurt. ``drawing(givens)`` draws what one looks at (a
-    `workbook.drawings.pen.Drawing`), in the learner's own numbers. ``table`` names the records of readings that are
+    `workbook.drawings.pen.Drawing`), in the learner's own numbers; ``drawing_of_answer(givens)`` what it
+    comes to, for a feedback page that shows the working. ``table`` names the records of readings that are
     printed as one table. ``sound(printed givens)`` refuses draws that would make the exercise degenerate. ``floor`` is
     the largest share of the points that answers without the method may earn. ``judged_by`` is raised by hand where a
     change of code decides marks otherwise and the worked numbers do not show it.
@@ -56,6 +57,7 @@ class Exercise:
     table: tuple[str, ...] = ()
     sound: Callable[[dict], bool] = lambda drawn: True
     drawing: Callable[[Values], object] | None = None
+    drawing_of_answer: Callable[[Values], object] | None = None
     floor: float = 0.25
     judged_by: int = 1
 
@@ -119,6 +121,10 @@ class Exercise:
     def drawn(self, printed_givens: dict):
         """Return what one looks at in this exercise, as it is with these givens; None where there is nothing."""
         return self.drawing(self.values(printed_givens)) if self.drawing else None
+
+    def answer_drawn(self, printed_givens: dict):
+        """Return what the answers come to as a drawing, with these givens; None where there is none."""
+        return self.drawing_of_answer(self.values(printed_givens)) if self.drawing_of_answer else None
 
     def values(self, printed: dict) -> Values:
         """Return givens as printed, to be read in SI."""

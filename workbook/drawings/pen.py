@@ -14,6 +14,9 @@ from html import escape
 
 Point = tuple[float, float]
 
+NAMESPACE = "http://www.w3.org/2000/svg"
+"""What an SVG that stands alone says it is."""
+
 WIDTH = 420
 """Width of a view in pixels: a phone's, so that a word is as large there as on a desk."""
 
@@ -174,7 +177,7 @@ class View:
     def svg(self, style: str = STYLE) -> str:
         """Return the view as SVG text with its style inside; ``style=""`` where the page has it already."""
         return (
-            f'<svg xmlns="http://www.w3.org/2000/svg" class="rwd" role="img" viewBox="0 0 {self.width} {self.height}" '
+            f'<svg xmlns="{NAMESPACE}" class="rwd" role="img" viewBox="0 0 {self.width} {self.height}" '
             f'width="{self.width}" height="{self.height}" aria-label="{escape(f"{self.title}. {self.words}")}">'
             f"<title>{escape(self.title)}</title><desc>{escape(self.words)}</desc>"
             + (f"<style>{style}</style>" if style else "")
@@ -230,7 +233,7 @@ class Drawing:
 
         ``style=""`` where the page has it already.
         """
-        views = "".join(view.svg(style="") for view in self.views)
+        views = "".join(view.svg(style="") for view in self.views).replace(f' xmlns="{NAMESPACE}"', "")  # HTML knows it
         styled = f"<style>{style}</style>" if style else ""
         caption = escape(self.title)
         return f'<figure class="rwd-figure">{styled}<div>{views}</div><figcaption>{caption}</figcaption></figure>'
