@@ -57,6 +57,7 @@ FAMILIES = {
     "process gain": {"K/%": 1.0},
     "cycles": {"cycles": 1.0},
     "count": {"pieces": 1.0},
+    "money": {"credits": 1.0},
 }
 """Units by what they measure: within a family, a number in one unit can be told as a number in another."""
 

@@ -70,6 +70,11 @@ class Question:
         return next(cell["source"] for cell in notebook["cells"] if cell["id"] == "title")
 
     @property
+    def drawing(self):
+        """What one looks at, with these numbers; None where there is nothing."""
+        return self.item.exercise.drawn(self.givens)
+
+    @property
     def ask(self) -> str:
         """What is known from earlier parts, and what is asked, in Markdown."""
         part, exercise = self.item.part, self.item.exercise

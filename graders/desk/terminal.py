@@ -50,6 +50,9 @@ def ask(console: Console, session: Session, question: Question) -> bool:
     console.rule(f"Question {question.number}")
     console.print(Markdown(question.setup))
     console.print()
+    if question.drawing:
+        say(console, f"The drawing shows: {question.drawing.words}")
+        console.print()
     console.print(Markdown(question.ask))
     for number, (option, meaning) in enumerate(question.options, 1):
         say(console, f"  {number}  {option}: {meaning}")

@@ -69,6 +69,17 @@ function fields(view, id) {
     focus: () => input.focus(), boxes: [] };
 }
 
+// A part of the drawing that is clicked chooses the option of the same letter, and shows that it is chosen.
+function pointAt(drawing, options, boxes) {
+  for (const region of drawing.querySelectorAll("[data-region]")) {
+    const box = boxes[options.findIndex(([word]) => word === region.dataset.region)];
+    if (!box) continue;
+    region.classList.add("pointed");
+    region.addEventListener("click", () => box.click());
+    box.addEventListener("change", () => region.classList.toggle("chosen", box.checked));
+  }
+}
+
 function questionPage(view, send) {
   const id = `rework-practice-${++serial}`;
   const field = fields(view, id);
@@ -88,8 +99,10 @@ function questionPage(view, send) {
     send({ do: "answer", text: field.text() });
   };
   const form = element("form", { on: { submit: judge, keydown: onEnter(judge) } }, ...field.shown, buttons);
+  const setup = element("div", { className: "setup", html: view.setup });
+  pointAt(setup, view.options, field.boxes);
   const page = element("div", {}, element("p", { className: "count", textContent: `Question ${view.question}` }),
-    element("div", { className: "setup", html: view.setup }), element("div", { className: "ask", html: view.ask }),
+    setup, element("div", { className: "ask", html: view.ask }),
     form, status, hints, working, reportSay, report);
   const follow = (now, before) => {
     status.textContent = now.reply || now.said || "";

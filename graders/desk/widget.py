@@ -82,7 +82,7 @@ class Desk(anywidget.AnyWidget):
             "question": question.number,
             "kind": question.item.part.kind,
             "unit": getattr(question.item.part, "unit", "1"),
-            "setup": markdown(question.setup),
+            "setup": markdown(question.setup) + (question.drawing.html() if question.drawing else ""),
             "ask": markdown(question.ask),
             "how": question.how,
             "options": question.options,

@@ -123,6 +123,10 @@ class ExercisePage:
     title: str
     setup: str
     parts: tuple[PartPage, ...]
+    drawing: str = ""
+    """HTML of what one looks at, made by us."""
+    answer_drawing: str = ""
+    """HTML of what the answers come to, made by us."""
 
 
 def total(rows: Iterable[Row]) -> tuple[float, int]:

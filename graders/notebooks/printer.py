@@ -193,7 +193,12 @@ def closing_source(name: str) -> str:
 
 def _notebook(topic: Topic, exercise: Exercise, givens: dict, solved: bool, own: bool, orders: dict) -> dict:
     name = notebook_name(topic, exercise)
-    cells = [_text("title", _title_text(topic, exercise, givens)), givens_cell(exercise, givens)]
+    drawn = exercise.drawn(givens)
+    cells = [
+        _text("title", _title_text(topic, exercise, givens)),
+        *([_text("drawing", drawn.markdown())] if drawn else []),
+        givens_cell(exercise, givens),
+    ]
     key = {}
     told = exercise.spelled(givens) if solved else {}
     for number, part in enumerate(exercise.parts, 1):

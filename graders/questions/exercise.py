@@ -39,11 +39,13 @@ class Exercise:
     """One exercise: a title people can say, a setup, the givens and the parts that ask about them.
 
     ``number`` is its number in the topic for ever, which begins its notebook's name: never changed, never used again.
-    ``caution`` stands at the head where the work can hurt. ``table`` names the records of readings that are printed as
-    one table. ``sound(printed givens)`` refuses draws that would make the exercise degenerate. ``floor`` is the largest
-    share of the points that answers without the method may earn. ``judged_by`` is raised by hand where a change of
-    code decides marks otherwise and the worked numbers do not show it. ``drawn_with(secret, learner)`` draws one
-    learner's givens where they hang on those of other exercises.
+    ``caution`` stands at the head where the work can hurt. ``drawing(givens)`` draws what one looks at (a
+    `workbook.drawings.pen.Drawing`), in the learner's own numbers; ``drawing_of_answer(givens)`` what it
+    comes to, for a feedback page that shows the working. ``table`` names the records of readings that are
+    printed as one table. ``sound(printed givens)`` refuses draws that would make the exercise degenerate. ``floor`` is
+    the largest share of the points that answers without the method may earn. ``judged_by`` is raised by hand where a
+    change of code decides marks otherwise and the worked numbers do not show it. ``drawn_with(secret, learner)`` draws
+    one learner's givens where they hang on those of other exercises.
     """
 
     id: str
@@ -56,6 +58,8 @@ class Exercise:
     caution: str = ""
     table: tuple[str, ...] = ()
     sound: Callable[[dict], bool] = lambda drawn: True
+    drawing: Callable[[Values], object] | None = None
+    drawing_of_answer: Callable[[Values], object] | None = None
     floor: float = 0.25
     judged_by: int = 1
     drawn_with: Callable[[bytes, str], dict] | None = None
@@ -112,7 +116,7 @@ class Exercise:
         return {
             part.name: own.Stream(key, f"{part.name}\x1forder").shuffled(sorted(part.options))
             for part in self.parts
-            if isinstance(part, Worded)
+            if isinstance(part, Worded) and part.is_shuffled
         }
 
     def mixed_up(self, printed_givens: dict) -> list[str]:
@@ -159,6 +163,14 @@ class Exercise:
         return {
             part: (compile(part.working, "<working>", "exec"), left_out.shortened(part.working)) for part in numbers
         }
+
+    def drawn(self, printed_givens: dict):
+        """Return what one looks at in this exercise, as it is with these givens; None where there is nothing."""
+        return self.drawing(self.values(printed_givens)) if self.drawing else None
+
+    def answer_drawn(self, printed_givens: dict):
+        """Return what the answers come to as a drawing, with these givens; None where there is none."""
+        return self.drawing_of_answer(self.values(printed_givens)) if self.drawing_of_answer else None
 
     def values(self, printed: dict) -> Values:
         """Return givens as printed, to be read in SI."""

@@ -369,6 +369,8 @@ class Worded(Part):
     asks_for = ""
     """How a notebook asks for the words."""
     stub_words = ""
+    is_shuffled = True
+    """Whether each learner is shown the words in an order of their own."""
 
     def asks(self) -> list:
         return sorted(map(list, self.options.items()))
@@ -485,6 +487,21 @@ class Several(Worded):
         remark = " ".join([f"{len(hits)} of {len(answer)} belong; {len(right)} do in all.", *words])
         code = Code.PARTLY if share else Code.SLIP if words else Code.NOT_RIGHT
         return self._verdict(_to_hundredths(self.points * share), code, remark)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pointing(Several):
+    """A part answered by pointing: with the letters of all the regions of the exercise's drawing that belong.
+
+    ``options`` maps each letter to where it stands, and no more: what is seen there is drawn with the givens, and said
+    in the drawing's own words for whoever cannot see it. Letters keep their order; nothing can be copied from it,
+    because which of them belong is drawn for each learner.
+    """
+
+    asks_for = "Answer with a list of the letters of all that apply, each in quotes:"
+    stub_words = "a list of letters"
+    how = "Point at all that apply, or choose their letters."
+    is_shuffled = False
 
 
 @dataclass(frozen=True, kw_only=True)

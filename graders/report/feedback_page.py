@@ -199,7 +199,8 @@ def _exercise(place: int, exercise: ExercisePage) -> str:
     if rows and all(row.verdict is Code.NOT_HANDED_IN for row in rows):
         return f"{head}<p>{_chip(Code.NOT_HANDED_IN)} This notebook did not come.</p></section>"
     parts = "".join(_part(place, part) for place, part in enumerate(exercise.parts, 1))
-    return f'{head}<div class="prose setup">{markdown(exercise.setup)}</div>{parts}</section>'
+    setup = f'<div class="prose setup">{markdown(exercise.setup)}</div>{exercise.drawing}'
+    return f"{head}{setup}{parts}{exercise.answer_drawing}</section>"
 
 
 def _part(place: int, part: PartPage) -> str:

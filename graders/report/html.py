@@ -15,6 +15,8 @@ from urllib.parse import quote
 
 from markdown_it import MarkdownIt
 
+from workbook.drawings.pen import PAGE_STYLE as DRAWINGS_STYLE
+
 LONGEST = 4000
 """Characters of a stranger's text that a page shows; the rest is counted, not shown."""
 
@@ -193,6 +195,8 @@ def _clamped(share: float) -> float:
 def _asset(file: str) -> tuple[str, str]:
     """Return one of our files beside this module, and its hash as a content security policy names it."""
     body = files(__package__).joinpath(file).read_text(encoding="utf-8").strip()
+    if file.endswith(".css"):
+        body += DRAWINGS_STYLE  # a drawing is markup of ours, set into the page; it brings no style of its own
     digest = hashlib.sha256(body.encode()).digest()
     return body, f"'sha256-{base64.b64encode(digest).decode()}'"
 

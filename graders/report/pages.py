@@ -227,7 +227,9 @@ def exercise_pages(
             for part in exercise.parts
             if part.name in own
         )
-        pages.append(ExercisePage(exercise.title, setup_text(exercise, givens), parts))
+        drawings = exercise.drawn(givens), exercise.answer_drawn(givens) if working else None
+        shown = (one.html(style="") if one else "" for one in drawings)
+        pages.append(ExercisePage(exercise.title, setup_text(exercise, givens), parts, *shown))
     return pages
 
 

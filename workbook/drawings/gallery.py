@@ -7,10 +7,10 @@ from workbook.drawings import show
 from workbook.drawings.pen import Drawing
 
 EVERY = {
-    "joint": ("cut_open", "told_apart", "leaning_row", "dye_map"),
+    "joint": ("cut_open", "told_apart", "row_cut_open", "leaning_row", "dye_map"),
     "collapse": ("stages",),
     "looks": ("four_looks", "unsharpness"),
-    "station": ("five_beads", "bead_fixed", "through_the_board", "hood"),
+    "station": ("five_beads", "seats", "bead_fixed", "through_the_board", "hood"),
     "stack": ("planes_and_vias", "bow_and_twist", "sag"),
     "discharge": ("bleeder", "strap"),
     "wires": ("two_and_four", "four_on_a_plane", "flex_crack"),

@@ -91,16 +91,9 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
 
     views = []
     view = started("a", "Head in pillow: two skins, no joint")
-    standing = radius + centre + 0.05e-3
     pen = view.scaled((140, 201), 250e3)
-    _held(pen, standing, top, bottom)
+    standing = _pillow(pen, top, bottom, radius)
     middle = standing - centre
-    gap = 9e-6
-    rim = math.degrees(math.asin(0.70))
-    dent = arc(0, middle, radius + gap, 270 - rim, 270 + rim)
-    pen.shape([(-bottom, 0), (-bottom * 1.04, 0.05e-3), *dent, (bottom * 1.04, 0.05e-3), (bottom, 0)], "solder")
-    pen.shape(arc(0, middle, radius, 90 + _half(top, radius), 450 - _half(top, radius)), "solder", weight="thick")
-    pen.line(arc(0, middle, radius + gap / 2, 270 - rim, 270 + rim), "thick", "wrong")
     pen.callout("ball: melted, and\nfroze by itself", (272, 88), (radius * 0.55, middle + 0.05e-3))
     pen.callout("skin of oxide", (285, 146), (radius * 0.62, middle - radius * 0.80), colour="wrong")
     pen.callout("paste: melted, and\nfroze by itself", (272, 183), (bottom * 0.9, 0.03e-3))
@@ -114,12 +107,9 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
     )
 
     view = started("b", "Non-wetting: the land stayed bare")
-    standing = radius + centre
     pen = view.scaled((140, 201), 250e3)
-    _held(pen, standing, top, bottom)
+    _bare(pen, top, bottom, radius)
     middle = radius
-    pen.shape(arc(0, middle, radius, 90 + _half(top, radius), 450 - _half(top, radius)), "solder", weight="thick")
-    pen.line([(-bottom, 2e-6), (bottom, 2e-6)], "heavy", "wrong")
     pen.callout("all the solder\nwent up to the\nball", (285, 92), (radius * 0.6, middle))
     pen.callout("land dull, flat:\nnothing stuck", (285, 170), (bottom * 0.85, 4e-6), colour="wrong")
     view.note("The dirty or oxidised face is on the board.")
@@ -133,15 +123,7 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
 
     view = started("c", "Crater: the resin below is torn")
     pen = view.scaled((140, 196), 250e3)
-    _held(pen, height, top, bottom)
-    pen.shape(barrel(height, top, bottom), "solder", weight="thick")
-    tear = [
-        (-bottom - 0.01e-3, -COPPER),
-        (-bottom * 0.8, -0.075e-3),
-        (-bottom * 0.3, -0.10e-3),
-        (0.15 * bottom, -0.07e-3),
-    ]
-    pen.line([*tear, (0.45 * bottom, -0.10e-3), (0.7 * bottom, -0.085e-3)], "heavy", "wrong")
+    _crater(pen, top, bottom, height)
     pen.callout("joint and land\nare whole", (275, 110), (0.27e-3, height * 0.55))
     pen.callout(
         "tear in the resin:\nlaminate will come\noff with the land",
@@ -160,15 +142,7 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
 
     view = started("d", "Lifted land: copper off the laminate")
     pen = view.scaled((140, 202), 250e3)
-    lift = 0.06e-3
-    _held(pen, height, top, bottom, land=False)
-
-    def raised(x, y):
-        return x, y + lift * (bottom - x) / (2 * bottom) * (1 - max(y, 0) / height)
-
-    pen.shape([raised(x, y) for x, y in barrel(height, top, bottom)], "solder", weight="thick")
-    pen.shape([(-bottom, lift), (bottom, 0), (bottom, -COPPER), (-bottom, lift - COPPER)], "copper", weight="thick")
-    pen.shape([(-bottom, lift - COPPER), (bottom, -COPPER), (-bottom, -COPPER)], "paper", line="wrong", weight="thick")
+    lift = _lifted(pen, top, bottom, height)
     pen.callout("joint is whole", (275, 110), (0.27e-3, height * 0.55))
     pen.callout(
         "clean gap between\nland and laminate", (262, 158), (-bottom * 0.55, -COPPER + 0.4 * lift), colour="wrong"
@@ -182,6 +156,62 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
         )
     )
     return Drawing("faults-told-apart", "Four faults under one ball: where does it part?", tuple(views))
+
+
+SEEN = {
+    "whole": ("solder from land to land without a break", ""),
+    "crack": ("a line through the solder, from its edge part of the way, close under the upper land", "fatigue"),
+    "pillow": ("a round ball in a dent of the solder below it, with a line all along between them", "never joined"),
+    "bare": ("a round ball that stands on a flat land and holds no solder to it", "never joined"),
+    "crater": ("solder and land without a break, and a line through the board below the land", "board torn"),
+    "lifted": ("solder without a break, and a wedge of air between the land and the board", "board torn"),
+}
+"""How :func:`row_cut_open` can show a joint: what is seen, and what it tells."""
+
+
+def row_cut_open(kinds=tuple(SEEN), ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawing:
+    """Draw six joints cut open, each of a kind of ``SEEN``, to be pointed at. Exact in their outlines.
+
+    Lengths are diameters in metres: the ball before it was melted, and the lands.
+    """
+    if len(kinds) != 6 or not set(kinds) <= set(SEEN):
+        raise ValueError(f"six kinds of joint are needed, of {', '.join(SEEN)}; got {', '.join(kinds)}")
+    top, bottom, radius = package_land / 2, board_land / 2, ball / 2
+    height = float(solder_ball.joint_height(solder_ball.ball_volume(ball), top, bottom))
+    view = Pen(404)
+    view.heading("", "Six joints of one board, cut open")
+    for n, kind in enumerate(kinds):
+        x, y = 72 + 138 * (n % 3), 178 + 168 * (n // 3)
+        pen = view.scaled((x, y), 140e3)
+        if kind == "pillow":
+            _pillow(pen, top, bottom, radius)
+        elif kind == "bare":
+            _bare(pen, top, bottom, radius)
+        elif kind == "crater":
+            _crater(pen, top, bottom, height)
+        elif kind == "lifted":
+            _lifted(pen, top, bottom, height)
+        else:
+            _held(pen, height, top, bottom)
+            pen.shape(barrel(height, top, bottom), "solder", weight="thick")
+            if kind == "crack":
+                pen.line(_ragged(-top, -top + 0.6 * package_land, height - 14e-6, 6e-6), "heavy", "wrong")
+        corner = (x - 66, y - 126)
+        outline = [corner, (x + 66, y - 126), (x + 66, y + 28), (x - 66, y + 28)]
+        words, tells = SEEN[kind]
+        view.region(f"joint-{n + 1}", words, outline, tells, letter_at=(x - 56, y - 112))
+    view.scaled((0, 0), 140e3).scale_bar(14, 388, 0.5e-3, "0.5 mm")
+    return Drawing(
+        "row-cut-open",
+        "Six joints of one board, cut open",
+        (
+            view.view(
+                "Six joints cut open",
+                "Each stands between the land of the package above and that of the board below. "
+                + " ".join(f"Joint {n}: {SEEN[kind][0]}." for n, kind in enumerate(kinds, 1)),
+            ),
+        ),
+    )
 
 
 def leaning_row(
@@ -289,6 +319,54 @@ def _held(pen: Pen, height: float, top: float, bottom: float, land: bool = True)
         pen.box(side, -COPPER, half - bottom - 0.06e-3, MASK, "mask")
     if land:
         pen.box(-bottom, -COPPER, 2 * bottom, COPPER, "copper")
+
+
+def _pillow(pen: Pen, top: float, bottom: float, radius: float) -> float:
+    """Draw a ball that rests in a dent of the paste and is not joined to it; return how high the package stands [m]."""
+    centre = math.sqrt(radius**2 - top**2)  # how far the ball's centre hangs under the package land
+    standing = radius + centre + 0.05e-3
+    _held(pen, standing, top, bottom)
+    middle, gap = standing - centre, 9e-6
+    rim = math.degrees(math.asin(0.70))
+    dent = arc(0, middle, radius + gap, 270 - rim, 270 + rim)
+    pen.shape([(-bottom, 0), (-bottom * 1.04, 0.05e-3), *dent, (bottom * 1.04, 0.05e-3), (bottom, 0)], "solder")
+    pen.shape(arc(0, middle, radius, 90 + _half(top, radius), 450 - _half(top, radius)), "solder", weight="thick")
+    pen.line(arc(0, middle, radius + gap / 2, 270 - rim, 270 + rim), "thick", "wrong")
+    return standing
+
+
+def _bare(pen: Pen, top: float, bottom: float, radius: float) -> None:
+    """Draw a ball that kept all solder and only stands on the board's land."""
+    _held(pen, radius + math.sqrt(radius**2 - top**2), top, bottom)
+    pen.shape(arc(0, radius, radius, 90 + _half(top, radius), 450 - _half(top, radius)), "solder", weight="thick")
+    pen.line([(-bottom, 2e-6), (bottom, 2e-6)], "heavy", "wrong")
+
+
+def _crater(pen: Pen, top: float, bottom: float, height: float) -> None:
+    """Draw a whole joint over a tear in the resin."""
+    _held(pen, height, top, bottom)
+    pen.shape(barrel(height, top, bottom), "solder", weight="thick")
+    tear = [
+        (-bottom - 0.01e-3, -COPPER),
+        (-bottom * 0.8, -0.075e-3),
+        (-bottom * 0.3, -0.10e-3),
+        (0.15 * bottom, -0.07e-3),
+    ]
+    pen.line([*tear, (0.45 * bottom, -0.10e-3), (0.7 * bottom, -0.085e-3)], "heavy", "wrong")
+
+
+def _lifted(pen: Pen, top: float, bottom: float, height: float) -> float:
+    """Draw a whole joint whose land has peeled off the laminate from one side; return how far [m]."""
+    lift = 0.06e-3
+    _held(pen, height, top, bottom, land=False)
+
+    def raised(x, y):
+        return x, y + lift * (bottom - x) / (2 * bottom) * (1 - max(y, 0) / height)
+
+    pen.shape([raised(x, y) for x, y in barrel(height, top, bottom)], "solder", weight="thick")
+    pen.shape([(-bottom, lift), (bottom, 0), (bottom, -COPPER), (-bottom, lift - COPPER)], "copper", weight="thick")
+    pen.shape([(-bottom, lift - COPPER), (bottom, -COPPER), (-bottom, -COPPER)], "paper", line="wrong", weight="thick")
+    return lift
 
 
 def _ragged(start: float, end: float, y: float, swing: float, step: float = 9e-6) -> list[tuple[float, float]]:

@@ -21,23 +21,24 @@ def earlier_repair(shown=MARKS) -> Drawing:
     view.box(10, 36, 400, 384, "mask", line="", cut=False)
     view.box(10, 36, 400, 384, "", weight="thick")
 
-    def seen(mark, name, where, fresh, tells, points):
+    def seen(mark, name, where, fresh, tells, points, letter_at=None):
         """Name a region by how it looks here: marked, or as it left the factory."""
         marked = mark in shown
-        view.region(name, f"{where}: {tells[0] if marked else fresh}", points, tells[1] if marked else "")
+        view.region(name, f"{where}: {tells[0] if marked else fresh}", points, tells[1] if marked else "", letter_at)
         return marked
 
     # The large package, and what is round it
     x, y, side = 62, 92, 128
     around = [(x - 22, y - 18), (x + side + 20, y - 22), (x + side + 26, y + side + 20), (x - 18, y + side + 24)]
     tells = ("a dull brown film round its edge", "the package was heated with flux before")
-    if seen("flux", "U1-edge", "round the large package U1", "clean", tells, around):
+    if seen("flux", "U1-edge", "round the large package U1", "clean", tells, around, letter_at=(24, 150)):
         view.shape(_blob(x + side / 2, y + side / 2, 86, 9, 7), "flux", dash="3 3")
     view.box(x, y, side, side, "package", weight="thick")
     view.box(x + 38, y + 38, 52, 52, "silicon", weight="thick")
     view.words(x + 10, y + 16, "U1", bold=True, on="package")
     tells = ("paste squeezed out over the die's edge, in lumps", "the sink was off, and paste was put on anew")
-    if seen("paste-over-edge", "U1-die", "die of U1", "bare and clean", tells, _rectangle(x + 26, y + 26, 76, 76)):
+    here = _rectangle(x + 26, y + 26, 76, 76)
+    if seen("paste-over-edge", "U1-die", "die of U1", "bare and clean", tells, here, letter_at=(176, 206)):
         view.shape(_blob(x + 92, y + 64, 17, 2.5, 3), "paste", weight="thin")
         view.shape(_blob(x + 62, y + 92, 14, 2, 4), "paste", weight="thin")
 
@@ -56,9 +57,12 @@ def earlier_repair(shown=MARKS) -> Drawing:
         turned = n == 3 and "turned-part" in shown
         _chip(view, px, py, 24 if turned else 0)
         view.words(px, py + 26, f"C{n + 1}", "middle", size=SMALL, on="mask")
-    view.region("C1-C3", "small parts C1, C2 and C3: square and even", _rectangle(200, 208, 100, 36))
+    view.region(
+        "C1-C3", "small parts C1, C2 and C3: square and even", _rectangle(200, 208, 100, 36), letter_at=(250, 204)
+    )
     tells = ("stands askew, with uneven solder", "the part was melted or put on by hand")
-    seen("turned-part", "C4", "small part C4", "square and even", tells, _rectangle(306, 206, 32, 38))
+    here = _rectangle(306, 206, 32, 38)
+    seen("turned-part", "C4", "small part C4", "square and even", tells, here, letter_at=(322, 202))
 
     # A scorched patch
     tells = ("darkened, in a patch with soft edges", "the board was overheated here")

@@ -7,11 +7,15 @@ on a phone. Nothing in a drawing has an id: any number of drawings, or the same 
 
 import base64
 import math
+import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from html import escape
 
 Point = tuple[float, float]
+
+NAMESPACE = "http://www.w3.org/2000/svg"
+"""What an SVG that stands alone says it is."""
 
 WIDTH = 420
 """Width of a view in pixels: a phone's, so that a word is as large there as on a desk."""
@@ -83,9 +87,10 @@ HATCHES = {
 }
 """What is cut: each material has its own pattern, so that it is known without its colour."""
 
+# What a mark looks like stands in its own attributes, not in a style: a page that lets no style in still shows it.
 _RULES = (
-    ".rwd text{font-family:system-ui,sans-serif;fill:var(--rwd-ink);paint-order:stroke;stroke:var(--rwd-paper);"
-    "stroke-width:3px;stroke-linejoin:round}"
+    ".rwd text{font-family:system-ui,sans-serif;paint-order:stroke;stroke-width:3px;stroke-linejoin:round}"
+    ".rwd text:not([fill]){fill:var(--rwd-ink)}.rwd text:not([stroke]){stroke:var(--rwd-paper)}"
     ".rwd path,.rwd circle{stroke-linejoin:round;stroke-linecap:round}"
     ".rwd .rwd-region{fill:transparent;stroke:none}"
 )
@@ -142,6 +147,12 @@ class Region:
     words: str
     polygon: tuple[Point, ...]
     tells: str = ""
+    letter_at: Point | None = None
+
+    @property
+    def badge(self) -> Point:
+        """Where its letter stands, in the pixels of its view: at its first corner unless told otherwise."""
+        return self.letter_at or self.polygon[0]
 
     def holds(self, x: float, y: float) -> bool:
         """Return whether a point lies inside, by counting the edges to its right."""
@@ -166,11 +177,11 @@ class View:
     def svg(self, style: str = STYLE) -> str:
         """Return the view as SVG text with its style inside; ``style=""`` where the page has it already."""
         return (
-            f'<svg xmlns="http://www.w3.org/2000/svg" class="rwd" role="img" viewBox="0 0 {self.width} {self.height}" '
+            f'<svg xmlns="{NAMESPACE}" class="rwd" role="img" viewBox="0 0 {self.width} {self.height}" '
             f'width="{self.width}" height="{self.height}" aria-label="{escape(f"{self.title}. {self.words}")}">'
             f"<title>{escape(self.title)}</title><desc>{escape(self.words)}</desc>"
             + (f"<style>{style}</style>" if style else "")
-            + f'<rect width="{self.width}" height="{self.height}" style="fill:var(--rwd-paper)"/>{self.body}</svg>'
+            + f'<rect width="{self.width}" height="{self.height}" fill="var(--rwd-paper)"/>{self.body}</svg>'
         )
 
     def still(self) -> str:
@@ -217,14 +228,40 @@ class Drawing:
         body = "".join(inner)
         return View(self.title, self.words, max(view.width for view in self.views), height, body).svg()
 
-    def html(self) -> str:
-        """Return the drawing for a page or a notebook's output: views side by side, or stacked where it is narrow."""
-        views = "".join(view.svg(style="") for view in self.views)
+    def html(self, style: str = PAGE_STYLE) -> str:
+        """Return the drawing for a page or a notebook's output: views side by side, or stacked where it is narrow.
+
+        ``style=""`` where the page has it already.
+        """
+        views = "".join(view.svg(style="") for view in self.views).replace(f' xmlns="{NAMESPACE}"', "")  # HTML knows it
+        styled = f"<style>{style}</style>" if style else ""
         caption = escape(self.title)
-        return (
-            f'<figure class="rwd-figure"><style>{PAGE_STYLE}</style><div>{views}</div>'
-            f"<figcaption>{caption}</figcaption></figure>"
-        )
+        return f'<figure class="rwd-figure">{styled}<div>{views}</div><figcaption>{caption}</figcaption></figure>'
+
+    def markdown(self) -> str:
+        """Return the drawing as Markdown that carries itself, with its words as alternative text."""
+        images = []
+        for view in self.views:
+            words = f"{view.title}. {view.words}".translate({ord("["): "(", ord("]"): ")", ord("\n"): " "})
+            images.append(f"![{words}](data:image/svg+xml;base64,{base64.b64encode(view.svg().encode()).decode()})")
+        return "\n".join([*images, "", f"*{self.title}.*" if self.title[-1] not in ".?!" else f"*{self.title}*"])
+
+    def lettered(self) -> "Drawing":
+        """Return the drawing with a letter on each of its regions, which then stand for the regions' names.
+
+        The words for whoever cannot see it say at each letter what is seen there.
+        """
+        views, letters = [], iter("abcdefghijklmnopqrstuvwxyz")
+        for view in self.views:
+            pen = Pen(view.height, view.width, [_without_regions(view.body)])
+            named = [replace(region, name=next(letters)) for region in view.regions]
+            for region in named:
+                pen.badge(*region.badge, region.name)
+            for region in named:  # last, so that nothing lies over what takes the clicks
+                pen.region(region.name, region.words, region.polygon, region.tells, region.letter_at)
+            seen = " ".join(f"{region.name}: {region.words}." for region in named)
+            views.append(pen.view(view.title, seen))
+        return replace(self, views=tuple(views))
 
     def still(self) -> str:
         """Return the drawing as images that carry themselves: for a Markdown cell, a feedback page, or print."""
@@ -235,6 +272,10 @@ class Drawing:
 
     def __repr__(self) -> str:
         return self.words
+
+
+def _without_regions(body: str) -> str:
+    return re.sub(r'<polygon class="rwd-region"[^>]*/>', "", body)
 
 
 def arc(x: float, y: float, radius: float, start: float, end: float, steps: int = 48) -> list[Point]:
@@ -339,15 +380,15 @@ class Pen:
         "measured."""
         ring = [self.at(*point) for point in points]
         path = "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in ring) + "Z"
-        ink = f"stroke:var(--rwd-{line});stroke-width:{WEIGHTS[weight]}" if line else "stroke:none"
+        ink = f'stroke="var(--rwd-{line})" stroke-width="{WEIGHTS[weight]}"' if line else 'stroke="none"'
         named = f' data-part="{part}"' if part else ""
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
-        inside = f"fill:var(--rwd-{fill})" if fill else "fill:none"
-        self.marks.append(f'<path{named}{dashed} style="{inside};{ink}" d="{path}"/>')
+        inside = f"var(--rwd-{fill})" if fill else "none"
+        self.marks.append(f'<path{named}{dashed} fill="{inside}" {ink} d="{path}"/>')
         if cut and fill in HATCHES:
             self.hatched(ring, fill)
             if line:
-                self.marks.append(f'<path{dashed} style="fill:none;{ink}" d="{path}"/>')
+                self.marks.append(f'<path{dashed} fill="none" {ink} d="{path}"/>')
 
     def hatched(self, ring: Sequence[Point], material: str):
         """Lay a material's hatch over a closed shape given in pixels."""
@@ -355,7 +396,7 @@ class Pen:
         weight = WEIGHTS["hair"] if kind == "lines" else 1.6
         strokes = hatch(ring, kind, angle, gap)
         self.marks.append(
-            f'<path style="fill:none;stroke:var(--rwd-soft);stroke-width:{weight};stroke-opacity:.75" d="{strokes}"/>'
+            f'<path fill="none" stroke="var(--rwd-soft)" stroke-width="{weight}" stroke-opacity=".75" d="{strokes}"/>'
         )
 
     def box(self, x, y, width, height, fill="", **how):
@@ -372,8 +413,8 @@ class Pen:
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
         named = f' data-part="{part}"' if part else ""
         self.marks.append(
-            f'<path{named}{dashed} style="fill:none;stroke:var(--rwd-{colour});'
-            f'stroke-width:{WEIGHTS[weight]}" d="M{path}"/>'
+            f'<path{named}{dashed} fill="none" stroke="var(--rwd-{colour})" '
+            f'stroke-width="{WEIGHTS[weight]}" d="M{path}"/>'
         )
 
     def arrow(self, start: Point, end: Point, weight="thin", colour="ink", both=False):
@@ -404,16 +445,16 @@ class Pen:
         "wraps them."""
         px, py = self.at(x, y)
         lines = wrapped(words, room, size) if room else words.split("\n")
-        style = f"font-size:{size}px" + (";font-weight:600" if bold else "")
+        looks = f'font-size="{size}"' + (' font-weight="600"' if bold else "")
         if on:
-            style += f";stroke:var(--rwd-{on})"
+            looks += f' stroke="var(--rwd-{on})"'
         if colour != "ink":
-            style += f";fill:var(--rwd-{colour})"
+            looks += f' fill="var(--rwd-{colour})"'
         for n, line in enumerate(lines):
             start = _held_in(self.width, px, line, anchor, width_of(line, size, bold))
             self.marks.append(
                 f'<text x="{start:.1f}" y="{py + size * (0.35 + 1.22 * n):.1f}" text-anchor="{anchor}"'
-                f' style="{style}">{escape(line)}</text>'
+                f" {looks}>{escape(line)}</text>"
             )
 
     def heading(self, letter: str, words: str):
@@ -440,7 +481,7 @@ class Pen:
             middle = min(max(target[0], left + 8), left + wide - 8)
             start = (middle, above if target[1] < at[1] else below)
         plain.line([start, target], "hair", "ink")
-        plain.marks.append(f'<circle cx="{target[0]:.1f}" cy="{target[1]:.1f}" r="2.2" style="fill:var(--rwd-ink)"/>')
+        plain.marks.append(f'<circle cx="{target[0]:.1f}" cy="{target[1]:.1f}" r="2.2" fill="var(--rwd-ink)"/>')
         plain.words(*at, words, anchor, colour)
 
     def dimension(self, start: Point, end: Point, words: str, anchor="middle", offset: Point = (0, -11)):
@@ -453,8 +494,8 @@ class Pen:
         """Draw a bar of a length of this pen, its left end at a point of the view in pixels."""
         long = abs(length * self.per_unit[0])
         self.marks.append(
-            f'<path data-part="scale-bar" data-length="{length:g}" style="fill:none;stroke:var(--rwd-ink);'
-            f'stroke-width:{WEIGHTS["thick"]}" d="M{x:.2f} {y:.2f}L{x + long:.2f} {y:.2f}"/>'
+            f'<path data-part="scale-bar" data-length="{length:g}" fill="none" stroke="var(--rwd-ink)" '
+            f'stroke-width="{WEIGHTS["thick"]}" d="M{x:.2f} {y:.2f}L{x + long:.2f} {y:.2f}"/>'
         )
         for end in (x, x + long):
             self._pixels().line([(end, y - 4), (end, y + 4)])
@@ -483,9 +524,17 @@ class Pen:
         plain.disc(px, py, 10, "paper", weight="thin")
         plain.words(px, py, str(number), "middle", size=SMALL, bold=True)
 
-    def region(self, name: str, words: str, points: Iterable[Point], tells: str = ""):
+    def badge(self, x: float, y: float, letter: str):
+        """Draw a letter on a tag, by which a place can be named."""
+        px, py = self.at(x, y)
+        plain = self._pixels()
+        plain.box(px - 9, py - 9, 18, 18, "paper", weight="thick")
+        plain.words(px, py, letter, "middle", bold=True)
+
+    def region(self, name: str, words: str, points: Iterable[Point], tells: str = "", letter_at: Point | None = None):
         """Name a part that can be pointed at. It is drawn as a clear shape that carries its name only."""
         polygon = tuple((round(x, 1), round(y, 1)) for x, y in (self.at(*point) for point in points))
-        self.regions.append(Region(name, words, polygon, tells))
+        at = letter_at and self.at(*letter_at)
+        self.regions.append(Region(name, words, polygon, tells, at))
         path = " ".join(f"{x:g},{y:g}" for x, y in polygon)
         self.marks.append(f'<polygon class="rwd-region" data-region="{name}" points="{path}"/>')

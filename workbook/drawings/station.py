@@ -72,6 +72,60 @@ def five_beads() -> Drawing:
     return Drawing("five-beads", "Where a thermocouple must sit", (first, second))
 
 
+SEATS = {
+    "board": (62, 174, (24, 150), "soldered flat to the board, away from the package", ""),
+    "plate": (110, 214, (40, 206), "between board and plate, touching neither", "it reads the plate's glow"),
+    "corner": (152, 166, (112, 140), "in the solder of the joint at the package's corner", ""),
+    "above": (176, 128, (106, 106), "just over the package, touching nothing", "it reads gas, not the package"),
+    "middle": (210, 170, (210, 206), "at a joint in the middle, put there through a hole from below", ""),
+    "gas": (236, 108, (300, 116), "free in the stream under the nozzle", "it reads the gas"),
+    "top": (254, 136, (308, 88), "glued flat to the top of the package", ""),
+    "tape": (304, 169, (284, 206), "on the board, under a strip of tape that stands up off it", "it reads air"),
+    "leg": (366, 165, (398, 140), "in the solder at a leg of the neighbour part", ""),
+}
+"""Where :func:`seats` can set a bead: its place and its letter's in pixels, what is seen, and what is wrong with it."""
+
+
+def seats(shown=("board", "plate", "corner", "gas", "top", "leg")) -> Drawing:
+    """Draw the station from the side with beads in those of the ``SEATS`` that are named, to be pointed at.
+
+    Not to scale. A region ``tells`` something where the bead does not read what it seems to sit on.
+    """
+    if strangers := set(shown) - set(SEATS):
+        raise ValueError(f"no such seat: {', '.join(sorted(strangers))}; there are {', '.join(SEATS)}")
+    view = Pen(266)
+    view.heading("", "Beads on a board that is about to be heated")
+    _station(view)
+    if "middle" in shown:
+        view.box(206, 176, 8, 14, "paper", weight="thin")
+    for name, (x, y, tag, words, tells) in SEATS.items():
+        if name in shown:
+            if name == "tape":
+                view.line(arc(x, 178, 13, 0, -180), "thick", "soft")
+            if name == "top":
+                view.shape([(x - 10, 140), (x - 6, 131), (x + 6, 131), (x + 10, 140)], "glue")
+            if name == "board":
+                view.shape([(x - 11, 176), (x - 6, 169), (x + 6, 169), (x + 11, 176)], "solder")
+            _bead(view, x, y)
+            view.line([(x, y), _short(tag, (x, y))], "hair")
+            reach = [
+                (x + 13 * math.cos(turn), y + 13 * math.sin(turn)) for turn in (0.4 + math.pi / 4 * n for n in range(8))
+            ]
+            view.region(name, f"bead {words}", reach, tells, letter_at=tag)
+    view.note("Not to scale. Plate below, hot gas above.", 252)
+    return Drawing(
+        "seats",
+        "Which bead reads what it is meant for?",
+        (
+            view.view(
+                "Beads on a board",
+                "A board lies over a heated plate, with a hot-gas nozzle over its package. "
+                + " ".join(f"{one.words[0].upper()}{one.words[1:]}." for one in view.regions),
+            ),
+        ),
+    )
+
+
 def bead_fixed(
     joint_c=225.0, gas_c=270.0, film=150.0, area=3e-6, seat=0.5e-6, thickness=0.5e-3, glue=0.3, solder=50.0
 ) -> Drawing:

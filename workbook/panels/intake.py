@@ -4,9 +4,9 @@ from functools import lru_cache
 
 import numpy as np
 
-from workbook.bench.intake import capacitors, evidence
+from workbook.bench.intake import capacitors, causes, evidence
 from workbook.panels.explorer import Explorer, Menu, Slider, Tick
-from workbook.panels.pictures import COLOURS, Dots, Frame, Label, Line, Picture, Reading, key, legend
+from workbook.panels.pictures import COLOURS, Area, Dots, Frame, Label, Line, Picture, Reading, key, legend
 from workbook.references import value
 
 MICRO, MILLI, PERCENT = 1e-6, 1e-3, 0.01
@@ -668,6 +668,77 @@ def _draw_claim(figure, narrow):
 CLAIM_FRAME = Frame("claim", _draw_claim, wide=(860, 380), narrow=(380, 420))
 
 
+# ---- three causes, not one
+
+CAUSES = ("ball joints under the package", "joints inside the package", "dead part")
+CAUSE_FINDINGS = {
+    "warm": ("Came back at 120 °C, where no solder melts", (0.35, 0.55, 0.02)),
+    "pressed": ("Ran while it was pressed, as the owner tells", (0.50, 0.55, 0.02)),
+    "x_ray": ("X-ray: balls of even shape, none bridged", (0.75, 0.95, 0.95)),
+    "side": ("Side view: a row of balls shows a dark line", (0.30, 0.01, 0.01)),
+    "chain": ("Test pins: a corner ball open, measured cold", (0.40, 0.01, 0.01)),
+    "reflow": ("A reflow brought it back for weeks", (0.60, 0.40, 0.03)),
+}
+"""What is looked at, and how likely it is found under each cause. All shares are invented."""
+
+CAUSE_CONTROLS = (
+    Slider("balls", "Ball joints, before you look", "%", 5, 60, 5, 40),
+    Slider("inside", "Joints inside, before you look", "%", 5, 35, 5, 35),
+    *(Tick(name, words, name == "warm") for name, (words, _) in CAUSE_FINDINGS.items()),
+)
+
+
+def cause_shares(settings):
+    """Return the shares of the three causes before any finding and after each one that is ticked."""
+    steps = [
+        ("before you look", np.array([settings.balls, settings.inside, 100 - settings.balls - settings.inside]) / 100)
+    ]
+    for name, (words, likelihoods) in CAUSE_FINDINGS.items():
+        if getattr(settings, name):
+            steps.append((words, causes.updated_causes(steps[-1][1], likelihoods)))
+    return steps
+
+
+def cause_picture(settings) -> Picture:
+    """Return the shares of three causes, finding by finding, and what each look is worth."""
+    steps = cause_shares(settings)
+    marks = []
+    for row, (words, shares) in enumerate(steps):
+        y, left = len(CAUSE_FINDINGS) - row, 0.0
+        for share, colour in zip(shares, ("blue", "orange", "grey"), strict=True):
+            right = left + float(share)
+            marks.append(Area([left, right, right, left], [y - 0.2, y - 0.2, y + 0.12, y + 0.12], colour, 0.9))
+            left = right
+        marks.append(Label(0.0, y + 0.32, words))
+    last = steps[-1][1]
+    readout = [Reading(name, _share(float(share))) for name, share in zip(CAUSES, last, strict=True)]
+    readout += [
+        Reading(
+            f"{words}: balls against inside",
+            f"likelihood ratio {balls / inside:.3g}",
+            "tells them apart" if not 1 / 3 < balls / inside < 3 else "hardly tells them apart",
+        )
+        for words, (balls, inside, _) in CAUSE_FINDINGS.values()
+    ]
+    told = "; ".join(f"{name} {_share(float(share))}" for name, share in zip(CAUSES, last, strict=True))
+    words = f"After {len(steps) - 1} findings: {told}. All shares are invented."
+    return Picture(CAUSE_FRAME, tuple(marks), words, tuple(readout))
+
+
+def _draw_cause(figure, narrow):
+    axes = figure.subplots()
+    axes.set(xlim=(0, 1), ylim=(-0.5, len(CAUSE_FINDINGS) + 0.6), yticks=[], xlabel="share of boards like this one")
+    ticks = np.linspace(0, 1, 6)
+    axes.set_xticks(ticks, [f"{100 * tick:.0f} %" for tick in ticks])
+    for name, colour in zip(CAUSES, ("blue", "orange", "grey"), strict=True):
+        axes.fill([], [], color=COLOURS[colour], label=name)
+    axes.legend(fontsize=7.5, loc="lower right", framealpha=0.9)
+    return [axes]
+
+
+CAUSE_FRAME = Frame("cause", _draw_cause, wide=(860, 400), narrow=(400, 440))
+
+
 def weigh_explorer() -> Explorer:
     """Return the explorer of findings weighed one by one."""
     return Explorer("What the findings add up to", WEIGH_CONTROLS, weigh_picture)
@@ -686,3 +757,8 @@ def rate_explorer() -> Explorer:
 def claim_explorer() -> Explorer:
     """Return the explorer of a claim held to a count."""
     return Explorer("What a count says of a claim", CLAIM_CONTROLS, claim_picture)
+
+
+def cause_explorer() -> Explorer:
+    """Return the explorer of three causes and what each look is worth."""
+    return Explorer("Three causes, and what each look is worth", CAUSE_CONTROLS, cause_picture)

@@ -6,7 +6,8 @@ import numpy as np
 from matplotlib import colormaps
 from matplotlib.colors import to_hex
 
-from workbook.bench.joints import bow, fatigue, strain, weibull
+from workbook.bench.joints import bow, fatigue, mixed_alloy, strain, weibull, x_ray
+from workbook.bench.paste import solder_ball
 from workbook.bench.profile.conduction import through_board_drop
 from workbook.panels.explorer import Explorer, Menu, Slider, Tick
 from workbook.panels.pictures import COLOURS, Area, Dots, Frame, Label, Line, Picture, Reading, key, legend, percent
@@ -568,6 +569,121 @@ def _draw_bow(figure, narrow):
 BOW_FRAME = Frame("bow", _draw_bow, wide=(860, 330), narrow=(380, 420))
 
 
+# ---- two alloys in one joint
+
+BALL_DENSITY, PRINT_DENSITY, PRINT_METAL = 7380.0, 8400.0, 0.5
+"""SAC305 and 63Sn/37Pb [kg/m^3]; half of the paste's volume is metal."""
+LEAD_IN_PRINT, LEAD_LIMIT = 0.37, 0.001
+MIXED_CONTROLS = (
+    Slider("ball", "Ball of SAC305", "mm", 0.2, 0.9, 0.05, 0.6),
+    Slider("opening", "Round print of tin-lead paste", "mm", 0.1, 0.7, 0.02, 0.4),
+    Slider("foil", "Thickness of the stencil's foil", "µm", 60, 200, 10, 120),
+    Slider("transfer", "Share of the paste that comes off", "%", 30, 100, 5, 85),
+)
+
+
+def lead_share(settings, opening):
+    """Return the share of lead by mass in the joint, for a print of a diameter in millimetres."""
+    ball = solder_ball.ball_volume(settings.ball * MM) * BALL_DENSITY
+    paste = solder_ball.volume_of_round_print(opening * MM, settings.foil * UM, settings.transfer / 100)
+    return float(mixed_alloy.share_of_element([ball, PRINT_METAL * paste * PRINT_DENSITY], [0, LEAD_IN_PRINT]))
+
+
+def mixed_picture(settings) -> Picture:
+    """Return the share of lead in a joint of two alloys over the size of the print."""
+    openings = np.linspace(0.05, 0.7, 60)
+    here = lead_share(settings, settings.opening)
+    marks = (
+        Line(openings, [100 * lead_share(settings, one) for one in openings], "blue", 3),
+        Line([0.05, 0.7], [100 * LEAD_LIMIT] * 2, "red", 2, (8, 3)),
+        Dots([settings.opening], [100 * here], "ink", 12),
+    )
+    readout = (
+        Reading("lead in the joint, once all has melted", f"{100 * here:.2f} %"),
+        Reading(
+            "against 0.1 %, where lead-free ends",
+            f"{here / LEAD_LIMIT:.0f} times",
+            "outside" if here > LEAD_LIMIT else "inside",
+        ),
+        Reading("its last pool begins to melt near", "179 °C" if here > LEAD_LIMIT else "217 °C"),
+    )
+    words = (
+        f"A ball of {settings.ball:.2f} mm on a print of {settings.opening:.2f} mm gives a joint with "
+        f"{100 * here:.2f} % lead, {here / LEAD_LIMIT:.0f} times the 0.1 % at which lead-free ends."
+    )
+    return Picture(MIXED_FRAME, marks, words, readout)
+
+
+def _draw_mixed(figure, narrow):
+    axes = figure.subplots()
+    axes.set(
+        xlim=(0.05, 0.7), ylim=(0.01, 40), yscale="log", xlabel="diameter of the print [mm]", ylabel="lead [% by mass]"
+    )
+    axes.set_yticks([0.01, 0.1, 1, 10], ["0.01", "0.1", "1", "10"])
+    axes.text(0.69, 0.11, "0.1 %", fontsize=8, ha="right", va="bottom")
+    axes.grid(alpha=0.2)
+    return [axes]
+
+
+MIXED_FRAME = Frame("mixed", _draw_mixed, wide=(860, 340), narrow=(400, 360))
+
+
+# ---- what X-ray can see
+
+SHARP_CONTROLS = (
+    Slider("spot", "Spot of the X-ray source", "µm", 1, 50, 1, 5),
+    Slider("magnification", "Magnification", "1", 2, 200, 1, 20),
+    Slider("pixel", "Pixel of the detector", "µm", 50, 200, 10, 100),
+    Slider("crack", "How far a crack stands open", "µm", 0.5, 40, 0.5, 1),
+)
+
+
+def sharp_picture(settings) -> Picture:
+    """Return blur and pixel at the joint over the magnification, beside the crack that is looked for."""
+    each = np.linspace(1.5, 200, 120)
+    blur = float(x_ray.unsharpness_at_joint(settings.spot * UM, settings.magnification)) / UM
+    pixel = float(x_ray.pixel_at_joint(settings.pixel * UM, settings.magnification)) / UM
+    marks = (
+        Line(each, x_ray.unsharpness_at_joint(settings.spot * UM, each) / UM, "blue", 3),
+        Line(each, x_ray.pixel_at_joint(settings.pixel * UM, each) / UM, "orange", 2.5, (8, 3)),
+        Line([1.5, 200], [settings.crack] * 2, "red", 2, (2, 3)),
+        Dots([settings.magnification] * 2, [blur, pixel], ("blue", "orange"), 11),
+    )
+    seen = settings.crack > max(blur, pixel)
+    readout = (
+        Reading("blur of the spot, at the joint", f"{blur:.2f} µm"),
+        Reading("one pixel, at the joint", f"{pixel:.2f} µm"),
+        Reading("the crack", f"{settings.crack:.1f} µm", "can be seen edge on" if seen else "cannot be seen"),
+    )
+    words = (
+        f"At {settings.magnification:.0f} times the spot blurs {blur:.2f} µm and a pixel takes in "
+        f"{pixel:.2f} µm. A crack {settings.crack:.1f} µm open "
+        + ("can be seen if it lies along the beam." if seen else "cannot be seen.")
+    )
+    return Picture(SHARP_FRAME, marks, words, readout)
+
+
+def _draw_sharp(figure, narrow):
+    axes = figure.subplots()
+    axes.set(
+        xlim=(1.5, 200), ylim=(0.3, 130), xscale="log", yscale="log", xlabel="magnification", ylabel="at the joint [µm]"
+    )
+    axes.set_xticks([2, 5, 10, 20, 50, 100, 200], ["2", "5", "10", "20", "50", "100", "200"])
+    axes.set_yticks([1, 10, 100], ["1", "10", "100"])
+    for colour, style, words in (
+        ("blue", "-", "blur of the spot"),
+        ("orange", "--", "one pixel"),
+        ("red", ":", "the crack"),
+    ):
+        axes.plot([], [], color=COLOURS[colour], lw=2, ls=style, label=words)
+    axes.legend(fontsize=8, loc="upper right")
+    axes.grid(alpha=0.2)
+    return [axes]
+
+
+SHARP_FRAME = Frame("sharp", _draw_sharp, wide=(860, 360), narrow=(400, 380))
+
+
 def array_explorer() -> Explorer:
     """Return the explorer of a ball array."""
     return Explorer("Strain of every ball", ARRAY_CONTROLS, array_picture)
@@ -581,3 +697,13 @@ def life_explorer() -> Explorer:
 def bow_explorer() -> Explorer:
     """Return the explorer of a board and a package bent by heat."""
     return Explorer("Bow of board and package", BOW_CONTROLS, bow_picture)
+
+
+def mixed_explorer() -> Explorer:
+    """Return the explorer of two alloys in one joint."""
+    return Explorer("Two alloys in one joint", MIXED_CONTROLS, mixed_picture)
+
+
+def sharp_explorer() -> Explorer:
+    """Return the explorer of what X-ray can see."""
+    return Explorer("What X-ray can see", SHARP_CONTROLS, sharp_picture)

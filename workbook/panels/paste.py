@@ -5,7 +5,21 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from workbook.bench.paste import bond_line, chain, closing, coverage, deposits, fins, pads, spread, spreading, volumes
+from workbook.bench.paste import (
+    bond_line,
+    chain,
+    cleanliness,
+    closing,
+    coverage,
+    deposits,
+    fins,
+    loosening,
+    pads,
+    spread,
+    spreading,
+    volumes,
+    wedge,
+)
 from workbook.panels.explorer import Explorer, Menu, Slider
 from workbook.panels.pictures import (
     COLOURS,
@@ -563,6 +577,152 @@ def _draw_pads(figure, narrow):
 PADS_FRAME = Frame("pads", _draw_pads, wide=(860, 380), narrow=(380, 420))
 
 
+# ---- a sink that stands tilted
+
+WEDGE_CONTROLS = (
+    Slider("low", "Gap at the thin edge", "µm", 10, 150, 5, 50),
+    Slider("high", "Gap at the thick edge", "µm", 15, 400, 5, 150),
+    Slider("conductivity", "Conductivity of the paste", "W/mK", 1, 10, 0.5, 3),
+    Slider("side", "Side of the die", "mm", 6, 30, 1, 14),
+    Slider("power", "Heat through it", "W", 5, 200, 5, 60),
+)
+
+
+def wedge_picture(settings) -> Picture:
+    """Return the wedge of paste under a tilted sink, to scale in its heights, and what it costs."""
+    low, high = settings.low, max(settings.high, settings.low + 1)
+    area, half = (settings.side * MM) ** 2, settings.side / 2
+    tilted = float(wedge.wedge_resistance(low * UM, high * UM, settings.conductivity, area))
+    flat = float(chain.layer_resistance(low * UM, settings.conductivity, area))
+    mean = float(chain.layer_resistance((low + high) / 2 * UM, settings.conductivity, area))
+    marks = (
+        Area([-half, half, half, -half], [0, 0, high, low], "sky", 0.7),
+        Line([-half, half], [low, high], "ink", 4),
+        Line([-half, half], [0, 0], "ink", 4),
+        Label(-half - 0.6, low, f"{low:.0f} µm", anchor="end"),
+        Label(half + 0.6, high, f"{high:.0f} µm"),
+    )
+    readout = (
+        Reading("wedge, strips side by side", f"{tilted:.3f} K/W", f"{settings.power * tilted:.1f} K"),
+        Reading("flat, as at the thin edge", f"{flat:.3f} K/W", f"{settings.power * flat:.1f} K"),
+        Reading("slip: flat, at the mean gap", f"{mean:.3f} K/W", f"{settings.power * mean:.1f} K"),
+        Reading("the tilt costs", f"{settings.power * (tilted - flat):.1f} K"),
+    )
+    words = (
+        f"A wedge of paste from {low:.0f} to {high:.0f} µm under a die of {settings.side:.0f} mm: "
+        f"{tilted:.3f} K/W, where flat at the thin edge would have {flat:.3f}. "
+        f"With {settings.power:.0f} W the tilt costs {settings.power * (tilted - flat):.1f} K."
+    )
+    return Picture(WEDGE_FRAME, marks, words, readout)
+
+
+def _draw_wedge(figure, narrow):
+    axes = figure.subplots()
+    axes.set(xlim=(-22, 22), ylim=(-20, 460), xlabel="along the die [mm]", ylabel="gap, enlarged [µm]")
+    axes.grid(alpha=0.2)
+    return [axes]
+
+
+WEDGE_FRAME = Frame("wedge", _draw_wedge, wide=(860, 320), narrow=(400, 360))
+
+
+# ---- a board bent by a lever
+
+STRAIN_LIMIT = 500.0
+"""What a device maker asks a board to be bent by at most [µε]."""
+BEND_CONTROLS = (
+    Slider("deflection", "Bent at mid-span", "mm", 0, 4, 0.1, 2),
+    Slider("span", "Between what holds the board", "mm", 40, 250, 5, 90),
+    Slider("thickness", "Thickness of the board", "mm", 0.8, 2.4, 0.1, 1.6),
+)
+
+
+def bend_picture(settings) -> Picture:
+    """Return the strain at the face of a board over how far it is bent, and how far it may be."""
+    thickness, span = settings.thickness * MM, settings.span * MM
+    bent = np.linspace(0, 4, 41)
+    here = float(loosening.bending_strain(settings.deflection * MM, thickness, span)) * 1e6
+    most = float(loosening.largest_deflection(STRAIN_LIMIT * 1e-6, thickness, span)) / MM
+    marks = (
+        Line(bent, np.minimum(loosening.bending_strain(bent * MM, thickness, span) * 1e6, 6000), "blue", 3),
+        Line([0, 4], [STRAIN_LIMIT] * 2, "red", 2, (8, 3)),
+        Dots([settings.deflection], [min(here, 6000)], "ink", 12),
+    )
+    readout = (
+        Reading(
+            "strain at the face", f"{here:.0f} µε, margin {STRAIN_LIMIT - here:+.0f}", _state(STRAIN_LIMIT - here, 10)
+        ),
+        Reading(f"bent by at most, for {STRAIN_LIMIT:.0f} µε", f"{most:.2f} mm"),
+    )
+    words = (
+        f"A board of {settings.thickness:.1f} mm, held {settings.span:.0f} mm apart and bent "
+        f"{settings.deflection:.1f} mm, has {here:.0f} microstrain at its face. "
+        f"For {STRAIN_LIMIT:.0f} it may be bent {most:.2f} mm."
+    )
+    return Picture(BEND_FRAME, marks, words, readout)
+
+
+def _draw_bend(figure, narrow):
+    axes = figure.subplots()
+    axes.set(xlim=(0, 4), ylim=(0, 6000), xlabel="bent at mid-span [mm]", ylabel="strain at the face [µε]")
+    axes.text(3.96, STRAIN_LIMIT + 80, f"{STRAIN_LIMIT:.0f} µε", fontsize=8, ha="right")
+    axes.grid(alpha=0.2)
+    return [axes]
+
+
+BEND_FRAME = Frame("bend", _draw_bend, wide=(860, 320), narrow=(400, 360))
+
+
+# ---- clean, for each area
+
+OLD_LINE = 1.56
+"""Once a limit of process control, no acceptance limit since 2018 [µg/cm^2]."""
+CLEAN_CONTROLS = (
+    Slider("mass", "Salt found in the extract", "µg", 20, 1000, 10, 350),
+    Slider("length", "Board, along", "mm", 40, 300, 10, 100),
+    Slider("width", "Board, across", "mm", 40, 300, 10, 150),
+    Slider("spot", "Of it under one body", "µg", 0, 100, 5, 20),
+    Slider("area", "That body covers", "cm²", 0.2, 6, 0.2, 1.4),
+)
+
+
+def clean_picture(settings) -> Picture:
+    """Return the mean over both faces, over one (the slip), and at one place, which no mean can show."""
+    mean = float(cleanliness.board_extract(settings.mass * 1e-9, settings.length * MM, settings.width * MM)) * 1e5
+    place = min(settings.spot, settings.mass) / settings.area
+    bars = (("both faces", mean, "blue"), ("one face: a slip", 2 * mean, "grey"), ("under the body", place, "orange"))
+    marks = [
+        Area([0.01, amount, amount, 0.01], [y - 0.25, y - 0.25, y + 0.25, y + 0.25], colour, 0.9)
+        for y, (_, amount, colour) in zip((2, 1, 0), bars, strict=True)
+        if amount > 0.01
+    ]
+    marks.append(Line([OLD_LINE, OLD_LINE], [-0.5, 2.5], "red", 2, (8, 3)))
+    readout = (
+        Reading("mean over both faces", f"{mean:.2f} µg/cm²", f"{mean / OLD_LINE:.2f} of the old line"),
+        Reading("over one face only, a slip", f"{2 * mean:.2f} µg/cm²"),
+        Reading("at the one place", f"{place:.1f} µg/cm²", f"{place / mean:.0f} times the mean"),
+    )
+    words = (
+        f"{settings.mass:.0f} µg from a board of {settings.length:.0f} × {settings.width:.0f} mm are "
+        f"{mean:.2f} µg/cm² over both faces. "
+        f"{min(settings.spot, settings.mass):.0f} µg of it under one body are {place:.1f} µg/cm² there."
+    )
+    return Picture(CLEAN_FRAME, tuple(marks), words, readout)
+
+
+def _draw_clean(figure, narrow):
+    axes = figure.subplots()
+    axes.set(xlim=(0.01, 1000), ylim=(-0.6, 2.6), xscale="log", xlabel="salt for each area [µg/cm²]", yticks=(2, 1, 0))
+    axes.set_yticklabels(["both faces", "one face:\na slip", "under\nthe body"], fontsize=8)
+    axes.set_xticks([0.01, 0.1, 1, 10, 100, 1000], ["0.01", "0.1", "1", "10", "100", "1000"])
+    axes.set_title("dashed: the old line of process control, 1.56", fontsize=8)
+    axes.grid(alpha=0.2, axis="x")
+    return [axes]
+
+
+CLEAN_FRAME = Frame("clean", _draw_clean, wide=(860, 300), narrow=(400, 320))
+
+
 def spread_explorer() -> Explorer:
     """Return the explorer of paste pressed between die and sink."""
     return Explorer("Press the paste", SPREAD_CONTROLS, spread_picture, ahead=("volume",))
@@ -576,3 +736,18 @@ def chain_explorer() -> Explorer:
 def pads_explorer() -> Explorer:
     """Return the explorer of pads around a die."""
     return Explorer("Does the pad lift the sink?", PADS_CONTROLS, pads_picture)
+
+
+def wedge_explorer() -> Explorer:
+    """Return the explorer of a sink that stands tilted."""
+    return Explorer("A wedge of paste under a tilted sink", WEDGE_CONTROLS, wedge_picture)
+
+
+def bend_explorer() -> Explorer:
+    """Return the explorer of a board bent by a lever."""
+    return Explorer("How far a board may be bent", BEND_CONTROLS, bend_picture)
+
+
+def clean_explorer() -> Explorer:
+    """Return the explorer of salt for each area."""
+    return Explorer("Clean, for each area", CLEAN_CONTROLS, clean_picture)

@@ -5,8 +5,11 @@ from functools import lru_cache
 import numpy as np
 from matplotlib import colormaps
 
+from workbook.bench.profile import bead_seat, sag
 from workbook.bench.profile import log as profile_log
 from workbook.bench.profile.board import BOARDS, Programme, Traces, reduced, run
+from workbook.bench.profile.board_pair import Heats, Package, PairBench, PairTraces, reduced_pair, run_pair
+from workbook.bench.profile.heats import heats_left
 from workbook.panels.explorer import Explorer, Menu, Slider, Tick
 from workbook.panels.pictures import COLOURS, Cells, Dots, Frame, Label, Line, Picture, Reading, key, legend, percent
 from workbook.references import value
@@ -188,6 +191,258 @@ def _draw_log(figure, narrow):
 LOG_FRAME = Frame("log", _draw_log, wide=(860, 360), narrow=(380, 380))
 
 
+# ---- two packages on one board
+
+APART = 0.020
+"""Between the two packages of the explorer and of the exercise [m]."""
+
+PAIR = PairBench(packages=(Package(-(0.035 + APART) / 2), Package((0.035 + APART) / 2)))
+SHIELDED = PairBench(packages=PAIR.packages, shield_side=0.045)
+
+PAIR_CONTROLS = (
+    Menu("order", "Order", {"first": "U1, then U2", "second": "U2, then U1"}, "first"),
+    Menu("shield", "Shield over the one that is not heated", {"none": "none", "foil": "bright foil"}, "none"),
+    Slider("bottom_plate_c", "Bottom plate", "°C", 200, 350, 5, 310),
+    Slider("top_gas_c", "Gas over each package", "°C", 250, 400, 5, 310),
+    Slider("hold", "Hold at full gas", "s", 20, 120, 5, 60),
+    Slider("wait", "Wait between the heats, plate on", "s", 5, 240, 5, 20),
+    Slider("cool_down", "Cool-down between the heats, plate off", "s", 0, 300, 10, 0),
+    Slider("before", "Heats U1 and U2 had before", "1", 1, 3, 1, 2),
+)
+PAIR_LINES = (("U1", "blue", ()), ("U2", "orange", (8, 3)))
+PAIR_LONGEST = 1000.0
+
+
+@lru_cache(maxsize=64)
+def pair_heated(shield: str, order: str, plate_c: float, gas_c: float, hold: float, wait: float, cool: float):
+    """Return the temperatures of both packages under a programme; the last few are kept."""
+    bench = SHIELDED if shield == "foil" else PAIR
+    programme = Heats.from_choices(
+        plate_c,
+        (gas_c, gas_c),
+        order=(0, 1) if order == "first" else (1, 0),
+        hold=hold,
+        soak=90.0,
+        wait=wait,
+        cool_down=cool,
+    )
+    return run_pair(bench, programme, board=reduced_pair(bench))
+
+
+def pair_picture(settings) -> Picture:
+    """Return the hottest and coldest joint of two packages over time, and the count of heats of each."""
+    traces = pair_heated(
+        settings.shield,
+        settings.order,
+        settings.bottom_plate_c,
+        settings.top_gas_c,
+        settings.hold,
+        settings.wait,
+        settings.cool_down,
+    )
+    marks = []
+    for k, (name, colour, dash) in enumerate(PAIR_LINES):
+        for joints, width in ((traces.hottest_joint_c(k), 3.0), (traces.coldest_joint_c(k), 1.5)):
+            marks.append(Line(traces.time, joints, colour, width, dash))
+        under = np.flatnonzero(traces.lowered == k + 1)
+        if under.size:
+            span = traces.time[[under[0], under[-1] + 1]]
+            marks.append(Line(span, [14, 14], colour, 8, dash))
+            marks.append(Label(float(span.mean()), 28, f"nozzle over {name}", anchor="middle"))
+    return Picture(PAIR_FRAME, tuple(marks), pair_words(traces, settings), pair_readings(traces, settings))
+
+
+def pair_readings(traces: PairTraces, settings) -> tuple[Reading, ...]:
+    """Return for each package its peaks, what the other's heat did to it, and its count against three heats."""
+    readings = []
+    for k, (name, *_) in enumerate(PAIR_LINES):
+        cold, top = float(traces.joints_c[k].max(axis=0).min()), float(traces.top_c[k].max())
+        near = traces.neighbour_peak_c(k)
+        left = heats_left(round(settings.before), 0, traces.heats(k))
+        readings += [
+            _limit(f"{name}: top, at most 260 °C", top, 260 - top, "°C"),
+            _limit(f"{name}: coldest joint, at least {COLDEST_JOINT_C} °C", cold, cold - COLDEST_JOINT_C, "°C"),
+            _limit(f"{name}: while the other is heated, at most {NEIGHBOUR_C} °C", near, NEIGHBOUR_C - near, "°C"),
+            Reading(
+                f"{name}: heats, with {settings.before:.0f} before",
+                f"{settings.before + traces.heats(k):.0f} of 3",
+                "outside" if left < 0 else "at the limit" if left == 0 else "inside",
+            ),
+        ]
+    return tuple(readings)
+
+
+def pair_words(traces: PairTraces, settings) -> str:
+    """Say how often each package melted, and how hot each became while the other was heated."""
+    each = " ".join(
+        f"{name}: hottest joint {traces.hottest_joint_c(k).max():.0f} °C, while the other is heated "
+        f"{traces.neighbour_peak_c(k):.0f} °C; melts {traces.heats(k)} times."
+        for k, (name, *_) in enumerate(PAIR_LINES)
+    )
+    return f"Two packages {1e3 * APART:.0f} mm apart, heated one after the other. {each}"
+
+
+def _draw_pair(figure, narrow):
+    axes = figure.subplots()
+    axes.set(xlim=(0, PAIR_LONGEST), ylim=(0, 290), xlabel="time [s]", ylabel="temperature [°C]")
+    for level, words in ((TL_C, "melts"), (NEIGHBOUR_C, "neighbour's limit")):
+        axes.axhline(level, color=COLOURS["grey"], lw=1)
+        axes.text(PAIR_LONGEST - 8, level + 4, f"{level} °C: {words}", fontsize=8, ha="right")
+    for name, colour, dash in PAIR_LINES:
+        axes.plot([], [], color=COLOURS[colour], lw=2.5, ls=(0, dash) if dash else "-", label=f"{name}, hottest joint")
+        axes.plot([], [], color=COLOURS[colour], lw=1.2, ls=(0, dash) if dash else "-", label=f"{name}, coldest joint")
+    axes.legend(loc="upper left", fontsize=7, framealpha=0.9)
+    axes.grid(alpha=0.2)
+    return [axes]
+
+
+PAIR_FRAME = Frame("pair", _draw_pair, wide=(880, 400), narrow=(400, 420))
+
+
+# ---- what holds the bead
+
+SEAT_CONTROLS = (
+    Slider("film", "Film of the hot air", "W/m²K", 20, 300, 10, 150),
+    Slider("bare", "Bare surface of the bead", "mm²", 0.5, 6, 0.5, 3),
+    Slider("seat", "Area of the seat", "mm²", 0.2, 2, 0.1, 0.5),
+    Slider("thickness", "Thickness of the seat", "mm", 0.05, 1, 0.05, 0.5),
+    Slider("joint_c", "The joint", "°C", 180, 250, 1, 225),
+    Slider("gas_c", "The gas", "°C", 180, 400, 5, 270),
+)
+HOLDERS = {
+    "nothing but a gap of air": 0.03,
+    "adhesive": 0.3,
+    "filled adhesive": 1.5,
+    "solder that melts above 290 °C": 50.0,
+}
+"""Conductivities of what holds the bead [W/m/K]; the first and third are round numbers of our own."""
+
+
+def seat_picture(settings) -> Picture:
+    """Return what a bead reads over the conductivity of what holds it, between joint and gas."""
+    conductivity = np.geomspace(0.02, 100, 160)
+    marks = [
+        Line([0.02, 100], [settings.joint_c] * 2, "green", 2, (8, 3)),
+        Line([0.02, 100], [settings.gas_c] * 2, "red", 2, (2, 3)),
+        Line(conductivity, seat_reads(settings, conductivity), "blue", 3),
+    ]
+    held = {name: float(seat_reads(settings, k)) for name, k in HOLDERS.items()}
+    marks.append(Dots(list(HOLDERS.values()), list(held.values()), "ink", 10, "square"))
+    readout = tuple(
+        Reading(
+            f"held by {name} ({HOLDERS[name]:g} W/mK)",
+            f"reads {reads:.1f} °C, {reads - settings.joint_c:+.1f} K",
+            "within 1 K" if abs(reads - settings.joint_c) <= 1 else "misleads",
+        )
+        for name, reads in held.items()
+    )
+    words = f"The joint has {settings.joint_c:.0f} °C, the gas {settings.gas_c:.0f} °C. " + " ".join(
+        f"Held by {name} the bead reads {reads:.1f} °C." for name, reads in held.items()
+    )
+    return Picture(SEAT_FRAME, tuple(marks), words, readout)
+
+
+def seat_reads(settings, conductivity):
+    """Return what the bead reads with a seat of a conductivity [°C]."""
+    share = bead_seat.share_of_gas(
+        settings.film, settings.bare * 1e-6, settings.seat * 1e-6, settings.thickness * 1e-3, conductivity
+    )
+    return bead_seat.bead_reading_c(settings.joint_c, settings.gas_c, share)
+
+
+def _draw_seat(figure, narrow):
+    axes = figure.subplots()
+    axes.set(xlim=(0.02, 100), ylim=(170, 410), xscale="log", xlabel="conductivity of the seat [W/mK]")
+    axes.set_ylabel("temperature [°C]")
+    axes.plot([], [], color=COLOURS["red"], lw=2, ls=":", label="gas")
+    axes.plot([], [], color=COLOURS["blue"], lw=3, label="what the bead reads")
+    axes.plot([], [], color=COLOURS["green"], lw=2, ls="--", label="joint")
+    axes.legend(loc="upper right", fontsize=8)
+    axes.grid(alpha=0.2)
+    return [axes]
+
+
+SEAT_FRAME = Frame("seat", _draw_seat, wide=(860, 360), narrow=(400, 380))
+
+
+# ---- a warm board on its supports
+
+SAG_CONTROLS = (
+    Slider("span", "Between the supports", "mm", 60, 300, 10, 250),
+    Slider("thickness", "Thickness of the board", "mm", 0.8, 2.4, 0.1, 1.6),
+    Slider("mass", "Sink left on, at mid-span", "g", 0, 200, 10, 100),
+    Slider("modulus", "Modulus of the laminate", "GPa", 3, 24, 0.5, 6),
+    Tick("support", "A row of supports at mid-span"),
+)
+SAG_WIDTH, SAG_DENSITY = 0.200, 1850.0
+"""The board across [m], and its laminate's density [kg/m^3]."""
+
+
+def sag_of(settings) -> tuple[float, float]:
+    """Return how far the board sags by its own weight and by the sink, at the worst place [m]."""
+    span = settings.span * 1e-3 / (2 if settings.support else 1)
+    thickness, modulus = settings.thickness * 1e-3, settings.modulus * 1e9
+    own = float(sag.sag_from_own_weight(span, thickness, SAG_DENSITY, modulus))
+    # A sink right over a support presses on the support.
+    sink = (
+        0.0
+        if settings.support or not settings.mass
+        else float(sag.sag_from_load(settings.mass * 1e-3, span, SAG_WIDTH, thickness, modulus))
+    )
+    return own, sink
+
+
+def sag_picture(settings) -> Picture:
+    """Return the board from the side as it sags, enlarged, and its bow as a share of the span."""
+    own, sink = sag_of(settings)
+    half = settings.span / 2
+    x = np.linspace(-half, half, 81)
+    bays = [(-half, 0.0), (0.0, half)] if settings.support else [(-half, half)]
+    drop = np.zeros(x.size)
+    for left, right in bays:
+        here = (x >= left) & (x <= right)
+        s = (x[here] - left) / (right - left)
+        uniform = 16 / 5 * (s - 2 * s**3 + s**4)
+        point = np.where(s <= 0.5, 3 * s - 4 * s**3, 3 * (1 - s) - 4 * (1 - s) ** 3)
+        drop[here] = 1e3 * (own * uniform + sink * point)
+    marks = [
+        Line([-half, half], [0, 0], "grey", 1.5, (3, 3)),
+        Line(x, -drop, "green", 6),
+        Dots([-half, half] + ([0.0] if settings.support else []), [-0.12] * (3 if settings.support else 2), "ink", 12),
+    ]
+    if settings.mass:
+        middle = -float(drop[x.size // 2])
+        marks.append(Dots([0.0], [middle + 0.16], "orange", 14, "square"))
+    bow = (own + sink) / (settings.span * 1e-3)
+    worst = 1e3 * (own + sink)
+    readout = (
+        Reading("sag by its own weight", f"{1e3 * own:.2f} mm"),
+        Reading("sag by the sink", f"{1e3 * sink:.2f} mm", "on the support" if settings.support else ""),
+        Reading(
+            "bow while it is warm, held to 0.75 %",
+            f"{100 * bow:.2f} %, margin {0.75 - 100 * bow:+.2f}",
+            "inside" if bow <= 0.0075 else "outside",
+        ),
+    )
+    words = (
+        f"A board {settings.thickness:.1f} mm thick on supports {settings.span:.0f} mm apart"
+        + (", with a row of supports at mid-span" if settings.support else "")
+        + f", of {settings.modulus:.1f} GPa, sags by {worst:.2f} mm: {1e3 * own:.2f} mm of its own and "
+        f"{1e3 * sink:.2f} mm by {settings.mass:.0f} g. That is {100 * bow:.2f} % of the span."
+    )
+    return Picture(SAG_FRAME, tuple(marks), words, readout)
+
+
+def _draw_sag(figure, narrow):
+    axes = figure.subplots()
+    axes.set(xlim=(-160, 160), ylim=(-4, 1), xlabel="along the board [mm]", ylabel="sag [mm], enlarged")
+    axes.grid(alpha=0.2)
+    return [axes]
+
+
+SAG_FRAME = Frame("sag", _draw_sag, wide=(860, 300), narrow=(400, 340))
+
+
 def heat_explorer() -> Explorer:
     """Return the explorer of a board on the station."""
     return Explorer("Heat a board", HEAT_CONTROLS, heat_picture)
@@ -196,3 +451,18 @@ def heat_explorer() -> Explorer:
 def log_explorer() -> Explorer:
     """Return the explorer of a noisy log."""
     return Explorer("Read a noisy log", LOG_CONTROLS, log_picture)
+
+
+def pair_explorer() -> Explorer:
+    """Return the explorer of two packages on one board."""
+    return Explorer("Two packages and their count of heats", PAIR_CONTROLS, pair_picture)
+
+
+def seat_explorer() -> Explorer:
+    """Return the explorer of what holds a bead."""
+    return Explorer("What holds the bead", SEAT_CONTROLS, seat_picture)
+
+
+def sag_explorer() -> Explorer:
+    """Return the explorer of a warm board on its supports."""
+    return Explorer("A warm board on its supports", SAG_CONTROLS, sag_picture)

@@ -8,7 +8,7 @@ import numpy as np
 from workbook.bench.paste import chain, coverage
 from workbook.bench.profile import flatness, thermocouple
 from workbook.bench.profile import log as profile_log
-from workbook.bench.signoff import budget, conformity, promise, refit
+from workbook.bench.signoff import budget, choices, cold_starts, conformity, promise, refit
 from workbook.panels.explorer import Explorer, Menu, Slider
 from workbook.panels.pictures import COLOURS, Area, Dots, Frame, Label, Line, Picture, Reading, key, legend, percent
 from workbook.panels.profile import heated
@@ -573,6 +573,122 @@ def _draw_sheet(figure, narrow):
 SHEET_FRAME = Frame("sheet", _draw_sheet, wide=(860, 340), narrow=(380, 420))
 
 
+# ---- reflow, reball, replace or return
+
+JOBS = {"reflow": ("blue", ()), "reball": ("green", (8, 3)), "replace": ("orange", (2, 3))}
+CHOICE_CONTROLS = (
+    Slider("worth", "What a repair that holds brings", "credits", 40, 300, 5, 150),
+    Slider("comeback", "What a comeback costs on top", "credits", 0, 80, 5, 20),
+    Slider("reflow_cost", "Reflow costs", "credits", 10, 100, 5, 35),
+    Slider("reflow", "Reflow holds", "%", 5, 95, 1, 55),
+    Slider("reball_cost", "Reball costs", "credits", 20, 160, 5, 70),
+    Slider("reball", "Reball holds", "%", 5, 95, 1, 70),
+    Slider("replace_cost", "New package costs", "credits", 40, 250, 5, 95),
+    Slider("replace", "New package holds", "%", 5, 99, 1, 92),
+)
+
+
+def choice_picture(settings) -> Picture:
+    """Return what each job is worth over its chance to hold, and the best of them beside sending the board back."""
+    chance = np.linspace(0, 1, 3)
+    marks, worth = [Line([0, 1], [0, 0], "grey", 2)], {"return": 0.0}
+    for job, (colour, dash) in JOBS.items():
+        cost, holds = getattr(settings, f"{job}_cost"), getattr(settings, job) * PERCENT
+        marks.append(
+            Line(chance, choices.expected_value(chance, settings.worth, cost, settings.comeback), colour, 2.5, dash)
+        )
+        worth[job] = float(choices.expected_value(holds, settings.worth, cost, settings.comeback))
+        marks.append(Dots([holds], [worth[job]], colour, 12))
+    best = max(worth, key=worth.get)
+    even = choices.chance_to_match(0.0, settings.worth, settings.reflow_cost, settings.comeback)
+    meets = choices.chance_to_match(worth["replace"], settings.worth, settings.reflow_cost, settings.comeback)
+    readout = (
+        *(
+            Reading(f"{job} is worth, on average", f"{of:.1f} credits", "most" if job == best else "")
+            for job, of in worth.items()
+        ),
+        Reading("reflow pays for itself from a chance of", _chance(even)),
+        Reading("reflow is worth as much as a new package from", _chance(meets)),
+    )
+    words = " ".join(f"{job}: {of:.1f} credits." for job, of in worth.items())
+    return Picture(CHOICE_FRAME, tuple(marks), f"On average each job is worth, {words} The most has: {best}.", readout)
+
+
+def _chance(share) -> str:
+    return f"{100 * share:.1f} %" if 0 <= share <= 1 else "no chance that there is"
+
+
+def _draw_choice(figure, narrow):
+    axes = figure.subplots()
+    axes.set(xlim=(0, 1), ylim=(-300, 300), xlabel="chance that the repair holds", ylabel="worth on average [credits]")
+    ticks = np.linspace(0, 1, 6)
+    axes.set_xticks(ticks, [f"{100 * tick:.0f} %" for tick in ticks])
+    for job, (colour, dash) in JOBS.items():
+        axes.plot([], [], color=COLOURS[colour], lw=2, ls=(0, dash) if dash else "-", label=job)
+    axes.plot([], [], color=COLOURS["grey"], lw=2, label="return the board")
+    axes.legend(fontsize=8, loc="upper left", framealpha=0.9)
+    axes.grid(alpha=0.2)
+    return [axes]
+
+
+CHOICE_FRAME = Frame("choice", _draw_choice, wide=(860, 380), narrow=(400, 400))
+
+
+# ---- release by cold starts
+
+MOST_STARTS = 500
+START_CONTROLS = (
+    Slider("starts", "Cold starts, none failed", "1", 1, MOST_STARTS, 1, 60),
+    Slider("fails", "A board with the fault fails of its starts", "%", 0.5, 50, 0.5, 4),
+    Slider("before", "Such boards, before the starts", "%", 1, 90, 1, 25),
+)
+
+
+def start_picture(settings) -> Picture:
+    """Return the share of failing starts that clean starts leave possible, and how likely the fault still is."""
+    count = round(settings.starts)
+    every = np.arange(1, MOST_STARTS + 1)
+    bounds = np.array([float(promise.return_rate_bound(0, int(n))) for n in every[:: 5 if MOST_STARTS > 100 else 1]])
+    rate, before = settings.fails * PERCENT, settings.before * PERCENT
+    passes = cold_starts.chance_of_clean_starts(rate, every)
+    still = before * passes / (before * passes + 1 - before)
+    here = float(promise.return_rate_bound(0, count))
+    marks = (
+        Line(every[::5], bounds, "blue", 3),
+        Line(every, still, "orange", 2.5, (8, 3)),
+        Line([count, count], [0, 1], "grey", 1.5, (3, 3)),
+        Dots([count], [here], "blue", 11),
+        Dots([count], [float(still[count - 1])], "orange", 11, "square"),
+    )
+    readout = (
+        Reading(f"{count} clean starts: failing starts not ruled out", f"{100 * here:.1f} %", "95 % sure"),
+        Reading(f"a board that fails {settings.fails:g} % passes them", f"{100 * passes[count - 1]:.1f} %"),
+        Reading("such a board, before", f"{settings.before:.0f} %"),
+        Reading("such a board, after", f"{100 * still[count - 1]:.1f} %"),
+    )
+    words = (
+        f"After {count} clean cold starts up to {100 * here:.1f} % of starts may still fail. A board that fails "
+        f"{settings.fails:g} % of its starts passes with {100 * passes[count - 1]:.1f} %; such boards were "
+        f"{settings.before:.0f} % and are now {100 * still[count - 1]:.1f} %."
+    )
+    return Picture(START_FRAME, marks, words, readout)
+
+
+def _draw_start(figure, narrow):
+    axes = figure.subplots()
+    axes.set(xlim=(0, MOST_STARTS), ylim=(0, 1), xlabel="cold starts, none failed", ylabel="share")
+    ticks = np.linspace(0, 1, 6)
+    axes.set_yticks(ticks, [f"{100 * tick:.0f} %" for tick in ticks])
+    axes.plot([], [], color=COLOURS["blue"], lw=3, label="failing starts not ruled out")
+    axes.plot([], [], color=COLOURS["orange"], lw=2.5, ls="--", label="the fault is still there")
+    axes.legend(fontsize=8, loc="upper right")
+    axes.grid(alpha=0.2)
+    return [axes]
+
+
+START_FRAME = Frame("start", _draw_start, wide=(860, 340), narrow=(400, 380))
+
+
 def reading_explorer() -> Explorer:
     """Return the explorer of readings against their limits."""
     return Explorer("A reading, its uncertainty and its limit", READING_CONTROLS, reading_picture)
@@ -586,3 +702,13 @@ def promise_explorer() -> Explorer:
 def sheet_explorer() -> Explorer:
     """Return the explorer of an invented board's sign-off page."""
     return Explorer("The sign-off page of an invented board", SHEET_CONTROLS, sheet_picture)
+
+
+def choice_explorer() -> Explorer:
+    """Return the explorer of reflow, reball, replace or return."""
+    return Explorer("Reflow, reball, replace or return", CHOICE_CONTROLS, choice_picture)
+
+
+def start_explorer() -> Explorer:
+    """Return the explorer of cold starts."""
+    return Explorer("What clean starts show", START_CONTROLS, start_picture)

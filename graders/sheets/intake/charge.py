@@ -5,6 +5,7 @@ from math import exp, log, log10
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Several, Slip, absolute, relative
 from graders.sheets.intake.words import MAINS
 from workbook.bench.intake import capacitors
+from workbook.drawings import discharge
 
 CALCULATOR = "capacitor discharge calculator page"
 PULSE_SHEET = "pulse-circuit design sheet (2005)"
@@ -151,6 +152,7 @@ DRAIN = Exercise(
         residual=Fixed(60, "V"),
         shown=Quantity(180, "V", low=150, high=190, step=10),
     ),
+    drawing_of_answer=lambda g: discharge.bleeder(g.capacitance, g.voltage, g.resistor, g.moment, g.residual),
     parts=(
         Number(
             "time_constant",

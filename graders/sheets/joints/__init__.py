@@ -1,6 +1,6 @@
 """Exercises on why solder joints crack and how long they last, from the strain in one joint to a promise."""
 
-from graders.sheets.joints import fatigue, inspection, lives, mixed, plan, rates, strain
+from graders.sheets.joints import cut_open, fatigue, inspection, lives, mixed, plan, rates, strain
 
 EXERCISES = (
     *strain.EXERCISES,
@@ -8,6 +8,7 @@ EXERCISES = (
     *lives.EXERCISES,
     mixed.MIXED_ALLOY,
     inspection.CRACK_AREA,
+    cut_open.CUT_OPEN,
     mixed.LOOKS,
     inspection.RESISTANCE_LOG,
     *rates.EXERCISES,

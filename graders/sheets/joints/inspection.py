@@ -4,6 +4,7 @@ import math
 
 from graders.questions import Case, Choice, Exercise, Number, Order, Quantity, Record, Several, Slip, Written, absolute
 from workbook.bench.joints import inspection
+from workbook.drawings import joint
 
 UNPLUGGED = (
     "Only a board that is unplugged and discharged is measured: first the plug, then wait, then check the large "
@@ -43,6 +44,7 @@ CRACK_AREA = Exercise(
         small_void=Quantity(0.12, "mm", low=0.08, high=0.15, step=0.01),
         small_voids=Quantity(3, "1", low=2, high=4, step=1),
     ),
+    drawing=lambda g: joint.cut_open(),
     parts=(
         Number(
             "ring",

@@ -6,6 +6,7 @@ from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quant
 from workbook.bench.intake import causes
 from workbook.bench.joints import mixed_alloy, x_ray
 from workbook.bench.paste import solder_ball
+from workbook.drawings import looks
 
 LEAD = (
     "Lead harms when swallowed: wash your hands, eat elsewhere, keep dross and wipes apart and labelled. Hot air and molten "
@@ -226,6 +227,7 @@ LOOKS = Exercise(
         clean_if_cracked=Quantity(90, "%", low=86, high=92, step=1),
         clean_if_sound=Quantity(97, "%", low=96, high=99, step=1),
     ),
+    drawing_of_answer=lambda g: looks.unsharpness(g.spot, g.magnification, g.pixel, g.crack),
     parts=(
         Number(
             "blur",

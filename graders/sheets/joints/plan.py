@@ -50,10 +50,7 @@ def _chance_all_hold(g, boards, lives):
 
 def _shown(g, boards, lives):
     """Return the reliability that clean boards show at one life, each having run this many lives."""
-    trials = boards * lives**g.shape
-    if trials < 1:  # boards that ran next to nothing: no test the bench knows, and the formula goes on to nothing
-        return (1 - g.confidence) ** (1 / trials)
-    return evidence.success_run_reliability(trials, g.confidence)
+    return (1 - g.confidence) ** (1 / (boards * lives**g.shape))  # less than one board's life shows next to nothing
 
 
 def _margins(g, choices):

@@ -6,6 +6,7 @@ from graders.questions import Case, Choice, Exercise, Fixed, Number, Order, Pick
 from graders.sheets.paste.fitting import CLEANING
 from workbook.bench.paste import chain, loosening, wedge
 from workbook.bench.profile import conduction
+from workbook.drawings import sink
 
 PINS = (
     "An iron and a warm sink burn, and flux fumes: extraction, eye protection. Only a device that is unplugged, discharged "
@@ -39,6 +40,7 @@ WEDGE = Exercise(
         power=Quantity(30, "W", low=15, high=60, step=1),
         allowed=Pick(2, (2, 3, 4, 5), "K"),
     ),
+    drawing_of_answer=lambda g: sink.pinned_wedge(g.side, g.thin_edge, g.thick_edge, g.conductivity),
     parts=(
         Number(
             "tilted",
@@ -215,6 +217,7 @@ LOOSEN = Exercise(
         span=Quantity(90, "mm", low=60, high=140, step=5),
         bend=Quantity(2.0, "mm", low=0.2, high=2.4, step=0.1),
     ),
+    drawing_of_answer=lambda g: sink.loosen(g.span, g.thickness, g.bend),
     parts=(
         Number(
             "warming",

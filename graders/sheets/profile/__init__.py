@@ -3,7 +3,7 @@
 In the order of the lesson: the log, the thermocouple, the board, the heaters, and at last the programme.
 """
 
-from graders.sheets.profile import boards, fixing, heaters, logs, programme, sensors
+from graders.sheets.profile import boards, fixing, heaters, logs, pair, programme, seats, sensors
 
 EXERCISES = (
     logs.READ_THE_LOG,
@@ -15,6 +15,7 @@ EXERCISES = (
     logs.PACKAGE_RATING,
     logs.CORNER_AND_CENTRE,
     sensors.BEAD_SETTLES,
+    seats.SEATS,
     fixing.BEAD_SEAT,
     sensors.DOUBT,
     boards.ON_A_HEATER,
@@ -29,5 +30,6 @@ EXERCISES = (
     fixing.SAG,
     fixing.HEATS,
     programme.CHOOSE,
+    pair.TWO_PACKAGES,
     programme.FROM_BELOW,
 )

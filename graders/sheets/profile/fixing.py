@@ -3,6 +3,7 @@
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Order, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.profile.cautions import HOT
 from workbook.bench.profile import bead_seat, heats, sag
+from workbook.drawings import stack, station
 
 SOLIDUS_C = 217
 SAFE = {
@@ -174,6 +175,7 @@ BEAD_SEAT = Exercise(
         solder=Fixed(50, "W/mK"),
         shown=Quantity(250, "°C", low=230, high=262, step=1),
     ),
+    drawing_of_answer=lambda g: station.bead_fixed(225.0, g.gas, g.film, g.bare, g.seat, g.thick, g.adhesive, g.solder),
     parts=(
         Number(
             "gas_share",
@@ -345,6 +347,7 @@ SAG = Exercise(
         cool=Fixed(22, "GPa"),
         warm=Quantity(6, "GPa", low=4, high=8, step=0.5),
     ),
+    drawing_of_answer=lambda g: stack.sag(g.span, g.thickness, g.density, g.cool, g.warm),
     parts=(
         Number(
             "own_warm",

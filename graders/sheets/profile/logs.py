@@ -4,6 +4,7 @@ from graders.questions import Case, Choice, Exercise, Number, Pick, Quantity, Re
 from graders.sheets.profile.cautions import READING
 from workbook.bench.profile import limits
 from workbook.bench.profile import log as profile_log
+from workbook.drawings import station
 
 EVERY = 10
 """Seconds between two printed readings of the worked logs; a learner's own logger reads every 8 to 12 s."""
@@ -465,6 +466,7 @@ CORNER_AND_CENTRE = Exercise(
         temperature_c=Record(CENTRE_JOINT, "°C", lambda stream, drawn: _lifted(CENTRE_JOINT, stream.grid(-2, 2, 1))),
     ),
     table=("time", "temperature_c"),
+    drawing=lambda g: station.five_beads(),
     parts=(
         Number(
             "delay",

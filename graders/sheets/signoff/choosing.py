@@ -34,17 +34,17 @@ CHOICES = Exercise(
     title="Choose: reflow, reball, replace or return",
     setup=story(
         "Before the job, at the counter.",
-        "All amounts are in one invented currency. A repair that holds brings {worth}. A reflow costs {reflow_cost} and holds with a chance of "
+        "All amounts are in credits, this workbook's invented money. A repair that holds brings {worth}. A reflow costs {reflow_cost} and holds with a chance of "
         "{reflow_chance}; a new package costs {replace_cost} and holds with a chance of {replace_chance}. A repair that does not hold costs "
         "{comeback} more (fetching it, saying sorry). On average a job is worth V = p × value − cost − (1 − p) × comeback. To "
-        "return the board untouched is worth 0. Heats left to the old package of its three: {heats_left}. A reflow takes one, and reballing takes three (off, balls on, on the board).",
+        "return the board untouched is worth 0 credits. Heats left to the old package of its three: {heats_left}. A reflow takes one, and reballing takes three (off, balls on, on the board).",
     ),
     givens=dict(
-        worth=Quantity(150, "1", low=90, high=220, step=10),
-        comeback=Quantity(20, "1", low=15, high=45, step=5),
-        reflow_cost=Quantity(35, "1", low=25, high=60, step=5),
+        worth=Quantity(150, "credits", low=90, high=220, step=10),
+        comeback=Quantity(20, "credits", low=15, high=45, step=5),
+        reflow_cost=Quantity(35, "credits", low=25, high=60, step=5),
         reflow_chance=Quantity(55, "%", low=25, high=75, step=1),
-        replace_cost=Quantity(95, "1", low=70, high=140, step=5),
+        replace_cost=Quantity(95, "credits", low=70, high=140, step=5),
         replace_chance=Quantity(92, "%", low=80, high=96, step=1),
         heats_left=Pick(1, (0, 1, 1), "1"),
     ),
@@ -53,7 +53,7 @@ CHOICES = Exercise(
             "reflow_value",
             "What is a reflow worth on average?",
             points=2,
-            unit="1",
+            unit="credits",
             expected=lambda g, a: _value(g.reflow_chance, g.reflow_cost, g),
             within=absolute(0.3),
             because="only rounding is left",
@@ -81,7 +81,7 @@ CHOICES = Exercise(
             "replace_value",
             "And a new package?",
             points=1,
-            unit="1",
+            unit="credits",
             expected=lambda g, a: _value(g.replace_chance, g.replace_cost, g),
             within=absolute(0.3),
             because="only rounding is left",
@@ -382,21 +382,21 @@ REFUSE = Exercise(
     title="Refuse a job, or take it, and say why",
     setup=story(
         "The intake bench, with the customer waiting.",
-        "The finding on this board: *{finding}*. Its repair would bring {worth} at a cost of {cost}, in invented money, and hold with a chance of {chance}; one that does not hold costs {comeback} more.",
+        "The finding on this board: *{finding}*. Its repair would bring {worth} at a cost of {cost} (credits are this workbook's invented money), and hold with a chance of {chance}; one that does not hold costs {comeback} more.",
     ),
     givens=dict(
         finding=Pick(FINDINGS["heats used up"], tuple(FINDINGS.values())),
-        worth=Quantity(150, "1", low=120, high=220, step=10),
-        cost=Quantity(40, "1", low=25, high=50, step=5),
+        worth=Quantity(150, "credits", low=120, high=220, step=10),
+        cost=Quantity(40, "credits", low=25, high=50, step=5),
         chance=Quantity(80, "%", low=70, high=90, step=1),
-        comeback=Quantity(20, "1", low=15, high=45, step=5),
+        comeback=Quantity(20, "credits", low=15, high=45, step=5),
     ),
     parts=(
         Number(
             "worth_it",
             "What would the repair be worth on average?",
             points=2,
-            unit="1",
+            unit="credits",
             expected=lambda g, a: choices.expected_value(g.chance, g.worth, g.cost, g.comeback),
             within=absolute(0.3),
             because="only rounding is left",

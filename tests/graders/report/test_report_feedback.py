@@ -1,13 +1,18 @@
 """A feedback page says what was given, what it earned and what to do next, and keeps a stranger's text as text."""
 
+import base64
+import hashlib
 import re
 from html.parser import HTMLParser
 
 import pytest
 
+from graders import sheets
 from graders.judging.marks import ExercisePage, PartPage, Row
 from graders.questions.verdicts import MEANINGS, Code
 from graders.report import feedback_page, html
+from workbook.drawings.pen import PAGE_STYLE
+from workbook.topics import TOPICS
 
 HOSTILE = (
     "<script>document.title='owned'</script>",
@@ -189,3 +194,38 @@ def test_a_heading_in_a_question_does_not_break_the_order_of_headings():
 
 def test_a_price_in_dollars_is_no_mathematics():
     assert html.markdown("5 $ and *more*") == "<p>5 $ and <em>more</em></p>\n"
+
+
+DRAWN = [
+    pytest.param(one, what, id=f"{one.id} {what}")
+    for topic in TOPICS
+    for one in sheets.exercises(topic.slug)
+    for what in ("drawn", "answer_drawn")
+    if getattr(one, what)(one.worked())
+]
+
+
+@pytest.mark.parametrize(("one", "what"), DRAWN)
+def test_a_drawing_is_markup_of_ours_that_the_page_s_policy_lets_in(one, what):
+    """A policy that names one style lets no style attribute in (CSP Level 3, style-src-attr), and no image without img-src."""
+    for learner in range(5):
+        drawing = getattr(one, what)(one.draw(b"secret", f"learner {learner}")).html(style="")
+        shown = page(ExercisePage("title", "setup", (part(),), drawing))
+        assert drawing in shown
+        found = Tags(drawing)
+        assert {tag for tag, _ in found.tags} <= SHAPES
+        assert not [
+            name for _, names in found.tags for name in names if name in ("style", "href") or name.startswith("on")
+        ]
+        assert not re.search(r"https?:|url\(|@import|<link|\bsrc=", shown)
+
+
+SHAPES = {"figure", "figcaption", "div", "svg", "title", "desc", "rect", "path", "circle", "polygon", "text"}
+
+
+def test_the_page_brings_the_drawings_style_under_its_hash():
+    shown = page(exercise(part()))
+    style = re.search(r"<style>(.*?)</style>", shown, re.DOTALL).group(1)
+    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    assert f"style-src 'sha256-{digest}'" in shown
+    assert PAGE_STYLE in style

@@ -34,6 +34,7 @@ from workbook.bench.profile.board_volumes import (
     board_layers,
     drives,
     grid,
+    interpolation,
     joined,
     march,
     middles,
@@ -60,10 +61,13 @@ __all__ = [
 PAIR_MESH = Mesh(8, 4, 2, 2)
 """Cells on half a package side, and layers; peaks lie within 1 K of a mesh of twice as many nodes and more."""
 
-PATTERNS = 60
-"""Temperature patterns kept; twice as many bring no peak nearer, for the stations and steps set the error."""
+TRIAL_MESH = Mesh(4, 2, 1, 1)
+"""The trials that find the stations run on this one."""
 
-STATIONS = 40
+PATTERNS = 48
+"""Temperature patterns kept; more bring no peak nearer, for the stations and steps set the error."""
+
+STATIONS = 24
 """Faces at which the quick model reads the remainder of T^4."""
 
 JOINT_PATCHES = 3
@@ -72,9 +76,13 @@ JOINT_PATCHES = 3
 
 @dataclass(frozen=True, eq=False)
 class PairFaces:
-    """The open faces. Films [W/K], the films' part to the gas and emitting areas [m^2] have a row for each position."""
+    """The open faces. Films [W/K], the films' part to the gas and emitting areas [m^2] have a row for each position.
+
+    ``sheets`` has the middles of the cells of each open sheet along and across [m], in the order of the faces.
+    """
 
     node: np.ndarray
+    sheets: list[tuple[np.ndarray, np.ndarray]]
     films: np.ndarray
     gases: np.ndarray
     shines: np.ndarray
@@ -144,7 +152,6 @@ def assemble_pair(pair: PairBench, mesh: Mesh = PAIR_MESH) -> PairVolumes:
         for axis, extent in (("x", bench.length), ("y", bench.width))
     )
     board = stack(0, x_edges, y_edges, board_layers(bench, mesh))
-    board_x, board_y = grid(board.x, board.y).T
     links, capacity, joints, tops, latent, first = [board.links], [board.capacity.ravel()], [], [], [], board.last
     open_area = board.area.copy()
     nothing = (np.zeros(0, int), np.zeros(0, int), np.zeros(0))
@@ -191,7 +198,7 @@ def assemble_pair(pair: PairBench, mesh: Mesh = PAIR_MESH) -> PairVolumes:
         bench=bench,
         capacity=np.concatenate(capacity),
         conduction=joined(first, *(np.concatenate(part) for part in zip(*links, strict=True))),
-        faces=_pair_faces(pair, board, board_x, board_y, open_area, tops, (x_edges, y_edges)),
+        faces=_pair_faces(pair, board, open_area, tops, (x_edges, y_edges)),
         joints=np.concatenate([joint.sheet(0) for joint in joints]),
         joint_x=places[:, 0],
         joint_y=places[:, 1],
@@ -208,13 +215,10 @@ def _edges_of(edges, cells):
     return edges[np.concatenate([cells, [False]]) | np.concatenate([[False], cells])]
 
 
-def _pair_faces(pair, board, board_x, board_y, open_area, tops, edges):
+def _pair_faces(pair, board, open_area, tops, edges):
     bench = pair.bench
-    sheets = [
-        (board.sheet(-1), board_x, board_y, open_area.ravel()),
-        (board.sheet(0), board_x, board_y, board.area.ravel()),
-    ]
-    sheets += [(top.sheet(-1), *grid(top.x, top.y).T, top.area.ravel()) for top in tops]
+    open_sheets = [(board, -1, open_area), (board, 0, board.area), *((top, -1, top.area) for top in tops)]
+    sheets = [(body.sheet(k), *grid(body.x, body.y).T, area.ravel()) for body, k, area in open_sheets]
     name = np.concatenate([np.full(sheet[0].size, k) for k, sheet in enumerate(sheets)])
     node, x, y, area = (np.concatenate(part) for part in zip(*sheets, strict=True))
     bottom = name == 1
@@ -239,6 +243,7 @@ def _pair_faces(pair, board, board_x, board_y, open_area, tops, edges):
         shines.append(np.where(under_nozzle, 0.0, shine * (1 - covered + covered * dimmed)))
     return PairFaces(
         node=node,
+        sheets=[(body.x, body.y) for body, _, _ in open_sheets],
         films=np.array(films),
         gases=np.array(gases),
         shines=np.array(shines),
@@ -368,7 +373,7 @@ def reduced_pair(
     for name, value in (("patterns", patterns), ("stations", stations)):
         checks.above(name, value, 0)
     volumes = assemble_pair(pair, mesh)
-    return project(volumes, _told_by_trial(volumes, stations), _pair_patches(pair, volumes), patterns)
+    return project(volumes, _told_by_trial(pair, volumes, stations), _pair_patches(pair, volumes), patterns)
 
 
 def _trials():
@@ -379,16 +384,22 @@ def _trials():
     yield Heats(((0.0, 25.0), (30.0, 350.0)), (), 420.0)
 
 
-def _told_by_trial(volumes, count):
-    """Return how the stations read the faces, and how the remainder on all faces follows from them."""
-    step, faces, room = 2.0, volumes.faces, volumes.bench.room
+def _told_by_trial(pair, volumes, count):
+    """Return how the stations read the faces, and how the remainder on all faces follows from them.
+
+    The trials run on a coarse mesh: the shapes of the remainder are smooth, and are carried to the faces of the fine.
+    """
+    coarse, step, faces, room = assemble_pair(pair, TRIAL_MESH), 2.0, volumes.faces, volumes.bench.room
     seen = [
-        remainder(state[faces.node], room)
+        remainder(state[coarse.faces.node], room)
         for trial in _trials()
-        for state in islice(march(volumes, trial, step, False), 1, None, 3)
+        for state in islice(march(coarse, trial, step, False), 1, None, 3)
     ]
+    carry = sparse.block_diag(
+        [interpolation(*grid(*fine).T, *rough) for fine, rough in zip(faces.sheets, coarse.faces.sheets, strict=True)]
+    )
     weight = np.sqrt(np.maximum(faces.shine_up, 1e-12))[:, None]
-    shapes = svd(weight * np.array(seen).T, full_matrices=False)[0][:, :count]
+    shapes = svd(weight * (carry @ np.array(seen).T), full_matrices=False)[0][:, :count]
     chosen = qr(shapes.T, pivoting=True, mode="economic")[2][:count]
     between = (shapes / weight) @ np.linalg.inv((shapes / weight)[chosen])
     sample = sparse.csr_array((np.ones(count), (np.arange(count), chosen)), shape=(count, faces.node.size))

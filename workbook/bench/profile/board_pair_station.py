@@ -6,6 +6,7 @@ Verified as numerics; it is not validated against a measured board.
 """
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -108,8 +109,7 @@ class Heats:
     def __post_init__(self):
         for before, after in zip(self.heats[:-1], self.heats[1:], strict=True):
             checks.above("start of a heat after the last lift-off", after.top_gas_c[0][0], before.lift_off, "s")
-        Programme(self.bottom_plate_c, duration=self.duration)  # refuses what no heater can follow
-        self._programmes()
+        _ = self._plate, self._programmes  # made here, so that what no heater can follow is refused
 
     @classmethod
     def from_choices(
@@ -177,17 +177,22 @@ class Heats:
         plate += [(end, bottom_plate_c), (end + 1.0, room_c)]
         return cls(tuple(plate), tuple(heats), end + cooling)
 
+    @cached_property
+    def _plate(self):
+        return Programme(self.bottom_plate_c, duration=self.duration)
+
+    @cached_property
     def _programmes(self):
         return [Programme(self.bottom_plate_c, heat.top_gas_c, heat.lift_off, self.duration) for heat in self.heats]
 
     def times(self, time_step: float) -> np.ndarray:
         """Return the time grid from 0 to the duration, rounded up to whole steps [s]."""
-        return Programme(duration=self.duration).times(time_step)
+        return self._plate.times(time_step)
 
     def lowered(self, time_step: float) -> np.ndarray:
         """Return for each step of the grid where the nozzle is: 0 lifted, else 1 more than the package it is over."""
         over = np.zeros(self.times(time_step).size - 1, int)
-        for heat, programme in zip(self.heats, self._programmes(), strict=True):
+        for heat, programme in zip(self.heats, self._programmes, strict=True):
             over[programme.lowered(time_step)] = heat.over + 1
         return over
 
@@ -203,9 +208,9 @@ class Heats:
 
     def heaters(self, bench: Bench, time_step: float) -> tuple[np.ndarray, np.ndarray]:
         """Return what gas and plate really have, above room, on the time grid [K]; between heats the gas is nowhere."""
-        _, plate = Programme(self.bottom_plate_c, duration=self.duration).heaters(bench, time_step)
+        _, plate = self._plate.heaters(bench, time_step)
         gas = np.zeros(plate.size)
-        for programme in self._programmes():
+        for programme in self._programmes:
             steps = np.flatnonzero(programme.lowered(time_step))
             if steps.size:
                 blowing = slice(steps[0], steps[-1] + 2)

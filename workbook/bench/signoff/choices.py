@@ -1,7 +1,7 @@
 """What a repair is worth before it is begun: chance, cost and comeback.
 
-Amounts are in any one currency. A sum is no order: a job that breaks a limit of the package, or that cannot be told
-honestly to the customer, is refused whatever it is worth.
+Amounts are in any one currency; the workbook's invented one is the credit. A sum is no order: a job that breaks a limit
+of the package, or that cannot be told honestly to the customer, is refused whatever it is worth.
 """
 
 import numpy as np
