@@ -1,8 +1,8 @@
 """A small, bounded reader of the sheets' own workings: assignments, arithmetic, loops and little functions.
 
 It reads Python's syntax tree and knows only what is named here: no attributes, no imports but of ``math``, no calls but
-of :data:`FUNCTIONS` and of functions defined beside. Every turn of a loop and every call costs a step of a
-:class:`Budget`, and no number or list may grow without bound, so a working changed by us always ends.
+of :data:`FUNCTIONS` and of functions defined beside. Every turn of a loop and every call costs steps of a
+:class:`Budget`, as many as it has nodes, and no number or list may grow without bound: a working changed by us ends.
 """
 
 import ast
@@ -50,10 +50,17 @@ class Budget:
 
 
 class Reader:
-    """Turns nodes of a tree into functions of ``(names, budget)``; a node met again is not read again."""
+    """Turns nodes of a tree into functions of ``(names, budget)``; a node met again is not read again.
+
+    ``above`` holds, by the id of a node, the nodes straight below it and what makes its value out of theirs: so a
+    change deep in a tree is carried up to its root without working out again what stands beside the way.
+    """
 
     def __init__(self):
-        self._read = {}
+        self._read, self.above = {}, {}
+
+    def _made_of(self, node, parts, make) -> None:
+        self.above[id(node)] = (parts, make)
 
     def __call__(self, node: ast.AST) -> Callable:
         kept = self._read.get(id(node))
@@ -80,7 +87,7 @@ class Reader:
         return run
 
     def _Assign(self, node):
-        value, puts = self(node.value), [self._put(target) for target in node.targets]
+        value, puts = self(node.value), [self.put(target) for target in node.targets]
 
         def run(names, budget):
             got = value(names, budget)
@@ -99,12 +106,12 @@ class Reader:
 
         return run
 
-    def _put(self, target) -> Callable:
+    def put(self, target) -> Callable:
         if isinstance(target, ast.Name):
             name = target.id
             return lambda names, value: names.__setitem__(name, value)
         if isinstance(target, (ast.Tuple, ast.List)):
-            puts = [self._put(item) for item in target.elts]
+            puts = [self.put(item) for item in target.elts]
 
             def spread(names, value):
                 for put, item in zip(puts, value, strict=True):
@@ -116,11 +123,11 @@ class Reader:
     def _For(self, node):
         if node.orelse:
             raise Beyond("else of a loop is not read")
-        rows, put, body = self(node.iter), self._put(node.target), self.block(node.body)
+        rows, put, body, cost = self(node.iter), self.put(node.target), self.block(node.body), size(node)
 
         def run(names, budget):
             for row in rows(names, budget):
-                budget.spend()
+                budget.spend(cost)
                 put(names, row)
                 back = body(names, budget)
                 if back is not None:
@@ -132,11 +139,11 @@ class Reader:
     def _While(self, node):
         if node.orelse:
             raise Beyond("else of a loop is not read")
-        goes_on, body = self(node.test), self.block(node.body)
+        goes_on, body, cost = self(node.test), self.block(node.body), size(node)
 
         def run(names, budget):
             while goes_on(names, budget):
-                budget.spend()
+                budget.spend(cost)
                 back = body(names, budget)
                 if back is not None:
                     return back
@@ -152,7 +159,7 @@ class Reader:
         a = node.args
         if a.vararg or a.kwarg or a.kwonlyargs or a.defaults or a.posonlyargs or node.decorator_list:
             raise Beyond("only plain functions are read")
-        defined = _Function(tuple(argument.arg for argument in a.args), self.block(node.body))
+        defined = _Function(tuple(argument.arg for argument in a.args), self.block(node.body), size(node))
         return lambda names, budget: names.__setitem__(node.name, defined)
 
     def _Return(self, node):
@@ -192,12 +199,14 @@ class Reader:
         left, right, act = self(node.left), self(node.right), _ARITHMETIC.get(type(node.op))
         if act is None:
             raise Beyond("no arithmetic of a bench")
+        self._made_of(node, (node.left, node.right), lambda names, budget, one, other: _bounded(act(one, other)))
         return lambda names, budget: _bounded(act(left(names, budget), right(names, budget)))
 
     def _UnaryOp(self, node):
         act, value = _SIGNS.get(type(node.op)), self(node.operand)
         if act is None:
             raise Beyond("no arithmetic of a bench")
+        self._made_of(node, (node.operand,), lambda names, budget, one: act(one))
         return lambda names, budget: act(value(names, budget))
 
     def _BoolOp(self, node):
@@ -219,14 +228,15 @@ class Reader:
                 raise Beyond("no comparison of numbers")
             acts.append(_COMPARISONS[type(op)])
 
-        def read(names, budget):
-            got = [value(names, budget) for value in values]
+        def make(names, budget, *got):
             return all(act(one, other) for act, one, other in zip(acts, got, got[1:], strict=False))
 
-        return read
+        self._made_of(node, (node.left, *node.comparators), make)
+        return lambda names, budget: make(names, budget, *[value(names, budget) for value in values])
 
     def _IfExp(self, node):
         test, body, other = self(node.test), self(node.body), self(node.orelse)
+        self._made_of(node, (node.test, node.body, node.orelse), lambda names, budget, so, one, two: one if so else two)
         return lambda names, budget: (body if test(names, budget) else other)(names, budget)
 
     def _Tuple(self, node):
@@ -245,6 +255,7 @@ class Reader:
 
     def _Subscript(self, node):
         value, place = self(node.value), self(node.slice)
+        self._made_of(node, (node.value, node.slice), lambda names, budget, rows, at: rows[at])
         return lambda names, budget: value(names, budget)[place(names, budget)]
 
     def _Slice(self, node):
@@ -252,10 +263,10 @@ class Reader:
         return lambda names, budget: slice(*(end and end(names, budget) for end in ends))
 
     def _ListComp(self, node):
-        item, loops = self(node.elt), [self._loop(part) for part in node.generators]
+        item, loops, cost = self(node.elt), [self._loop(part) for part in node.generators], size(node)
 
         def read(names, budget):
-            return list(_rows(item, loops, dict(names), budget))
+            return list(_rows(item, loops, dict(names), budget, cost))
 
         return read
 
@@ -264,7 +275,7 @@ class Reader:
     def _loop(self, part):
         if part.is_async:
             raise Beyond("no plain loop")
-        return self(part.iter), self._put(part.target), [self(test) for test in part.ifs]
+        return self(part.iter), self.put(part.target), [self(test) for test in part.ifs]
 
     def _Call(self, node):
         if node.keywords or any(isinstance(argument, ast.Starred) for argument in node.args):
@@ -279,28 +290,29 @@ class Reader:
             return place
         function = self(node.func)
 
-        def call(names, budget):
-            called, got = function(names, budget), [argument(names, budget) for argument in arguments]
+        def make(names, budget, *got):
+            called = function(names, budget)
             if isinstance(called, _Function):
                 return called.call(names, budget, got)
             if not callable(called):
                 raise Beyond("no function")
             for value in got:
                 if isinstance(value, (list, tuple, range)):
-                    budget.spend(len(value) // 8)
+                    budget.spend(len(value))
             return _bounded(called(*got))
 
-        return call
+        self._made_of(node, node.args, make)
+        return lambda names, budget: make(names, budget, *[argument(names, budget) for argument in arguments])
 
 
 class _Function:
     """A little function of a working."""
 
-    def __init__(self, arguments, body):
-        self.arguments, self.body = arguments, body
+    def __init__(self, arguments, body, cost):
+        self.arguments, self.body, self.cost = arguments, body, cost
 
     def call(self, names, budget, values):
-        budget.spend()
+        budget.spend(self.cost)
         if budget.depth > 8 or len(values) != len(self.arguments):
             raise Beyond("functions too deep, or called wrongly")
         budget.depth += 1
@@ -313,16 +325,25 @@ class _Function:
         return back[0]
 
 
-def _rows(item, loops, names, budget):
+def _rows(item, loops, names, budget, cost):
     (source, put, tests), *inner = loops
     for row in source(names, budget):
-        budget.spend()
+        budget.spend(cost)
         put(names, row)
         if all(test(names, budget) for test in tests):
             if inner:
-                yield from _rows(item, inner, names, budget)
+                yield from _rows(item, inner, names, budget, cost)
             else:
                 yield item(names, budget)
+
+
+def size(node: ast.AST) -> int:
+    """Return how many nodes a tree has: what working it out once may cost.
+
+    >>> size(ast.parse("a + b", mode="eval").body)
+    6
+    """
+    return sum(1 for _ in ast.walk(node))
 
 
 def _loaded(name: ast.Name) -> ast.Name:

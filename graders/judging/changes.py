@@ -14,32 +14,45 @@ FAMILIES = {
     "other way round": "a quotient or a difference is taken the other way round",
     "left out": "one step or one number of it is left out",
     "another name": "one value stands in the place of another",
+    "another number": "one number of the text stands in the place of another",
     "factor": "one value is halved, doubled, squared, or off by a factor of ten",
-    "kelvin": "°C and kelvin are mixed up",
+    "kelvin": "°C and kelvin, or °C and °F, are mixed up",
+    "time": "seconds, minutes, hours, days or years are mixed up",
     "power": "one power goes wrong",
     "function": "one function stands in the place of another",
     "constant": "one of the numbers of the text is changed",
     "squares": "a plain sum and the root of a sum of squares are mixed up",
     "mean": "a plain mean of the readings is taken",
-    "row": "another row, column or end of the readings is taken",
+    "row": "another row or column of the table, or another end of the readings, is taken",
     "case": "the other case is taken",
     "one off": "something is counted once too often or once too seldom",
+    "in proportion": "something is taken in proportion that is not",
+    "side by side": "in series and side by side are mixed up",
+    "round": "a round section and a square one are mixed up",
     "whole": "the last step turns the number round, or leaves a factor",
     "stopped": "one step is still to come",
+    "as it stands": "a number of the question is given as it stands",
+    "rounded": "a value is rounded on the way",
+    "two numbers": "only two of the numbers are put together",
+    "slip and unit": "one step goes wrong, and a unit besides",
 }
 """Each family with the words that fit all of it: said where several of its changes come out alike."""
 
 
 @dataclass(frozen=True)
 class Change:
-    """One change of one statement: the node ``old`` becomes ``new``, and ``what`` it then does."""
+    """One change of one statement: the node ``old`` becomes ``new``, and ``what`` it then does.
+
+    ``rank`` is how far-fetched it is: 0 is what people do, 1 is what happens. ``wide`` are words that also fit changes
+    of other families with the same outcome.
+    """
 
     family: str
     old: ast.AST = field(compare=False)
     new: ast.AST = field(compare=False)
     what: str
     wide: str = ""
-    """Words that also fit changes of other families with the same outcome."""
+    rank: int = 0
 
 
 TWO = "a factor of two is too much or missing on the way"
@@ -50,20 +63,26 @@ SIGN = "one step takes a sum for a difference, or a difference the other way rou
 
 @dataclass(frozen=True)
 class Vocabulary:
-    """What may stand for what in one part: scalar names by kind of unit, counts, records, and the text's tables."""
+    """What may stand for what in one part: names by kind of unit, counts, the text's tables, and its numbers by unit.
+
+    ``known`` are the names a learner reads (givens and earlier answers), ``units`` those of them that hold one number;
+    ``lists`` are lists of readings, each with the others of its unit and length.
+    """
 
     peers: dict[str, tuple[str, ...]]
     known: frozenset[str]
     counts: frozenset[str]
-    celsius: frozenset[str]
+    units: dict[str, str]
     tables: dict[str, tuple]
+    text: tuple[tuple[float, str], ...] = ()
+    lists: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 OPPOSITE = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult}
 ACTS = {ast.Add: "added to", ast.Sub: "less", ast.Mult: "multiplied by", ast.Div: "divided by"}
 INSTEAD = {"log": ("log10", "log2"), "log10": ("log",), "sin": ("cos", "tan"), "cos": ("sin", "tan")}
 INSTEAD |= {"tan": ("sin", "cos", "atan"), "max": ("min", "sum"), "min": ("max", "sum"), "exp": ("log",)}
-INSTEAD |= {"tanh": ("tan",), "atan": ("tan",), "sum": ("max", "min")}
+INSTEAD |= {"tanh": ("tan",), "atan": ("tan",), "sum": ("max", "min"), "log2": ("log", "log10")}
 CALLED = {
     "log": "ln (`log`)",
     "log10": "log10",
@@ -77,11 +96,17 @@ COVERAGE = {1.282: (1.645,), 1.645: (1.282, 1.96), 1.96: (1.645, 2, 2.576), 2.32
 """Normal quantiles that are taken one for the other: one-sided for two-sided, one confidence for the next."""
 
 
+TIMES = {60: (3600, 1, 24), 3600: (60, 24), 24: (8, 60, 12), 8: (24,), 7: (5,), 5: (7,), 12: (24, 52), 52: (12, 365)}
+TIMES |= {365: (360, 250, 52, 12, 7), 8760: (8000, 2000), 86400: (3600,)}
+"""Numbers of a clock or a calendar, each with those that are taken for it: a day of 8 hours, a week of 5 days."""
+
+
 def said(node: ast.AST, words: Vocabulary) -> str:
     """Return a short name for a piece of a working: a given by its own name, anything longer by what it is.
 
-    >>> said(ast.parse("a * (b + c)", mode="eval").body, Vocabulary({}, frozenset(), frozenset(), frozenset(), {}))
-    'the product'
+    >>> words = Vocabulary({}, frozenset({"a"}), frozenset(), {}, {})
+    >>> said(ast.parse("a / 2", mode="eval").body, words), said(ast.parse("a * (b + c) ** d", mode="eval").body, words)
+    ('{a} over 2', 'the product')
     """
     if isinstance(node, ast.Name):
         if node.id in words.known:
@@ -92,31 +117,48 @@ def said(node: ast.AST, words: Vocabulary) -> str:
     if isinstance(node, ast.UnaryOp):
         return said(node.operand, words)
     if isinstance(node, ast.BinOp):
-        kinds = {ast.Add: "sum", ast.Sub: "difference", ast.Mult: "product", ast.Div: "quotient", ast.Pow: "power"}
-        if isinstance(node.op, (ast.Mult, ast.Div)) and _is_power_of_ten(node.right):
-            return said(node.left, words)
-        return f"the {kinds.get(type(node.op), 'number')}"
+        return _said_of_two(node, words)
     if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
         calls = {"sqrt": "root", "log": "logarithm", "log10": "logarithm", "exp": "exponential", "sum": "sum"}
-        return f"the {calls.get(node.func.id, 'value')}"
+        kind = f"the {calls.get(node.func.id, 'value')}"
+        inner = said(node.args[0], words) if len(node.args) == 1 and node.func.id in calls else ""
+        return f"{kind} of {inner}" if "{" in inner and " " not in inner else kind
     if isinstance(node, ast.Subscript):
-        return "the reading"
+        return f"a reading of {said(node.value, words)}" if isinstance(node.value, ast.Name) else "the reading"
     return "one value"
+
+
+def _said_of_two(node: ast.BinOp, words: Vocabulary) -> str:
+    """Name a step by its two sides where both are short, and by what kind of step it is elsewhere."""
+    kinds = {ast.Add: "sum", ast.Sub: "difference", ast.Mult: "product", ast.Div: "quotient", ast.Pow: "power"}
+    if isinstance(node.op, (ast.Mult, ast.Div)) and _is_power_of_ten(node.right):
+        return said(node.left, words)
+    if isinstance(node.op, ast.Pow) and _is_number(node.right) and node.right.value in (2, 3):
+        inner = said(node.left, words)
+        if "the " not in inner:
+            return f"{inner} {'squared' if node.right.value == 2 else 'cubed'}"
+    between = {ast.Add: "and", ast.Sub: "less", ast.Mult: "times", ast.Div: "over"}.get(type(node.op))
+    sides = [said(side, words) for side in (node.left, node.right)]
+    if between and not any(" " in side for side in sides):
+        return f"{sides[0]} {between} {sides[1]}"
+    return f"the {kinds.get(type(node.op), 'number')}"
 
 
 def changes(statement: ast.AST, words: Vocabulary) -> Iterator[Change]:
     """Yield every single change of a statement, the likeliest families of each node first."""
     nodes = list(ast.walk(statement))
     exponents = {id(node.right) for node in nodes if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow)}
+    places = {id(inner) for node in nodes if isinstance(node, ast.Subscript) for inner in ast.walk(node.slice)}
     for node in nodes:
         if isinstance(node, ast.BinOp):
             yield from _of_arithmetic(node, words)
+            yield from _of_shape(node, words)
         elif isinstance(node, ast.Call):
             yield from _of_call(node, words)
         elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load):
             yield from _of_name(node, words)
-        elif _is_number(node) and node.value != 1 and id(node) not in exponents:
-            yield from _of_constant(node)
+        elif _is_number(node) and node.value != 1 and id(node) not in exponents and id(node) not in places:
+            yield from _of_constant(node, words)
         elif isinstance(node, ast.Subscript):
             yield from _of_place(node, words)
         elif isinstance(node, ast.IfExp):
@@ -128,12 +170,13 @@ def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
     left, right = said(node.left, words), said(node.right, words)
     opposite = OPPOSITE.get(type(node.op))
     wide = SIGN if isinstance(node.op, (ast.Add, ast.Sub)) else TURNED
-    if opposite:
+    if opposite and not (opposite is ast.Mult and _is_one(node.left)):
         what = f"{right} is taken away from {left}" if opposite is ast.Sub else f"{left} is {ACTS[opposite]} {right}"
         yield Change("operator", node, _binary(node.left, opposite, node.right), what, wide)
     if isinstance(node.op, ast.Div):
-        turned = _binary(node.right, ast.Div, node.left)
-        yield Change("other way round", node, turned, f"{right} is divided by {left}", wide)
+        turned = node.right if _is_one(node.left) else _binary(node.right, ast.Div, node.left)
+        what = "one over it is left out" if _is_one(node.left) else f"{right} is divided by {left}"
+        yield Change("other way round", node, turned, what, wide)
     if isinstance(node.op, ast.Sub):
         turned = _binary(node.right, ast.Sub, node.left)
         yield Change("other way round", node, turned, f"{left} is taken away from {right}", wide)
@@ -150,22 +193,105 @@ def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
             "power", node, _binary(node.left, ast.Pow, minus), "the sign of an exponent is turned round", TURNED
         )
         turned = _binary(ast.Constant(1), ast.Div, node.right)
-        yield Change("power", node, _binary(node.left, ast.Pow, turned), "the inverse of an exponent is taken")
+        what = "the inverse of an exponent is taken"
+        yield Change("power", node, _binary(node.left, ast.Pow, turned), what, rank=1)
         if isinstance(node.right, ast.Constant) and node.right.value in (2, 3):
             other = ast.Constant(5 - node.right.value)
             yield Change(
                 "power", node, _binary(node.left, ast.Pow, other), f"{left} is raised to the power {other.value}"
             )
         if not (isinstance(node.right, ast.Constant) and isinstance(node.right.value, int)):
-            yield Change("power", node, _binary(node.right, ast.Pow, node.left), "base and exponent change places")
+            turned = _binary(node.right, ast.Pow, node.left)
+            yield Change("power", node, turned, "base and exponent change places", rank=1)
     if isinstance(node.op, (ast.Add, ast.Sub)) and not _is_number(node.left) and not _is_number(node.right):
         squares = [_binary(side, ast.Pow, ast.Constant(2)) for side in (node.left, node.right)]
         root = _call("sqrt", _binary(squares[0], ast.Add, squares[1]))
-        yield Change("squares", node, root, f"{left} and {right} are added in squares")
+        yield Change("squares", node, root, f"{left} and {right} are added in squares", rank=1)
     if isinstance(node.op, ast.Div) and _is_number(node.right) and node.right.value == 100:
         yield Change(
             "left out", node, _binary(ast.Constant(1), ast.Sub, node), f"{left} stands for what is left over of it"
         )
+
+
+def _of_shape(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
+    """Yield what a step of a known shape is taken for: a parallel, a chance of several, a round section, a long sum."""
+    if isinstance(node.op, ast.Div):
+        beside = _inverses(node.right) if _is_one(node.left) else _over_their_sum(node)
+        if len(beside) > 1:
+            total = _sum(beside)
+            yield Change("side by side", node, total, "they are added up, as if one came after the other")
+            mean = _binary(total, ast.Div, ast.Constant(len(beside)))
+            yield Change("side by side", node, mean, "the mean of what lies side by side is taken")
+    if isinstance(node.op, ast.Pow) and _one_less(node.left):
+        added = _binary(ast.Constant(1), ast.Sub, _binary(node.left.right, ast.Mult, node.right))
+        yield Change("in proportion", node, added, "the chances are added up, or multiplied by how many there are")
+    if isinstance(node.op, (ast.Mult, ast.Div)):
+        square = _without_pi(node)
+        if square is not None:
+            yield Change("round", node, square, "a round section is taken for a square one")
+    if isinstance(node.op, ast.Add):
+        terms = _terms(node)
+        if len(terms) > 2:
+            root = _call("sqrt", _sum([_binary(term, ast.Pow, ast.Constant(2)) for term in terms]))
+            yield Change("squares", node, root, "all are added in squares", rank=1)
+        if len(terms) == 2 and all(_unit_of(term, words) in ("Ω", "mΩ", "kΩ", "MΩ", "K/W") for term in terms):
+            left, right = terms
+            beside = _binary(_binary(left, ast.Mult, right), ast.Div, node)
+            what = f"{said(left, words)} and {said(right, words)} are taken side by side, not one after the other"
+            yield Change("side by side", node, beside, what)
+
+
+def _terms(node: ast.AST) -> list[ast.AST]:
+    """Return what a chain of sums adds up."""
+    if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Add):
+        return _terms(node.left) + _terms(node.right)
+    return [node]
+
+
+def _inverses(node: ast.AST) -> list[ast.AST]:
+    """Return a, b, ... of ``1/a + 1/b + ...``, or nothing where it is no such sum."""
+    terms = _terms(node)
+    if all(isinstance(term, ast.BinOp) and isinstance(term.op, ast.Div) and _is_one(term.left) for term in terms):
+        return [term.right for term in terms]
+    return []
+
+
+def _over_their_sum(node: ast.BinOp) -> list[ast.AST]:
+    """Return a, b of ``a * b / (a + b)``, or nothing where it is no such quotient."""
+    terms = _terms(node.right)
+    if len(terms) == 2 and isinstance(node.left, ast.BinOp) and isinstance(node.left.op, ast.Mult):
+        factors = {ast.dump(node.left.left), ast.dump(node.left.right)}
+        return terms if {ast.dump(term) for term in terms} == factors else []
+    return []
+
+
+def _sum(terms: list[ast.AST]) -> ast.AST:
+    total = terms[0]
+    for term in terms[1:]:
+        total = _binary(total, ast.Add, term)
+    return total
+
+
+def _one_less(node: ast.AST) -> bool:
+    """Whether a node is ``1 - p``."""
+    return isinstance(node, ast.BinOp) and isinstance(node.op, ast.Sub) and _is_one(node.left)
+
+
+def _without_pi(node: ast.BinOp) -> ast.AST | None:
+    """Return d² of ``pi * d**2 / 4`` (the square about a round section), or None where it is no such area."""
+    if not (isinstance(node.op, ast.Div) and _is_number(node.right) and node.right.value == 4):
+        return None
+    product = node.left
+    if isinstance(product, ast.BinOp) and isinstance(product.op, ast.Mult):
+        if getattr(product.left, "id", "") == "pi":
+            return product.right
+        if getattr(product.right, "id", "") == "pi":
+            return product.left
+    return None
+
+
+def _unit_of(node: ast.AST, words: Vocabulary) -> str:
+    return words.units.get(node.id, "") if isinstance(node, ast.Name) else ""
 
 
 def _left_out(node: ast.BinOp, left: str, right: str) -> Iterator[Change]:
@@ -190,9 +316,8 @@ def _of_call(node: ast.Call, words: Vocabulary) -> Iterator[Change]:
             continue
         else:
             replacement = _call(other, *node.args)
-        yield Change(
-            "function", node, replacement, f"{CALLED.get(other, other)} stands in place of {CALLED.get(name, name)}"
-        )
+        what = f"{CALLED.get(other, other)} stands in place of {CALLED.get(name, name)}"
+        yield Change("function", node, replacement, what, rank=int(other in ("log2", "tan", "atan") or name == "exp"))
     if name in LEFT_OUT and len(node.args) == 1:
         yield Change("left out", node, first, f"{CALLED.get(name, 'the root' if name == 'sqrt' else name)} is left out")
     if name == "sqrt":
@@ -208,6 +333,13 @@ def _of_call(node: ast.Call, words: Vocabulary) -> Iterator[Change]:
             _binary(ast.Constant(1), ast.Sub, node),
             "the part that is gone is taken for the part that is left",
         )
+        linear = _binary(ast.Constant(1), ast.Add, first)
+        yield Change("in proportion", node, linear, "the exponential is taken for a straight line")
+    if name == "log" and isinstance(first, ast.BinOp) and isinstance(first.op, ast.Div):
+        less = _binary(first.left, ast.Sub, first.right)
+        for whole in (first.left, first.right):
+            straight = _binary(less, ast.Div, whole)
+            yield Change("in proportion", node, straight, "the logarithm is taken for a share of a straight line")
     if name == "len":
         for step, how in ((ast.Sub, "seldom"), (ast.Add, "often")):
             yield Change(
@@ -222,34 +354,51 @@ def _of_name(node: ast.Name, words: Vocabulary) -> Iterator[Change]:
     name, told = node.id, said(node, words)
     for peer in words.peers.get(name, ()):
         yield Change("another name", node, _name(peer), f"{{{peer}}} stands in place of {told}")
+    for peer in words.lists.get(name, ()):
+        yield Change("row", node, _name(peer), f"{{{peer}}} stands in place of {told}")
     if name not in words.peers:
         return
+    for number, unit in words.text:
+        if unit and unit == words.units[name]:
+            what = f"{number:g} {unit} of the text stands in place of {told}"
+            yield Change("another number", node, ast.Constant(number), what)
     two = ast.Constant(2)
     yield Change("factor", node, _binary(node, ast.Div, two), f"{told} is halved", TWO)
     yield Change("factor", node, _binary(node, ast.Mult, two), f"{told} is doubled", TWO)
-    yield Change("factor", node, _binary(node, ast.Pow, two), f"{told} is squared")
+    yield Change("factor", node, _binary(node, ast.Pow, two), f"{told} is squared", rank=1)
     for power in (10, 100, 1000):
         what, wide = f"{told} is off by a factor of {power}: look at its unit", TEN.format(power)
-        yield Change("factor", node, _binary(node, ast.Mult, ast.Constant(power)), what, wide)
-        yield Change("factor", node, _binary(node, ast.Div, ast.Constant(power)), what, wide)
-    if name in words.celsius:
-        kelvin = ast.Constant(273.15)
-        yield Change(
-            "kelvin", node, _binary(node, ast.Add, kelvin), f"273.15 is added to {told} where no kelvin are asked for"
-        )
+        yield Change("factor", node, _binary(node, ast.Mult, ast.Constant(power)), what, wide, 1)
+        yield Change("factor", node, _binary(node, ast.Div, ast.Constant(power)), what, wide, 1)
+    if words.units[name] == "°C":
+        what = f"273.15 is added to {told} where no kelvin are asked for"
+        yield Change("kelvin", node, _binary(node, ast.Add, ast.Constant(273.15)), what)
+        fahrenheit = _binary(_binary(node, ast.Mult, ast.Constant(1.8)), ast.Add, ast.Constant(32))
+        yield Change("kelvin", node, fahrenheit, f"{told} is turned into °F", rank=1)
+    if words.units[name] == "K":
+        what = f"273.15 is added to {told}, which is a difference"
+        yield Change("kelvin", node, _binary(node, ast.Add, ast.Constant(273.15)), what)
     if name in words.counts:
         for step, how in ((ast.Sub, "seldom"), (ast.Add, "often")):
             yield Change("one off", node, _binary(node, step, ast.Constant(1)), f"{told} is counted once too {how}")
+    if words.units[name] == "%":
+        rest = _binary(ast.Constant(100), ast.Sub, node)
+        yield Change("left out", node, rest, f"what is left over of {told} is taken for {told} itself")
 
 
-def _of_constant(node: ast.Constant) -> Iterator[Change]:
+def _of_constant(node: ast.Constant, words: Vocabulary) -> Iterator[Change]:
     value = node.value
     if value == 0:
-        yield Change("constant", node, ast.Constant(1), "1 stands in place of 0")
+        yield Change("constant", node, ast.Constant(1), "1 stands in place of 0", rank=1)
         return
     told = f"{value:g}"
     for other in COVERAGE.get(value, ()):
         yield Change("constant", node, ast.Constant(other), f"{other:g} stands in place of {told}")
+    for other in TIMES.get(value, ()):
+        yield Change("time", node, ast.Constant(other), f"{other:g} stands in place of {told}")
+    for other, _ in _others_of_the_text(value, words.text):
+        what = f"{other:g} of the text stands in place of {told}"
+        yield Change("another number", node, ast.Constant(other), what)
     if value == 273.15:
         return
     if _is_power_of_ten(node):
@@ -259,21 +408,30 @@ def _of_constant(node: ast.Constant) -> Iterator[Change]:
         yield Change("factor", node, ast.Constant(1 / value), wide, wide)
         for power in {10, 1000} - {size}:
             for factor in (power, 1 / power):
-                yield Change("factor", node, ast.Constant(value * factor), TEN.format(power), TEN.format(power))
+                yield Change("factor", node, ast.Constant(value * factor), TEN.format(power), TEN.format(power), 1)
         return
     yield Change("left out", node, ast.Constant(1), f"{told} is left out", TWO if value in (2, 0.5) else "")
-    yield Change("constant", node, ast.Constant(2 * value), f"{told} is doubled", TWO)
+    yield Change("constant", node, ast.Constant(2 * value), f"{told} is doubled", TWO, 1)
     if value != 2:
-        yield Change("constant", node, ast.Constant(value / 2), f"{told} is halved", TWO)
-    yield Change("constant", node, ast.Constant(-value), f"{told} is negative", SIGN)
+        yield Change("constant", node, ast.Constant(value / 2), f"{told} is halved", TWO, 1)
+    yield Change("constant", node, ast.Constant(-value), f"{told} is negative", SIGN, 1)
     if isinstance(value, int):
         for step, how in ((-1, "less"), (1, "more")):
             if value + step != 1:
-                yield Change("one off", node, ast.Constant(value + step), f"one {how} than {told} is taken")
+                yield Change("one off", node, ast.Constant(value + step), f"one {how} than {told} is taken", rank=1)
     for power in (10, 100):
         for factor in (power, 1 / power):
             what = f"{told} is off by a factor of {power}"
-            yield Change("constant", node, ast.Constant(value * factor), what, TEN.format(power))
+            yield Change("constant", node, ast.Constant(value * factor), what, TEN.format(power), 1)
+
+
+def _others_of_the_text(value: float, text) -> Iterator[tuple[float, str]]:
+    """Yield the numbers of the text that may be taken for one of them: of the same unit, or of about its size."""
+    units_of = {unit for number, unit in text if number == value}
+    for number, unit in text:
+        alike = unit in units_of and (unit or 0.1 < number / value < 10)
+        if number != value and alike:
+            yield number, unit
 
 
 def _of_place(node: ast.Subscript, words: Vocabulary) -> Iterator[Change]:
@@ -360,6 +518,10 @@ def _subscript(value, place) -> ast.Subscript:
 
 def _is_number(node) -> bool:
     return isinstance(node, ast.Constant) and type(node.value) in (int, float)
+
+
+def _is_one(node) -> bool:
+    return _is_number(node) and node.value == 1
 
 
 def _is_power_of_ten(node) -> bool:

@@ -139,17 +139,27 @@ def test_a_slip_is_found_with_the_learners_own_earlier_answer():
     assert missed("joints", "damage-sum", "years", float(f"{700 / 2 / 365:.4g}")) is None
 
 
-def _with_working(working, expected, high=3.2):
+def _with_working(working, expected, high=3.2, wide=6.4):
     part = replace(PLAIN.parts[0], working=working, expected=expected)
-    return replace(PLAIN, parts=(part,), givens={"wide": Fixed(6.4, "mm"), "high": Fixed(high, "mm")}), part
+    return replace(PLAIN, parts=(part,), givens={"wide": Fixed(wide, "mm"), "high": Fixed(high, "mm")}), part
 
 
-def test_two_different_explanations_stay_silent():
+def test_two_explanations_are_both_named_and_one_that_fits_both_is_said_alone():
     # 3.2 * 7.7 is `wide` halved, and as well `high` in its place where `high` is half of it
     exercise, part = _with_working("asked = wide * 7.7", lambda g, a: 6.4 * 7.7)
-    assert near_miss(exercise, part, exercise.worked(), {}, 24.64) is None
+    found = near_miss(exercise, part, exercise.worked(), {}, 24.64)
+    assert "`high` (3.2 mm) stands in place of `wide` (6.4 mm), or when `wide` (6.4 mm) is halved" in found.words
+    assert found.family == "another name or factor"
     exercise, part = _with_working("asked = wide * 7.7", lambda g, a: 6.4 * 7.7, high=3.1)
     assert "a factor of two" in near_miss(exercise, part, exercise.worked(), {}, 24.64).words
+
+
+def test_three_different_explanations_stay_silent():
+    # with both 2, half of 2**2 * 2 is `high` left out, `high` halved, and the square of `wide` left out
+    exercise, part = _with_working("asked = wide**2 * high", lambda g, a: 8.0, high=2, wide=2)
+    assert near_miss(exercise, part, exercise.worked(), {}, 4) is None
+    exercise, part = _with_working("asked = wide**2 * high", lambda g, a: 22.5, high=2.5, wide=3)
+    assert "`high` (2.5 mm) is left out" in near_miss(exercise, part, exercise.worked(), {}, 9).words
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,155 @@
+"""What a wrong number may be where little of the working was done: a number as it stands, or two put together.
+
+And what a right or nearly right number becomes at the very end: turned round, halved, or in another unit.
+"""
+
+import itertools
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from graders.judging.changes import Vocabulary
+from graders.judging.trials import Variant, finite
+from graders.questions.parts import Number
+from workbook import units
+
+Near = Callable[[float], bool]
+"""Whether a value is as near to the learner's number as its digits tell."""
+UNIT_SLIPS = {1000.0: "1000", 1e-3: "1000", 1e6: "a million", 1e-6: "a million", 100.0: "100", 0.01: "100"}
+"""Factors a number is off by where a unit or per cent is lost, and how to say them."""
+TIME_SLIPS = {60.0: "60", 1 / 60: "60", 3600.0: "3600", 1 / 3600: "3600", 24.0: "24", 1 / 24: "24", 365.0: "365"}
+TIME_SLIPS |= {1 / 365: "365", 7.0: "7", 1 / 7: "7"}
+"""The same where a clock or a calendar is in it."""
+OF_TIME = ("time", "rate", "frequency", "flow", "heating rate", "speed")
+
+
+def of_the_end(right: float, part: Number, lists: Mapping[str, list]) -> Iterator[Variant]:
+    """Yield what may be done to the right number at the very end, and plain means given in its place.
+
+    Parameters
+    ----------
+    right : float
+        What the working gives, in the part's unit.
+    part : Number
+    lists : mapping from name to list
+        The readings that the learner was given.
+    """
+    whole = {
+        "the sign is turned round": -right,
+        "the last quotient is taken the other way round": 1 / right if right else math.nan,
+        "the last step leaves a factor of two too much": 2 * right,
+        "the last step leaves a factor of two too little": right / 2,
+        "the last root is left out": right * right,
+        "a root too many is drawn": math.sqrt(abs(right)),
+    }
+    rest = {"%": 100 - right, "1": 1 - right}.get(part.unit)
+    if rest is not None:
+        whole["the part that is left over is taken for the part asked for"] = rest
+    if right == int(right):
+        whole |= {"one too few is counted": right - 1, "one too many is counted": right + 1}
+    for what, value in whole.items():
+        if finite(value):
+            yield Variant("whole", what, value, 1)
+    if part.unit == "°C":
+        yield Variant("kelvin", "the end result is turned into °F", right * 1.8 + 32, 1)
+    if part.unit == "K":
+        yield Variant("kelvin", "a difference of temperatures is turned into °F", right * 1.8, 1)
+    if _is_of_time(part.unit):
+        for factor, told in TIME_SLIPS.items():
+            yield Variant("time", f"the last step is off by a factor of {told}: look at its unit", right * factor, 1)
+    for name, values in lists.items():
+        if values and all(finite(value) for value in values):
+            many = len(values)
+            for what, taken in (
+                (f"the plain mean of {{{name}}} is taken", sum(values) / many),
+                (f"the sum of {{{name}}} is taken", sum(values)),
+                (f"the largest of {{{name}}} is taken", max(values)),
+                (f"the smallest of {{{name}}} is taken", min(values)),
+                (f"the range of {{{name}}} is taken", max(values) - min(values)),
+                (f"the root of the mean square of {{{name}}} is taken", math.hypot(*values) / math.sqrt(many)),
+            ):
+                yield Variant("mean", what, taken, 1)
+
+
+def as_they_stand(numbers: Mapping[str, float], lists: Mapping[str, list], words: Vocabulary) -> Iterator[Variant]:
+    """Yield every number of the question as it stands: givens and earlier answers, readings, numbers of the text."""
+    for name, value in numbers.items():
+        yield Variant("as it stands", f"{{{name}}} itself is given", value, -1)
+    for name, values in lists.items():
+        for value in values:
+            if finite(value):
+                yield Variant("as it stands", f"a reading of {{{name}}} is given as it stands", value, 1)
+    for value, _ in words.text:
+        yield Variant("as it stands", "a number of the text is given as it stands", value, 1)
+
+
+@dataclass(frozen=True)
+class Told:
+    """One number that may be put together with another: how to say it, its value and its unit.
+
+    A number on the way of the working (``on_the_way``) is put together with what the question names, in no other unit.
+    """
+
+    words: str
+    value: float
+    unit: str = ""
+    on_the_way: bool = False
+
+
+def two_together(numbers: Sequence[Told], unit: str, is_near: Near) -> Iterator[Variant]:
+    """Yield the two numbers that one step puts together to a value that is near, in the part's unit or nearly so."""
+    lost = (1.0, 100.0, 0.01) if unit == "%" else (1.0, 1e3, 1e-3)
+    for one, other in itertools.combinations([number for number in numbers if number.value], 2):
+        if one.on_the_way and other.on_the_way:
+            continue
+        scales = (1.0,) if one.on_the_way or other.on_the_way else lost
+        steps = [
+            (one.value * other.value, f"{one.words} is multiplied by {other.words}"),
+            (one.value / other.value, f"{one.words} is divided by {other.words}"),
+            (other.value / one.value, f"{other.words} is divided by {one.words}"),
+        ]
+        for value, what in steps:
+            for scale in scales:
+                if is_near(value * scale):
+                    yield Variant("two numbers", f"only {what}", value * scale, 2)
+        if one.unit == other.unit or unit in (one.unit, other.unit) or {one.unit, other.unit} == {"K", "°C"}:
+            yield from _near_sums(one, other, is_near)
+
+
+def _near_sums(one: Told, other: Told, is_near: Near) -> Iterator[Variant]:
+    steps = [
+        (one.value + other.value, f"{one.words} and {other.words} are added"),
+        (one.value - other.value, f"{other.words} is taken away from {one.words}"),
+        (other.value - one.value, f"{one.words} is taken away from {other.words}"),
+        ((one.value + other.value) / 2, f"the mean of {one.words} and {other.words} is taken"),
+    ]
+    for value, what in steps:
+        if is_near(value):
+            yield Variant("two numbers", f"only {what}", value, 2)
+
+
+def rule_of_three(numbers: Sequence[Told], unit: str, is_near: Near) -> Iterator[Variant]:
+    """Yield a number scaled in proportion, by a quotient of two others of one unit, that is near."""
+    for one, other in itertools.permutations([number for number in numbers if number.value], 2):
+        if one.unit == other.unit:
+            for third in numbers:
+                if third.unit == unit and third not in (one, other) and is_near(third.value * one.value / other.value):
+                    what = f"{third.words} is taken in proportion, {one.words} over {other.words}"
+                    yield Variant("in proportion", what, third.value * one.value / other.value, 2)
+
+
+def with_a_unit_lost(found: Iterable[Variant], part: Number, is_near: Near) -> Iterator[Variant]:
+    """Yield the likely slips that give a value that is near where a unit besides is lost."""
+    slips = UNIT_SLIPS | (TIME_SLIPS if _is_of_time(part.unit) else {})
+    for variant in found:
+        if variant.rank == 0 and variant.family != "as it stands":
+            for factor, told in slips.items():
+                if is_near(variant.value * factor):
+                    what = (
+                        f"{variant.what}, and besides a factor of {told} (a unit, or per cent) is too much or missing"
+                    )
+                    yield Variant("slip and unit", what, variant.value * factor, 2)
+
+
+def _is_of_time(unit: str) -> bool:
+    return any(unit in units.FAMILIES[kind] for kind in OF_TIME)

@@ -1,0 +1,391 @@
+"""How a part's working is tried: the statements its number hangs on, and what each change of them gives.
+
+A change is worked out where it stands and carried up to its statement's value; only statements that read what changed
+are run again. Every trial is paid for in nodes worked out, so the time of a part is bounded whatever its working does.
+"""
+
+import ast
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from graders.judging import arithmetic
+from graders.judging.arithmetic import Beyond, Budget, Reader, size
+from graders.judging.changes import FAMILIES, Change, Vocabulary, changes, replaced, said
+from graders.judging.wording import numbers_of_the_text
+from graders.questions.exercise import Exercise
+from graders.questions.parts import Design, Number
+from workbook import units
+
+NODES_IN_ALL = 30_000
+"""Nodes of workings that all changes of one part may work out together, on one learner's numbers."""
+NODES_OF_ONE = 6_000
+"""Nodes that one changed working may work out."""
+CHANGES = 1000
+"""Changes tried for one part."""
+NODES = 1500
+"""A working with more nodes than this is not read."""
+
+
+class Variant(NamedTuple):
+    """What one changed working gives, in the part's unit.
+
+    ``rank`` is how far-fetched the change is: 0 is what people do, 1 is what happens, 2 is two things at once; below 0
+    nothing was changed at all: the number stands in the question or in its table.
+    ``wide`` are words that also fit changes of other families with the same outcome.
+    """
+
+    family: str
+    what: str
+    value: float
+    rank: int = 0
+    wide: str = ""
+
+
+@dataclass(frozen=True)
+class _Step:
+    """One statement of the working: what it reads and writes, and what working it out costs."""
+
+    tree: ast.AST
+    reads: frozenset[str]
+    writes: frozenset[str]
+    cost: int
+
+
+@dataclass(frozen=True)
+class _Trial:
+    """One change to try at one statement: carried up its ``way``, or with whole statements put ``instead``."""
+
+    change: Change
+    place: int
+    cost: int = 0
+    new: Callable | None = None
+    way: tuple | None = None
+    instead: tuple[tuple[int, Callable], ...] = ()
+    name: str = ""
+
+
+class _Known(Reader):
+    """Reads what is new in a change; what stands in it unchanged is worked out once for each learner's numbers."""
+
+    def __init__(self, plain: Reader, nodes: frozenset[int]):
+        super().__init__()
+        self._plain, self._nodes = plain, nodes
+
+    def __call__(self, node):
+        if id(node) not in self._nodes:
+            return super().__call__(node)
+        key, read = id(node), self._plain(node)
+
+        def known(names, budget):
+            if key not in budget.known:
+                budget.known[key] = read(names, budget)
+            return budget.known[key]
+
+        return known
+
+
+class Plan:
+    """How one part's working is tried: the statements it needs, and every change of them."""
+
+    def __init__(self, exercise: Exercise, part: Number):
+        self.exercise, self.part, self.read = exercise, part, Reader()
+        self.steps = _needed(exercise, part)
+        if sum(step.cost for step in self.steps) > NODES:
+            raise Beyond("too long a working")
+        self.run = [self.read(step.tree) for step in self.steps]
+        self.words = _vocabulary(exercise, part, self.steps)
+        nodes = frozenset(id(node) for step in self.steps for node in ast.walk(step.tree))
+        self._known = _Known(self.read, nodes)
+        self._ways = [self._ways_up(step.tree) for step in self.steps]
+        self.puts = [[self.read.put(target) for target in getattr(step.tree, "targets", ())] for step in self.steps]
+        self.trials = list(self._all())[:CHANGES]
+
+    def _ways_up(self, statement) -> dict:
+        """Return for each node of a plain assignment's value the one above it, as far as all is made of its parts."""
+        above = {}
+        if isinstance(statement, ast.Assign):
+            for node in ast.walk(statement.value):
+                parts, make = self.read.above.get(id(node), ((), None))
+                for at, part in enumerate(parts):
+                    above[id(part)] = (node, tuple(self._known(other) for other in parts), make, at)
+        return above
+
+    def _trial(self, change: Change, place: int) -> _Trial:
+        statement, way, node = self.steps[place].tree, [], change.old
+        while node is not getattr(statement, "value", None) and id(node) in self._ways[place]:
+            node, *rung = self._ways[place][id(node)]
+            way.append(rung)
+        if isinstance(statement, ast.Assign) and node is statement.value:
+            cost = size(change.new) + sum(len(parts) for parts, _, _ in way)
+            return _Trial(change, place, cost, self._known(change.new), tuple(way))
+        whole = self.read(replaced(statement, change.old, change.new))
+        return _Trial(change, place, instead=((place, whole),))
+
+    def _all(self) -> Iterator[_Trial]:
+        yield from self._everywhere(
+            lambda node: isinstance(node, ast.Constant) and node.value == 273.15,
+            lambda node: ast.Constant(0),
+            Change("kelvin", None, None, "temperatures stay in °C"),
+        )
+        yield from self._everywhere(
+            lambda node: isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow) and _is_two(node.right),
+            lambda node: node.left,
+            Change("power", None, None, "the squares are left out"),
+        )
+        for name, others in self.words.lists.items():
+            for other in others:
+                what = f"{{{other}}} stands in place of {{{name}}}"
+                node = ast.Name(other, ast.Load())
+                yield _Trial(Change("row", node, node, what), 0, 0, self.read(node), name=name)
+        reads = [n.id for step in self.steps for n in ast.walk(step.tree) if isinstance(n, ast.Name)]
+        for name in self.words.peers:
+            if name in self.words.known and (reads.count(name) > 1 or self._in_a_power(name)):
+                node = ast.Name(name, ast.Load())
+                for change in changes(node, self.words):
+                    yield _Trial(change, 0, 0, self.read(change.new), name=name)
+        for place in reversed(range(len(self.steps))):  # the part's own last line first, should there be too many
+            for change in changes(self.steps[place].tree, self.words):
+                try:
+                    yield self._trial(change, place)
+                except Beyond:
+                    continue
+
+    def _everywhere(self, meant, instead, change) -> Iterator[_Trial]:
+        """Yield the one trial that changes several places alike, where there are several."""
+        found = [(place, node) for place, step in enumerate(self.steps) for node in ast.walk(step.tree) if meant(node)]
+        if len(found) > 1:
+            trees = {place: self.steps[place].tree for place, _ in found}
+            for place, node in found:
+                trees[place] = replaced(trees[place], node, instead(node))
+            whole = tuple((place, self.read(tree)) for place, tree in trees.items())
+            yield _Trial(change, min(trees), instead=whole)
+
+    def _in_a_power(self, name) -> bool:
+        return any(
+            isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow) and getattr(node.left, "id", "") == name
+            for step in self.steps
+            for node in ast.walk(step.tree)
+        )
+
+    def outcome(self, givens: Mapping, before: Mapping) -> "Outcome":
+        """Run the working as it is, on these givens and earlier answers."""
+        return Outcome(self, givens, before)
+
+
+class Outcome:
+    """A working run on one learner's numbers: the names before each statement, those at the end, and what changes give.
+
+    ``right`` is what the unchanged working gives; it raises one of ``arithmetic.FAILURES`` where it gives no number.
+    """
+
+    def __init__(self, plan: Plan, givens: Mapping, before: Mapping):
+        self.plan, self.answers = plan, dict(before)
+        self.budget = Budget(NODES_IN_ALL)
+        self.budget.known = {}
+        self.states, names = [], {**givens, **before}
+        for step, run in zip(plan.steps, plan.run, strict=True):
+            self.states.append(dict(names))
+            self.budget.spend(step.cost)
+            run(names, self.budget)
+            names |= self.answers
+        self.names, self.right = names, names[plan.part.name]
+        if not finite(self.right):
+            raise ValueError("no number comes out")
+
+    def variants(self) -> Iterator[Variant]:
+        """Yield what each single change gives."""
+        for trial in self.plan.trials:
+            value = self._within_bounds(self._tried, trial)
+            if value is not None:
+                change = trial.change
+                yield Variant(change.family, change.what, value, change.rank, change.wide)
+            if self.budget.steps <= 0:
+                return
+        yield from self.rows()
+        yield from self._rounded_early()
+        for told, value in self.pieces():
+            yield Variant("stopped", f"the work stops at {told}", value)
+
+    def _within_bounds(self, try_it, *arguments) -> float | None:
+        own = Budget(min(NODES_OF_ONE, self.budget.steps))
+        own.known, before = self.budget.known, own.steps
+        try:
+            value = try_it(*arguments, own)
+        except arithmetic.FAILURES:
+            return None
+        finally:
+            self.budget.steps -= before - max(own.steps, 0)
+        return value if finite(value) else None
+
+    def _tried(self, trial: _Trial, budget) -> float | None:
+        plan, names = self.plan, dict(self.states[trial.place])
+        if trial.name:
+            names[trial.name] = trial.new(names, budget)
+            return self._on(0, names, {trial.name}, budget, kept=trial.name)
+        if trial.way is None:
+            return self._on(trial.place, names, set(), budget, dict(trial.instead))
+        budget.spend(trial.cost)
+        value = trial.new(names, budget)
+        for parts, make, at in trial.way:
+            got = [value if place == at else part(names, budget) for place, part in enumerate(parts)]
+            value = make(names, budget, *got)
+        step = plan.steps[trial.place]
+        for put in plan.puts[trial.place]:
+            put(names, value)
+        names |= {name: self.answers[name] for name in step.writes & self.answers.keys()}
+        return self._on(trial.place + 1, names, set(step.writes), budget)
+
+    def _on(self, place: int, names: dict, touched: set, budget, instead=None, kept="") -> float | None:
+        """Go on from a statement with some names changed, and return the part's number."""
+        plan, instead = self.plan, instead or {}
+        for at in range(place, len(plan.steps)):
+            step = plan.steps[at]
+            if at in instead or step.reads & touched:
+                budget.spend(step.cost)
+                instead.get(at, plan.run[at])(names, budget)
+                names |= {name: self.answers[name] for name in step.writes & self.answers.keys() if name != kept}
+                touched |= step.writes
+            else:
+                after = self.states[at + 1] if at + 1 < len(self.states) else self.names
+                names |= {name: after[name] for name in step.writes}
+        return names.get(plan.part.name)
+
+    def pieces(self) -> Iterator[tuple[str, float]]:
+        """Yield the pieces of the part's own last line, and the names on the way to it, each with its value."""
+        plan, last = self.plan, self.plan.steps[-1].tree
+        for node in ast.walk(getattr(last, "value", last)):
+            if isinstance(node, (ast.BinOp, ast.Call)) and node is not getattr(last, "value", last):
+                value = self._within_bounds(plan.read(node), self.states[-1])
+                if value is not None:
+                    yield said(node, plan.words), value
+        for name, value in self.names.items():
+            if name != plan.part.name and name not in plan.words.known and finite(value):
+                yield plain(name), value
+
+    def rows(self) -> Iterator[Variant]:
+        """Yield the other numbers of the table or the cases that the part's number is read from."""
+        numbers = {}
+        for step in self.plan.steps:
+            for node in ast.walk(step.tree):
+                if isinstance(node, ast.Dict):
+                    values, family = node.values, "row"
+                elif isinstance(node, ast.IfExp):
+                    values, family = (node.body, node.orelse), "case"
+                elif isinstance(node, ast.If):
+                    inside = (*node.body, *node.orelse)
+                    values, family = [inner.value for inner in inside if isinstance(inner, ast.Assign)], "case"
+                else:
+                    continue
+                numbers |= {v.value: family for v in values if isinstance(v, ast.Constant) and finite(v.value)}
+        if self.right in numbers:
+            for value in sorted(numbers.keys() - {self.right}):
+                yield Variant(numbers[value], FAMILIES[numbers[value]], value, -2)
+
+    def _rounded_early(self) -> Iterator[Variant]:
+        """Yield what comes out where one value on the way is rounded to one, two or three figures."""
+        plan = self.plan
+        places = dict.fromkeys(self.answers, 0) | {
+            name: place + 1 for place, step in enumerate(plan.steps) for name in step.writes if name != plan.part.name
+        }
+        for name, place in places.items():
+            value = self.names.get(name)
+            if not finite(value) or place >= len(plan.steps) or not value:
+                continue
+            for figures in (1, 2, 3):
+                names = dict(self.states[place])
+                names[name] = float(f"{value:.{figures}g}")
+                got = self._within_bounds(self._on, place, names, {name})
+                if got is not None:
+                    told = f"{{{name}}}" if name in plan.words.known else plain(name)
+                    what = f"{told} is rounded to {figures} figure{'s' * (figures > 1)} on the way"
+                    yield Variant("rounded", what, got, 1)
+
+
+def plain(name: str) -> str:
+    """Return a name of the working as words, a short one as code.
+
+    >>> plain("cold_volts"), plain("z")
+    ('the cold volts', '`z`')
+    """
+    return f"`{name}`" if len(name) < 3 else f"the {name.replace('_', ' ')}"
+
+
+def finite(value) -> bool:
+    """Whether a value is one plain number of a size that arithmetic bears."""
+    number = isinstance(value, (int, float)) and not isinstance(value, bool)
+    return number and abs(value) < 1e300 and math.isfinite(value)
+
+
+def _is_two(node) -> bool:
+    return isinstance(node, ast.Constant) and node.value == 2
+
+
+def _needed(exercise: Exercise, part: Number) -> list[_Step]:
+    """Return the statements of this part's and earlier workings that its number hangs on, in order."""
+    steps, answers = [], set()
+    for other in exercise.parts:
+        if other.name == part.name:
+            break
+        if isinstance(other, Number):
+            steps += [(_step(tree), frozenset(other.answer_names)) for tree in ast.parse(other.working.strip()).body]
+        answers |= set(other.answer_names)
+    steps += [(_step(tree), frozenset()) for tree in ast.parse(part.working.strip()).body]
+    wanted, kept = {part.name}, []
+    for step, given_there in reversed(steps):
+        if step.writes & (wanted - answers) or (not given_there and step.writes & wanted):
+            if isinstance(step.tree, (ast.Assign, ast.FunctionDef)):
+                wanted -= step.writes
+            wanted |= step.reads
+            kept.append(step)
+    return kept[::-1]
+
+
+def _step(tree: ast.AST) -> _Step:
+    rows = [node.target for node in ast.walk(tree) if isinstance(node, ast.comprehension)]
+    inner = {id(node) for target in rows for node in ast.walk(target)}
+    reads, writes = set(), set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Name) and id(node) not in inner:
+            (reads if isinstance(node.ctx, ast.Load) else writes).add(node.id)
+    if isinstance(tree, ast.AugAssign):
+        reads |= writes
+    if isinstance(tree, ast.FunctionDef):
+        writes = {tree.name}
+    return _Step(tree, frozenset(reads), frozenset(writes), size(tree))
+
+
+def _vocabulary(exercise: Exercise, part: Number, steps) -> Vocabulary:
+    kind = {name: given.unit for name, given in exercise.givens.items() if type(given.worked) in (int, float)}
+    known = set(exercise.givens)
+    for other in exercise.parts:
+        if other.name == part.name:
+            break
+        known |= set(other.answer_names)
+        if isinstance(other, Number):
+            kind[other.name] = other.unit
+        elif isinstance(other, Design):
+            kind |= {setting.name: setting.unit for setting in other.settings}
+    peers = {name: tuple(other for other in kind if other != name and _alike(kind[name], kind[other])) for name in kind}
+    counts = {name for name, given in exercise.givens.items() if _is_count(given)}
+    tables = {
+        target.id: tuple(step.tree.value.keys)
+        for step in steps
+        if isinstance(step.tree, ast.Assign) and isinstance(step.tree.value, ast.Dict)
+        for target in step.tree.targets
+        if isinstance(target, ast.Name)
+    }
+    shapes = {n: (g.unit, len(g.worked)) for n, g in exercise.givens.items() if isinstance(g.worked, (list, tuple))}
+    lists = {name: tuple(o for o in shapes if o != name and shapes[o] == shapes[name]) for name in shapes}
+    text = numbers_of_the_text(exercise, part)
+    return Vocabulary(peers, frozenset(known), frozenset(counts), kind, tables, text, lists)
+
+
+def _alike(unit: str, other: str) -> bool:
+    same = unit == other or other in units.siblings(unit)
+    return same or {unit, other} == {"°C", "K"}
+
+
+def _is_count(given) -> bool:
+    return given.unit in ("1", "pieces") and type(given.worked) is int and given.worked > 1
