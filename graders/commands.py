@@ -312,18 +312,20 @@ def why(folder: Path, learner: str, exercise: str) -> None:
 
 
 def slips(topic: str, exercise: str | None) -> None:
-    """Print what one change in a working gives that no hand-written slip names: first what a band would let in."""
+    """Print what a change in a working gives that no hand-written slip names: what a band lets in, then the likeliest."""
     check_topics([topic])
     chosen = [one for one in sheets.exercises(topic) if exercise in (None, one.id)]
     if not chosen:
         known = [one.id for one in sheets.exercises(topic)]
         raise Problem(f"topic {topic} has no exercise {exercise!r}.", meant(exercise, known))
-    found = sorted(near_misses.unnamed(chosen), key=lambda one: not one.inside)
+    for one, part in near_misses.untried(chosen):
+        _say(f"{one.id}/{part.name}  not tried: its working is not read, or does not give what the part expects.")
+    found = sorted(near_misses.unnamed(chosen), key=lambda one: (not one.inside, one.rank))
     for one in found:
-        where = "inside the band" if one.inside else "no slip"
-        _say(f"{one.exercise}/{one.part}  {where}: {one.value:.5g} when {one.what}")
-    inside = sum(one.inside for one in found)
-    _say(f"{inside} inside a band, {len(found) - inside} that no hand-written slip names.")
+        how = "inside the band" if one.inside else "no slip, likely" if one.rank < 1 else "no slip"
+        _say(f"{one.exercise}/{one.part}  {how}: {one.value:.5g} when {one.what}")
+    inside, likely = sum(one.inside for one in found), sum(one.rank < 1 and not one.inside for one in found)
+    _say(f"{inside} inside a band, {len(found) - inside} that no hand-written slip names, {likely} of them likely.")
 
 
 def floor(exercises=(), draws: int = 2) -> None:

@@ -47,5 +47,5 @@ def _points(topic, exercise_id, part, namespace, givens) -> float:
     if part == next(other.name for other in exercise.parts if other.answer_names):
         _KEPT.pop((topic, exercise_id), None)  # the notebook begins again
     answers = judge.as_read(exercise, asked, Answers(given, unreadable), _KEPT.setdefault((topic, exercise_id), {}))
-    earned = float(judge.judge_part(exercise, part, printed, answers).points)
+    earned = float(judge.judge_part(exercise, part, printed, answers, explain=False).points)
     return min(max(earned, 0.0), float(asked.points)) if math.isfinite(earned) else 0.0

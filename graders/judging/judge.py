@@ -77,8 +77,11 @@ def judge(exercise: Exercise, givens: dict, answers: Mapping[str, Answers] | Ans
     return tuple(judge_part(exercise, part.name, givens, at(part)) for part in exercise.parts)
 
 
-def judge_part(exercise: Exercise, name: str, givens: dict, answers: Answers) -> Verdict:
-    """Judge one part on the record's givens and what the learner's names held at its marking cell."""
+def judge_part(exercise: Exercise, name: str, givens: dict, answers: Answers, explain: bool = True) -> Verdict:
+    """Judge one part on the record's givens and what the learner's names held at its marking cell.
+
+    ``explain`` looks for the one slip behind a wrong number that no slip of the sheet names: words, never points.
+    """
     part = exercise.part(name)
     if isinstance(part, Written) and name not in answers.unreadable:
         return part.judge(*exercise.solved(givens), dict, {})
@@ -101,7 +104,7 @@ def judge_part(exercise: Exercise, name: str, givens: dict, answers: Answers) ->
         remark = "This answer could not be judged. Your instructor looks at it."
         flag = f"the sheet failed: {type(error).__name__}: {error}"[:200]
         return Verdict(name, 0.0, part.points, Code.NEEDS_A_LOOK, remark, flag)
-    if verdict.verdict is not Code.NOT_RIGHT or not isinstance(part, Number):
+    if verdict.verdict is not Code.NOT_RIGHT or not isinstance(part, Number) or not explain:
         return verdict
     return _with_its_slip(verdict, exercise, part, givens, answers.given[name], follow)
 

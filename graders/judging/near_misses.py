@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from operator import attrgetter
 from typing import NamedTuple
 
 from graders.judging import arithmetic, shortcuts
@@ -222,7 +223,10 @@ def _shown(text: str) -> str:
 
 @dataclass(frozen=True)
 class Unnamed:
-    """A near miss without a slip of its own, for an author: ``inside`` where the part's band takes it for right."""
+    """A near miss without a slip of its own, for an author: ``inside`` where the part's band takes it for right.
+
+    ``rank`` is how far-fetched it is, as in a Variant: the lowest are what people do.
+    """
 
     exercise: str
     part: str
@@ -231,6 +235,7 @@ class Unnamed:
     value: float
     unit: str
     inside: bool
+    rank: int
 
 
 def unnamed(exercises: Iterable[Exercise]) -> Iterator[Unnamed]:
@@ -244,12 +249,20 @@ def unnamed(exercises: Iterable[Exercise]) -> Iterator[Unnamed]:
                 bands = _Bands(exercise, part, givens, before)
                 slips = [float(slip.value(g, true)) for slip in part.slips]
                 told = set()
-                for variant in variants(exercise, part, givens, before):
+                for variant in sorted(variants(exercise, part, givens, before), key=attrgetter("rank")):
                     in_si, shown = units.to_si(variant.value, part.unit), f"{variant.value:.4g}"
                     exact = math.isclose(in_si, float(part.expected(g, true)), rel_tol=1e-9)
                     if exact or shown in told or any(part.near(in_si, slip) for slip in slips):
                         continue
                     told.add(shown)
-                    what = bare(variant.what)
                     inside = bands.hold(variant.value)
-                    yield Unnamed(exercise.id, part.name, variant.family, what, variant.value, part.unit, inside)
+                    named = (exercise.id, part.name, variant.family, bare(variant.what))
+                    yield Unnamed(*named, variant.value, part.unit, inside, variant.rank)
+
+
+def untried(exercises: Iterable[Exercise]) -> Iterator[tuple[Exercise, Number]]:
+    """Yield the parts whose working cannot be tried: it is not read here, or does not give what the part expects."""
+    for exercise in exercises:
+        for part in exercise.parts:
+            if isinstance(part, Number) and not is_tried(exercise, part):
+                yield exercise, part

@@ -14,7 +14,7 @@ from graders.judging.second_run import Seen
 from graders.notebooks import printer
 from graders.questions.exercise import Exercise
 from graders.questions.parts import TEXT_STUB, Number, Written
-from graders.questions.verdicts import CELL_MISSING, Verdict
+from graders.questions.verdicts import CELL_MISSING, Code, Verdict
 from graders.runner.job import Cell, Sheet, SheetOutcome
 from workbook.topics import by_slug
 
@@ -291,7 +291,8 @@ def judged(
         if isinstance(part, Number) and _is_read(answers, part.name):
             marked.numbers[part.name] = answers.given[part.name]
             if again_read is not None and part.name in fresh.changing:
-                fresh_verdict = judge_part(exercise, part.name, fresh.givens, again_read)
+                slipped = verdict.verdict is Code.SLIP  # only then is it asked whether the same slip comes out again
+                fresh_verdict = judge_part(exercise, part.name, fresh.givens, again_read, explain=slipped)
                 seen = Seen(verdict, answers.given[part.name], fresh_verdict, again_read.given.get(part.name))
                 found = second_run.finding(part, seen, sources.get(answer_cell, ""))
                 verdict = second_run.after_policy(verdict, found, fresh.policy)

@@ -18,6 +18,7 @@ import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
+from unittest import mock
 
 import psutil
 
@@ -28,6 +29,7 @@ from graders.cohort.roster import Learner
 from graders.demo import learners
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out
+from graders.judging import judge
 from graders.marking import mark_submission
 from graders.marking.mark_submission import Job
 from graders.runner import contained
@@ -123,7 +125,13 @@ def where_it_goes(cohort: Cohort, learners: int = 10) -> None:
     notebooks = sum(len(job.handed) for job in jobs)
     with contained.Contained() as walls, gradebook.of(cohort).marking() as write:
         steps(cohort, jobs[: len(jobs) // 2], walls, write)  # the judge's models are built once a process
-        took = steps(cohort, jobs, walls, write)
+        took, own = steps(cohort, jobs, walls, write), time.process_time()
+        steps(cohort, jobs, walls, write)
+        with_words = time.process_time() - own
+        with mock.patch.object(judge, "near_miss", lambda *_: None):
+            own = time.process_time()
+            steps(cohort, jobs, walls, write)
+            without = time.process_time() - own
         began = time.perf_counter()
         for _ in range(50):
             walls.run([Sheet("empty", (Cell("a = 1"),))])
@@ -132,6 +140,8 @@ def where_it_goes(cohort: Cohort, learners: int = 10) -> None:
     told = ", ".join(f"{step} {seconds / notebooks * 1e3:.2f}" for step, seconds in took.items())
     print(f"one core, ms a notebook: {told}; in all {whole / notebooks * 1e3:.2f}, ", end="")
     print(f"{whole / floor:.2f} times fork and cells; fork and fences {fork * 1e3:.1f} ms a learner-topic", flush=True)
+    cost = (with_words - without) / notebooks
+    print(f"near misses take {cost * 1e3:.2f} ms of it (of processor time), {cost / whole * notebooks:.1%}", flush=True)
 
 
 def main(learners: int = 100, stock_learners: int = 5, a_topic: int = 10) -> None:

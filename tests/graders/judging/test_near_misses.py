@@ -150,8 +150,8 @@ def test_two_explanations_are_both_named_and_one_that_fits_both_is_said_alone():
     found = near_miss(exercise, part, exercise.worked(), {}, 24.64)
     assert "`high` (3.2 mm) stands in place of `wide` (6.4 mm), or when `wide` (6.4 mm) is halved" in found.words
     assert found.family == "another name or factor"
-    exercise, part = _with_working("asked = wide * 7.7", lambda g, a: 6.4 * 7.7, high=3.1)
-    assert "a factor of two" in near_miss(exercise, part, exercise.worked(), {}, 24.64).words
+    exercise, part = _with_working("asked = wide * high * 7.7", lambda g, a: 6.4 * 3.1 * 7.7, high=3.1)
+    assert "a factor of two" in near_miss(exercise, part, exercise.worked(), {}, 76.38).words
 
 
 def test_three_different_explanations_stay_silent():
