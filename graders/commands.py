@@ -312,7 +312,7 @@ def why(folder: Path, learner: str, exercise: str) -> None:
 
 
 def slips(topic: str, exercise: str | None) -> None:
-    """Print what a change in a working gives that no hand-written slip names: what a band lets in, then the likeliest."""
+    """Print what a change in a working gives that no slip of the sheet names: in the band first, then the likeliest."""
     check_topics([topic])
     chosen = [one for one in sheets.exercises(topic) if exercise in (None, one.id)]
     if not chosen:

@@ -149,7 +149,10 @@ def changes(statement: ast.AST, words: Vocabulary) -> Iterator[Change]:
     nodes = list(ast.walk(statement))
     exponents = {id(node.right) for node in nodes if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow)}
     places = {id(inner) for node in nodes if isinstance(node, ast.Subscript) for inner in ast.walk(node.slice)}
+    tests = {id(inner) for node in nodes if isinstance(node, (ast.If, ast.IfExp)) for inner in ast.walk(node.test)}
     for node in nodes:
+        if id(node) in tests:
+            continue  # whatever goes wrong in a test, the other case is taken
         if isinstance(node, ast.BinOp):
             yield from _of_arithmetic(node, words)
             yield from _of_shape(node, words)
@@ -161,9 +164,8 @@ def changes(statement: ast.AST, words: Vocabulary) -> Iterator[Change]:
             yield from _of_constant(node, words)
         elif isinstance(node, ast.Subscript):
             yield from _of_place(node, words)
-        elif isinstance(node, ast.IfExp):
-            yield Change("case", node, node.body, FAMILIES["case"])
-            yield Change("case", node, node.orelse, FAMILIES["case"])
+        elif isinstance(node, (ast.If, ast.IfExp)):
+            yield Change("case", node.test, ast.UnaryOp(ast.Not(), node.test), FAMILIES["case"])
 
 
 def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:

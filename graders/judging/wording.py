@@ -9,7 +9,7 @@ from workbook import units
 
 _POWERS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 _NUMBER = re.compile(
-    r"(?<![\w.\-–/(,])(\d+(?:\.\d+)?)(?: × 10([⁰¹²³⁴⁵⁶⁷⁸⁹⁻]+))?(?![\w\-–]|\.\d)[  ]?(°C|%|[A-Za-zΩµ/·²³]+)?"
+    r"(?<![\w.\-–/,])(?<!\w\()(\d+(?:\.\d+)?)(?: × 10([⁰¹²³⁴⁵⁶⁷⁸⁹⁻]+))?(?![\w\-–]|\.\d)[  ]?(°C|%|[A-Za-zΩµ/·²³]+)?"
 )
 _CITES = re.compile(r"(?:chapter|table|figure|equation|clause|part|page|job|example|section|step)s? $", re.IGNORECASE)
 FEW = 12

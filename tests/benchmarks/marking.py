@@ -128,7 +128,7 @@ def where_it_goes(cohort: Cohort, learners: int = 10) -> None:
         took, own = steps(cohort, jobs, walls, write), time.process_time()
         steps(cohort, jobs, walls, write)
         with_words = time.process_time() - own
-        with mock.patch.object(judge, "near_miss", lambda *_: None):
+        with mock.patch.object(judge, "near_miss", return_value=None):
             own = time.process_time()
             steps(cohort, jobs, walls, write)
             without = time.process_time() - own

@@ -10,7 +10,8 @@ import pytest
 from graders import sheets
 from graders.judging import near_misses
 from graders.judging.arithmetic import FUNCTIONS, Beyond, Budget, Reader
-from graders.judging.near_misses import near_miss, unnamed, variants
+from graders.judging.near_misses import near_miss, unnamed, untried, variants
+from graders.judging.wording import numbers_of_the_text
 from graders.notebooks.printer import MATH
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Fixed
@@ -89,6 +90,146 @@ def test_a_family_finds_its_own_slip_in_a_plain_working(family, answer):
     found = near_miss(PLAIN, PLAIN.part("asked"), PLAIN.worked(), {}, float(f"{answer:.5g}"))
     assert found is not None
     assert found.family == family
+
+
+def _plain(working, right, unit="1", setup="", **givens):
+    """An exercise of one part, whose right answer is worked out by hand beside it."""
+    part = replace(PLAIN.parts[0], working=working, expected=lambda g, a: units.to_si(right, unit), unit=unit)
+    return replace(PLAIN, setup=setup, parts=(part,), givens={name: Fixed(*given) for name, given in givens.items()})
+
+
+OHMS = {"near": (47.3, "Ω"), "far": (33.1, "Ω")}
+FOUR = {"long_run": (8.3, "h"), "rate": (1.7, "1")}
+PLAINLY = [
+    # family, words to be found, working, right, givens, unit, wrong: each right and wrong number worked out by hand
+    ("side by side", "as if one came after", "asked = 1 / (1 / near + 1 / far)", 19.473, OHMS, "Ω", 47.3 + 33.1),
+    ("side by side", "mean of what lies", "asked = near * far / (near + far)", 19.473, OHMS, "Ω", (47.3 + 33.1) / 2),
+    ("side by side", "are taken side by side", "asked = near + far", 80.4, OHMS, "Ω", 47.3 * 33.1 / 80.4),
+    (
+        "in proportion",
+        "the chances are added up",
+        "asked = 1 - (1 - share)**many",
+        1 - 0.93**9,
+        {"share": (0.07, "1"), "many": (9, "1")},
+        "1",
+        0.07 * 9,
+    ),
+    (
+        "in proportion",
+        "for a straight line",
+        "asked = start * exp(-moment / lag)",
+        7.3 * math.exp(-0.31),
+        {"start": (7.3, "V"), "moment": (3.1, "s"), "lag": (10, "s")},
+        "V",
+        7.3 * (1 - 0.31),
+    ),
+    (
+        "round",
+        "taken for a square one",
+        "asked = pi * wide**2 / 4 * high",
+        math.pi * 5.3**2 / 4 * 1.7,
+        {"wide": (5.3, "mm"), "high": (1.7, "mm")},
+        "mm³",
+        5.3**2 * 1.7,
+    ),
+    ("time", "8 stands in place of 24", "asked = long_run * 24 * rate", 338.64, FOUR, "1", 8.3 * 8 * 1.7),
+    (
+        "kelvin",
+        "turned into °F",
+        "asked = warm + rise",
+        61.4,
+        {"warm": (23.1, "°C"), "rise": (38.3, "K")},
+        "°C",
+        61.4 * 1.8 + 32,
+    ),
+    ("rounded", "rounded to 1 figure", "low = near / 7\nasked = low * far", 223.66, OHMS, "1", 7 * 33.1),
+    (
+        "case",
+        "the other case",
+        "asked = 41.7 if near < 50 else 23.9",
+        41.7,
+        OHMS,
+        "1",
+        23.9,
+    ),
+    (
+        "case",
+        "the other case",
+        "asked = near * 1.3 if many > 3 else far * 1.9",
+        47.3 * 1.3,
+        OHMS | {"many": (5, "1")},
+        "Ω",
+        33.1 * 1.9,
+    ),
+    ("row", "another row", "asked = {33.1: 7.9, 45.2: 6.1}[far]", 7.9, OHMS, "1", 6.1),
+    ("whole", "left over is taken", "asked = 100 * near / 80.4", 58.831, {"near": (47.3, "Ω")}, "%", 41.169),
+    ("stopped", "the work stops at", "asked = 1.21 ** (near / 7.3) - 2", 1.4386, OHMS, "1", 47.3 / 7.3),
+    ("as it stands", "`far` (33.1 Ω) itself", "asked = near * 1.3 + far", 94.59, OHMS, "Ω", 33.1),
+    (
+        "two numbers",
+        "only `near` (47.3 Ω) is divided by",
+        "asked = near**3 / far**2 * 1.21",
+        116.88,
+        OHMS,
+        "1",
+        47.3 / 33.1,
+    ),
+    (
+        "slip and unit",
+        "besides a factor of 1000",
+        "asked = log(near) / 1000 * far * 1.3",
+        0.16593,
+        OHMS,
+        "1",
+        math.log10(47.3) * 33.1 * 1.3,
+    ),
+]
+
+
+@pytest.mark.parametrize(("family", "told", "working", "right", "givens", "unit", "wrong"), PLAINLY)
+def test_a_family_finds_a_slip_worked_by_hand_and_says_it_in_plain_words(
+    family, told, working, right, givens, unit, wrong
+):
+    exercise = _plain(working, right, unit, **givens)
+    found = near_miss(exercise, exercise.parts[0], exercise.worked(), {}, float(f"{wrong:.5g}"))
+    assert found is not None
+    assert family in found.family.split(" or ")
+    assert told in found.words
+
+
+def test_a_number_of_the_text_in_place_of_another_is_told():
+    # litres a mole at 20 °C for those at 25 °C: 24.06 and 24.46, both printed
+    setup = "One mole fills 24.46 L here (24.06 L at 20 °C), as clause 3.2 of 1998 says."
+    exercise = _plain("asked = moles * filling", 0.2 * 24.46, "L", setup, moles=(0.2, "1"), filling=(24.46, "L"))
+    found = near_miss(exercise, exercise.parts[0], exercise.worked(), {}, 4.812)
+    assert "24.06 L of the text stands in place of `filling` (24.46 L)" in found.words
+    assert numbers_of_the_text(exercise, exercise.parts[0]) == ((24.46, "L"), (24.06, "L"), (20.0, "°C"))
+
+
+def test_readings_of_another_column_are_told():
+    exercise = _plain("asked = sum(hot) / 3 * 1.7", 2.2 * 1.7, hot=((1.1, 2.2, 3.3), "Ω"), room=((0.7, 1.3, 2.9), "Ω"))
+    found = near_miss(exercise, exercise.parts[0], exercise.worked(), {}, float(f"{4.9 / 3 * 1.7:.5g}"))
+    assert "`room` stands in place of `hot`" in found.words
+
+
+def test_a_likelier_explanation_speaks_alone():
+    # 12.2 is `wide` left out; that `high` off by 10 and a unit besides would give it too is not said
+    exercise = _plain("asked = wide * high", 7.3 * 12.2, wide=(7.3, "mm"), high=(12.2, "mm"))
+    words = near_miss(exercise, exercise.parts[0], exercise.worked(), {}, 12.2).words
+    assert "`high` (12.2 mm) itself is given" in words
+    assert "factor" not in words
+
+
+def test_a_working_that_does_not_give_what_is_expected_is_not_tried_and_listed():
+    agrees = _plain("asked = near + far", 80.4, "Ω", **OHMS)
+    differs = _plain("asked = near + far", 71.5, "Ω", **OHMS)
+    assert near_miss(agrees, agrees.parts[0], agrees.worked(), {}, 14.2) is not None  # the difference
+    assert near_miss(differs, differs.parts[0], differs.worked(), {}, 14.2) is None
+    assert [exercise for exercise, _ in untried([agrees, differs])] == [differs]
+
+
+def test_the_unchanged_working_of_every_part_gives_what_is_expected():
+    assert not [f"{exercise.id}/{part.name}" for exercise, part in untried(e for e, _ in PARTS)]
 
 
 def test_every_working_of_every_sheet_is_read():
