@@ -99,6 +99,7 @@ def _far_fetched(exercise, part, tried: "Tried", names: Mapping, is_near) -> Ite
     yield from shortcuts.rule_of_three(numbers, part.unit, is_near)
     pieces = [Told(told, value, on_the_way=True) for told, value in tried.pieces]
     yield from shortcuts.two_together([*numbers, *pieces], part.unit, is_near)
+    yield from shortcuts.twice_or_half(numbers, is_near)
 
 
 def _one_story(found: list[Variant]) -> tuple[str, str] | None:

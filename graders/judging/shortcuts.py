@@ -128,6 +128,14 @@ def _near_sums(one: Told, other: Told, is_near: Near) -> Iterator[Variant]:
             yield Variant("two numbers", f"only {what}", value, 2)
 
 
+def twice_or_half(numbers: Sequence[Told], is_near: Near) -> Iterator[Variant]:
+    """Yield the number that is near when it is doubled or halved: the last resort."""
+    for number in numbers:
+        for value, what in ((2 * number.value, "doubled"), (number.value / 2, "halved")):
+            if is_near(value):
+                yield Variant("two numbers", f"{number.words} is {what} and nothing else is done", value, 3)
+
+
 def rule_of_three(numbers: Sequence[Told], unit: str, is_near: Near) -> Iterator[Variant]:
     """Yield a number scaled in proportion, by a quotient of two others of one unit, that is near."""
     for one, other in itertools.permutations([number for number in numbers if number.value], 2):

@@ -5,6 +5,7 @@ are run again. Every trial is paid for in nodes worked out, so the time of a par
 """
 
 import ast
+import itertools
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
@@ -139,6 +140,12 @@ class Plan:
                 what = f"{{{other}}} stands in place of {{{name}}}"
                 node = ast.Name(other, ast.Load())
                 yield _Trial(Change("row", node, node, what), 0, 0, self.read(node), name=name)
+        for renamed, what in self._places_changed():
+            yield from self._everywhere(
+                lambda node, renamed=renamed: isinstance(node, ast.Name) and node.id in renamed,
+                lambda node, renamed=renamed: ast.Name(renamed[node.id], ast.Load()),
+                Change("another name", None, None, what),
+            )
         reads = [n.id for step in self.steps for n in ast.walk(step.tree) if isinstance(n, ast.Name)]
         for name in self.words.peers:
             if name in self.words.known and (reads.count(name) > 1 or self._in_a_power(name)):
@@ -161,6 +168,24 @@ class Plan:
                 trees[place] = replaced(trees[place], node, instead(node))
             whole = tuple((place, self.read(tree)) for place, tree in trees.items())
             yield _Trial(change, min(trees), instead=whole)
+
+    def _places_changed(self) -> Iterator[tuple[dict[str, str], str]]:
+        """Yield names that may be taken for one another all at once: two that change places, hot ones and cold ones."""
+        read = frozenset().union(*(step.reads for step in self.steps))
+        peers = {name: others for name, others in self.words.peers.items() if name in read}
+        for one, other in itertools.combinations(peers, 2):
+            if other in peers[one]:
+                yield {one: other, other: one}, f"{{{one}}} and {{{other}}} change places"
+        pairs = {}
+        for name, others in peers.items():
+            for other in others:
+                words, instead = name.split("_"), other.split("_")
+                differ = [pair for pair in zip(words, instead, strict=False) if pair[0] != pair[1]]
+                if len(words) == len(instead) and len(differ) == 1:
+                    pairs.setdefault(differ[0], {})[name] = other
+        for (word, other), renamed in pairs.items():
+            if len(renamed) > 1:
+                yield renamed, f"the `{other}` values stand in place of the `{word}` ones"
 
     def _in_a_power(self, name) -> bool:
         return any(
