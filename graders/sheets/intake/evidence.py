@@ -258,6 +258,11 @@ TWO_FINDINGS = Exercise(
                     lambda g, a: g.found / (1 - g.false_alarm),
                     "You divided by the share without residue. Take the share of the others that show it.",
                 ),
+                Slip(
+                    "difference",
+                    lambda g, a: g.found - g.false_alarm,
+                    "You took the difference of the two shares. A ratio is one divided by the other.",
+                ),
             ),
         ),
         Number(
@@ -551,6 +556,11 @@ chance = (1 - none - exactly_one) * 100
                     "more than this many",
                     lambda g, a: _chance(g) - _chance_of_exactly(g["misses"], g),
                     "You left this very number out: “or more” has it in.",
+                ),
+                Slip(
+                    "one or more",
+                    lambda g, a: 1 - g.claim**g.trials,
+                    "That is the chance of one or more of another kind. The list shows more than one: both none and one come off.",
                 ),
             ),
         ),

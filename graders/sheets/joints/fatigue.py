@@ -572,6 +572,11 @@ tin_lead = swings**1.9 * exp(1414 * hotter)
                     "You paired the power of one set with the E of another. A set belongs together.",
                 ),
                 Slip("heat left out", lambda g, a: _swings(g, 2.65), "The exponential is missing."),
+                Slip(
+                    "sign",
+                    lambda g, a: _swings(g, 2.65) / _heat(g, 2185),
+                    "The sign in the exponent is turned round. The test is the hotter of the two, so its heat makes AF larger.",
+                ),
             ),
         ),
         Number(
@@ -795,6 +800,11 @@ DAMAGE_SUM = Exercise(
                     "multiplied", lambda g, a: a.years * g.reserve, "You made the promise longer. Safety shortens it."
                 ),
                 Slip("left as it was", lambda g, a: a.years, "That is the whole life. The safety factor is missing."),
+                Slip(
+                    "taken away",
+                    lambda g, a: a.years - g.reserve * 365 * 86400,
+                    "You took the factor away as if it were years. A safety factor divides.",
+                ),
             ),
         ),
         Several(

@@ -136,6 +136,11 @@ straight = (joint**2 / 8) * (theta - sin(theta)) / (pi * joint**2 / 4) * 100
                     lambda g, a: (g.large_void / g.ball) ** 2,
                     "That is the large void alone. The small ones count too.",
                 ),
+                Slip(
+                    "volumes",
+                    lambda g, a: sum(width**3 for width in _voids(g)) / g.ball**3,
+                    "You compared volumes. The picture shows areas: they go with the square of the width.",
+                ),
             ),
         ),
         Choice(
@@ -279,6 +284,11 @@ RESISTANCE_LOG = Exercise(
                     "from the room reading",
                     lambda g, a: 1.2 * g.room[0],
                     "You started from the room reading. Copper reads more when it is hot: compare hot with hot.",
+                ),
+                Slip(
+                    "20 Ω more",
+                    lambda g, a: g.hot[0] + 20,
+                    "You added 20 Ω. The rule says 20 % of the first reading.",
                 ),
             ),
         ),

@@ -76,6 +76,11 @@ READ_A_FIT = Exercise(
                     lambda g, a: g.characteristic_life * math.log(2),
                     "The root is missing: solve (t/η)^β = ln 2 for t.",
                 ),
+                Slip(
+                    "half for its logarithm",
+                    lambda g, a: g.characteristic_life * 0.5 ** (1 / g.shape),
+                    "You put 0.5 itself under the root. F = 0.5 stands behind an exponential: take the logarithm first.",
+                ),
             ),
         ),
         Number(

@@ -335,6 +335,13 @@ metal_share = alloy / (alloy + flux) * 100
                     lambda g, a: 1 - solder_ball.metal_volume_fraction(g.metal, g.alloy_density, g.flux_density),
                     "That is the share of the flux.",
                 ),
+                Slip(
+                    "multiplied by the density",
+                    lambda g, a: (
+                        g.metal * g.alloy_density / (g.metal * g.alloy_density + (1 - g.metal) * g.flux_density)
+                    ),
+                    "You multiplied mass by density. Volume is mass over density.",
+                ),
             ),
         ),
         Number(
@@ -392,6 +399,16 @@ metal_share = alloy / (alloy + flux) * 100
                     "transfer forgotten",
                     lambda g, a: solder_ball.ball_volume(g.wanted) / (a.metal_share * _opening(g)),
                     "You let all the paste leave the opening.",
+                ),
+                Slip(
+                    "diameters in proportion",
+                    lambda g, a: g.foil * g.wanted / a.ball,
+                    "You scaled the foil like the diameter. What the foil holds is a volume: it goes with the cube of the ball's diameter.",
+                ),
+                Slip(
+                    "areas in proportion",
+                    lambda g, a: g.foil * (g.wanted / a.ball) ** 2,
+                    "You scaled the foil like the ball's area. What it holds is a volume.",
                 ),
             ),
         ),

@@ -257,6 +257,11 @@ THROUGH_THE_BOARD = Exercise(
                     lambda g, a: conduction.through_board_drop(g.flux, g.thickness / 2, g.through),
                     "You took half the thickness. This heat goes all the way through.",
                 ),
+                Slip(
+                    "upside down",
+                    lambda g, a: g.flux * g.through / g.thickness,
+                    "Conductivity and thickness have changed places. A thicker board has more kelvin across it.",
+                ),
             ),
         ),
         Number(

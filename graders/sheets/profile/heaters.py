@@ -222,6 +222,11 @@ share_later = later / flux
                     lambda g, a: 1 - films.radiation_flux(g.emissivity, g.plate_c, g.later_c) / a.flux,
                     "That is the share that is gone. The question asks for what is still taken up.",
                 ),
+                Slip(
+                    "degrees Celsius",
+                    lambda g, a: (g.plate_c**4 - g.later_c**4) / (g.plate_c**4 - g.board_c**4),
+                    "You took fourth powers of °C. Radiation goes by kelvin.",
+                ),
             ),
         ),
         Choice(
@@ -662,6 +667,11 @@ TUNING = Exercise(
                     lambda g, a: 1.2 * g.dead_time / (g.gain * g.lag),
                     "You exchanged the two times. A slow plate with a short wait can take a high gain.",
                 ),
+                Slip(
+                    "K multiplied",
+                    lambda g, a: 1.2 * g.gain * g.lag / g.dead_time,
+                    "You multiplied by how far the plate rises for each percent. The rule divides by it.",
+                ),
             ),
         ),
         Number(
@@ -684,6 +694,11 @@ TUNING = Exercise(
                     "time constant",
                     lambda g, a: 2 * g.lag,
                     "You took the time constant. The rule goes by the time before anything happens.",
+                ),
+                Slip(
+                    "derivative time",
+                    lambda g, a: 0.5 * g.dead_time,
+                    "That is the derivative time of the PID. The question asks for the integral time.",
                 ),
             ),
         ),
@@ -734,6 +749,11 @@ if lag < calm_integral:      # the smaller of the two holds
                     "c left out",
                     lambda g, a: 4 * g.dead_time,
                     "You left out c, the wanted time constant: it is added to the wait.",
+                ),
+                Slip(
+                    "time constant in the sum",
+                    lambda g, a: 4 * (g.lag + g.dead_time),
+                    "You put the time constant T where c stands. Here c is the wait L.",
                 ),
             ),
         ),

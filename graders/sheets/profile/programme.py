@@ -250,6 +250,11 @@ CHOOSE = Exercise(
                     lambda g, a: 310 + (g.aim_c - g.joint_c[0]) * a.by_plate,
                     "You multiplied by the share. The plate must rise by more than the joint does.",
                 ),
+                Slip(
+                    "in proportion",
+                    lambda g, a: 310 * g.aim_c / g.joint_c[0],
+                    "You scaled the set point like the peak. °C do not scale: go by the kelvin that are missing.",
+                ),
             ),
         ),
         Number(

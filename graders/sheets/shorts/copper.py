@@ -471,6 +471,11 @@ HATCH = Exercise(
                     lambda g, a: g.cage_link * 7 / 12,
                     "That is between two corners of one edge. These lie farthest apart.",
                 ),
+                Slip(
+                    "all in a row",
+                    lambda g, a: 12 * g.cage_link,
+                    "You put all twelve links in a row. The current shares itself out over several ways.",
+                ),
             ),
         ),
         Choice(

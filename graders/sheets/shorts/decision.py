@@ -248,6 +248,16 @@ GAUGE = Exercise(
                     lambda g, a: a.gauge_scatter / g.rails,
                     "That is GRR over PV. The ratio is upside down, and the factor is missing.",
                 ),
+                Slip(
+                    "upside down, with 1.41",
+                    lambda g, a: 1.41 * a.gauge_scatter / g.rails,
+                    "The ratio is upside down: the rails' scatter goes over the gauge's.",
+                ),
+                Slip(
+                    "TV for PV",
+                    lambda g, a: 1.41 * np.hypot(a.gauge_scatter, g.rails) / a.gauge_scatter,
+                    "You took all scatter together, TV. The formula takes the rails alone, PV.",
+                ),
             ),
         ),
         Choice(

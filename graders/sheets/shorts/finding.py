@@ -103,6 +103,11 @@ other_meter = volts / (other_current * 1e-3) * log(1 / (1 - other_current / leak
                     lambda g, a: _small_current_reading(g) / 2.302585,
                     "You took the logarithm to base 10. ln is the natural one.",
                 ),
+                Slip(
+                    "in proportion, turned round",
+                    lambda g, a: g.good_reading * g.test_current / g.other_current,
+                    "You scaled the reading with the test current, the other way round. Go through I0.",
+                ),
             ),
         ),
         Choice(

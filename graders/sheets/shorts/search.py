@@ -412,6 +412,11 @@ midway = 2 * current * square_ohms * 1e3 / (2 * pi) * log(r2 / r1)
                     lambda g, a: _mid_reading(g, g.current) * 2 * math.pi,
                     "The 2π is missing: the current goes to all sides.",
                 ),
+                Slip(
+                    "they cancel",
+                    lambda g, a: 0.0,
+                    "Nothing cancels: the current comes out of one point and goes into the other, so both pull the same way.",
+                ),
             ),
         ),
         Number(

@@ -319,6 +319,11 @@ JUNCTION = Exercise(
                     lambda g, a: a.junction_c * g.load,
                     "You multiplied a temperature in °C. The load acts on the distance from the air.",
                 ),
+                Slip(
+                    "load on the whole, moved",
+                    lambda g, a: a.junction_c * g.load + g.cabinet_c - g.air_after_c,
+                    "The load acts on the junction's distance from the air, not on its temperature in °C.",
+                ),
             ),
         ),
         Choice(

@@ -253,6 +253,11 @@ RETURNS = Exercise(
                     lambda g, a: 1 - g.confidence ** (1 / g.sent),
                     "You took the root of C. The root is of what is left over, 1 − C.",
                 ),
+                Slip(
+                    "none for ever",
+                    lambda g, a: 0.0,
+                    "None has come back so far. That does not rule out a small rate: few boards were watched.",
+                ),
             ),
         ),
         Number(
@@ -275,6 +280,11 @@ RETURNS = Exercise(
                     "one board",
                     lambda g, a: 1 - g.bad,
                     "That is one board. All of them must stay away.",
+                ),
+                Slip(
+                    "how many to expect",
+                    lambda g, a: g.sent * g.bad / 100,
+                    "That is how many you would expect back. The question asks for the chance of none.",
                 ),
             ),
         ),

@@ -234,6 +234,11 @@ all_hold = (peak_chance + molten_chance - 1) * rail_chance * junction_chance * 1
                     lambda g, a: 1 - 0.95 ** (1 / g.sent),
                     "You took the root of 0.95. What is left over is 0.05.",
                 ),
+                Slip(
+                    "none for ever",
+                    lambda g, a: 0.0,
+                    "None has come back so far. That does not rule out a small rate: few boards were watched.",
+                ),
             ),
         ),
         Written(
