@@ -107,11 +107,11 @@ def _far_fetched(exercise, part, tried: "Tried", names: Mapping, is_near) -> Ite
     """Yield the explanations by two things at once that give a value that is near."""
     words = _plan(exercise, part.name).words
     numbers = [Told(f"{{{name}}}", value, words.units.get(name, "")) for name, value in names.items() if finite(value)]
-    numbers += [Told(f"{value:g}", value, unit) for value, unit in words.text]
+    printed = [Told(f"{value:g}", value, unit, aside=True) for value, unit in words.text]
     yield from shortcuts.with_a_unit_lost(tried.variants, part, is_near)
-    yield from shortcuts.rule_of_three(numbers, part.unit, is_near)
-    pieces = [Told(told, value, on_the_way=True) for told, value in tried.pieces]
-    yield from shortcuts.two_together([*numbers, *pieces], part.unit, is_near)
+    yield from shortcuts.rule_of_three([*numbers, *printed], part.unit, is_near)
+    pieces = [Told(told, value, aside=True) for told, value in tried.pieces]
+    yield from shortcuts.two_together([*numbers, *printed, *pieces], part.unit, is_near)
     yield from shortcuts.twice_or_half(numbers, is_near)
 
 
