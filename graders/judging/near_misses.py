@@ -66,15 +66,10 @@ def near_miss(
     bands = _Bands(exercise, part, givens, before)
     if bands.hold(answer):
         return None
-    reach = _reach(answer, text)
-
-    def is_near(value: float) -> bool:
-        return abs(value - answer) <= reach and not bands.hold(value)
-
     tried = _tried(exercise, part, givens, before)
-    near = [variant for variant in tried.variants if is_near(variant.value)]
-    if tried.variants and not near:
-        near = list(_far_fetched(exercise, part, tried, givens | before, is_near))
+    if not tried.variants:
+        return None
+    near = _explanations(exercise, part, tried, givens | before, bands, answer, text)
     likeliest = min((variant.rank for variant in near), default=0)
     found = [variant for variant in near if variant.rank == likeliest]
     found = [variant for variant in found if variant.family != "stopped"] or found
@@ -90,15 +85,33 @@ def near_miss(
     return None
 
 
+def _explanations(exercise, part, tried: "Tried", names: Mapping, bands, answer: float, text: str) -> list[Variant]:
+    """Return the explanations as near as the digits typed tell; where there is none, those by two things at once.
+
+    Three digits typed tell little: only what is likely explains them where nothing nearer does.
+    """
+    reach, digits = _reach(answer, text)
+
+    def is_near(value: float) -> bool:
+        return abs(value - answer) <= reach and not bands.hold(value)
+
+    near = [variant for variant in tried.variants if is_near(variant.value)]
+    near = near or list(_far_fetched(exercise, part, tried, names, is_near))
+    if not near and digits == 3:
+        reach *= 10
+        near = [variant for variant in tried.variants if variant.rank == 0 and is_near(variant.value)]
+    return near
+
+
 def _far_fetched(exercise, part, tried: "Tried", names: Mapping, is_near) -> Iterator[Variant]:
     """Yield the explanations by two things at once that give a value that is near."""
     words = _plan(exercise, part.name).words
     numbers = [Told(f"{{{name}}}", value, words.units.get(name, "")) for name, value in names.items() if finite(value)]
-    numbers += [Told(f"{value:g}", value, unit) for value, unit in words.text]
+    printed = [Told(f"{value:g}", value, unit, aside=True) for value, unit in words.text]
     yield from shortcuts.with_a_unit_lost(tried.variants, part, is_near)
-    yield from shortcuts.rule_of_three(numbers, part.unit, is_near)
-    pieces = [Told(told, value, on_the_way=True) for told, value in tried.pieces]
-    yield from shortcuts.two_together([*numbers, *pieces], part.unit, is_near)
+    yield from shortcuts.rule_of_three([*numbers, *printed], part.unit, is_near)
+    pieces = [Told(told, value, aside=True) for told, value in tried.pieces]
+    yield from shortcuts.two_together([*numbers, *printed, *pieces], part.unit, is_near)
     yield from shortcuts.twice_or_half(numbers, is_near)
 
 
@@ -119,15 +132,15 @@ def _one_story(found: list[Variant]) -> tuple[str, str] | None:
     return None
 
 
-def _reach(answer: float, text: str) -> float:
-    """Return half a unit of the last digit typed, of the fourth digit at the least and of the fifth at the most.
+def _reach(answer: float, text: str) -> tuple[float, int]:
+    """Return half a unit of the last digit typed, of the fourth to the fifth, and how many digits were typed.
 
     >>> _reach(12.34, "12.34"), _reach(12.3, "12.3")
-    (0.005, 0.005)
+    ((0.005, 4), (0.005, 3))
     """
     digits = len(re.sub(r"e.*|\D", "", text.lower()).lstrip("0"))
     leading = math.floor(math.log10(abs(answer)))
-    return 0.5 * 10.0 ** (leading - min(max(digits, 4), 5) + 1)
+    return 0.5 * 10.0 ** (leading - min(max(digits, 4), 5) + 1), digits
 
 
 class _Bands:

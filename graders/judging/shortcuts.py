@@ -87,22 +87,23 @@ def as_they_stand(numbers: Mapping[str, float], lists: Mapping[str, list], words
 class Told:
     """One number that may be put together with another: how to say it, its value and its unit.
 
-    A number on the way of the working (``on_the_way``) is put together with what the question names, in no other unit.
+    One that has no name in the question (``aside``: printed in its text, or on the way of the working) is put together
+    with a named one alone, and in no other unit.
     """
 
     words: str
     value: float
     unit: str = ""
-    on_the_way: bool = False
+    aside: bool = False
 
 
 def two_together(numbers: Sequence[Told], unit: str, is_near: Near) -> Iterator[Variant]:
     """Yield the two numbers that one step puts together to a value that is near, in the part's unit or nearly so."""
     lost = (1.0, 100.0, 0.01) if unit == "%" else (1.0, 1e3, 1e-3)
     for one, other in itertools.combinations([number for number in numbers if number.value], 2):
-        if one.on_the_way and other.on_the_way:
+        if one.aside and other.aside:
             continue
-        scales = (1.0,) if one.on_the_way or other.on_the_way else lost
+        scales = (1.0,) if one.aside or other.aside else lost
         steps = [
             (one.value * other.value, f"{one.words} is multiplied by {other.words}"),
             (one.value / other.value, f"{one.words} is divided by {other.words}"),

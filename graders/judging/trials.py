@@ -19,7 +19,7 @@ from graders.questions.exercise import Exercise
 from graders.questions.parts import Design, Number
 from workbook import units
 
-NODES_IN_ALL = 30_000
+NODES_IN_ALL = 45_000
 """Nodes of workings that all changes of one part may work out together, on one learner's numbers."""
 NODES_OF_ONE = 6_000
 """Nodes that one changed working may work out."""
@@ -221,6 +221,7 @@ class Outcome:
 
     def variants(self) -> Iterator[Variant]:
         """Yield what each single change gives."""
+        yield from self.rows()
         for trial in self.plan.trials:
             value = self._within_bounds(self._tried, trial)
             if value is not None:
@@ -228,7 +229,6 @@ class Outcome:
                 yield Variant(change.family, change.what, value, change.rank, change.wide)
             if self.budget.steps <= 0:
                 return
-        yield from self.rows()
         yield from self._rounded_early()
         for told, value in self.pieces():
             yield Variant("stopped", f"the work stops at {told}", value)
