@@ -62,7 +62,10 @@ class Zygote:
                 os.close(descriptor)
 
     def pass_on(self, host, job):
-        """Hand a job to the furnished process, which is forked where there is none, or none any more."""
+        """Hand a job to the furnished process, which is forked where there is none, or none any more.
+
+        It is not waited for: it takes the job when it is warm, and other jobs are seen to meanwhile.
+        """
         if self.furnished is not None:
             try:
                 socket.send_fds(self.furnished, [PLAIN], job)
@@ -80,7 +83,6 @@ class Zygote:
             finally:
                 os._exit(0)
         theirs.close()
-        self.furnished.recv(16)
         socket.send_fds(self.furnished, [PLAIN], job)
 
 

@@ -132,6 +132,17 @@ def test_a_killed_furnished_process_is_replaced(runner):
     assert runner.run([SHORT])[0].cells[1].answers == {"a": 42}
 
 
+def test_no_topic_waits_while_another_has_its_libraries_imported(contained, monkeypatch):
+    with Contained() as own:
+        got, thread = [], threading.Thread(target=lambda: got.append(own.run([FURNISHED])))
+        monkeypatch.setattr(own, "_furnish", lambda sheets: None)
+        thread.start()
+        assert own.run([SHORT])[0].ended == "finished"
+        assert not got
+        thread.join()
+    assert got[0][0].cells[1].answers == {"a": 42}
+
+
 NO_ROOM = Limits(scratch_bytes=-1)  # a folder of this size cannot be mounted
 
 
