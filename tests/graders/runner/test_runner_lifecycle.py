@@ -71,18 +71,19 @@ def in_background(runner, sheets, limits=Limits()):
     return got, thread
 
 
-def test_after_closing_no_process_file_or_descriptor_is_left(contained):
+def test_after_closing_no_process_file_or_descriptor_is_left(contained, tmp_path, monkeypatch):
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))  # the machine's own is other people's too
     with Contained() as runner:  # once, so that what is opened once for all is open
         runner.run([SHORT])
     processes = {process.pid for process in psutil.Process().children(recursive=True)}
-    files, descriptors = set(os.listdir(tempfile.gettempdir())), os.listdir("/proc/self/fd")
+    descriptors = os.listdir("/proc/self/fd")
     with Contained() as runner:
         runner.run([SHORT, SHORT])
         runner.run([Sheet("floods", (Cell("import os\nwhile True: os.write(3, b'x' * 10**6)"),))])
         with ThreadPoolExecutor(2) as pool:
             list(pool.map(runner.run, [[SHORT]] * 5))
     assert {process.pid for process in psutil.Process().children(recursive=True)} == processes
-    assert set(os.listdir(tempfile.gettempdir())) <= files
+    assert os.listdir(tmp_path) == []
     assert len(os.listdir("/proc/self/fd")) == len(descriptors)
 
 
