@@ -17,7 +17,7 @@ from rich.text import Text
 from graders import gradebook, sheets
 from graders.backup import putting_back, safe_copy
 from graders.cohort import differences, roster
-from graders.cohort.paths import Cohort
+from graders.cohort.paths import Cohort, for_owner_only
 from graders.cohort.record import Record
 from graders.gradebook import configuration, hand_copy
 from graders.gradebook.configuration import put_interpreter_on_path
@@ -306,8 +306,8 @@ def report(folder: Path) -> Path:
     cohort = opened(folder)
     record = Record(cohort.record)
     cohort.settings().validate({(topic, exercise) for topic, exercise, *_ in record.editions}, record.learners)
-    hand_copy.keep(cohort, gradebook.of(cohort))
-    with progress("Writing pages", None) as told:
+    with for_owner_only(), progress("Writing pages", None) as told:
+        hand_copy.keep(cohort, gradebook.of(cohort))
         page = pages.everything(cohort, told)
     _say(f"Report: {page}")
     tell_differences(cohort)

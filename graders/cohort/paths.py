@@ -16,15 +16,21 @@ SECRET_BYTES = 32
 
 
 @contextlib.contextmanager
+def for_owner_only() -> Iterator[None]:
+    """Let nobody else read what is written meanwhile."""
+    before = os.umask(0o077)
+    try:
+        yield
+    finally:
+        os.umask(before)
+
+
+@contextlib.contextmanager
 def only_here(lock: Path, otherwise: str) -> Iterator[None]:
     """Hold a lock, or raise Problem with these words; what is written meanwhile is for its owner only."""
     try:
-        with FileLock(lock, timeout=0):
-            before = os.umask(0o077)
-            try:
-                yield
-            finally:
-                os.umask(before)
+        with FileLock(lock, timeout=0), for_owner_only():
+            yield
     except Timeout:
         raise Problem(otherwise, "wait for the other command to end") from None
 

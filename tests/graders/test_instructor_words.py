@@ -1,5 +1,6 @@
 """What an instructor reads on the screen: who, where, what was kept, what to do next; never a traceback."""
 
+import os
 import shutil
 
 import pytest
@@ -169,3 +170,70 @@ def test_an_exercise_that_was_asked_otherwise_is_not_marked_and_said_by_name(fre
     assert code == 0
     assert "OTHER  profile/bead-lag was asked otherwise by version" in told
     assert "TIP    mark these with the version that asked them" in told
+
+
+def test_what_marking_and_reporting_write_is_for_their_owner_only(fresh):
+    keep_only(fresh, "amber")
+    before = os.umask(0o022)
+    try:
+        graders("mark", fresh.root)
+        graders("report", fresh.root)
+    finally:
+        os.umask(before)
+    for name in ("report", "feedback_pages", "autograded", "marked.jsonl", "gradebook.db"):
+        assert not (fresh.root / name).stat().st_mode & 0o077, name
+    assert not any(page.stat().st_mode & 0o077 for page in (fresh.root / "report").iterdir())
+
+
+EVIL = "x\x1b[2J\r\nLOOK  all is well\x07\u202egpj"
+
+
+def test_no_name_or_word_from_elsewhere_moves_the_cursor_or_begins_a_line(fresh, tmp_path):
+    keep_only(fresh, "amber")
+    folder = fresh.submitted("amber", "profile")
+    for number in range(5):
+        shutil.copy(next(folder.glob("04_*")), folder / f"{number}{EVIL}.ipynb")
+    (fresh.root / "submitted" / EVIL).mkdir()
+    shutil.copytree(fresh.handout("cedar"), tmp_path / "inbox" / EVIL)
+    (tmp_path / "inbox" / f"{EVIL}.ipynb").write_text("{}")
+    (tmp_path / "inbox" / f"{EVIL}.pdf").write_text("")
+    commands = [
+        ("mark", fresh.root, tmp_path / "inbox"),
+        ("mark", fresh.root, tmp_path / EVIL),
+        ("mark", fresh.root, "--only", EVIL),
+        ("mark", tmp_path / EVIL),
+        ("report", fresh.root),
+        ("report", tmp_path / EVIL),
+        ("why", fresh.root, EVIL, "bead-lag"),
+        ("why", fresh.root, "amber", EVIL),
+        ("handout", tmp_path / EVIL, "--to", tmp_path / "new"),
+        ("handout", fresh.roster, "--to", fresh.root, "--title", EVIL),
+        ("slips", EVIL),
+        ("floor", EVIL),
+    ]
+    for words in commands:
+        _, said, complained = graders(*words)
+        assert said + complained
+        for line in (said + complained).split("\n"):
+            assert line.isprintable(), (words, line)
+            assert not line.startswith("LOOK  all is well")
+    _, said, _ = graders("mark", fresh.root, "--anew")
+    assert "5 files have names that were not handed out, the first 0x\\x1b[2J" in said
+
+
+@pytest.mark.parametrize("command", ["check", "pack", "log", "lookup"])
+def test_nor_does_one_in_the_learners_commands(command, fresh, tmp_path):
+    from workbook.cli import main as workbook
+
+    place = tmp_path / EVIL
+    shutil.copytree(fresh.handout("amber"), place)
+    notebook = next(place.rglob("04_*.ipynb"))
+    notebook = notebook.rename(notebook.with_name(f"{EVIL}.ipynb"))
+    text = notebook.read_text().replace("lag = ...", f"raise ValueError({EVIL!r})".replace("\\", "\\\\"))
+    notebook.write_text(text)
+    words = {"check": notebook, "pack": place, "log": place / "log.csv", "lookup": EVIL}[command]
+    result = CliRunner().invoke(workbook, [command, str(words)])
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
+    said = (result.stdout + result.stderr).split("\n")
+    assert any(said)
+    assert [line for line in said if not line.isprintable()] == []
