@@ -147,3 +147,46 @@ def test_a_full_disk_is_one_error_line_and_the_finished_is_kept(fresh, monkeypat
     assert result.exit_code == 1
     assert "No space left on device" in result.stderr
     assert "kept" in result.stderr
+
+
+@pytest.fixture
+def small_disk(tmp_path):
+    """A disk of 30 MB of its own, to be filled."""
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    mounted = shutil.which("mount") and subprocess.run(
+        ["mount", "-t", "tmpfs", "-o", "size=30m", "tmpfs", disk], capture_output=True
+    )
+    if not mounted or mounted.returncode:
+        pytest.skip("a disk can be made by root only")
+    yield disk
+    subprocess.run(["umount", "-l", disk], check=True)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("room", [0, 30_000, 120_000])
+@pytest.mark.parametrize("command", ["handout", "mark", "report", "backup"])
+def test_a_disk_that_is_really_full_is_one_line_and_with_room_the_same_command_ends_well(
+    command, room, fresh, small_disk
+):
+    from click.testing import CliRunner
+
+    from graders.cli import main
+
+    root, people = small_disk / "spring", small_disk.parent / "more.csv"
+    shutil.copytree(fresh.root, root)
+    for folder in ("ginkgo", "hazel"):
+        shutil.rmtree(root / "submitted" / folder)
+    people.write_text("id,name\n" + "".join(f"more-{number},More (invented)\n" for number in range(9)))
+    words = ["handout", people, "--to", root] if command == "handout" else [command, root]
+    filler = small_disk / "filler"
+    filler.write_bytes(b"x" * max(0, shutil.disk_usage(small_disk).free - room))
+    full = CliRunner().invoke(main, [str(word) for word in words])
+    assert full.exit_code == 1, full.output
+    error, tip = full.stderr.splitlines()
+    assert error.startswith("ERROR  ")
+    assert "No space left" in error or "disk is full" in error
+    assert "make room" in tip
+    filler.unlink()
+    again = CliRunner().invoke(main, [str(word) for word in words])
+    assert again.exit_code == 0, again.output
