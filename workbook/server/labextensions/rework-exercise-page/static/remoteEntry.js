@@ -367,7 +367,7 @@
     tell(found) {
       this.last = found;
       for (const part of found.parts) this.boxes.get(part.part)?.tell(part, found.read);
-      const open = found.parts.filter((part) => part.shade === "open").length;
+      const open = found.parts.filter((part) => part.words === "no answer yet").length;
       const rest = found.whole ? " All of it." : open ? ` ${open} of ${found.parts.length} parts are still open.` : "";
       this.status.textContent = `Saved and checked: ${found.total}${rest}`;
       this.showWays(found);
@@ -382,9 +382,12 @@
     }
   }
 
-  /** Keep the notebook's own keys and mouse out of a box, but for saving. */
+  const THE_NOTEBOOKS = ["keydown", "mousedown", "dblclick", "focusin", "focusout"];
+
+  /** Keep the notebook's own keys, mouse and focus out of a box, but for saving: it would take the focus to a cell. */
   function guard(node, exercise) {
     node.dataset.lmSuppressShortcuts = "true";
+    for (const kind of THE_NOTEBOOKS) node.addEventListener(kind, (event) => event.stopPropagation());
     node.addEventListener("keydown", (event) => {
       if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "s") {
         event.preventDefault();
