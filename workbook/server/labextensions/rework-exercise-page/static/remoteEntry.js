@@ -227,7 +227,6 @@
 
     async begin() {
       this.panel.node.classList.add("rework-exercise");
-      this.panel.content.viewportNode.prepend(this.head, this.bar);
       this.showCode(localStorage.getItem("rework-in-code") === "yes", true);
       await this.draw();
       this.panel.context.fileChanged.connect(() => this.isOld() && this.draw());
@@ -242,6 +241,7 @@
     /** Ask what the exercise asks, and put a box above each answer cell. */
     async draw() {
       const { panel } = this;
+      if (!this.bar.isConnected) panel.content.outerNode.prepend(this.head, this.bar);
       const cells = panel.content.widgets.map((cell) => ({ cell_type: cell.model.type, id: cell.model.id,
         metadata: { nbgrader: cell.model.getMetadata("nbgrader") ?? {} }, source: cell.model.sharedModel.getSource() }));
       const metadata = { [OURS]: panel.content.model.getMetadata(OURS) };
