@@ -320,7 +320,13 @@
       shared.setSource(source);
     }
 
+    /** Write what is still in a box only. */
+    written() {
+      return Promise.all([...this.boxes.values()].map((box) => box.write()));
+    }
+
     async takeBack() {
+      await this.written();
       const last = this.undone.pop();
       this.undo.disabled = this.undone.length === 0;
       if (!last) return;
@@ -331,6 +337,7 @@
     }
 
     async startAgain() {
+      await this.written();
       await this.panel.context.save();
       const { kept, say } = await ask(this.panel, { do: "clean" });
       if (!kept) {
@@ -350,7 +357,7 @@
       this.checkButton.disabled = true;
       this.status.textContent = "Saving and checking …";
       try {
-        await Promise.all([...this.boxes.values()].map((box) => box.write()));
+        await this.written();
         await this.panel.context.save();
         const found = await ask(this.panel, { do: "check" });
         if (!found.parts) {
@@ -391,7 +398,7 @@
     node.addEventListener("keydown", (event) => {
       if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "s") {
         event.preventDefault();
-        Promise.all([...exercise.boxes.values()].map((box) => box.write())).then(() => exercise.panel.context.save());
+        exercise.written().then(() => exercise.panel.context.save());
       }
       if (event.key === "Enter" && event.target.matches("input")) {
         event.preventDefault();
@@ -438,6 +445,7 @@
     }
 
     changed() {
+      if (JSON.stringify(this.box.typed()) === this.seen) return;  // a field that Enter has written is left
       this.touched = true;
       this.result.replaceChildren();
       this.result.className = "result";
