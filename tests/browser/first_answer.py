@@ -40,9 +40,9 @@ def counted(browser, address: str, since: float | None = None):
     tab = context.new_page()
     tab.goto(address)
     actions = 0
-    tab.locator(f"{SEEN} .rework-contents .next").get_by_role("link").nth(1).click()
+    tab.locator(f"{SEEN} .rework-contents .next a[data-path]:not([data-path^='lessons/'])").first.click()
     actions += 1
-    tab.locator(f"{SEEN} .rework-box input").first.fill("80 J")
+    tab.locator(f"{SEEN} .rework-box input[type=text]").first.fill("80")
     actions += 1
     tab.keyboard.press("Enter")
     actions += 1

@@ -27,6 +27,7 @@ PLACE = f"profile/{printer.notebook_name(by_slug('profile'), BEAD)}.ipynb"
 RIGHT = BEAD.key(BEAD.worked())
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 PATIENCE = 30_000
+expect.set_options(timeout=PATIENCE)
 
 
 @pytest.fixture(scope="module")

@@ -227,7 +227,6 @@
 
     async begin() {
       this.panel.node.classList.add("rework-exercise");
-      this.panel.content.viewportNode.prepend(this.head, this.bar);
       this.showCode(localStorage.getItem("rework-in-code") === "yes", true);
       await this.draw();
       this.panel.context.fileChanged.connect(() => this.isOld() && this.draw());
@@ -242,6 +241,7 @@
     /** Ask what the exercise asks, and put a box above each answer cell. */
     async draw() {
       const { panel } = this;
+      if (!this.bar.isConnected) panel.content.outerNode.prepend(this.head, this.bar);
       const cells = panel.content.widgets.map((cell) => ({ cell_type: cell.model.type, id: cell.model.id,
         metadata: { nbgrader: cell.model.getMetadata("nbgrader") ?? {} }, source: cell.model.sharedModel.getSource() }));
       const metadata = { [OURS]: panel.content.model.getMetadata(OURS) };
@@ -320,7 +320,13 @@
       shared.setSource(source);
     }
 
+    /** Write what is still in a box only. */
+    written() {
+      return Promise.all([...this.boxes.values()].map((box) => box.write()));
+    }
+
     async takeBack() {
+      await this.written();
       const last = this.undone.pop();
       this.undo.disabled = this.undone.length === 0;
       if (!last) return;
@@ -331,6 +337,7 @@
     }
 
     async startAgain() {
+      await this.written();
       await this.panel.context.save();
       const { kept, say } = await ask(this.panel, { do: "clean" });
       if (!kept) {
@@ -350,7 +357,7 @@
       this.checkButton.disabled = true;
       this.status.textContent = "Saving and checking …";
       try {
-        await Promise.all([...this.boxes.values()].map((box) => box.write()));
+        await this.written();
         await this.panel.context.save();
         const found = await ask(this.panel, { do: "check" });
         if (!found.parts) {
@@ -367,7 +374,7 @@
     tell(found) {
       this.last = found;
       for (const part of found.parts) this.boxes.get(part.part)?.tell(part, found.read);
-      const open = found.parts.filter((part) => part.shade === "open").length;
+      const open = found.parts.filter((part) => part.words === "no answer yet").length;
       const rest = found.whole ? " All of it." : open ? ` ${open} of ${found.parts.length} parts are still open.` : "";
       this.status.textContent = `Saved and checked: ${found.total}${rest}`;
       this.showWays(found);
@@ -382,13 +389,16 @@
     }
   }
 
-  /** Keep the notebook's own keys and mouse out of a box, but for saving. */
+  const THE_NOTEBOOKS = ["keydown", "mousedown", "dblclick", "focusin", "focusout"];
+
+  /** Keep the notebook's own keys, mouse and focus out of a box, but for saving: it would take the focus to a cell. */
   function guard(node, exercise) {
     node.dataset.lmSuppressShortcuts = "true";
+    for (const kind of THE_NOTEBOOKS) node.addEventListener(kind, (event) => event.stopPropagation());
     node.addEventListener("keydown", (event) => {
       if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "s") {
         event.preventDefault();
-        Promise.all([...exercise.boxes.values()].map((box) => box.write())).then(() => exercise.panel.context.save());
+        exercise.written().then(() => exercise.panel.context.save());
       }
       if (event.key === "Enter" && event.target.matches("input")) {
         event.preventDefault();
@@ -435,6 +445,7 @@
     }
 
     changed() {
+      if (JSON.stringify(this.box.typed()) === this.seen) return;  // a field that Enter has written is left
       this.touched = true;
       this.result.replaceChildren();
       this.result.className = "result";
