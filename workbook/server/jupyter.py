@@ -63,7 +63,7 @@ def prepare(root: Path) -> dict[str, str]:
     files = {
         "jupyter/kernels/python3/kernel.json": kernel,
         "lab/settings/overrides.json": SETTINGS,
-        "lab/settings/page_config.json": {"disabledExtensions": NOT_FOR_LEARNERS, "reworkWords": words()},
+        "lab/settings/page_config.json": {"disabledExtensions": NOT_FOR_LEARNERS, "reworkWords": json.dumps(words())},
     }
     layout = "lab/workspaces/default-37a8.jupyterlab-workspace"  # JupyterLab's name for the default workspace
     if not (own / layout).exists():
