@@ -134,13 +134,14 @@
     if (!words.length) return null;
     const meaning = new Map(words.map(([name, means]) => [name.toLowerCase(), means]));
     const names = [...meaning.keys()].sort((a, b) => b.length - a.length).map(escaped).join("|");
-    const find = new RegExp(`(?<![\\p{L}\\p{N}-])(?:${names})(?![\\p{L}\\p{N}-])`, "iu");
+    const find = new RegExp(`(?<![\\p{L}\\p{N}-])(?:${names})(?=s?(?![\\p{L}\\p{N}-]))`, "iu");
     return { find, meaning };
   }
 
   /** Mark the first place of each word in each cell's text. */
   function markWords(panel, { find, meaning }) {
     for (const text of panel.content.node.querySelectorAll(".jp-RenderedMarkdown:not([data-rework-words])")) {
+      if (!text.textContent.trim()) continue; // it is there before its words are
       text.dataset.reworkWords = "";
       const seen = new Set();
       const walker = document.createTreeWalker(text, NodeFilter.SHOW_TEXT);
