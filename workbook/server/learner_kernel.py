@@ -3,6 +3,7 @@
 Everything else is the ordinary Python kernel, and a notebook needs nothing of this: any other kernel runs it too.
 """
 
+import os
 import re
 import sys
 import time
@@ -17,6 +18,17 @@ NOTE = (
     '<div style="border-left: 4px solid #c7662b; padding: .2em .8em; line-height: 1.45; '
     'font-family: var(--jp-content-font-family, sans-serif); color: var(--jp-content-font-color1, inherit)">{}</div>'
 )
+
+
+NEEDS_A_CELL_ABOVE = (
+    "This cell goes on from one above it that has not run yet. Open the menu Run and choose Run All Cells: "
+    "then everything in this lesson is there."
+)
+
+
+def in_a_lesson() -> bool:
+    """Whether this kernel serves a lesson: the server names the notebook to the kernels it starts."""
+    return "lessons/" in os.environ.get("JPY_SESSION_NAME", "").replace("\\", "/")
 
 
 class LearnerKernel(IPythonKernel):
@@ -47,7 +59,10 @@ class LearnerKernel(IPythonKernel):
     def _explain(self, shell, kind, error, trace, tb_offset=None):
         """Show the plain line; `%tb` shows Python's own words to whoever reads them."""
         sys.last_type, sys.last_value, sys.last_traceback = kind, error, trace
-        say(mistakes.explain(error, self.source, list(shell.user_ns)))
+        if isinstance(error, NameError) and in_a_lesson():
+            say(NEEDS_A_CELL_ABOVE)
+        else:
+            say(mistakes.explain(error, self.source, list(shell.user_ns)))
 
 
 def say(words: str) -> None:

@@ -1,10 +1,12 @@
 """The kernel of a learner: an error is one plain line, and the cells after it still run."""
 
+from types import SimpleNamespace
+
 import pytest
 from jupyter_client import KernelManager
 from jupyter_client.kernelspec import KernelSpecManager
 
-from workbook.server import folder, jupyter
+from workbook.server import folder, jupyter, learner_kernel
 
 
 @pytest.fixture(scope="module")
@@ -76,3 +78,18 @@ def test_pythons_own_words_can_still_be_seen(kernel):
 
 def test_an_interrupted_cell_is_told_to_the_front_end_as_such(kernel):
     assert kernel("raise KeyboardInterrupt")[0] == "error"
+
+
+@pytest.mark.parametrize(
+    ("place", "words"), [("lessons/03_profile.ipynb", "one above it"), ("profile/04_bead-lag.ipynb", "does not know")]
+)
+def test_a_lessons_cell_out_of_order_is_told_what_it_needs_and_not_scolded(place, words, monkeypatch):
+    said = []
+    monkeypatch.setenv("JPY_SESSION_NAME", place)
+    monkeypatch.setattr(learner_kernel, "say", said.append)
+    error = NameError("name 'films' is not defined", name="films")
+    asked = SimpleNamespace(source="films.film(3)")
+    learner_kernel.LearnerKernel._explain(asked, SimpleNamespace(user_ns={}), NameError, error, None)
+    (line,) = said
+    assert words in line
+    assert ("quotes" in line) == place.startswith("profile")
