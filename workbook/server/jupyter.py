@@ -64,7 +64,7 @@ def prepare(root: Path) -> dict[str, str]:
     files = {
         "jupyter/kernels/python3/kernel.json": kernel,
         "lab/settings/overrides.json": SETTINGS,
-        "lab/settings/page_config.json": {"disabledExtensions": NOT_FOR_LEARNERS, "reworkWords": words()},
+        "lab/settings/page_config.json": {"disabledExtensions": NOT_FOR_LEARNERS, "reworkWords": json.dumps(words())},
     }
     shortcuts = "lab/user-settings/@jupyterlab/shortcuts-extension/shortcuts.jupyterlab-settings"
     if not (own / shortcuts).exists():

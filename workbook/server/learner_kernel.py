@@ -4,6 +4,7 @@ Everything else is the ordinary Python kernel, and a notebook needs nothing of t
 """
 
 import contextlib
+import os
 import re
 import sys
 import time
@@ -21,6 +22,16 @@ NOTE = (
 
 
 MARKING = "# Marking cell:"
+
+NEEDS_A_CELL_ABOVE = (
+    "This cell goes on from one above it that has not run yet. Open the menu Run and choose Run All Cells: "
+    "then everything in this lesson is there."
+)
+
+
+def in_a_lesson() -> bool:
+    """Whether this kernel serves a lesson: the server names the notebook to the kernels it starts."""
+    return "lessons/" in os.environ.get("JPY_SESSION_NAME", "").replace("\\", "/")
 
 
 class LearnerKernel(IPythonKernel):
@@ -76,7 +87,10 @@ class LearnerKernel(IPythonKernel):
     def _explain(self, shell, kind, error, trace, tb_offset=None):
         """Show the plain line; `%tb` shows Python's own words to whoever reads them."""
         sys.last_type, sys.last_value, sys.last_traceback = kind, error, trace
-        say(mistakes.explain(error, self.source, list(shell.user_ns)))
+        if isinstance(error, NameError) and in_a_lesson():
+            say(NEEDS_A_CELL_ABOVE)
+        else:
+            say(mistakes.explain(error, self.source, list(shell.user_ns)))
 
 
 def say(words: str) -> None:

@@ -1,10 +1,12 @@
 """The kernel of a learner: an error is one plain line, and the cells after it still run."""
 
+from types import SimpleNamespace
+
 import pytest
 from jupyter_client import KernelManager
 from jupyter_client.kernelspec import KernelSpecManager
 
-from workbook.server import folder, jupyter
+from workbook.server import folder, jupyter, learner_kernel
 
 
 @pytest.fixture(scope="module")
@@ -98,3 +100,18 @@ def test_a_marking_cell_says_of_how_many_and_why_beside_the_number_that_nbgrader
     kernel("lag = 5 K")
     assert "could not be run" in shown_by(kernel, MARKING)["text/html"]
     assert "text/html" not in shown_by(kernel, "2.0")
+
+
+@pytest.mark.parametrize(
+    ("place", "words"), [("lessons/03_profile.ipynb", "one above it"), ("profile/04_bead-lag.ipynb", "does not know")]
+)
+def test_a_lessons_cell_out_of_order_is_told_what_it_needs_and_not_scolded(place, words, monkeypatch):
+    said = []
+    monkeypatch.setenv("JPY_SESSION_NAME", place)
+    monkeypatch.setattr(learner_kernel, "say", said.append)
+    error = NameError("name 'films' is not defined", name="films")
+    asked = SimpleNamespace(source="films.film(3)")
+    learner_kernel.LearnerKernel._explain(asked, SimpleNamespace(user_ns={}), NameError, error, None)
+    (line,) = said
+    assert words in line
+    assert ("quotes" in line) == place.startswith("profile")

@@ -74,10 +74,16 @@
         say("The lesson stands still: what it had worked out is gone. Press Start to run it again.");
       }
     });
-    const watched = new MutationObserver(() => markWords(panel));
-    watched.observe(content.node, { childList: true, subtree: true });
-    panel.disposed.connect(() => watched.disconnect());
-    markWords(panel);
+    const words = glossary(panel);
+    if (words) {
+      let due = 0;
+      const watched = new MutationObserver(() => {
+        due = due || setTimeout(() => { due = 0; markWords(panel, words); }, 300);
+      });
+      watched.observe(content.node, { childList: true, subtree: true });
+      panel.disposed.connect(() => watched.disconnect());
+      markWords(panel, words);
+    }
     if (isTrusted(panel)) await start();
     else say("This lesson has not run yet. Start runs its code, and its pictures answer then.");
   }
@@ -119,16 +125,23 @@
     return word;
   }
 
-  /** Mark the first place of each word in each cell's text. */
-  function markWords(panel) {
-    const told = JSON.parse(document.getElementById("jupyter-config-data").textContent).reworkWords ?? {};
+  /** What finds the words of a lesson's topic, and what each means; nothing where there are none. */
+  function glossary(panel) {
+    const config = JSON.parse(document.getElementById("jupyter-config-data").textContent);
+    const told = JSON.parse(config.reworkWords ?? "{}"); // as text: JupyterLab keeps only the keys of an object
     const words = (told[panel.content.model.getMetadata("rework_lesson")] ?? [])
       .flatMap(([names, means]) => names.filter((name) => name.length > 2).map((name) => [name, means]));
-    if (!words.length) return;
+    if (!words.length) return null;
     const meaning = new Map(words.map(([name, means]) => [name.toLowerCase(), means]));
     const names = [...meaning.keys()].sort((a, b) => b.length - a.length).map(escaped).join("|");
-    const find = new RegExp(`(?<![\\p{L}\\p{N}-])(?:${names})(?![\\p{L}\\p{N}-])`, "iu");
+    const find = new RegExp(`(?<![\\p{L}\\p{N}-])(?:${names})(?=s?(?![\\p{L}\\p{N}-]))`, "iu");
+    return { find, meaning };
+  }
+
+  /** Mark the first place of each word in each cell's text. */
+  function markWords(panel, { find, meaning }) {
     for (const text of panel.content.node.querySelectorAll(".jp-RenderedMarkdown:not([data-rework-words])")) {
+      if (!text.textContent.trim()) continue; // it is there before its words are
       text.dataset.reworkWords = "";
       const seen = new Set();
       const walker = document.createTreeWalker(text, NodeFilter.SHOW_TEXT);

@@ -1,0 +1,142 @@
+"""A lesson as a learner meets it: opened and nothing touched, it is live, fits the screen, and explains its words."""
+
+import contextlib
+import os
+import re
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import workbook
+
+sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
+from lesson_server import CHROMIUM  # noqa: E402
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+SIZES = {"small": (1366, 650), "usual": (1400, 900), "phone": (420, 900)}
+LIVE = "[...document.querySelectorAll('.rework-explorer canvas[data-answered]')].filter(c => c.offsetWidth).length >= 2"
+IN_VIEW = """([explorer, at]) => {
+  const rows = [...explorer.querySelectorAll(".rework-control")];
+  const row = rows[at % rows.length];
+  row.querySelector("input, select, button").focus({ preventScroll: true });
+  const page = explorer.closest(".jp-WindowedPanel-outer, .jp-Notebook");
+  if (!explorer.classList.contains("rework-narrow")) explorer.scrollIntoView();
+  else {
+    row.scrollIntoView({ block: "nearest" });
+    explorer.querySelector(".rework-status").scrollIntoView({ block: "nearest" });
+  }
+  const seen = page.getBoundingClientRect();
+  return [".rework-picture", ".rework-status"].map(one => explorer.querySelector(one)).concat(row).map(one => {
+    const box = one.getBoundingClientRect();
+    return Math.max(seen.top - box.top, box.bottom - seen.bottom);
+  });
+}"""
+
+
+@contextlib.contextmanager
+def opened(home):
+    """Serve a learner's folder that `workbook open` lays out; give the address of its first page."""
+    env = {**os.environ, "PYTHONPATH": str(Path(workbook.__file__).parents[1]), "XDG_DATA_HOME": str(home / "data")}
+    start = "from workbook.cli import main; main()"
+    command = [sys.executable, "-c", start, "open", str(home / "mine"), "--no-browser"]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=env)
+    try:
+        yield next(filter(None, (re.search(r"http://\S+", line) for line in process.stdout))).group()
+    finally:
+        process.send_signal(signal.SIGINT)
+        process.communicate(timeout=30)
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with sync_api.sync_playwright() as playwright:
+        one = playwright.chromium.launch(**CHROMIUM)
+        yield one
+        one.close()
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory):
+    with opened(tmp_path_factory.mktemp("learner")) as address:
+        yield address
+
+
+@pytest.fixture(scope="module")
+def page(browser, address):
+    """Lesson 3 on a small screen: gone to, and waited for until its explorers answer. Nothing is clicked."""
+    context = browser.new_context(viewport={"width": 1366, "height": 650})
+    tab = context.new_page()
+    tab.set_default_timeout(60_000)
+    tab.goto(address.replace("start.ipynb", "lessons/03_profile.ipynb"))
+    tab.wait_for_function(LIVE)
+    tab.wait_for_function("!document.querySelector('.rework-start')")
+    yield tab
+    context.close()
+
+
+def test_a_lesson_starts_by_itself_with_its_code_folded_and_stays_at_its_head(page):
+    assert page.get_by_text("time constant 81 s").count()
+    assert page.locator(".jp-CodeCell .cm-editor:visible").count() == 0
+    page.wait_for_timeout(500)
+    assert page.evaluate("document.querySelector('.jp-WindowedPanel-outer').scrollTop") == 0
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_picture_readout_and_any_control_are_in_view_together(size, page):
+    width, height = SIZES[size]
+    page.set_viewport_size({"width": width, "height": height})
+    narrow = "narrow" if size == "phone" else "wide"
+    page.wait_for_function(f"document.querySelector('.rework-explorer').classList.contains('rework-{narrow}')")
+    page.wait_for_timeout(1500)
+    for explorer in page.locator(".rework-explorer:visible").all():
+        for at in (0, 3, -1):
+            beyond = page.evaluate(IN_VIEW, [explorer.element_handle(), at % 8])
+            assert max(beyond) <= 2, (explorer.get_attribute("aria-label"), at, beyond)
+    page.set_viewport_size({"width": 1366, "height": 650})
+
+
+def test_back_to_the_start_brings_every_control_back(page):
+    explorer = page.locator(".rework-explorer").first
+    plate = explorer.get_by_role("slider", name="Bottom plate")
+    before, words = plate.input_value(), explorer.locator("[role=img]").get_attribute("aria-label")
+    plate.press("Home")
+    sync_api.expect(explorer.locator("[role=img]")).not_to_have_attribute("aria-label", words)
+    explorer.get_by_role("button", name="Back to the start").press("Enter")
+    sync_api.expect(explorer.locator("[role=img]")).to_have_attribute("aria-label", words)
+    assert plate.input_value() == before
+
+
+def test_a_word_of_the_trade_says_by_keyboard_what_it_means(page):
+    word = page.locator(".rework-word", has_text=re.compile("^thermocouple$", re.IGNORECASE)).first
+    word.focus()
+    tip = page.get_by_role("tooltip")
+    assert "junction" in tip.inner_text().lower() or "wires" in tip.inner_text().lower()
+    word.press("Escape")
+    assert tip.is_hidden()
+
+
+def test_a_log_of_ones_own_is_shown_and_a_file_that_is_none_is_told(page, tmp_path):
+    good, bad = tmp_path / "board.csv", tmp_path / "notes.csv"
+    good.write_text("time [s],joint [C]\n" + "\n".join(f"{t},{25 + min(t, 440 - t)}" for t in range(441)))
+    bad.write_text("No.,joint\n" + "\n".join(f"{t},{25 + t}" for t in range(1, 40)))
+    button = page.get_by_role("button", name="Choose a log")
+    for file, words in ((good, "Did it melt long enough?"), (bad, "counts the readings")):
+        with page.expect_file_chooser() as asked:
+            button.click()
+        asked.value.set_files(file)
+        sync_api.expect(page.get_by_text(words)).to_be_visible()
+
+
+def test_our_parts_of_a_lesson_break_no_accessibility_rule(page):
+    axe = Path(os.environ.get("AXE_JS", ""))
+    if not axe.is_file():
+        pytest.skip("set AXE_JS to axe.min.js (npm install axe-core)")
+    page.add_script_tag(content=axe.read_text(encoding="utf-8"))
+    found = page.evaluate(
+        "axe.run({include: [['.rework-explorer'], ['.jp-RenderedMarkdown']]}, {resultTypes: ['violations']})"
+    )
+    assert [(one["id"], [node["html"][:200] for node in one["nodes"]]) for one in found["violations"]] == []
