@@ -157,7 +157,7 @@ BARE_TOP = Exercise(
     ),
     caution=RUNNING,
     sound=lambda drawn: drawn["top_c"] - drawn["air_c"] > 12 * drawn["power"],
-    floor=0.0,
+    floor=0.08,
 )
 
 
@@ -384,7 +384,7 @@ JUNCTION = Exercise(
     ),
     caution=RUNNING,
     sound=lambda drawn: _clear_of_limit(JUNCTION.values(drawn)),
-    floor=0.12,
+    floor=0.05,
 )
 
 

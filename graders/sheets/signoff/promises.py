@@ -196,7 +196,7 @@ all_steps = drain / 100 * lift / 100 * clean / 100 * reflow / 100 * refit / 100 
     sound=lambda drawn: (
         abs(_steps(CHAIN.values(drawn)) - _balls(CHAIN.values(drawn), drawn["per_million"] * 1e-6)) > 0.01
     ),
-    floor=0.15,
+    floor=0.08,
 )
 
 
@@ -413,7 +413,7 @@ so_few = total * 100
         Case("luck", 12, 0.5, "0.9 to the 20th power", "computed", givens={"sent": 20, "bad": 10}),
     ),
     sound=lambda drawn: _clear_promise(RETURNS.values(drawn)),
-    floor=0.12,
+    floor=0.1,
 )
 
 
@@ -646,5 +646,5 @@ passes = ((1 - p)**30 + 30 * p * (1 - p)**29) * 100
         ),
     ),
     sound=lambda drawn: _every_limit_bites(WARRANTY.values(drawn)),
-    floor=0.05,
+    floor=0.01,
 )

@@ -518,7 +518,7 @@ if freedom >= 20: factor = 2.09
     sound=lambda drawn: (
         _clear_of_rows(FACTOR.values(drawn)) and abs(drawn["trial_c"] - FACTOR.key(drawn)["read_at_most"]) > 0.15
     ),
-    floor=0.0,
+    floor=0.05,
 )
 
 
@@ -735,7 +735,7 @@ HOLD_THE_LOG = Exercise(
     ),
     caution=HOT,
     sound=lambda drawn: _clear_of_limits(HOLD_THE_LOG.values(drawn)),
-    floor=0.17,
+    floor=0.15,
 )
 
 
