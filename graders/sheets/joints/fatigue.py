@@ -673,6 +673,7 @@ tin_lead = swings**1.9 * exp(1414 * hotter)
         Case("dwell_set", 47.6, 0.05, "the same two cycles at equal dwell, Pan's set", "computed"),
         Case("later_set", 67.1, 0.05, "the same two cycles at equal frequency, SAC305 set of 2012", "computed"),
     ),
+    sound=lambda drawn: BORROWED_CONSTANTS.key(drawn)["too_high"] > 0.55,
     floor=0.21,
 )
 

@@ -595,5 +595,5 @@ GOOD_READING = Exercise(
     ),
     caution=UNPLUGGED,
     sound=_telling,
-    floor=0.03,
+    floor=0.04,
 )

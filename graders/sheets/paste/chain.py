@@ -699,7 +699,7 @@ TESTER = Exercise(
                 "number": "by the printed conductivity, the higher the better",
                 "thick": "by readings at 2 mm, where the contacts vanish",
                 "joint": "by paste and contacts together at about 50 µm",
-                "price": "by the price, as a dear paste conducts better",
+                "price": "by the price, as a costly paste conducts better",
             },
             expected=lambda g, a: "joint",
             slips={

@@ -141,7 +141,7 @@ else:
     ),
     sound=lambda drawn: abs(drawn["reading"] + drawn["terminals_c"] * 0.04 - 8.94) > 0.1,
     caution=HOT,
-    floor=0.15,
+    floor=0.16,
 )
 
 CALIBRATION = Exercise(

@@ -656,5 +656,5 @@ passes = ((1 - p)**30 + 30 * p * (1 - p)**29) * 100
         ),
     ),
     sound=lambda drawn: _every_limit_bites(WARRANTY.values(drawn)),
-    floor=0.05,
+    floor=0.01,
 )

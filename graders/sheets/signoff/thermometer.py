@@ -735,7 +735,7 @@ HOLD_THE_LOG = Exercise(
     ),
     caution=HOT,
     sound=lambda drawn: _clear_of_limits(HOLD_THE_LOG.values(drawn)),
-    floor=0.17,
+    floor=0.15,
 )
 
 
