@@ -207,7 +207,7 @@ DRAWN = [
 
 @pytest.mark.parametrize(("one", "what"), DRAWN)
 def test_a_drawing_is_markup_of_ours_that_the_page_s_policy_lets_in(one, what):
-    """A policy that names one style lets no style attribute in (CSP Level 3, style-src-attr), and no image without img-src."""
+    """A policy that names one style lets no style attribute in (CSP Level 3), and no image without img-src."""
     for learner in range(5):
         drawing = getattr(one, what)(one.draw(b"secret", f"learner {learner}")).html(style="")
         shown = page(ExercisePage("title", "setup", (part(),), drawing))
