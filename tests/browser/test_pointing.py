@@ -1,4 +1,4 @@
-"""A drawing in practice is pointed at: a click chooses the letter, a letter shows on the drawing, the answer is sent."""
+"""A drawing in practice is pointed at: a click chooses the letter, which shows on the drawing, and the answer is sent."""
 
 import base64
 
