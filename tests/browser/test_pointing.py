@@ -1,4 +1,4 @@
-"""A drawing in practice is pointed at: a click chooses the letter, which shows on the drawing, and the answer is sent."""
+"""A drawing in practice is pointed at: a click chooses its letter, which shows on it, and the answer is sent."""
 
 import base64
 

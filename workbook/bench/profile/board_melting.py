@@ -44,7 +44,7 @@ def melt(to_solidus: np.ndarray, response: np.ndarray, liquid: np.ndarray, span:
     >>> melt(np.array([2.0]), np.array([[5.0]]), np.array([0.0]), 3.0)
     array([0.25])
     """
-    if np.array_equal(_bounded(to_solidus / span), liquid):
+    if (_bounded(to_solidus / span) == liquid).all():
         return liquid  # no share has cause to change: all solid and cold, or liquid and hot
     wanted = to_solidus + response @ liquid
     matrix = response.copy()
@@ -60,7 +60,7 @@ def melt(to_solidus: np.ndarray, response: np.ndarray, liquid: np.ndarray, span:
             # LAPACK by hand: a few unknowns, and most of what np.linalg.solve takes are its own checks.
             trial[some] = dgesv(rows[:, some], wanted[some] - rows @ trial)[2]
         bounded = _bounded(trial)
-        if np.array_equal(bounded, trial) and _holds(matrix, wanted, bounded):
+        if (bounded == trial).all() and _holds(matrix, wanted, bounded):
             return bounded
         share = bounded
     return _gauss_seidel(matrix, wanted, liquid)
