@@ -310,8 +310,9 @@ def advance(board: ReducedBoard, drive, lowered, steps, melting: bool) -> np.nda
 def _advance(bench, stepper, inputs, modes, start, remainders, liquid):
     """Fill in the modes after the first row, keep the last two remainders up to date, return the liquid shares."""
     forcing = stepper.held * inputs[:-1] + stepper.risen * np.diff(inputs, axis=0)
-    slope, solidus = secant(bench.room), bench.solder_solidus_c - bench.room_c
-    level = bench.room**4 - slope * bench.room
+    room = bench.room
+    slope, solidus = secant(room), bench.solder_solidus_c - bench.room_c
+    level = room**4 - slope * room
     span = bench.solder_liquidus_c - bench.solder_solidus_c
     slots = np.split(remainders, 2)
     hot, cooled = np.empty(slots[0].size), np.empty(stepper.keep.size)
@@ -321,7 +322,7 @@ def _advance(bench, stepper, inputs, modes, start, remainders, liquid):
         newest, cooling = slots[turn], stepper.cooling[turn]
         # T^4 less its straight part, in place: most of the time of a run goes into this loop.
         np.dot(stepper.stations, state, out=hot)
-        np.add(hot, bench.room, out=hot)
+        np.add(hot, room, out=hot)
         np.multiply(hot, hot, out=newest)
         np.multiply(newest, hot, out=newest)
         np.subtract(newest, slope, out=newest)
