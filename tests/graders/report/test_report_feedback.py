@@ -207,11 +207,7 @@ DRAWN = [
 
 @pytest.mark.parametrize(("one", "what"), DRAWN)
 def test_a_drawing_is_markup_of_ours_that_the_page_s_policy_lets_in(one, what):
-<<<<<<< HEAD
-    """A policy that names one style lets in no style attribute (CSP 3, style-src-attr) and no image."""
-=======
     """A policy that names one style lets no style attribute in (CSP Level 3), and no image without img-src."""
->>>>>>> job
     for learner in range(5):
         drawing = getattr(one, what)(one.draw(b"secret", f"learner {learner}")).html(style="")
         shown = page(ExercisePage("title", "setup", (part(),), drawing))

@@ -46,13 +46,9 @@ def melt(to_solidus: np.ndarray, response: np.ndarray, liquid: np.ndarray, span:
     >>> melt(np.array([2.0]), np.array([[5.0]]), np.array([0.0]), 3.0)
     array([0.25])
     """
-<<<<<<< HEAD
     if not math.isfinite(span):  # the march would not end; a check of ours would cost as much as the step
         raise ValueError(f"span must be a finite number in K (got {span})")
-    if np.array_equal(_bounded(to_solidus / span), liquid):
-=======
     if (_bounded(to_solidus / span) == liquid).all():
->>>>>>> job
         return liquid  # no share has cause to change: all solid and cold, or liquid and hot
     wanted = to_solidus + response @ liquid
     matrix = response.copy()
