@@ -189,7 +189,7 @@ tilted = (thick_edge - thin_edge) / 1e6 / (conductivity * area * log(thick_edge 
 def _clear(drawn):
     g = WEDGE.values(drawn)
     costs = g.power * (_wedge(g) - _flat(g, g.thin_edge))
-    return abs(costs / g.allowed - 1) > 0.08
+    return costs > 0.25 and abs(costs / g.allowed - 1) > 0.08
 
 
 def _tau(g):
