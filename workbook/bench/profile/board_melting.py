@@ -44,7 +44,7 @@ def melt(to_solidus: np.ndarray, response: np.ndarray, liquid: np.ndarray, span:
     >>> melt(np.array([2.0]), np.array([[5.0]]), np.array([0.0]), 3.0)
     array([0.25])
     """
-    if (_bounded(to_solidus / span) == liquid).all():
+    if _all(_bounded(to_solidus / span) == liquid):
         return liquid  # no share has cause to change: all solid and cold, or liquid and hot
     wanted = to_solidus + response @ liquid
     matrix = response.copy()
@@ -60,10 +60,14 @@ def melt(to_solidus: np.ndarray, response: np.ndarray, liquid: np.ndarray, span:
             # LAPACK by hand: a few unknowns, and most of what np.linalg.solve takes are its own checks.
             trial[some] = dgesv(rows[:, some], wanted[some] - rows @ trial)[2]
         bounded = _bounded(trial)
-        if (bounded == trial).all() and _holds(matrix, wanted, bounded):
+        if _all(bounded == trial) and _holds(matrix, wanted, bounded):
             return bounded
         share = bounded
     return _gauss_seidel(matrix, wanted, liquid)
+
+
+_all = np.logical_and.reduce
+"""Half the time of the method ``all`` on arrays this short."""
 
 
 def _bounded(share):
@@ -73,7 +77,7 @@ def _bounded(share):
 def _holds(matrix, wanted, share, within=1e-9):
     """Say whether each share stands where its temperature puts it."""
     slack = wanted - matrix @ share
-    return bool((((slack <= within) | (share >= 1)) & ((slack >= -within) | (share <= 0))).all())
+    return bool(_all(((slack <= within) | (share >= 1)) & ((slack >= -within) | (share <= 0))))
 
 
 def _gauss_seidel(matrix, wanted, start):
