@@ -29,17 +29,21 @@ def _asked(part: Part) -> list:
     return [part.name, part.kind, part.ask, part.points, part.asks()]
 
 
+JUDGE = 2
+"""Raised where the judge itself decides marks otherwise: then everything is judged anew, and says why."""
+
+
 @cache
 def judged(exercise: Exercise) -> str:
     """Return a short hash of what decides a mark: what is asked, and how it is judged on the worked numbers.
 
-    A change of code that the worked numbers do not show raises the exercise's ``judged_by``.
+    A change of code that the worked numbers do not show raises the exercise's ``judged_by``; of the judge, `JUDGE`.
     """
     givens = exercise.worked()
     g, a = exercise.solved(givens)
     key = {name: _rounded(value) for name, value in exercise.key(givens).items()}
     rules = [part.rules(g, a) for part in exercise.parts]
-    return _hash([asked(exercise), exercise.judged_by, key, rules])
+    return _hash([asked(exercise), JUDGE, exercise.judged_by, key, rules])
 
 
 def form(exercise: Exercise) -> list:

@@ -306,7 +306,7 @@ acceleration = swings**1.9 * (test_minutes / (field_cycle * 60))**(1/3) * heat
             ),
             simulate=lambda g, a, choices: _margins(g, choices),
             example=lambda g, a: _best_plan(g)[1],
-            idle=0.6,
+            idle=0.72,
         ),
     ),
     caution=(

@@ -333,9 +333,9 @@ def _advance(bench, stepper, inputs, modes, start, remainders, liquid):
         np.add(after, np.dot(cooling, remainders, out=cooled), out=after)
         np.add(after, forcing[step], out=after)
         if liquid is not None:
-            to_solidus = stepper.patches @ after - solidus
-            if molten or to_solidus.max() > 0:
-                more = melt(to_solidus, stepper.response, liquid, span)
+            joints = np.dot(stepper.patches, after)
+            if molten or np.maximum.reduce(joints) > solidus:
+                more = melt(joints - solidus, stepper.response, liquid, span)
                 if more is not liquid:
                     after += stepper.melted @ (more - liquid)
                     liquid, molten = more, more.any()
