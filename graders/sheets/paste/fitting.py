@@ -181,7 +181,7 @@ REFIT = Exercise(
         drawn["screws"] * drawn["spring"] > 1.5 * drawn["on_pads"]
         and all(abs(_pressure(drawn) / limit - 1) > 0.05 for limit in (150, 500))
     ),
-    floor=0.09,
+    floor=0.15,
 )
 
 
@@ -421,7 +421,7 @@ springs = round(on_die + stiffness * 1000 * 0.325 * (package**2 - side**2) * 1e-
     ),
     caution=CLEANING,
     sound=_fit_is_sound,
-    floor=0,
+    floor=0.05,
 )
 
 LIFT = Exercise(
@@ -567,7 +567,7 @@ resistance = bond_line / (share * conductivity + (1 - share) * air) / side**2
         ),
     ),
     caution=CLEANING,
-    floor=0,
+    floor=0.05,
 )
 
 EXERCISES = (REFIT, FIT, LIFT)

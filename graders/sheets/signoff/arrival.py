@@ -182,7 +182,7 @@ ARRIVAL = Exercise(
     ),
     caution=MAINS,
     sound=lambda drawn: _clear(ARRIVAL.values(drawn)),
-    floor=0.05,
+    floor=0.25,
 )
 
 

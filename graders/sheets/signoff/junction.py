@@ -389,7 +389,7 @@ JUNCTION = Exercise(
     ),
     caution=RUNNING,
     sound=lambda drawn: _clear_of_limit(JUNCTION.values(drawn)),
-    floor=0.05,
+    floor=0.15,
 )
 
 

@@ -214,7 +214,7 @@ RAIL = Exercise(
     ),
     caution=DEAD,
     sound=lambda drawn: _clear_of_edges(RAIL.values(drawn)),
-    floor=0.1,
+    floor=0.25,
 )
 
 

@@ -295,7 +295,7 @@ all_hold = (chance1 + chance2 - 1) * chance3 * chance4 * 100
     ),
     caution=WHOLE,
     sound=lambda drawn: _clear(SIGN.values(drawn)),
-    floor=0.04,
+    floor=0.10,
 )
 
 

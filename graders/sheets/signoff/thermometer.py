@@ -249,7 +249,7 @@ placing = sqrt(squares / 4)
     ),
     caution=ON_PAPER,
     sound=lambda drawn: _each_line_counts(LIMITS.values(drawn)),
-    floor=0.04,
+    floor=0.15,
 )
 
 
@@ -518,7 +518,7 @@ if freedom >= 20: factor = 2.09
     sound=lambda drawn: (
         _clear_of_rows(FACTOR.values(drawn)) and abs(drawn["trial_c"] - FACTOR.key(drawn)["read_at_most"]) > 0.15
     ),
-    floor=0.20,
+    floor=0.25,
 )
 
 
@@ -735,7 +735,7 @@ HOLD_THE_LOG = Exercise(
     ),
     caution=HOT,
     sound=lambda drawn: _clear_of_limits(HOLD_THE_LOG.values(drawn)),
-    floor=0.15,
+    floor=0.35,
 )
 
 

@@ -228,7 +228,7 @@ guard = z * doubt
     ),
     caution=ON_PAPER,
     sound=lambda drawn: _clear_of_edges(CONFORMITY.values(drawn)),
-    floor=0.07,
+    floor=0.15,
 )
 
 
@@ -485,5 +485,5 @@ outside = (b8 + b9 + b10) / all_boards * 100
         ),
     ),
     caution=ON_PAPER,
-    floor=0.03,
+    floor=0.05,
 )
