@@ -614,7 +614,7 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
     ),
     caution=AIR,
     sound=_hood_in_range,
-    floor=0.1,
+    floor=0.15,
 )
 
 EXERCISES = (FUME_DAY, SOLVENT, HOOD)

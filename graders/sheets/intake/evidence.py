@@ -401,7 +401,7 @@ after_pads = odds / (1 + odds) * 100
         ),
     ),
     sound=_clear_of_the_rule,
-    floor=0.09,
+    floor=0.15,
 )
 
 

@@ -277,7 +277,7 @@ reflowed = odds / (1 + odds) * 100
         ),
     ),
     caution=WHOLE,
-    floor=0.03,
+    floor=0.10,
 )
 
 EXERCISES = (CAME_BACK,)

@@ -490,7 +490,7 @@ TEST_TO_FIELD = Exercise(
         abs(drawn["test_cycles"] / drawn["per_day"] / 365 - 1) > 0.05
         and abs(TEST_TO_FIELD.key(drawn)["years"] / 2 / drawn["asked"] - 1) > 0.06
     ),
-    floor=0.06,
+    floor=0.15,
 )
 
 
@@ -874,7 +874,7 @@ DAMAGE_SUM = Exercise(
             earlier={"years": 107.8},
         ),
     ),
-    floor=0.05,
+    floor=0.15,
 )
 
 EXERCISES = (STRAIN_TO_LIFE, TEST_TO_FIELD, BORROWED_CONSTANTS, DAMAGE_SUM)

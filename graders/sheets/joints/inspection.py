@@ -200,7 +200,7 @@ straight = (joint**2 / 8) * (theta - sin(theta)) / (pi * joint**2 / 4) * 100
         abs((drawn["large_void"] ** 2 + drawn["small_voids"] * drawn["small_void"] ** 2) / drawn["ball"] ** 2 - 0.25)
         > 0.01
     ),
-    floor=0.06,
+    floor=0.20,
 )
 
 
@@ -595,5 +595,5 @@ GOOD_READING = Exercise(
     ),
     caution=UNPLUGGED,
     sound=_telling,
-    floor=0.04,
+    floor=0.10,
 )

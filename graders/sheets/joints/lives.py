@@ -560,7 +560,7 @@ shape = (fifth_y - first_y) / (log(failed_at[4]) - log(failed_at[0]))
         ),
     ),
     sound=lambda drawn: abs(_slope(MEDIAN_RANKS.values(drawn)) - 1) > 0.15,
-    floor=0.06,
+    floor=0.15,
 )
 
 
@@ -712,7 +712,7 @@ MANY_JOINTS = Exercise(
         ),
     ),
     sound=lambda drawn: 0.005 < _load(drawn) < 0.6 and abs(math.exp(-_load(drawn)) - drawn["wanted"] / 100) > 0.01,
-    floor=0.06,
+    floor=0.20,
 )
 
 EXERCISES = (READ_A_FIT, COUNT_THE_SURVIVORS, MEDIAN_RANKS, MANY_JOINTS)

@@ -262,7 +262,7 @@ rate_after_one = chi_of_one / (2 * boards * test_time * acceleration) * 1e9
         "and leave powered tests to people licensed for them."
     ),
     sound=_no_number_follows_itself,
-    floor=0.1,
+    floor=0.15,
 )
 
 CLEAN_RUN = Exercise(
@@ -469,7 +469,7 @@ boards_longer = int(run_longer) + 1
             givens={"clean": 99, "confidence": 99},
         ),
     ),
-    floor=0.06,
+    floor=0.15,
 )
 
 EXERCISES = (NO_FAILURES, CLEAN_RUN)

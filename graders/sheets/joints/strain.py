@@ -200,7 +200,7 @@ CORNER_STRAIN = Exercise(
             },
         ),
     ),
-    floor=0.06,
+    floor=0.15,
 )
 
 
@@ -592,7 +592,7 @@ corner_lift = middle + slope * beyond * 1000
         ),
     ),
     sound=lambda drawn: _clear_of_the_bow_limit(drawn),
-    floor=0.1,
+    floor=0.20,
 )
 
 

@@ -120,7 +120,7 @@ VOLUME = Exercise(
     ),
     caution=PASTE,
     sound=lambda drawn: not 0.8 < pi * drawn["dot"] ** 3 / 12 / drawn["side"] ** 2 * 1000 / drawn["bond_line"] < 1.4,
-    floor=0.05,
+    floor=0.10,
 )
 
 CROSS = Exercise(
@@ -435,7 +435,7 @@ void_rise = flux * (void_radius * 1e-3)**2 / (4 * die_conductivity * die_thickne
         ),
     ),
     caution=PASTE,
-    floor=0.07,
+    floor=0.10,
 )
 
 SQUEEZE_TIME = Exercise(
@@ -784,7 +784,7 @@ blob_gap = (2 * yield_stress * (blob * 1e-9)**1.5 / (3 * sqrt(pi) * force))**0.4
         Case("twice_force", 0.758, 0.0005, "power of the rest gap at constant volume", "computed"),
     ),
     sound=lambda drawn: abs(_full_gap_over_grain(drawn) - 1) > 0.1 and _blob_stays_above_grain(drawn),
-    floor=0.07,
+    floor=0.15,
 )
 
 

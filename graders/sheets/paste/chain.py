@@ -318,7 +318,7 @@ JUNCTION = Exercise(
         Case("junction_c", 80.3, 0.05, "sum of the chain, by hand: 35 + 12 × 3.777", "computed"),
     ),
     caution=POWERED,
-    floor=0.06,
+    floor=0.20,
 )
 
 TOP_READING = Exercise(

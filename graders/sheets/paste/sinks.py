@@ -577,7 +577,7 @@ resistance = 1 / (film * (efficiency * fin_area + bare_area))
         ),
     ),
     caution=HOT_SINK,
-    floor=0.12,
+    floor=0.20,
 )
 
 

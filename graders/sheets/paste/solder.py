@@ -216,7 +216,7 @@ SLOT = Exercise(
     ),
     caution=SOLDER,
     sound=lambda drawn: _away_from_limits(drawn),
-    floor=0.08,
+    floor=0.20,
 )
 
 

@@ -205,7 +205,7 @@ ON_A_HEATER = Exercise(
     ),
     caution=HOT,
     sound=lambda drawn: 1.1 < _final_rise(drawn) / (drawn["target_c"] - drawn["room_c"]) < 3,
-    floor=0.11,
+    floor=0.20,
 )
 
 
@@ -354,7 +354,7 @@ THROUGH_THE_BOARD = Exercise(
     sound=lambda drawn: (
         abs(_top_face(drawn) - 217) > 3 and abs(drawn["flux"] * drawn["thickness"] / 0.343 / drawn["allowed"] - 1) > 0.1
     ),
-    floor=0.13,
+    floor=0.20,
 )
 
 
@@ -924,5 +924,5 @@ BOW_AND_TWIST = Exercise(
         and abs(drawn["corner"] / 2 / (drawn["length"] ** 2 + drawn["width"] ** 2) ** 0.5 - 0.0075) > 2e-4
     ),
     caution=READING,
-    floor=0.08,
+    floor=0.20,
 )

@@ -270,7 +270,7 @@ share_later = later / flux
         ),
     ),
     caution=HOT,
-    floor=0.04,
+    floor=0.10,
 )
 
 JET = Exercise(
@@ -463,7 +463,7 @@ nusselt = G * 2 * sqrt(reynolds * (1 + 0.005 * reynolds**0.55)) * prandtl**0.42
     ),
     caution=HOT,
     sound=lambda drawn: 3.1416 * drawn["radius"] ** 2 > drawn["side"] ** 2,
-    floor=0.05,
+    floor=0.10,
 )
 
 HEAT_TO_MELT = Exercise(
@@ -626,7 +626,7 @@ held_up = to_melt / heat
         ),
     ),
     caution=HOT + " Old joints may hold lead: no food at the bench, and wash your hands.",
-    floor=0.08,
+    floor=0.15,
 )
 
 

@@ -581,7 +581,7 @@ corner_time = down - up
     ),
     caution=READING,
     sound=lambda drawn: abs(_corner_time(drawn) - 60) > 1.5,
-    floor=0.05,
+    floor=0.15,
 )
 
 

@@ -345,7 +345,7 @@ neighbour_then = neighbour_c[0] + (plate_needed - plate_c[0]) * neighbour_by_pla
     ),
     caution=HOT,
     sound=lambda drawn: (drawn["board"], drawn["neighbour_limit_c"]) in EXAMPLES,
-    floor=0.03,
+    floor=0.15,
 )
 
 FROM_BELOW = Exercise(
@@ -494,7 +494,7 @@ FROM_BELOW = Exercise(
     ),
     caution=HOT,
     sound=lambda drawn: min(abs(top - drawn["rating_c"]) for top in _tops(drawn)) > 2.5,
-    floor=0.05,
+    floor=0.10,
 )
 
 

@@ -141,7 +141,7 @@ else:
     ),
     sound=lambda drawn: abs(drawn["reading"] + drawn["terminals_c"] * 0.04 - 8.94) > 0.1,
     caution=HOT,
-    floor=0.16,
+    floor=0.25,
 )
 
 CALIBRATION = Exercise(
@@ -244,7 +244,7 @@ CALIBRATION = Exercise(
         ),
     ),
     caution=HOT + " " + LEAD,
-    floor=0.05,
+    floor=0.15,
     sound=lambda drawn: (
         drawn["plateau_reading"] - drawn["ice_reading"] > 185.5 and abs(_error_at_joint(drawn) - 3) > 0.4
     ),
@@ -382,7 +382,7 @@ time_constant = heat_per_kelvin / taken_up
     ),
     caution=READING,
     sound=lambda drawn: abs(_lag(drawn) - 3) > 0.2,
-    floor=0.12,
+    floor=0.20,
 )
 
 

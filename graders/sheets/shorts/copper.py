@@ -179,7 +179,7 @@ TRACE = Exercise(
         Case("warm_ohms", 121.8, 0.2, "98.5 mΩ of 20 °C at 80 °C, by hand", "computed", earlier={"trace_ohms": 98.5}),
     ),
     caution=ON_PAPER,
-    floor=0.07,
+    floor=0.25,
 )
 
 MIL = 25.4e-6
@@ -366,7 +366,7 @@ narrow_current = k_outer * warming**0.44 * narrow_area**0.725
     ),
     caution=INJECT,
     sound=lambda drawn: _clear_of_the_limit(drawn),
-    floor=0.05,
+    floor=0.15,
 )
 
 
@@ -723,7 +723,7 @@ disc_factor = pi / (log(2) + log((x**2 + 3) / (x**2 - 3)))
         ),
     ),
     caution=INJECT,
-    floor=0.06,
+    floor=0.15,
     sound=lambda drawn: (
         7 <= drawn["disc"] / drawn["needle_spacing"] <= 20 and _foil_is_clear(FOUR_NEEDLES.values(drawn))
     ),

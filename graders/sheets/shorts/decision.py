@@ -304,7 +304,7 @@ GAUGE = Exercise(
         )
     ),
     caution=ON_PAPER,
-    floor=0.14,
+    floor=0.25,
     sound=lambda drawn: (
         abs(drawn["one_person"] - drawn["between_people"]) > 0.02
         and all(
@@ -477,7 +477,7 @@ enough = int(least) + (least > int(least))
         ),
     ),
     caution=ON_PAPER,
-    floor=0.07,
+    floor=0.15,
 )
 
 

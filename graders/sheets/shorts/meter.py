@@ -500,7 +500,7 @@ HOW_FAR_OFF = Exercise(
         Case("coarse_limit", 2.06, 0.005, "accuracy rule on 8 Ω in steps of 1 Ω, by hand", "computed"),
     ),
     caution=ON_PAPER,
-    floor=0.13,
+    floor=0.25,
 )
 
 

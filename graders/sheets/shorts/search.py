@@ -341,7 +341,7 @@ BRANCH = Exercise(
         ),
     ),
     caution=INJECT,
-    floor=0.07,
+    floor=0.15,
 )
 
 
