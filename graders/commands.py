@@ -27,7 +27,7 @@ from graders.inbox.names import kind
 from graders.judging import floor as floors
 from graders.judging import near_misses, reasons
 from graders.judging.marks import total, wants_a_person
-from graders.marking import rows as rows_of
+from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.marking.journal import Journal
 from graders.marking.pool import Pool
@@ -95,12 +95,12 @@ def by_topic(names) -> dict[str, tuple[str, ...]]:
 
 def make_cohort(learners, folder, topics=(), title="", exercises=None) -> Cohort:
     """Make a cohort's folder with a progress bar."""
-    with progress("Handing out", len(learners)) as told:
+    with progress("Handing out", len(learners)) as on_progress:
         done = []
 
         def one_more(learner: str) -> None:
             done.append(learner)
-            told(len(done), len(learners))
+            on_progress(len(done), len(learners))
 
         return handing.make(learners, folder, topics, title, exercises, one_more)
 
@@ -144,9 +144,9 @@ def mark(
             tell_filed(filing.file_all(cohort, came_in, received))
         tell_copies(filing.settle_copies(cohort))
         pool = Pool(plain.Plain if trust_submissions else contained.Contained)
-        with progress("Marking", None) as told:
+        with progress("Marking", None) as on_progress:
             try:
-                summary = marking.mark(cohort, pool, topics, only, limits, told, anew)
+                summary = marking.mark(cohort, pool, topics, only, limits, on_progress, anew)
             except contained.CannotContain as reason:
                 raise Problem(
                     f"strangers' notebooks cannot be run safely here: {reason}",
@@ -222,13 +222,13 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
     for topic in topics:
         table.add_column(topic, justify="right")
     table.add_column("needs a look", justify="right")
-    by_learner = groupby(rows_of.each_row_now(cohort), key=attrgetter("learner"))
+    by_learner = groupby(marks_csv.each_row_now(cohort), key=attrgetter("learner"))
     lines = {learner: _line(list(own), topics) for learner, own in by_learner}
-    for learner in rows_of.names(cohort):
+    for learner in marks_csv.names(cohort):
         if learner in lines:
             table.add_row(learner, *lines[learner])
     console.print(table)
-    tell_overrides(rows_of.overrides(cohort))
+    tell_overrides(marks_csv.overrides(cohort))
     for problem in summary.problems:
         _say(f"LOOK   {problem}")
     missing = len(summary.not_handed_in)
@@ -239,7 +239,7 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
         _say(f"OTHER  {exercise} was asked otherwise by version {version}, and its marks stand as they were.")
     if summary.asked_otherwise:
         _say("TIP    mark these with the version that asked them, in an environment of its own")
-    for line in _not_handed_in(rows_of.each_row_now(cohort), set(rows_of.names(cohort))):
+    for line in _not_handed_in(marks_csv.each_row_now(cohort), set(marks_csv.names(cohort))):
         _say(f"NOT IN {line}")
     _say(f"Marks: {cohort.marks}")
 
@@ -306,9 +306,9 @@ def report(folder: Path) -> Path:
     cohort = opened(folder)
     record = Record(cohort.record)
     cohort.settings().validate({(topic, exercise) for topic, exercise, *_ in record.editions}, record.learners)
-    with for_owner_only(), progress("Writing pages", None) as told:
+    with for_owner_only(), progress("Writing pages", None) as on_progress:
         hand_copy.keep(cohort, gradebook.of(cohort))
-        page = pages.everything(cohort, told)
+        page = pages.everything(cohort, on_progress)
     _say(f"Report: {page}")
     tell_differences(cohort)
     return page
@@ -348,7 +348,7 @@ def restore(file: Path, folder: Path) -> Cohort:
     if done.must_mark:
         _say(f"The gradebook is made again, with the marks by hand, by: graders mark {cohort.root}")
     else:
-        rows_of.write_marks(cohort, rows_of.each_row_now(cohort))
+        marks_csv.write_marks(cohort, marks_csv.each_row_now(cohort))
         _say(f"Marks: {cohort.marks}")
     tell_differences(cohort)
     return cohort
@@ -371,7 +371,7 @@ def why(folder: Path, learner: str, exercise: str) -> None:
         raise Problem(f"{exercise!r} is no exercise of this cohort.", meant(exercise, known))
     one = handed[exercise]
     of = (learner, one.topic, one.exercise)
-    rows = [row for row in rows_of.rows_now(cohort) if (row.learner, row.topic, row.exercise) == of]
+    rows = [row for row in marks_csv.rows_now(cohort) if (row.learner, row.topic, row.exercise) == of]
     result = Journal(cohort.journal).get((learner, one.topic))
     numbers = result.numbers.get(one.exercise, {}) if result else {}
     for line in reasons.lines(rows, sheets.find(one.topic, one.exercise), one.givens, numbers):

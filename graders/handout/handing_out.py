@@ -31,7 +31,7 @@ def make(
     topics: tuple[str, ...] = (),
     title: str = "",
     exercises: dict[str, tuple[str, ...]] | None = None,
-    told: Callable[[str], None] = lambda line: None,
+    on_progress: Callable[[str], None] = lambda line: None,
 ) -> Cohort:
     """Make a cohort's folder, or add the learners a cohort does not have yet. What was handed out never changes.
 
@@ -46,7 +46,7 @@ def make(
         How pages name the cohort; the folder's name without.
     exercises : dict, optional
         Of the topics named here, only these exercises.
-    told : callable
+    on_progress : callable
         Called with one line for each learner done, for a progress bar.
     """
     root, wanted = Path(root).resolve(), Wanted(topics, title, exercises or {})
@@ -55,7 +55,7 @@ def make(
     cohort = Cohort.open(root)
     with cohort.locked():
         _refuse_what_is_too_late(cohort, wanted)
-        _add(cohort, learners, told)
+        _add(cohort, learners, on_progress)
     return cohort
 
 
@@ -80,7 +80,7 @@ def _refuse_what_is_too_late(cohort: Cohort, wanted: Wanted) -> None:
         raise Problem(f"{cohort.root} is handed out already, with other exercises.", elsewhere)
 
 
-def _add(cohort: Cohort, learners: list[Learner], told: Callable[[str], None]) -> None:
+def _add(cohort: Cohort, learners: list[Learner], on_progress: Callable[[str], None]) -> None:
     """Bring the list of learners up to date, and hand out to everyone on it of whom the record knows nothing.
 
     The list comes first and the record last, so a run that ends anywhere is gone on with by the next.
@@ -100,7 +100,7 @@ def _add(cohort: Cohort, learners: list[Learner], told: Callable[[str], None]) -
         gradebook.of(cohort).add_learners(new)
     for learner in new:
         hand_out(cohort, learner)
-        told(learner.id)
+        on_progress(learner.id)
 
 
 def _refuse_renamed(cohort: Cohort, new: list[Learner], without_row: set[str], handed: Collection[str]) -> None:

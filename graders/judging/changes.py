@@ -101,12 +101,12 @@ TIMES |= {365: (360, 250, 52, 12, 7), 8760: (8000, 2000), 86400: (3600,)}
 """Numbers of a clock or a calendar, each with those that are taken for it: a day of 8 hours, a week of 5 days."""
 
 
-def said(node: ast.AST, words: Vocabulary) -> str:
+def in_words(node: ast.AST, words: Vocabulary) -> str:
     """Return a short name for a piece of a working: a given by its own name, anything longer by what it is.
 
     >>> words = Vocabulary({}, frozenset({"a"}), frozenset(), {}, {})
-    >>> said(ast.parse("a / 2", mode="eval").body, words), said(ast.parse("a * (b + c) ** d", mode="eval").body, words)
-    ('{a} over 2', 'the product')
+    >>> [in_words(ast.parse(text, mode="eval").body, words) for text in ("a / 2", "a * (b + c) ** d")]
+    ['{a} over 2', 'the product']
     """
     if isinstance(node, ast.Name):
         if node.id in words.known:
@@ -115,16 +115,16 @@ def said(node: ast.AST, words: Vocabulary) -> str:
     if isinstance(node, ast.Constant) and isinstance(node.value, (int, float)):
         return f"{node.value:g}"
     if isinstance(node, ast.UnaryOp):
-        return said(node.operand, words)
+        return in_words(node.operand, words)
     if isinstance(node, ast.BinOp):
         return _said_of_two(node, words)
     if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
         calls = {"sqrt": "root", "log": "logarithm", "log10": "logarithm", "exp": "exponential", "sum": "sum"}
         kind = f"the {calls.get(node.func.id, 'value')}"
-        inner = said(node.args[0], words) if len(node.args) == 1 and node.func.id in calls else ""
+        inner = in_words(node.args[0], words) if len(node.args) == 1 and node.func.id in calls else ""
         return f"{kind} of {inner}" if "{" in inner and " " not in inner else kind
     if isinstance(node, ast.Subscript):
-        return f"a reading of {said(node.value, words)}" if isinstance(node.value, ast.Name) else "the reading"
+        return f"a reading of {in_words(node.value, words)}" if isinstance(node.value, ast.Name) else "the reading"
     return "one value"
 
 
@@ -132,13 +132,13 @@ def _said_of_two(node: ast.BinOp, words: Vocabulary) -> str:
     """Name a step by its two sides where both are short, and by what kind of step it is elsewhere."""
     kinds = {ast.Add: "sum", ast.Sub: "difference", ast.Mult: "product", ast.Div: "quotient", ast.Pow: "power"}
     if isinstance(node.op, (ast.Mult, ast.Div)) and _is_power_of_ten(node.right):
-        return said(node.left, words)
+        return in_words(node.left, words)
     if isinstance(node.op, ast.Pow) and _is_number(node.right) and node.right.value in (2, 3):
-        inner = said(node.left, words)
+        inner = in_words(node.left, words)
         if "the " not in inner:
             return f"{inner} {'squared' if node.right.value == 2 else 'cubed'}"
     between = {ast.Add: "and", ast.Sub: "less", ast.Mult: "times", ast.Div: "over"}.get(type(node.op))
-    sides = [said(side, words) for side in (node.left, node.right)]
+    sides = [in_words(side, words) for side in (node.left, node.right)]
     if between and not any(" " in side for side in sides):
         return f"{sides[0]} {between} {sides[1]}"
     return f"the {kinds.get(type(node.op), 'number')}"
@@ -169,7 +169,7 @@ def changes(statement: ast.AST, words: Vocabulary) -> Iterator[Change]:
 
 
 def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
-    left, right = said(node.left, words), said(node.right, words)
+    left, right = in_words(node.left, words), in_words(node.right, words)
     opposite = OPPOSITE.get(type(node.op))
     wide = SIGN if isinstance(node.op, (ast.Add, ast.Sub)) else TURNED
     if opposite and not (opposite is ast.Mult and _is_one(node.left)):
@@ -239,7 +239,9 @@ def _of_shape(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
         if len(terms) == 2 and all(_unit_of(term, words) in ("Ω", "mΩ", "kΩ", "MΩ", "K/W") for term in terms):
             left, right = terms
             beside = _binary(_binary(left, ast.Mult, right), ast.Div, node)
-            what = f"{said(left, words)} and {said(right, words)} are taken side by side, not one after the other"
+            what = (
+                f"{in_words(left, words)} and {in_words(right, words)} are taken side by side, not one after the other"
+            )
             yield Change("side by side", node, beside, what)
 
 
@@ -349,11 +351,11 @@ def _of_call(node: ast.Call, words: Vocabulary) -> Iterator[Change]:
             )
     if name in ("max", "min", "sum") and len(node.args) == 1 and isinstance(first, ast.Name):
         mean = _binary(_call("sum", first), ast.Div, _call("len", first))
-        yield Change("mean", node, mean, f"the mean of {said(first, words)} is taken")
+        yield Change("mean", node, mean, f"the mean of {in_words(first, words)} is taken")
 
 
 def _of_name(node: ast.Name, words: Vocabulary) -> Iterator[Change]:
-    name, told = node.id, said(node, words)
+    name, told = node.id, in_words(node, words)
     for peer in words.peers.get(name, ()):
         yield Change("another name", node, _name(peer), f"{{{peer}}} stands in place of {told}")
     for peer in words.lists.get(name, ()):

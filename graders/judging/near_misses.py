@@ -17,8 +17,8 @@ from typing import NamedTuple
 from graders.judging import arithmetic, shortcuts
 from graders.judging.changes import FAMILIES
 from graders.judging.shortcuts import Told
+from graders.judging.slip_words import bare, with_values
 from graders.judging.trials import Plan, Variant, finite
-from graders.judging.wording import bare, with_values
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Number
 from workbook import units

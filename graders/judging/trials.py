@@ -13,8 +13,8 @@ from typing import NamedTuple
 
 from graders.judging import arithmetic
 from graders.judging.arithmetic import Beyond, Budget, Reader, size
-from graders.judging.changes import FAMILIES, Change, Vocabulary, changes, replaced, said
-from graders.judging.wording import numbers_of_the_text
+from graders.judging.changes import FAMILIES, Change, Vocabulary, changes, in_words, replaced
+from graders.judging.slip_words import numbers_of_the_text
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Design, Number
 from workbook import units
@@ -284,7 +284,7 @@ class Outcome:
             if isinstance(node, (ast.BinOp, ast.Call)) and node is not getattr(last, "value", last):
                 value = self._within_bounds(plan.read(node), self.states[-1])
                 if value is not None:
-                    yield said(node, plan.words), value
+                    yield in_words(node, plan.words), value
         for name, value in self.names.items():
             if name != plan.part.name and name not in plan.words.known and finite(value):
                 yield plain(name), value

@@ -9,7 +9,7 @@ from graders.cohort.record import Record
 from graders.gradebook import hand_copy
 from graders.gradebook.book import Marked, Refused
 from graders.gradebook.manual_marks import ByPart
-from graders.marking import journal, rows
+from graders.marking import journal, marks_csv
 from graders.marking.journal import AT_FAULT, Journal, Result
 from graders.marking.plan import planned
 from graders.marking.pool import Pool
@@ -41,7 +41,7 @@ def mark(
     topics: Sequence[str] = (),
     only: Sequence[str] = (),
     limits: Limits = Limits(),
-    told: Callable[[int, int, str], None] = lambda done, of, who: None,
+    on_progress: Callable[[int, int, str], None] = lambda done, of, who: None,
     anew: bool = False,
 ) -> Summary:
     """Mark what was submitted and has changed since it was last marked.
@@ -54,7 +54,7 @@ def mark(
     topics, only : sequence of str
         Restrict to these topics, to these learners; all without.
     limits : Limits
-    told : callable
+    on_progress : callable
         Called with (done, of, "learner / topic") as the work goes on.
     anew : bool
         Mark everything anew, changed or not.
@@ -76,10 +76,10 @@ def mark(
             for result in done:
                 marked.append((result.learner, result.topic))
                 problems += result.problems
-                told(len(marked), len(plan.todo), f"{result.learner} / {result.topic}")
+                on_progress(len(marked), len(plan.todo), f"{result.learner} / {result.topic}")
     hand_copy.bring_back(cohort, book, had)
     hand_copy.keep(cohort, book)
-    rows.write_marks(cohort, rows.each_row_now(cohort))
+    marks_csv.write_marks(cohort, marks_csv.each_row_now(cohort))
     problems += _strangers(cohort, set(record.learners))
     return Summary(
         tuple(marked), plan.unchanged, plan.not_handed_in, tuple(problems), dict(plan.why), plan.asked_otherwise

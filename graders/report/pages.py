@@ -16,8 +16,7 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
 from graders.cohort.settings import Settings
 from graders.judging.marks import ExercisePage, Happened, PartPage, Row, total
-from graders.marking import rows as rows_of
-from graders.marking import sharing
+from graders.marking import marks_csv, sharing
 from graders.marking.journal import Journal, Result
 from graders.notebooks import submission
 from graders.notebooks.printer import filled, setup_text
@@ -32,10 +31,10 @@ LEARNERS_A_WORKER = 20
 """Learners whose pages are worth one more process, which needs about two seconds to start."""
 
 
-def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda done, of, what: None) -> Path:
+def everything(cohort: Cohort, on_progress: Callable[[int, int, str], None] = lambda done, of, what: None) -> Path:
     """Write marks.csv, every feedback page and the cohort's report, and return the report's first page."""
-    rows = rows_of.rows_now(cohort)
-    rows_of.write_marks(cohort, rows)
+    rows = marks_csv.rows_now(cohort)
+    marks_csv.write_marks(cohort, rows)
     learners, record = roster.read(cohort.roster, may_be_empty=True), Record(cohort.record)
     grouped = {}
     for row in rows:
@@ -50,9 +49,9 @@ def everything(cohort: Cohort, told: Callable[[int, int, str], None] = lambda do
         partial(write_feedback, cohort, settings.show_working),
     )
     for done, learner in enumerate(sharing.shared_out(write, own, writers) if writers > 1 else map(write, own), 1):
-        told(done, len({learner for learner, _ in grouped}), learner)
-    findings, copied = rows_of.all_findings(cohort), rows_of.all_copied(cohort)
-    folder, over = cohort.root / "report", rows_of.overrides(cohort)
+        on_progress(done, len({learner for learner, _ in grouped}), learner)
+    findings, copied = marks_csv.all_findings(cohort), marks_csv.all_copied(cohort)
+    folder, over = cohort.root / "report", marks_csv.overrides(cohort)
     when, edition = _marked_by(marked)
     left = {one.id for one in learners if one.left}
     here = [row for row in rows if not (row.learner in left and row.verdict is Code.NOT_HANDED_IN)]

@@ -268,7 +268,7 @@ class Running:
                 elif not begun:
                     raise NeverBegun
                 elif len(self.report.done) < upto or not ends_a_process(message):
-                    return self.told(message)
+                    return self.how_it_ended(message)
             else:
                 return silence
         return "finished"
@@ -295,7 +295,7 @@ class Running:
             os.close(self.results)
             self.results = None
 
-    def told(self, message: bytes) -> str:
+    def how_it_ended(self, message: bytes) -> str:
         """Return how the sheet ended by the words of warden or keeper, which no learner's code can reach."""
         if not message:
             return "crashed"

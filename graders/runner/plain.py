@@ -122,7 +122,7 @@ def run_cell(client: NotebookClient, cell: Cell, limits: Limits, seconds: float)
             items=limits.answer_items,
             text=limits.answer_text,
         )
-        values, reasons = told(evaluate(client, source, seconds))
+        values, reasons = answers_in(evaluate(client, source, seconds))
         plain, unreadable = protocol.read_answers(cell.report, values, reasons, limits)
         return CellOutcome("reported", [], plain, unreadable, time.monotonic() - began)
     outputs = [protocol.output(output) for output in execute(client, cell.source, seconds, store_history=True)]
@@ -133,7 +133,7 @@ def run_cell(client: NotebookClient, cell: Cell, limits: Limits, seconds: float)
     return CellOutcome("stopped" if stopped else "error" if failed else "ok", kept, seconds=took)
 
 
-def told(text: str) -> tuple[object, object]:
+def answers_in(text: str) -> tuple[object, object]:
     """Return (answers, reasons) from the repr of their JSON."""
     try:
         values, reasons = protocol.parsed(ast.literal_eval(text).encode())

@@ -19,7 +19,7 @@ from graders.cohort.roster import Learner
 from graders.demo import learners
 from graders.handout import handing_out
 from graders.judging.marks import OLDER_ANSWER, wants_a_person
-from graders.marking import rows as rows_of
+from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.questions.verdicts import Code
 from graders.runner import contained
@@ -141,7 +141,7 @@ def test_it_shows_our_marks_takes_a_mark_by_hand_and_runs_no_script(marked, serv
     box.fill("0.5")
     with page.expect_response(lambda reply: "/api/grade/" in reply.url and reply.request.method == "PUT"):
         box.press("Tab")
-    rows = rows_of.rows_now(marked)
+    rows = marks_csv.rows_now(marked)
     (row,) = [row for row in rows if (row.learner, row.part) == ("amber", "lag")]
     assert (row.points, row.verdict, row.flag) == (0.5, Code.MARKED_BY_HAND, "changed by hand")
 
@@ -168,7 +168,7 @@ def graders(command, cohort):
 
 
 def why_row(cohort):
-    (row,) = [row for row in rows_of.rows_now(cohort) if row.part == "why"]
+    (row,) = [row for row in marks_csv.rows_now(cohort) if row.part == "why"]
     return row
 
 

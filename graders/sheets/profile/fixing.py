@@ -144,6 +144,7 @@ neighbour_heats = sides + neighbour_job + melted
     ),
     caution=HOT,
     sound=lambda drawn: drawn["sides"] + drawn["earlier"] + drawn["planned"] <= 5,
+    floor=0.40,
 )
 
 

@@ -18,7 +18,7 @@ from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.gradebook import hand_copy
 from graders.handout import handing_out
-from graders.marking import rows as rows_of
+from graders.marking import marks_csv
 from graders.marking import run as marking
 from workbook.problems import Problem
 
@@ -305,4 +305,4 @@ def test_a_mark_by_hand_waits_in_the_copy_until_the_gradebook_has_its_part(sprin
 
 def test_rows_of_a_restored_cohort_are_those_of_the_lost_one(term, tmp_path):
     back = commands.restore(term[1], tmp_path / "new")
-    assert list(rows_of.each_row_now(back)) == list(rows_of.each_row_now(term[0]))
+    assert list(marks_csv.each_row_now(back)) == list(marks_csv.each_row_now(term[0]))

@@ -11,7 +11,7 @@ from graders import sheets
 from graders.judging import near_misses
 from graders.judging.arithmetic import FUNCTIONS, Beyond, Budget, Reader
 from graders.judging.near_misses import near_miss, unnamed, untried, variants
-from graders.judging.wording import numbers_of_the_text
+from graders.judging.slip_words import numbers_of_the_text
 from graders.notebooks.printer import MATH
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Fixed
