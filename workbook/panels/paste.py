@@ -43,9 +43,9 @@ WANTED_COVERAGE, MOST_OVER_EDGE, MOST_BOND_LINE = 0.96, 0.20, 50.0
 """What a fitted joint is held against here: choices, not from any standard (bond line in µm)."""
 
 
-def _state(margin: float, doubt: float) -> str:
-    """Return where a value stands by its margin; within the doubt it is too near to call."""
-    return "borderline" if abs(margin) < doubt else "inside" if margin > 0 else "outside"
+def _state(margin: float, uncertainty: float) -> str:
+    """Return where a value stands by its margin; within the uncertainty it is too near to call."""
+    return "borderline" if abs(margin) < uncertainty else "inside" if margin > 0 else "outside"
 
 
 def _signed(margin: float) -> str:

@@ -30,9 +30,9 @@ MM, MILLI, MICRO = 1e-3, 1e-3, 1e-6
 BLACK, WHITE = COLOURS["black"], "#ffffff"
 
 
-def _state(margin: float, doubt: float = 0.0) -> str:
-    """Return where a value stands by its margin; within the doubt it is too near to call."""
-    return "borderline" if abs(margin) <= doubt else "inside" if margin > 0 else "outside"
+def _state(margin: float, uncertainty: float = 0.0) -> str:
+    """Return where a value stands by its margin; within the uncertainty it is too near to call."""
+    return "borderline" if abs(margin) <= uncertainty else "inside" if margin > 0 else "outside"
 
 
 def _ohms(resistance: float) -> str:
@@ -421,8 +421,8 @@ def find_picture(settings) -> Picture:
     marks += _probe_marks(found, settings)
     if settings.map:
         marks.append(Dots(*([at] for at in PLACES[found["short"]]), "red", 34, "ring"))
-    for row, (reading, doubt) in zip(rows, touched.values(), strict=True):
-        marks.append(Line([reading - doubt, reading + doubt], [row, row], "blue", 9.0, axes=1))
+    for row, (reading, uncertainty) in zip(rows, touched.values(), strict=True):
+        marks.append(Line([reading - uncertainty, reading + uncertainty], [row, row], "blue", 9.0, axes=1))
     marks.append(Dots([reading for reading, _ in touched.values()], rows, "orange", 5, axes=1))
     return Picture(
         FIND_FRAMES[settings.b if settings.b in SPANS else "part"],
@@ -450,7 +450,7 @@ def hidden(number) -> tuple[str, float]:
 
 
 def searched(settings) -> dict:
-    """Return the solved rail, and every reading so far over its current, with its doubt, in milliohms."""
+    """Return the solved rail, and every reading so far over its current, with its uncertainty, in milliohms."""
     short, ohms = hidden(settings.number)
     solution = rail.solve(plane(), {short: ohms}, {f"clip {settings.clip}": settings.current})
     volts = solution.potentials
@@ -482,8 +482,8 @@ def _read(volts: float, settings, touch: int) -> tuple[float, float]:
     """
     emf = probing.thermal_emf(SEEBECK, settings.warm * (1 + _within_one(touch)) / 2)
     shown = probing.reversed_difference(volts + emf, emf - volts) if settings.both else volts + emf
-    doubt = VOLTMETER_SHARE * abs(shown) + VOLTMETER_FLOOR
-    return float(shown / settings.current / MILLI), float(doubt / settings.current / MILLI)
+    uncertainty = VOLTMETER_SHARE * abs(shown) + VOLTMETER_FLOOR
+    return float(shown / settings.current / MILLI), float(uncertainty / settings.current / MILLI)
 
 
 COPPER_RGB = (58, 63, 75)
@@ -530,11 +530,11 @@ def _probe_marks(found, settings) -> list:
 
 
 def lowest_against_next(touched) -> tuple[str, str, float, float] | None:
-    """Return the lowest part, the next, how far apart they read, and the doubts of both together [mohm]."""
+    """Return the lowest part, the next, how far apart they read, and the uncertainties of both together [mohm]."""
     if len(touched) < 2:
         return None
-    (first, (low, doubt)), (second, (high, other)) = sorted(touched.items(), key=lambda item: item[1][0])[:2]
-    return first, second, high - low, doubt + other
+    (first, (low, uncertainty)), (second, (high, other)) = sorted(touched.items(), key=lambda item: item[1][0])[:2]
+    return first, second, high - low, uncertainty + other
 
 
 def find_readings(found, settings) -> tuple[Reading, ...]:
@@ -556,13 +556,15 @@ def find_readings(found, settings) -> tuple[Reading, ...]:
 def _touch_readings(touched, settings) -> tuple[Reading, Reading]:
     if not touched:
         return Reading("newest reading", LEFT_OUT), Reading("lowest part against the next", "two readings wanted")
-    name, (reading, doubt) = list(touched.items())[-1]
-    newest = Reading(f"newest reading, {name}", _over_current(reading, doubt, settings), f"{len(touched)} of 8 touched")
+    name, (reading, uncertainty) = list(touched.items())[-1]
+    newest = Reading(
+        f"newest reading, {name}", _over_current(reading, uncertainty, settings), f"{len(touched)} of 8 touched"
+    )
     ranked = lowest_against_next(touched)
     if ranked is None:
         return newest, Reading("lowest part against the next", "two readings wanted")
-    first, second, apart, doubt = ranked
-    margin = apart - doubt
+    first, second, apart, uncertainty = ranked
+    margin = apart - uncertainty
     return newest, Reading(
         f"{first} below {second}",
         f"{apart:.3f} mΩ, margin {margin:+.3f} mΩ",
@@ -570,9 +572,9 @@ def _touch_readings(touched, settings) -> tuple[Reading, Reading]:
     )
 
 
-def _over_current(reading: float, doubt: float, settings) -> str:
+def _over_current(reading: float, uncertainty: float, settings) -> str:
     """Return a reading as the voltmeter shows it, and over the current, as the picture has it."""
-    return f"{1000 * reading * settings.current:+.0f} µV, {reading:+.3f} ± {doubt:.3f} mΩ"
+    return f"{1000 * reading * settings.current:+.0f} µV, {reading:+.3f} ± {uncertainty:.3f} mΩ"
 
 
 def _heat(found, settings) -> Reading:

@@ -122,7 +122,7 @@ FARTHEST = 15.0
 
 
 def reading_picture(settings) -> Picture:
-    """Return each reading as an interval about its distance from its own limit, and the doubt about one of them."""
+    """Return each reading as an interval about its distance from its own limit, and how uncertain one is."""
     checks = checked(settings)
     marks = []
     for row, (name, check) in zip((2, 1, 0), checks.items(), strict=True):
@@ -138,8 +138,8 @@ def checked(settings) -> dict[str, Check]:
     found = {}
     for name, (limit, side) in limits.items():
         measured = getattr(settings, name)
-        doubt = thermometer(measured, settings.wire, settings.meter, settings.fixing)
-        found[name] = Check(CHECKED[name], measured, limit, side, "°C", doubt.standard, 1)
+        uncertainty = thermometer(measured, settings.wire, settings.meter, settings.fixing)
+        found[name] = Check(CHECKED[name], measured, limit, side, "°C", uncertainty.standard, 1)
     return found
 
 
@@ -199,9 +199,9 @@ def _chance(share: float) -> str:
 def reading_readings(checks, settings) -> tuple[Reading, ...]:
     """Return each reading with its own margin and answer, how probable it is that it conforms, and the makings of U."""
     shown = checks[settings.shown]
-    doubt = thermometer(shown.measured, settings.wire, settings.meter, settings.fixing)
-    largest = max(doubt.shares, key=doubt.shares.get)
-    guard = settings.factor * doubt.standard
+    uncertainty = thermometer(shown.measured, settings.wire, settings.meter, settings.fixing)
+    largest = max(uncertainty.shares, key=uncertainty.shares.get)
+    guard = settings.factor * uncertainty.standard
     answers = []
     for check in checks.values():
         guarded = settings.factor * check.standard
@@ -212,12 +212,14 @@ def reading_readings(checks, settings) -> tuple[Reading, ...]:
     return (
         *answers,
         Reading(
-            "standard uncertainty u", f"{doubt.standard:.2f} K", f"{largest} is {percent(doubt.shares[largest])} of u²"
+            "standard uncertainty u",
+            f"{uncertainty.standard:.2f} K",
+            f"{largest} is {percent(uncertainty.shares[largest])} of u²",
         ),
         Reading(f"guard band U, k = {settings.factor:.1f}", f"{guard:.2f} K"),
         Reading(
             "reading just passed: outside all the same",
-            _chance(float(conformity.risk_at_acceptance_limit(guard, doubt.standard))),
+            _chance(float(conformity.risk_at_acceptance_limit(guard, uncertainty.standard))),
             "at worst",
         ),
     )
@@ -330,7 +332,7 @@ def returns_to_bear(rate: float, boards: int, confidence: float) -> int:
 def promise_readings(found, settings) -> tuple[Reading, ...]:
     """Return the rate with its bound, the returns to come, and what the promise risks."""
     sure, (counted, bound) = CONFIDENCES[settings.confidence], found["rates"]
-    doubt = 1 - float(settings.confidence)
+    chance_missed = 1 - float(settings.confidence)
     low, high = found["interval"]
     return (
         Reading("came back", f"{found['returns']} of {found['repairs']}", f"{100 * counted:.1f} %"),
@@ -342,9 +344,9 @@ def promise_readings(found, settings) -> tuple[Reading, ...]:
         ),
         Reading("promise broken, at the counted rate", _chance(found["broken"][0]), "too kind"),
         Reading(
-            f"promise broken, at the bound, at most {100 * doubt:.0f} % wanted",
+            f"promise broken, at the bound, at most {100 * chance_missed:.0f} % wanted",
             _chance(found["broken"][1]),
-            "inside" if found["broken"][1] <= doubt else "outside",
+            "inside" if found["broken"][1] <= chance_missed else "outside",
         ),
         Reading("returns to have time and parts for", f"{found['bear']}", f"promised {found['allowed']}"),
         Reading(
@@ -439,7 +441,7 @@ def sheet_checks(settings) -> tuple[Check, ...]:
 
 
 def _heat_checks(settings):
-    """Yield the checks of the heating, read as the display shows them; time is in doubt by what a kelvin shifts it."""
+    """Yield the checks of the heating, read as the display shows them; time is uncertain by what a kelvin shifts it."""
     shielded_by = SHIELDED_BY if settings.shield == "shielded" else 0.0
     traces = heated("medium", settings.bottom_plate_c, settings.top_gas_c, settings.hold, 120.0)
     peaks = traces.joints_c.max(axis=0)
@@ -449,13 +451,13 @@ def _heat_checks(settings):
         ("hottest joint", peaks.max(), HOTTEST_JOINT_C, -1),
         ("neighbour", traces.temperature_c["neighbour at 10 mm"].max() - shielded_by, NEIGHBOUR_C, -1),
     ):
-        doubt = thermometer(float(measured), settings.wire, METER, settings.fixing)
-        yield Check(name, round(float(measured), 1), float(limit), side, "°C", doubt.standard, 1)
+        uncertainty = thermometer(float(measured), settings.wire, METER, settings.fixing)
+        yield Check(name, round(float(measured), 1), float(limit), side, "°C", uncertainty.standard, 1)
     yield _time_check(traces, settings)
 
 
 def _time_check(traces, settings):
-    """Return the check of the time above the solidus; its doubt is the thermometer's, times seconds each kelvin."""
+    """Return the check of the time above the solidus, as uncertain as the thermometer, times seconds a kelvin."""
     above = [profile_log.time_above(traces.time, traces.coldest_joint_c, TL_C + shift) for shift in (-1, 0, 1)]
     lines = (
         budget.Line("thermometer", thermometer(TL_C, settings.wire, METER, settings.fixing).standard, "standard",
@@ -607,14 +609,14 @@ def choice_picture(settings) -> Picture:
             Reading(f"{job} is worth, on average", f"{of:.1f} credits", "most" if job == best else "")
             for job, of in worth.items()
         ),
-        Reading("reflow pays for itself from a chance of", _chance(even)),
-        Reading("reflow is worth as much as a new package from", _chance(meets)),
+        Reading("reflow pays for itself from a chance of", _meeting(even)),
+        Reading("reflow is worth as much as a new package from", _meeting(meets)),
     )
     words = " ".join(f"{job}: {of:.1f} credits." for job, of in worth.items())
     return Picture(CHOICE_FRAME, tuple(marks), f"On average each job is worth, {words} The most has: {best}.", readout)
 
 
-def _chance(share) -> str:
+def _meeting(share) -> str:
     return f"{100 * share:.1f} %" if 0 <= share <= 1 else "no chance that there is"
 
 

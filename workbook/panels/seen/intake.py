@@ -128,7 +128,7 @@ def twenty_of_twenty() -> list[str]:
     (low, high), exact = evidence.wald_interval(20, 20), evidence.clopper_pearson_interval(20, 20)
     hold(low == high == 1)
     return [
-        f"That the share is {percent(low)} to {percent(high)}, with no doubt at all. Nobody should sign that: the exact rule leaves "
+        f"That the share is {percent(low)} to {percent(high)}, with no uncertainty at all. Nobody should sign that: the exact rule leaves "
         f"{percent(exact[0], 1)} to {percent(exact[1])} open."
     ]
 
@@ -138,8 +138,8 @@ def claim() -> list[str]:
     start, tenth = look("intake.claim"), look("intake.claim", trials=29, claim=90)
     one, two = (look("intake.claim", failed=failed) for failed in (1, 2))
     spoken, sure = look("intake.claim", trials=50, failed=3), look("intake.claim", confidence="0.99")
-    least, needed = "at least so many", "repairs that bear"
-    hold(spoken["the claim"] == "spoken against", tenth["the claim"] == "borne out")
+    least, needed = "at least so many", "repairs that support"
+    hold(spoken["the claim"] == "spoken against", tenth["the claim"] == "supported")
     hold(sure.number("exact") < start.number("exact"), sure.state("Wald") == "no width")
     return [
         f"Up to {100 - start.number(least):.1f} %: the line says at least {start[least].split(',')[0]} hold.",

@@ -148,15 +148,17 @@ def search() -> list[str]:
         look("shorts.find", touch=len(shorts.PLACES), number=board, guess=lowest(number=board)[1])["your word"]
         for board in range(1, 6)
     ]
-    doubt = {name: seen["newest reading"].split("± ")[1] for name, seen in (("ground", ground), ("clip", clip))}
+    uncertainty = {name: seen["newest reading"].split("± ")[1] for name, seen in (("ground", ground), ("clip", clip))}
     hold(line.state == "told apart", part == edges["left"][1], weak[2].state == "not told apart", both[1] == cold[1])
-    hold(strong[2].state == "told apart", float(doubt["ground"].split()[0]) > float(doubt["clip"].split()[0]))
+    hold(
+        strong[2].state == "told apart", float(uncertainty["ground"].split()[0]) > float(uncertainty["clip"].split()[0])
+    )
     return [
         f"{part} is lowest, {line.value.split(',')[0]} below the next: {line.state}.",
-        f"All share the voltage over the short itself ({ground['newest reading'].split(',')[1].strip()} for the last part), so they look alike. The doubt grows with the reading: "
-        f"± {doubt['ground']} in place of ± {doubt['clip']}.",
-        f"The common part has gone and the readings are small differences (± {doubt['clip']}); {second} stands {near.value.split(',')[0]} below the next.",
-        f"A smaller doubt: at 0.1 A {weak[2].state} ({weak[2].value}), at 3 A {strong[2].state} ({strong[2].value}). It costs heat, {strong[0]['heat in the leads']} in the leads, "
+        f"All share the voltage over the short itself ({ground['newest reading'].split(',')[1].strip()} for the last part), so they look alike. The uncertainty grows with the reading: "
+        f"± {uncertainty['ground']} in place of ± {uncertainty['clip']}.",
+        f"The common part has gone and the readings are small differences (± {uncertainty['clip']}); {second} stands {near.value.split(',')[0]} below the next.",
+        f"A smaller uncertainty: at 0.1 A {weak[2].state} ({weak[2].value}), at 3 A {strong[2].state} ({strong[2].value}). It costs heat, {strong[0]['heat in the leads']} in the leads, "
         f"where it was {one['heat in the leads']} at 1 A. Most of it is in the leads, not in the short.",
         f"With tips up to 8 K warmer {warm_[1]} seems lowest ({warm_[2].state}). Read both ways it is {both[1]} again, {both[2].state}.",
         f"From the {easiest} edge, where the lowest part stands {edges[easiest][2].value.split(',')[0]} below the next on this board.",

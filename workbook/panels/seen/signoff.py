@@ -23,7 +23,7 @@ def empty_column() -> list[str]:
 
 
 def which_to_halve() -> list[str]:
-    """Halve one of four doubts."""
+    """Halve one of four uncertainties."""
     lines = [
         budget.Line("wire", value("signoff", "thermocouple_k_class_1"), "rectangular"),
         budget.Line("meter", 1.0, "rectangular"),
@@ -69,12 +69,12 @@ def reading() -> list[str]:
     )
     guard = best.number("guard band U, k")
     return [
-        f"{at[inside]}, with either wire: a reading at the limit is as likely too low as too high. The doubt sets how far, and not to which side.",
+        f"{at[inside]}, with either wire: a reading at the limit is as likely too low as too high. The uncertainty sets how far, and not to which side.",
         f"The package has lost it already at {loose['Package top, at']:g} K: U is {start['guard band U, k']}, and it lies {start['Package top, at'].split('margin +')[1]} K inside. The neighbour's pass goes at "
         f"{loose['Neighbour at 10 mm, at']:g} K, the coldest joint's at {loose['Coldest joint, at']:g} K. The board is the same; you know less of it.",
         f"Pass and fail only. Of a reading that just passes, {bare['reading just passed']} of boards are outside all the same.",
         f"The customer gains: at worst {wide['reading just passed']} are outside ({start['reading just passed']} with k = 2). The shop pays, with good boards that go on condition: the package is now “{wide.state('Package top, at')}”.",
-        f"Two guard bands. With class 1 wire, a meter of 0.2 K and a perfect seat U is {guard:.2f} K, so {2 * guard:.1f} K of the 15 K between 230 and 245 °C are gone; with the start's doubt "
+        f"Two guard bands. With class 1 wire, a meter of 0.2 K and a perfect seat U is {guard:.2f} K, so {2 * guard:.1f} K of the 15 K between 230 and 245 °C are gone; with the start's uncertainty "
         f"{2 * start.number('guard band U, k'):.1f} K.",
     ]
 
