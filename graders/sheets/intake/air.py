@@ -327,8 +327,8 @@ vapour = moles * mole
         ),
         Number(
             "burning_air",
-            "If the vapour stays together over the bench instead, how many litres of mixture (air and vapour counted together) "
-            "can it make just able to burn?",
+            "If the vapour stays together over the bench instead, it mixes with air until the mixture can just burn. How many "
+            "litres of mixture is that, air and vapour counted together?",
             points=2,
             unit="L",
             expected=lambda g, a: air.air_volume_to_ppm(a.vapour, 20000),

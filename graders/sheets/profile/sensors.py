@@ -400,7 +400,7 @@ BEAD_SETTLES = Exercise(
         "{conductivity}, density {density} and specific heat {specific_heat}. The film coefficient is {film}. A body is "
         "at one temperature throughout if its Biot number is 0.1 or less; for a ball, the length in the Biot number is "
         "volume over surface, a sixth of the diameter.\n\n"
-        "In the last part the bead also sees hot walls: the heater around it, at {walls_c}. Its emissivity is "
+        "In part 3 the bead also sees hot walls: the heater around it, at {walls_c}. Its emissivity is "
         "{emissivity}. Radiation between bead and walls is emissivity × σ × (T_walls⁴ - T_bead⁴) for each square metre, "
         "with temperatures in kelvin (°C + 273.15) and σ = 5.670 × 10⁻⁸ W/m²K⁴. To the gas it passes on film × (T_bead - "
         "T_gas) for each square metre. In the end the two are equal. Along the wires nothing flows."

@@ -744,7 +744,7 @@ THERMAL = Exercise(
         "Two needles read the drop on a plane while {current} goes through it. The needle tips are coated with tin-lead "
         "solder. Where a tip meets the copper and "
         "one tip is warmer than the other, a thermal voltage arises and adds itself to the reading, whichever way "
-        "the current goes. Three readings at equal times: {forward} forward, {backward} with the current reversed, "
+        "the current goes. Three readings, the same time apart: {forward} forward, {backward} with the current reversed, "
         "and forward again, {change} more than the first time. Copper against tin-lead solder makes about "
         "{thermal_step}."
     ),

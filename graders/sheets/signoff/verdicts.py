@@ -83,7 +83,7 @@ CONFORMITY = Exercise(
         ),
         Number(
             "inside",
-            "How probable is it that the true peak was inside the window?",
+            "How probable is it that the true peak was from {low_c} to {high_c}?",
             points=2,
             unit="%",
             expected=lambda g, a: _inside(g),
