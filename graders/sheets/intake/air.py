@@ -567,7 +567,7 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
             options={
                 "fan at work": "go by the sound: as long as the fan runs, the fume is caught",
                 "close in": "the draught is faster: bring the arm closer, stop the draught",
-                "test it": "the hood is faster: leave it there, and watch a puff of smoke",
+                "test it": "the hood is faster: watch at the joint where a puff of smoke goes",
             },
             expected=lambda g, a: "close in" if a.velocity < g.door else "test it",
             slips={

@@ -215,7 +215,7 @@ balls_pressed = balls_after * press_balls / pressed * 100
                 "photos": "photographs from all sides, before anything is moved",
                 "supply": "supply, fan, connectors and cables, each against a known good one",
             },
-            expected=lambda g, a: [["what it did"], ["photos"], ["supply", "rails"], ["reflow"], ["replace"]],
+            expected=lambda g, a: [["what it did", "photos"], ["supply", "rails"], ["reflow"], ["replace"]],
             never={
                 ("rails", "reflow"): "A shorted rail found after the heat leaves it open who made it: measure first.",
             },

@@ -537,7 +537,7 @@ resistance = bond_line / (share * conductivity + (1 - share) * air) / side**2
                 "parts smeared": "paste stands on the small parts beside the die",
                 "rim all round the die": "a narrow rim of paste all round the die",
                 "pads marked": "each pad shows the mark of the sink over most of its face",
-                "one bright ridge": "metal shines on one ridge",
+                "one bright ridge": "one narrow line where metal shines through",
             },
             expected=lambda g, a: ["bare corner", "wedge", "pads untouched", "parts smeared"],
             slips={

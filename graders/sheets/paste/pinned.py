@@ -151,7 +151,7 @@ tilted = (thick_edge - thin_edge) / 1e6 / (conductivity * area * log(thick_edge 
             points=1,
             options={
                 "leave": "leave it: the oil helps the new pads to touch",
-                "wipe": "wipe it off cold, with alcohol, and let it dry",
+                "wipe": "wipe it off cold, dry first and then with its cleaner",
                 "paste": "spread paste over it, which takes up the oil",
             },
             expected=lambda g, a: "wipe",

@@ -141,8 +141,8 @@ TRACE = Exercise(
         ),
         Choice(
             "search",
-            "Cold again, at 20 °C: four wires from the start of this trace to ground read {seen}. A short hangs on the trace or on "
-            "what it feeds, and nothing else is on the way. Within 10 % of your answer to Part 3 the copper of the whole trace is all "
+            "Cold again, at 20 °C: four wires from the start of this trace to ground read {seen}. A short of next to no "
+            "resistance hangs on the trace or on what it feeds, and nothing else is on the way. Within 10 % of your answer to Part 3 the copper of the whole trace is all "
             "of the reading. Where do you search next?",
             points=1,
             options={

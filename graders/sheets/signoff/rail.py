@@ -184,7 +184,8 @@ RAIL = Exercise(
         ),
         Choice(
             "next_step",
-            "Before power is applied: what does the bench do with this rail?",
+            "Before power is applied: what does the bench do with this rail? (A rail that passes only on a condition waits until a "
+            "surer reading, or its owner, has spoken.)",
             points=1,
             options={
                 "power": "apply power for a moment and feel what gets warm",

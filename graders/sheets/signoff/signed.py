@@ -215,7 +215,7 @@ all_hold = (chance1 + chance2 - 1) * chance3 * chance4 * 100
             options={
                 "hold": "the board stays in the shop: a reading is outside",
                 "send": "the board is sent back to its owner: all four pass",
-                "talk": "the owner is told first: one passes on a condition",
+                "talk": "the owner is told first what passes only on a condition",
             },
             expected=lambda g, a: _decision(g),
             hint="Go through the four answers. Is any reading outside its limit? Is any inside by less than U?",
