@@ -76,7 +76,7 @@ def table(topic, kind, learners=LEARNERS):
     """Return what each strategy and chance earn of one kind of part in a topic, in per cent of their points."""
     sums, out_of = dict.fromkeys((*BY, "chance"), 0.0), 0
     for exercise in sheets.exercises(topic):
-        parts = [part for part in exercise.parts if isinstance(part, kind)]
+        parts = [part for part in exercise.parts if isinstance(part, kind) and part.is_shuffled]  # letters are none
         for number in range(learners if parts else 0):
             givens = exercise.draw(b"guessing", f"learner {number}")
             orders = exercise.own_orders(b"guessing", f"learner {number}")

@@ -87,20 +87,24 @@ POINT = Exercise(
             points=1,
             options={
                 "assembly": "assembly alone, and the owner's word is written down beside it",
-                "repair": "assembly and one repair at the least, with the marks as the reason",
+                "repaired once": "assembly and one repair at the least, with the marks as the reason",
                 "nothing": "none that are sure, so that the limit need not be looked at",
             },
-            expected=lambda g, a: "repair" if "a" in _telling(g) else "assembly",
+            expected=lambda g, a: "repaired once" if "a" in _telling(g) else "assembly",
             slips={
                 "assembly": "Look once more round U1. A mark there goes before a word.",
-                "repair": "The marks on this board are elsewhere. A heat at another place is no heat of U1.",
+                "repaired once": "The marks on this board are elsewhere. A heat at another place is no heat of U1.",
                 "nothing": "Assembly is always one. What is not known counts against the job, never for it.",
             },
         ),
     ),
     cases=(
         Case(
-            "counted", "repair", 0, "residue of flux at a package's edge means that it was reworked", "common-practice"
+            "counted",
+            "repaired once",
+            0,
+            "residue of flux at a package's edge means that it was reworked",
+            "common-practice",
         ),
         Case(
             "counted", "assembly", 0, "a package is counted by its own marks", "common-practice", {"scene": len(SCENES)}
@@ -136,15 +140,15 @@ PHOTOGRAPHS = Exercise(
                 "lid": "the closed case from all sides, with seals and label, as it was handed over",
                 "edge": "the package's edge close up, as it is found, before it is wiped",
                 "sink": "sink, pads and paste as they come off, each with its place",
-                "wiped": "the package's edge close up, once the residue is off",
-                "again": "the same views once more, as the board goes out",
-                "nice": "the best of the new joints, alone",
+                "wiped": "the package's edge close up, once the residue is off and it is clean",
+                "again": "the same views once more, in the same light, as the board goes out",
+                "new": "the best looking of the new joints, alone and in a good light",
             },
             expected=lambda g, a: ["lid", "edge", "sink"],
             slips={
                 "wiped": "What was wiped off is in no picture any more.",
                 "again": "That is the second half of the record: it is taken last.",
-                "nice": "One good joint, chosen by who made it, says nothing of the others.",
+                "new": "One good joint, chosen by who made it, says nothing of the others.",
             },
         ),
         Several(
@@ -156,13 +160,13 @@ PHOTOGRAPHS = Exercise(
                 "scale": "a scale lies beside what is shown",
                 "view": "before and after have one distance, one angle and one light",
                 "original": "the file is kept as the camera wrote it, with its time",
-                "bright": "it is made brighter until the mark stands out",
-                "address": "the owner's name and address are in it",
+                "bright": "it is made brighter on the screen until the mark stands out",
+                "who": "the owner's name and address are in it",
             },
             expected=lambda g, a: ["number", "scale", "view", "original"],
             slips={
                 "bright": "A changed file proves that it was changed. Keep the original, and light the board better.",
-                "address": "The job's number ties it to the job. A name and an address are the customer's, and are not yours to spread.",
+                "who": "The job's number ties it to the job. A name and an address are the customer's, and are not yours to spread.",
             },
         ),
         Choice(
@@ -173,14 +177,14 @@ PHOTOGRAPHS = Exercise(
                 "lid": "the closed case as it was handed over, with its label",
                 "edge": "the package's edge as it was found, before it was wiped",
                 "again": "one view before the work, and the same view after it",
-                "nice": "the best of the new joints, very close",
+                "new": "the best of the new joints, very close",
             },
             expected=lambda g, a: DISPUTES[g["says"]],
             slips={
                 "lid": "The closed case shows what was there outside. Is that what is disputed?",
                 "edge": "The package's edge shows earlier heat. Is that what is disputed?",
                 "again": "Before beside after shows what was done. Is that what is disputed?",
-                "nice": "It has neither a before nor a place.",
+                "new": "It has neither a before nor a place.",
             },
         ),
         Choice(
@@ -189,11 +193,11 @@ PHOTOGRAPHS = Exercise(
             points=1,
             options={
                 "stage": "some flux is put on, and the photograph is taken now",
-                "note": "a line: seen by whom and when, no photograph, wiped at",
+                "written line": "a line: seen by whom and when, no photograph, wiped at",
                 "leave": "nothing: what has no photograph was not there",
                 "other": "a photograph of the same mark on some other board",
             },
-            expected=lambda g, a: "note",
+            expected=lambda g, a: "written line",
             slips={
                 "stage": "That is forged. One such picture, and none of yours is believed again.",
                 "leave": "A note of what was seen, made at once and signed, is weaker than a picture and far better than nothing.",

@@ -223,7 +223,7 @@ reflowed = odds / (1 + odds) * 100
             points=1,
             options={
                 "bleeder": "the bleeder may be open, so the time of part 1 allows no touch",
-                "hours": "after the time of part 1 the meter can stay in the drawer",
+                "hours": "after the time of part 1 the meter can stay in the drawer: nothing is left",
                 "list": "the list of this bench is about sets sent to this bench, not about all sets",
                 "one finding": "residue and odd screw may have one cause, so they are not counted twice",
                 "certain": "past 50 % the earlier reflow is a fact and can be told the owner as one",

@@ -357,7 +357,7 @@ cracked_after = cracked * clean_if_cracked / both * 100
             points=1,
             options={
                 "all molten": "every joint under the part is liquid",
-                "outer molten": "the joints at its edge are liquid",
+                "outer molten": "the joints at its edges have melted",
                 "good joints": "the joints will be sound once cold",
             },
             expected=lambda g, a: "outer molten",

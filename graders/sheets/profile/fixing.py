@@ -9,7 +9,7 @@ SOLIDUS_C = 217
 SAFE = {
     "go ahead": "go ahead as planned: both packages stay within three heats",
     "shield first": "shield and measure first: only the processor stays within three",
-    "no heat": "no heat on this processor: the job takes it over three",
+    "no heat": "no heat on this processor: the whole job takes it over three",
 }
 
 
@@ -286,7 +286,7 @@ reads_soldered = 225 + to_gas / (to_gas + to_solder) * (gas - 225)
             points=1,
             options={
                 "corrected": "stuck on as before, and the display corrected by the sum",
-                "soldered": "soldered on with solder that melts above 290 °C",
+                "soldered": "soldered on, with a solder that melts above 290 °C",
                 "taped": "held by polyimide tape, which comes off so cleanly",
                 "hovering": "held close over the joint, so that nothing pulls",
             },
@@ -446,7 +446,7 @@ sink_warm = mass / 1000 * 9.81 * L**3 / (48 * warm * 1e9 * I) * 1000
             options={
                 "as it is": "nothing: it springs back once it is cool again",
                 "more air": "raise the air, so that the heat is over sooner",
-                "support": "sink off, and supports from below at mid-span",
+                "support": "sink off, and supports from below in mid-span",
                 "weights": "weights on the corners, so that they stay down",
             },
             expected=lambda g, a: "support",
