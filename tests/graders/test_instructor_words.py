@@ -191,8 +191,9 @@ EVIL = "x\x1b[2J\r\nLOOK  all is well\x07\u202egpj"
 def test_no_name_or_word_from_elsewhere_moves_the_cursor_or_begins_a_line(fresh, tmp_path):
     keep_only(fresh, "amber")
     folder = fresh.submitted("amber", "profile")
+    shutil.copy(next(folder.glob("04_*")), folder / f"copy{EVIL}.ipynb")
     for number in range(5):
-        shutil.copy(next(folder.glob("04_*")), folder / f"{number}{EVIL}.ipynb")
+        (folder / f"{number}{EVIL}.ipynb").write_text("{}")
     (fresh.root / "submitted" / EVIL).mkdir()
     shutil.copytree(fresh.handout("cedar"), tmp_path / "inbox" / EVIL)
     (tmp_path / "inbox" / f"{EVIL}.ipynb").write_text("{}")
