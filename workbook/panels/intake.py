@@ -732,11 +732,12 @@ def _draw_cause(figure, narrow):
     axes.set_xticks(ticks, [f"{100 * tick:.0f} %" for tick in ticks])
     for name, colour in zip(CAUSES, ("blue", "orange", "grey"), strict=True):
         axes.fill([], [], color=COLOURS[colour], label=name)
-    axes.legend(fontsize=7.5, loc="lower right", framealpha=0.9)
+    place = {"ncols": 1} if narrow else {"ncols": len(CAUSES)}
+    legend(axes, loc="lower left", bbox_to_anchor=(0, 1), **place)
     return [axes]
 
 
-CAUSE_FRAME = Frame("cause", _draw_cause, wide=(860, 400), narrow=(400, 440))
+CAUSE_FRAME = Frame("cause", _draw_cause, wide=(860, 380), narrow=(380, 420))
 
 
 def weigh_explorer() -> Explorer:

@@ -10,7 +10,20 @@ from workbook.bench.joints import bow, fatigue, mixed_alloy, strain, weibull, x_
 from workbook.bench.paste import solder_ball
 from workbook.bench.profile.conduction import through_board_drop
 from workbook.panels.explorer import Explorer, Menu, Slider, Tick
-from workbook.panels.pictures import COLOURS, Area, Dots, Frame, Label, Line, Picture, Reading, key, legend, percent
+from workbook.panels.pictures import (
+    COLOURS,
+    FONT,
+    Area,
+    Dots,
+    Frame,
+    Label,
+    Line,
+    Picture,
+    Reading,
+    key,
+    legend,
+    percent,
+)
 from workbook.references import table, value
 
 MM, UM, PPM, MINUTE, HOUR, YEAR = 1e-3, 1e-6, 1e-6, 60.0, 3600.0, 365.25
@@ -620,12 +633,12 @@ def _draw_mixed(figure, narrow):
         xlim=(0.05, 0.7), ylim=(0.01, 40), yscale="log", xlabel="diameter of the print [mm]", ylabel="lead [% by mass]"
     )
     axes.set_yticks([0.01, 0.1, 1, 10], ["0.01", "0.1", "1", "10"])
-    axes.text(0.69, 0.11, "0.1 %", fontsize=8, ha="right", va="bottom")
+    axes.text(0.69, 0.11, "0.1 %", fontsize=FONT, ha="right", va="bottom")
     axes.grid(alpha=0.2)
     return [axes]
 
 
-MIXED_FRAME = Frame("mixed", _draw_mixed, wide=(860, 340), narrow=(400, 360))
+MIXED_FRAME = Frame("mixed", _draw_mixed, wide=(860, 340), narrow=(380, 360))
 
 
 # ---- what X-ray can see
@@ -640,7 +653,7 @@ SHARP_CONTROLS = (
 
 def sharp_picture(settings) -> Picture:
     """Return blur and pixel at the joint over the magnification, beside the crack that is looked for."""
-    each = np.linspace(1.5, 200, 120)
+    each = np.geomspace(1.5, 200, 120)
     blur = float(x_ray.unsharpness_at_joint(settings.spot * UM, settings.magnification)) / UM
     pixel = float(x_ray.pixel_at_joint(settings.pixel * UM, settings.magnification)) / UM
     marks = (
@@ -670,18 +683,15 @@ def _draw_sharp(figure, narrow):
     )
     axes.set_xticks([2, 5, 10, 20, 50, 100, 200], ["2", "5", "10", "20", "50", "100", "200"])
     axes.set_yticks([1, 10, 100], ["1", "10", "100"])
-    for colour, style, words in (
-        ("blue", "-", "blur of the spot"),
-        ("orange", "--", "one pixel"),
-        ("red", ":", "the crack"),
-    ):
-        axes.plot([], [], color=COLOURS[colour], lw=2, ls=style, label=words)
-    axes.legend(fontsize=8, loc="upper right")
+    key(axes, "blur of the spot", "blue", 3)
+    key(axes, "one pixel", "orange", 2.5, (8, 3))
+    key(axes, "the crack", "red", 2, (2, 3))
+    legend(axes, loc="upper right")
     axes.grid(alpha=0.2)
     return [axes]
 
 
-SHARP_FRAME = Frame("sharp", _draw_sharp, wide=(860, 360), narrow=(400, 380))
+SHARP_FRAME = Frame("sharp", _draw_sharp, wide=(860, 360), narrow=(380, 380))
 
 
 def array_explorer() -> Explorer:

@@ -23,6 +23,7 @@ from workbook.bench.paste import (
 from workbook.panels.explorer import Explorer, Menu, Slider
 from workbook.panels.pictures import (
     COLOURS,
+    FONT,
     Area,
     Cells,
     Dots,
@@ -623,7 +624,7 @@ def _draw_wedge(figure, narrow):
     return [axes]
 
 
-WEDGE_FRAME = Frame("wedge", _draw_wedge, wide=(860, 320), narrow=(400, 360))
+WEDGE_FRAME = Frame("wedge", _draw_wedge, wide=(860, 320), narrow=(380, 360))
 
 
 # ---- a board bent by a lever
@@ -665,12 +666,12 @@ def bend_picture(settings) -> Picture:
 def _draw_bend(figure, narrow):
     axes = figure.subplots()
     axes.set(xlim=(0, 4), ylim=(0, 6000), xlabel="bent at mid-span [mm]", ylabel="strain at the face [µε]")
-    axes.text(3.96, STRAIN_LIMIT + 80, f"{STRAIN_LIMIT:.0f} µε", fontsize=8, ha="right")
+    axes.text(3.96, STRAIN_LIMIT + 120, f"{STRAIN_LIMIT:.0f} µε", fontsize=FONT, ha="right")
     axes.grid(alpha=0.2)
     return [axes]
 
 
-BEND_FRAME = Frame("bend", _draw_bend, wide=(860, 320), narrow=(400, 360))
+BEND_FRAME = Frame("bend", _draw_bend, wide=(860, 320), narrow=(380, 360))
 
 
 # ---- clean, for each area
@@ -713,14 +714,14 @@ def clean_picture(settings) -> Picture:
 def _draw_clean(figure, narrow):
     axes = figure.subplots()
     axes.set(xlim=(0.01, 1000), ylim=(-0.6, 2.6), xscale="log", xlabel="salt for each area [µg/cm²]", yticks=(2, 1, 0))
-    axes.set_yticklabels(["both faces", "one face:\na slip", "under\nthe body"], fontsize=8)
+    axes.set_yticklabels(["both faces", "one face:\na slip", "under\nthe body"], fontsize=FONT)
     axes.set_xticks([0.01, 0.1, 1, 10, 100, 1000], ["0.01", "0.1", "1", "10", "100", "1000"])
-    axes.set_title("dashed: the old line of process control, 1.56", fontsize=8)
+    axes.set_title("dashed: the old line of process control, 1.56", fontsize=FONT)
     axes.grid(alpha=0.2, axis="x")
     return [axes]
 
 
-CLEAN_FRAME = Frame("clean", _draw_clean, wide=(860, 300), narrow=(400, 320))
+CLEAN_FRAME = Frame("clean", _draw_clean, wide=(860, 300), narrow=(380, 320))
 
 
 def spread_explorer() -> Explorer:

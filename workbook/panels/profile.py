@@ -11,7 +11,20 @@ from workbook.bench.profile.board import BOARDS, Programme, Traces, reduced, run
 from workbook.bench.profile.board_pair import Heats, Package, PairBench, PairTraces, reduced_pair, run_pair
 from workbook.bench.profile.heats import heats_left
 from workbook.panels.explorer import Explorer, Menu, Slider, Tick
-from workbook.panels.pictures import COLOURS, Cells, Dots, Frame, Label, Line, Picture, Reading, key, legend, percent
+from workbook.panels.pictures import (
+    COLOURS,
+    FONT,
+    Cells,
+    Dots,
+    Frame,
+    Label,
+    Line,
+    Picture,
+    Reading,
+    key,
+    legend,
+    percent,
+)
 from workbook.references import value
 
 TL_C = value("profile", "sac305_solidus_c")
@@ -248,7 +261,9 @@ def pair_picture(settings) -> Picture:
         if under.size:
             span = traces.time[[under[0], under[-1] + 1]]
             marks.append(Line(span, [14, 14], colour, 8, dash))
-            marks.append(Label(float(span.mean()), 28, f"nozzle over {name}", anchor="middle"))
+            late = span[0] > 0.6 * PAIR_LONGEST
+            at, anchor = (min(span[1], PAIR_LONGEST), "end") if late else (span[0], "start")
+            marks.append(Label(float(at), 30 + 18 * k, f"nozzle over {name}", anchor=anchor))
     return Picture(PAIR_FRAME, tuple(marks), pair_words(traces, settings), pair_readings(traces, settings))
 
 
@@ -284,19 +299,19 @@ def pair_words(traces: PairTraces, settings) -> str:
 
 def _draw_pair(figure, narrow):
     axes = figure.subplots()
-    axes.set(xlim=(0, PAIR_LONGEST), ylim=(0, 290), xlabel="time [s]", ylabel="temperature [°C]")
+    axes.set(xlim=(0, PAIR_LONGEST), ylim=(0, 390 if narrow else 340), xlabel="time [s]", ylabel="temperature [°C]")
     for level, words in ((TL_C, "melts"), (NEIGHBOUR_C, "neighbour's limit")):
         axes.axhline(level, color=COLOURS["grey"], lw=1)
-        axes.text(PAIR_LONGEST - 8, level + 4, f"{level} °C: {words}", fontsize=8, ha="right")
+        axes.text(PAIR_LONGEST - 8, level + 4, f"{level} °C: {words}", fontsize=FONT, ha="right")
     for name, colour, dash in PAIR_LINES:
-        axes.plot([], [], color=COLOURS[colour], lw=2.5, ls=(0, dash) if dash else "-", label=f"{name}, hottest joint")
-        axes.plot([], [], color=COLOURS[colour], lw=1.2, ls=(0, dash) if dash else "-", label=f"{name}, coldest joint")
-    axes.legend(loc="upper left", fontsize=7, framealpha=0.9)
+        key(axes, f"{name}, hottest joint", colour, 3.0, dash)
+        key(axes, f"{name}, coldest joint", colour, 1.5, dash)
+    legend(axes, loc="upper left", ncols=1 if narrow else 2)
     axes.grid(alpha=0.2)
     return [axes]
 
 
-PAIR_FRAME = Frame("pair", _draw_pair, wide=(880, 400), narrow=(400, 420))
+PAIR_FRAME = Frame("pair", _draw_pair, wide=(860, 380), narrow=(380, 420))
 
 
 # ---- what holds the bead
@@ -354,15 +369,15 @@ def _draw_seat(figure, narrow):
     axes = figure.subplots()
     axes.set(xlim=(0.02, 100), ylim=(170, 410), xscale="log", xlabel="conductivity of the seat [W/mK]")
     axes.set_ylabel("temperature [°C]")
-    axes.plot([], [], color=COLOURS["red"], lw=2, ls=":", label="gas")
-    axes.plot([], [], color=COLOURS["blue"], lw=3, label="what the bead reads")
-    axes.plot([], [], color=COLOURS["green"], lw=2, ls="--", label="joint")
-    axes.legend(loc="upper right", fontsize=8)
+    key(axes, "gas", "red", 2, (2, 3))
+    key(axes, "what the bead reads", "blue", 3)
+    key(axes, "joint", "green", 2, (8, 3))
+    legend(axes, loc="upper right")
     axes.grid(alpha=0.2)
     return [axes]
 
 
-SEAT_FRAME = Frame("seat", _draw_seat, wide=(860, 360), narrow=(400, 380))
+SEAT_FRAME = Frame("seat", _draw_seat, wide=(860, 360), narrow=(380, 380))
 
 
 # ---- a warm board on its supports
@@ -440,7 +455,7 @@ def _draw_sag(figure, narrow):
     return [axes]
 
 
-SAG_FRAME = Frame("sag", _draw_sag, wide=(860, 300), narrow=(400, 340))
+SAG_FRAME = Frame("sag", _draw_sag, wide=(860, 300), narrow=(380, 340))
 
 
 def heat_explorer() -> Explorer:

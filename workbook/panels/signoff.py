@@ -626,14 +626,14 @@ def _draw_choice(figure, narrow):
     ticks = np.linspace(0, 1, 6)
     axes.set_xticks(ticks, [f"{100 * tick:.0f} %" for tick in ticks])
     for job, (colour, dash) in JOBS.items():
-        axes.plot([], [], color=COLOURS[colour], lw=2, ls=(0, dash) if dash else "-", label=job)
-    axes.plot([], [], color=COLOURS["grey"], lw=2, label="return the board")
-    axes.legend(fontsize=8, loc="upper left", framealpha=0.9)
+        key(axes, job, colour, 2.5, dash)
+    key(axes, "return the board", "grey", 2)
+    legend(axes, loc="upper left")
     axes.grid(alpha=0.2)
     return [axes]
 
 
-CHOICE_FRAME = Frame("choice", _draw_choice, wide=(860, 380), narrow=(400, 400))
+CHOICE_FRAME = Frame("choice", _draw_choice, wide=(860, 380), narrow=(380, 400))
 
 
 # ---- release by cold starts
@@ -681,14 +681,14 @@ def _draw_start(figure, narrow):
     axes.set(xlim=(0, MOST_STARTS), ylim=(0, 1), xlabel="cold starts, none failed", ylabel="share")
     ticks = np.linspace(0, 1, 6)
     axes.set_yticks(ticks, [f"{100 * tick:.0f} %" for tick in ticks])
-    axes.plot([], [], color=COLOURS["blue"], lw=3, label="failing starts not ruled out")
-    axes.plot([], [], color=COLOURS["orange"], lw=2.5, ls="--", label="the fault is still there")
-    axes.legend(fontsize=8, loc="upper right")
+    key(axes, "failing starts not ruled out", "blue", 3)
+    key(axes, "the fault is still there", "orange", 2.5, (8, 3))
+    legend(axes, loc="upper right")
     axes.grid(alpha=0.2)
     return [axes]
 
 
-START_FRAME = Frame("start", _draw_start, wide=(860, 340), narrow=(400, 380))
+START_FRAME = Frame("start", _draw_start, wide=(860, 340), narrow=(380, 380))
 
 
 def reading_explorer() -> Explorer:
