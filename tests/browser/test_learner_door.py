@@ -173,6 +173,8 @@ def said(tab):
 def opens(tab, opened, place):
     """Open a notebook by its address and wait for its boxes."""
     tab.goto(opened[1].replace("start.ipynb", place))
+    # JupyterLab first shows the page of last time, whose boxes are not these
+    tab.locator("#jp-main-dock-panel .lm-TabBar-tab.lm-mod-current", has_text=place.split("/")[-1]).wait_for()
     page(tab).locator(".rework-box").first.wait_for()
 
 
@@ -271,9 +273,10 @@ def test_boxes_and_first_page_have_no_accessibility_violation(tab, opened):
 
 def begin_practice(tab, opened, topic="profile"):
     tab.goto(opened[1].replace("start.ipynb", "practice.ipynb"))
-    tab.get_by_label("Topic").wait_for()
-    tab.get_by_label("Topic").select_option(topic)
-    tab.get_by_label("Time").focus()
+    practice = page(tab)  # other pages, restored but out of sight, have labels of their own
+    practice.get_by_label("Topic").wait_for()
+    practice.get_by_label("Topic").select_option(topic)
+    practice.get_by_label("Time", exact=True).focus()
     tab.keyboard.press("Enter")
     tab.locator(".rework-practice").get_by_label("Your answer").wait_for()
 

@@ -527,7 +527,9 @@
       asked.onIOPub = ({ header, content: { data, metadata } }) => {
         if (header.msg_type !== "display_data") return;
         const open = [...cell.node.querySelectorAll("details")].map((topic) => topic.open);
-        cell.outputArea.model.fromJSON([{ output_type: "display_data", data, metadata }]);
+        const [shown, output] = [cell.outputArea.model, { output_type: "display_data", data, metadata }];
+        if (shown.length === 1) shown.set(0, output);  // in its place, so that the page does not go and come again
+        else shown.fromJSON([output]);
         requestAnimationFrame(() => cell.node.querySelectorAll("details").forEach((topic, index) => {
           topic.open ||= Boolean(open[index]);
         }));
@@ -548,16 +550,20 @@
     refresh();
   }
 
-  /** The practice page begins by itself: its one cell is ours. */
-  async function beginPractice(app, panel) {
+  /** The practice page begins by itself once it is shown: its one cell is ours. It never takes the place of a page. */
+  function beginPractice(app, panel) {
     asPage(panel);
     const practice = cellNamed(panel, "practice");
-    if (practice?.model.sharedModel.getSource().endsWith("\nfrom graders import desk\ndesk.practise()")) {
+    if (!practice?.model.sharedModel.getSource().endsWith("\nfrom graders import desk\ndesk.practise()")) return;
+    const look = async () => {
+      if (panel.isDisposed || app.shell.currentWidget !== panel) return;
+      app.shell.currentChanged.disconnect(look);
       await panel.sessionContext.ready;
       await panel.sessionContext.session?.kernel?.info;
-      app.shell.activateById(panel.id);
-      app.commands.execute("notebook:run-all-cells");
-    }
+      app.commands.execute("notebook:run-all-cells", { semanticWidget: panel.id, activate: false });
+    };
+    app.shell.currentChanged.connect(look);
+    look();
   }
 
   /** Under each section of a lesson, its exercises and how they stand. */

@@ -13,6 +13,7 @@
     const line = document.createElement("div");
     line.className = "rework-start";
     line.style.cssText = "display:flex;flex-flow:row wrap;gap:.3em 1em;align-items:center;min-height:2.2em;"
+      + "position:sticky;top:0;z-index:20;background:var(--jp-layout-color1);"
       + "padding:.2em 1em;font:14px/1.4 system-ui,sans-serif;color:var(--jp-content-font-color1)";
     const words = document.createElement("span");
     words.setAttribute("role", "status");
@@ -24,7 +25,7 @@
     button.addEventListener("click", start);
     line.append(button, words);
     const say = (text, wanted = true) => {
-      if (!line.isConnected) panel.content.viewportNode?.prepend(line) ?? panel.content.node.prepend(line);
+      if (!line.isConnected) (panel.content.outerNode ?? panel.content.node).prepend(line); // the cells' own node is no place
       words.textContent = text;
       button.hidden = !wanted;
       if (!text) line.remove();
@@ -58,8 +59,8 @@
       running = (async () => {
         await panel.sessionContext.ready;
         await panel.sessionContext.session?.kernel?.info;
-        app.shell.activateById(panel.id);
-        const done = app.commands.execute("notebook:run-all-cells");
+        // this lesson and no other, though the reader may have gone on to another page by now
+        const done = app.commands.execute("notebook:run-all-cells", { semanticWidget: panel.id, activate: false });
         stay();
         await done;
         say("");
