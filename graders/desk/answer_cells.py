@@ -7,7 +7,7 @@ import ast
 import re
 
 from graders.questions import parse_answer
-from graders.questions.parts import TEXT_STUB, Choice, Design, Number, Part, Several, Worded, Written
+from graders.questions.parts import TEXT_STUB, Choice, Number, Part, Worded, Written
 from workbook.server.folder import is_open
 
 
@@ -21,7 +21,7 @@ def source(part: Part, typed: dict) -> tuple[str, dict[str, str]]:
         return str(typed.get(part.name, "")).strip() or TEXT_STUB, {}
     if isinstance(part, Worded):
         words = typed.get(part.name) or None
-        return (f"{part.name} = {words!r}" if words and _are_words(part, words) else f"{part.stub()}\n"), {}
+        return (f"{part.name} = {words!r}" if words and part.takes_words(words) else f"{part.stub()}\n"), {}
     lines, said = part.stub().split("\n"), {}
     for index, name in enumerate(part.answer_names):
         text = str(typed.get(name, ""))
@@ -65,7 +65,7 @@ def _value(part: Part, node: ast.AST, source: str):
     """Return one field's value, or None where it is no plain answer to this part."""
     if isinstance(node, ast.Constant) and node.value is ...:
         return ""
-    if isinstance(part, (Number, Design)):
+    if part.fields:
         text = ast.get_source_segment(source, node)
         try:
             parse_answer.number(text, "1")
@@ -76,17 +76,7 @@ def _value(part: Part, node: ast.AST, source: str):
         words = ast.literal_eval(node)
     except ValueError:
         return None
-    return words if _are_words(part, words) else None
-
-
-def _are_words(part: Worded, words) -> bool:
-    if isinstance(part, Choice):
-        return isinstance(words, str) and words in part.options
-    if not isinstance(words, list) or not all(isinstance(word, str) for word in words):
-        return False
-    if isinstance(part, Several):
-        return set(words) <= set(part.options)
-    return sorted(words) == sorted(part.options)
+    return words if part.takes_words(words) else None
 
 
 def advice(part: Part, source: str) -> str:

@@ -9,8 +9,8 @@ from pathlib import Path
 
 from graders import sheets
 from graders.desk import answer_cells, check_cell, checking, copying, log_result, render
-from graders.desk.checking import printer, submission
-from graders.questions.parts import Design, Number, Part, number_text
+from graders.notebooks import printer, submission
+from graders.questions.parts import Part, number_text
 from workbook import units
 from workbook.problems import Problem
 from workbook.server import contents, folder, way
@@ -78,14 +78,7 @@ def _numbers(exercise, givens: dict) -> list[tuple[str, str]]:
 
 
 def _part(number: int, part: Part, options: list) -> dict:
-    fields = []
-    if isinstance(part, Number):
-        fields = [{"name": part.name, "words": "Your answer", "unit": part.unit, "bounds": ""}]
-    if isinstance(part, Design):
-        fields = [
-            {"name": one.name, "words": one.words, "unit": one.unit, "bounds": f"{one.low:g} to {one.high:g}"}
-            for one in part.settings
-        ]
+    fields = [field._asdict() for field in part.fields]
     return {"name": part.name, "number": number, "kind": part.kind, "options": options, "fields": fields}
 
 

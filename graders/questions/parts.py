@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import NamedTuple
 
 from graders.questions import parse_answer
 from graders.questions.givens import Values
@@ -69,6 +70,15 @@ class Slip:
     value: Callable
     words: str
     worth: float = 0.0
+
+
+class Field(NamedTuple):
+    """A box that takes a number: the variable it answers, its words, its unit, and its bounds in words."""
+
+    name: str
+    words: str
+    unit: str
+    bounds: str = ""
 
 
 @dataclass(frozen=True)
@@ -164,6 +174,11 @@ class Part:
         return []
 
     @property
+    def fields(self) -> tuple[Field, ...]:
+        """The boxes for numbers that an exercise's page shows."""
+        return ()
+
+    @property
     def how(self) -> str:
         """How to answer in practice, in a line."""
         return ""
@@ -206,6 +221,10 @@ class Number(Part):
     @property
     def answer_unit(self) -> str:
         return units.shown(self.unit)
+
+    @property
+    def fields(self) -> tuple[Field, ...]:
+        return (Field(self.name, "Your answer", self.unit),)
 
     def near(self, value: float, expected: float) -> bool:
         """Whether a value lies within the tolerance around an expected one, both in SI."""
@@ -390,6 +409,10 @@ class Worded(Part):
             return self
         return replace(self, options={word: self.options[word] for word in words})
 
+    def takes_words(self, words) -> bool:
+        """Whether something is an answer in this kind's own form: words of the list, or all of them."""
+        return isinstance(words, list) and all(isinstance(word, str) and word in self.options for word in words)
+
     def read(self, text: str):
         """Return the words typed. They may be given by their place in the list: ``1 3`` is the first and the third."""
         text = _typed(text)
@@ -423,6 +446,9 @@ class Choice(Worded):
 
     def right_answer(self, g: Values, earlier: Values) -> dict:
         return {self.name: self.expected(g, earlier)}
+
+    def takes_words(self, words) -> bool:
+        return isinstance(words, str) and words in self.options
 
     def read(self, text: str) -> str:
         return self._word(_typed(text))
@@ -519,6 +545,9 @@ class Order(Worded):
     stub_words = "a list of the words in order"
     how = "Put all of them in order: type their numbers, such as 2 1 3."
 
+    def takes_words(self, words) -> bool:
+        return super().takes_words(words) and sorted(words) == sorted(self.options)
+
     def right_answer(self, g: Values, earlier: Values) -> dict:
         return {self.name: [word for group in self.expected(g, earlier) for word in group]}
 
@@ -613,6 +642,10 @@ class Design(Part):
     @property
     def answer_units(self) -> dict[str, str]:
         return {setting.name: setting.unit for setting in self.settings}
+
+    @property
+    def fields(self) -> tuple[Field, ...]:
+        return tuple(Field(s.name, s.words, s.unit, f"{s.low:g} to {s.high:g}") for s in self.settings)
 
     def right_answer(self, g: Values, earlier: Values) -> dict:
         return dict(self.example(g, earlier))
