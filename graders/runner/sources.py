@@ -1,7 +1,8 @@
 """What can be told from a notebook's text before it runs: what it may need, and whether it can leave anything behind.
 
-Where the text does not make it certain, a notebook is taken for one that needs all and may leave anything. It is then
-only slower: no wall hangs on these answers. Nothing is parsed, so no text is too deep.
+Where the text does not make it certain, a notebook is taken for one that needs all and may leave anything, and is only
+slower. No wall hangs on these answers; that a notebook is marked as it would be alone hangs on `leaves_nothing`, so it
+lets through what is listed and nothing else. Nothing is parsed, so no text is too deep.
 """
 
 import builtins

@@ -6,7 +6,7 @@ import numpy as np
 
 from workbook.bench.intake import capacitors, causes, evidence
 from workbook.panels.explorer import Explorer, Menu, Slider, Tick
-from workbook.panels.pictures import COLOURS, Area, Dots, Frame, Label, Line, Picture, Reading, key, legend
+from workbook.panels.pictures import COLOURS, Area, Dots, Frame, Label, Line, Picture, Reading, key, legend, percent
 from workbook.references import value
 
 MICRO, MILLI, PERCENT = 1e-6, 1e-3, 0.01
@@ -499,7 +499,7 @@ def _draw_rate(figure, narrow):
     shape = {"nrows": 2, "height_ratios": (1, 1)} if narrow else {"ncols": 2, "width_ratios": (6, 5)}
     curves, boards = figure.subplots(**shape)
     ticks = np.linspace(0, 1, 6)
-    names = [f"{100 * tick:.0f} %" for tick in ticks]
+    names = [percent(tick) for tick in ticks]
     curves.set(xlim=(0, 1), ylim=(-0.02, 1.02), xlabel="fault, before you look (base rate)")
     curves.set_xticks(ticks, names, fontsize=9)
     curves.set_yticks(ticks, names, fontsize=9)
@@ -649,7 +649,7 @@ def _draw_claim(figure, narrow):
     spans.set(xlim=(-0.02, 1.06), ylim=(-0.6, 2.6), yticks=range(3))
     spans.set_yticklabels(reversed(INTERVALS), fontsize=9)
     ticks = np.linspace(0, 1, 6)
-    spans.set_xticks(ticks, [f"{100 * tick:.0f} %" for tick in ticks], fontsize=9)
+    spans.set_xticks(ticks, [percent(tick) for tick in ticks], fontsize=9)
     spans.set_title("share held: counted (dot), claimed (dashed)", fontsize=9)
     spans.axvline(1, color=COLOURS["grey"], lw=1)
     spans.grid(alpha=0.2, axis="x")
@@ -729,7 +729,7 @@ def _draw_cause(figure, narrow):
     axes = figure.subplots()
     axes.set(xlim=(0, 1), ylim=(-0.5, len(CAUSE_FINDINGS) + 0.6), yticks=[], xlabel="share of boards like this one")
     ticks = np.linspace(0, 1, 6)
-    axes.set_xticks(ticks, [f"{100 * tick:.0f} %" for tick in ticks])
+    axes.set_xticks(ticks, [percent(tick) for tick in ticks])
     for name, colour in zip(CAUSES, ("blue", "orange", "grey"), strict=True):
         axes.fill([], [], color=COLOURS[colour], label=name)
     place = {"ncols": 1} if narrow else {"ncols": len(CAUSES)}

@@ -617,14 +617,14 @@ def choice_picture(settings) -> Picture:
 
 
 def _meeting(share) -> str:
-    return f"{100 * share:.1f} %" if 0 <= share <= 1 else "no chance that there is"
+    return percent(share, 1) if 0 <= share <= 1 else "no chance that there is"
 
 
 def _draw_choice(figure, narrow):
     axes = figure.subplots()
     axes.set(xlim=(0, 1), ylim=(-300, 300), xlabel="chance that the repair holds", ylabel="worth on average [credits]")
     ticks = np.linspace(0, 1, 6)
-    axes.set_xticks(ticks, [f"{100 * tick:.0f} %" for tick in ticks])
+    axes.set_xticks(ticks, [percent(tick) for tick in ticks])
     for job, (colour, dash) in JOBS.items():
         key(axes, job, colour, 2.5, dash)
     key(axes, "return the board", "grey", 2)
@@ -680,7 +680,7 @@ def _draw_start(figure, narrow):
     axes = figure.subplots()
     axes.set(xlim=(0, MOST_STARTS), ylim=(0, 1), xlabel="cold starts, none failed", ylabel="share")
     ticks = np.linspace(0, 1, 6)
-    axes.set_yticks(ticks, [f"{100 * tick:.0f} %" for tick in ticks])
+    axes.set_yticks(ticks, [percent(tick) for tick in ticks])
     key(axes, "failing starts not ruled out", "blue", 3)
     key(axes, "the fault is still there", "orange", 2.5, (8, 3))
     legend(axes, loc="upper right")
