@@ -26,7 +26,7 @@ from workbook import units
 NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.IGNORECASE)
 TOLD_IN_WORDS = re.compile(r"(?<![\w.])\d+\.?\d*(?![\w.])")
 FAR_FETCHED = 2
-"""The rank at which a number needs one explanation alone: two that say different things are no longer named both."""
+"""The rank at which a number needs one explanation alone: what fits all of a family is no longer said for several."""
 
 
 @dataclass(frozen=True)
@@ -116,7 +116,7 @@ def _far_fetched(exercise, part, tried: "Tried", names: Mapping, is_near) -> Ite
 
 
 def _one_story(found: list[Variant]) -> tuple[str, str] | None:
-    """Return what all explanations say alike, what fits the one family they are of, or both of two; with the family."""
+    """Return what all explanations say alike, or what fits the one family they are of; with the family."""
     stories = list(dict.fromkeys(variant.what for variant in found))
     families = " or ".join(dict.fromkeys(variant.family for variant in found))
     if len(stories) == 1:
@@ -124,11 +124,8 @@ def _one_story(found: list[Variant]) -> tuple[str, str] | None:
     wide = {variant.wide for variant in found}
     if len(wide) == 1 and (fits := wide.pop()):
         return fits, families
-    if found and found[0].rank < FAR_FETCHED:
-        if len(stories) == 2:
-            return f"{stories[0]}, or when {stories[1]}", families
-        if families in FAMILIES:
-            return FAMILIES[families], families
+    if found and found[0].rank < FAR_FETCHED and families in FAMILIES:
+        return FAMILIES[families], families
     return None
 
 
