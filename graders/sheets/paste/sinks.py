@@ -3,10 +3,9 @@
 from math import pi, tanh
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Quantity, Slip, absolute, relative
+from graders.sheets.paste.chain import PAGE_OF_CHAINS
 from workbook.bench.paste import chain, fins, spreading
 from workbook.bench.profile import films
-
-PAGE_OF_CHAINS = "worked example on a public formula page for thermal chains: 5 W through 3 + 1 + 8 K/W, air of 25 °C"
 
 HOT_SINK = (
     "A sink at work can burn you. Nothing is touched, loosened or measured by hand while the device runs; it is "

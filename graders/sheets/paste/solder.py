@@ -177,16 +177,24 @@ SLOT = Exercise(
             4.17,
             0.005,
             "help page of a board fabricator: 1 mm x 0.5 mm in 0.12 mm",
-            "published",
+            "published-second-hand",
         ),
-        Case("area_ratio", 1.39, 0.005, "help page of a board fabricator: 1 mm x 0.5 mm in 0.12 mm", "published"),
-        Case("print_volume", 0.051, 0.0005, "help page of a board fabricator: 85 % transferred", "published"),
+        Case(
+            "area_ratio",
+            1.39,
+            0.005,
+            "help page of a board fabricator: 1 mm x 0.5 mm in 0.12 mm",
+            "published-second-hand",
+        ),
+        Case(
+            "print_volume", 0.051, 0.0005, "help page of a board fabricator: 85 % transferred", "published-second-hand"
+        ),
         Case(
             "aspect",
             1.2,
             0.05,
             "assembly journal, July 2019, p. 44: 6 mil in a foil of 5 mil",
-            "published",
+            "published-second-hand",
             givens={"width": 0.1524, "reach": 0.1524, "foil": 0.127},
         ),
         Case(
@@ -194,7 +202,7 @@ SLOT = Exercise(
             0.30,
             0.005,
             "assembly journal, July 2019, p. 44: 6 mil in a foil of 5 mil",
-            "published",
+            "published-second-hand",
             givens={"width": 0.1524, "reach": 0.1524, "foil": 0.127},
         ),
         Case(
@@ -202,7 +210,7 @@ SLOT = Exercise(
             0.50,
             0.005,
             "assembly journal, July 2019, p. 44: 10 mil in a foil of 5 mil",
-            "published",
+            "published-second-hand",
             givens={"width": 0.254, "reach": 0.254, "foil": 0.127},
         ),
         Case(
@@ -210,7 +218,7 @@ SLOT = Exercise(
             5.3,
             0.05,
             "a process engineer's article on stencil openings: 0.038 mm in a slot of 0.2 mm",
-            "published",
+            "published-second-hand",
             givens={"width": 0.2, "grain": 38},
         ),
     ),
@@ -457,7 +465,7 @@ metal_share = alloy / (alloy + flux) * 100
             1.6,
             0.05,
             "worked example in an assembly forum: ball 0.6 mm from an opening of 0.42 mm, half alloy",
-            "published",
+            "published-second-hand",
             givens={"opening": 0.42, "wanted": 0.6, "transfer": 100},
             earlier={"metal_share": 50},
         ),
@@ -466,7 +474,7 @@ metal_share = alloy / (alloy + flux) * 100
             0.07,
             0.005,
             "worked example in an assembly forum: opening 0.42 mm in a foil of 1.6 mm",
-            "published",
+            "published-second-hand",
             givens={"opening": 0.42, "foil": 1.6},
         ),
     ),
@@ -633,14 +641,16 @@ height = try_3 + (ball_volume - pi * try_3 / 6 * (6 * (land / 2)**2 + try_3**2))
         ),
     ),
     cases=(
-        Case("ball_volume", 0.11, 0.005, "worked example in an assembly forum: ball of 0.6 mm", "published"),
+        Case(
+            "ball_volume", 0.11, 0.005, "worked example in an assembly forum: ball of 0.6 mm", "published-second-hand"
+        ),
         Case("ball_volume", 0.2209, 0.00005, "geometry: ball of 0.75 mm", "computed", givens={"ball": 0.75}),
         Case(
             "height",
             0.20,
             0.005,
             "a device maker's knowledge base: a ball of 0.30 mm gives about 0.20 mm",
-            "published",
+            "published-second-hand",
             givens={"ball": 0.30},
             earlier={"land": 0.25, "ball_volume": 0.014137},
             note="on lands of 0.25 mm, as IPC-7095 has them for this ball (second-hand)",

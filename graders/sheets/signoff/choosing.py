@@ -354,7 +354,7 @@ STARTS = Exercise(
             59,
             0,
             "guides on zero-failure sample size: 95 % at 95 %",
-            "published",
+            "published-second-hand",
             givens=dict(wanted=5),
         ),
     ),

@@ -3,12 +3,11 @@
 from math import hypot
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
+from graders.sheets.paste.chain import PAGE_OF_CHAINS
 from graders.sheets.signoff.rail import ANSWERS
 from graders.sheets.signoff.words import RUNNING, story
 from workbook.bench.paste import chain
 from workbook.bench.signoff import conformity, refit
-
-PAGE_OF_CHAINS = "worked example on a public formula page for thermal chains: 5 W through 3 + 1 + 8 K/W, air of 25 °C"
 
 CHAIN_SUM = "sum of the chain by hand: 5 W through 3 + 1 + 8 K/W into air of 25 °C"
 CERAMIC = "data sheet of a ceramic array package: psi-JT 0.014, theta-JC 0.54 K/W"
