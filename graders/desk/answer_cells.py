@@ -7,30 +7,8 @@ import ast
 import re
 
 from graders.questions import parse_answer
-from graders.questions.parts import TEXT_STUB, Choice, Number, Part, Worded, Written
+from graders.questions.parts import TEXT_STUB, Part
 from workbook.server.folder import is_open
-
-
-def source(part: Part, typed: dict) -> tuple[str, dict[str, str]]:
-    """Return the answer cell's text for what was typed or chosen, and what to say of a field that cannot be read.
-
-    ``typed`` holds a text for each field; a list of words for several and for an order. A field that is empty or
-    cannot be read stays as it was handed out.
-    """
-    if isinstance(part, Written):
-        return str(typed.get(part.name, "")).strip() or TEXT_STUB, {}
-    if isinstance(part, Worded):
-        words = typed.get(part.name) or None
-        return (f"{part.name} = {words!r}" if words and part.takes_words(words) else f"{part.stub()}\n"), {}
-    lines, said = part.stub().split("\n"), {}
-    for index, name in enumerate(part.answer_names):
-        text = str(typed.get(name, ""))
-        if text.strip():
-            try:
-                lines[index] = lines[index].replace("...", parse_answer.as_python(text, part.answer_units[name]), 1)
-            except parse_answer.Unclear as why:
-                said[name] = str(why)
-    return "\n".join(lines) + "\n", said
 
 
 def held(part: Part, source: str) -> dict | None:
@@ -41,7 +19,7 @@ def held(part: Part, source: str) -> dict | None:
     >>> held(bead.part("lag"), "lag = 60/90   # K"), held(bead.part("lag"), "lag = ramp * time_constant")
     ({'lag': '60/90'}, None)
     """
-    if isinstance(part, Written):
+    if part.is_written:
         return {part.name: "" if source.strip() == TEXT_STUB else source}
     fields = dict.fromkeys(part.answer_names, "")
     if is_open(source):
@@ -101,26 +79,11 @@ def _wrong_form(part: Part, code: str) -> str:
         return f"The cell needs the name {part.name}, the sign = and the answer."
     if name != part.name:
         return "Large and small letters are different names to Python." if name.lower() == part.name else ""
-    if not isinstance(part, Number):
-        return ""
-    if re.fullmatch(r"([\'\"‘’“”]).*\1", answer):
-        return "A number stands without quotes."
-    if parse_answer.A_FRACTION.search(answer):
-        return "Python knows no fraction signs."
-    return "A number is written without spaces between thousands." if parse_answer.THOUSANDS.search(answer) else ""
+    return part.wrong_form(answer)
 
 
 def _form(part: Part, code: str) -> str:
     """Return the answer that a cell seems to mean, as it should stand there; nothing where that cannot be seen."""
     answer = code.partition("=")[2] if "=" in code else code
     answer = answer.strip().removeprefix(part.name).strip()
-    if isinstance(part, Number):
-        numbers = re.findall(r"(?<!\w)-?\d[\d.,  ’']*(?: ?[¼-¾⅐-⅞])?|[¼-¾⅐-⅞]", answer)
-        try:
-            return parse_answer.as_python(numbers[0], part.unit) if len(numbers) == 1 else ""
-        except parse_answer.Unclear:
-            return ""
-    if isinstance(part, Choice):
-        words = [word for word in part.options if word == answer.strip("'\"‘’“” ").lower()]
-        return repr(words[0]) if words else "'one of the words'"
-    return "['first word', 'second word']" if isinstance(part, Worded) else ""
+    return part.meant(answer)

@@ -110,7 +110,7 @@ def _ways(asked: dict, topic: str, exercise: str) -> dict:
 def typed(asked: dict) -> dict:
     """Return an answer cell's text for what stands in a box, and what to say of what cannot be read."""
     part = sheets.find(asked["topic"], asked["exercise"]).part(asked["part"])
-    source, said = answer_cells.source(part, asked["typed"])
+    source, said = part.cell_of(asked["typed"])
     units_of = part.answer_units
     read = {
         name: f"{line.split('=', 1)[1].split('#')[0].strip()}{units.shown(units_of.get(name, '1'))}"

@@ -14,7 +14,7 @@ from statistics import mean
 
 from graders.judging.judge import carry_on
 from graders.questions.exercise import Exercise
-from graders.questions.parts import PLAIN_NUMBERS, Choice, Design, Number, Part, Several, Worded, Written
+from graders.questions.parts import PLAIN_NUMBERS, Number, Part, Setting
 from workbook import units
 
 USUAL = "the usual rule"
@@ -47,7 +47,7 @@ def most_without_the_method(exercise: Exercise, draws: Sequence[dict]) -> Withou
         Givens as printed, two or more: guesses are found on one half of them and counted on the other.
     """
     guessing = [_Guessing(exercise, printed_givens) for printed_givens in draws]
-    is_worded = any(isinstance(part, Worded) for part in exercise.parts)
+    is_worded = any(part.chances() for part in exercise.parts)
     words = WORDS if is_worded else list(WORDS)[:1]
     tried = (_by(number, word, exercise, guessing) for number in guessing[0].number_rules for word in words)
     return max(tried, key=lambda one: one.share)
@@ -59,7 +59,7 @@ def _by(number_rule: str, word_rule: str, exercise: Exercise, draws: Sequence["_
     for one in draws:
         one.begin()
     for part in exercise.parts:
-        if isinstance(part, Written):
+        if part.is_written:
             continue
         found = _mean([one.earned(part, number_rule, word_rule) for one in draws[:half]])
         best = max(found, key=lambda rule: (found[rule] > found[USUAL] + 1e-9, found[rule]))
@@ -79,7 +79,7 @@ class _Guessing:
     """One exercise on some givens, answered by rules. Equal steps are worked out once."""
 
     def __init__(self, exercise: Exercise, printed_givens: dict):
-        self.exercise = replace(exercise, parts=tuple(map(_remembering, exercise.parts)))
+        self.exercise = replace(exercise, parts=tuple(part.remembering(_once) for part in exercise.parts))
         self.g, self.true = self.exercise.solved(printed_givens)
         self.given_numbers = {f"given {name}": v for name, v in printed_givens.items() if _is_number(v)}
         self.begin()
@@ -99,11 +99,11 @@ class _Guessing:
     def earned(self, part: Part, number_rule: str, word_rule: str, only: str = "") -> dict[str, float]:
         """Return the points of each guess, or of one only, after the answers before."""
         part = self.exercise.part(part.name)
-        if isinstance(part, Worded):
+        if part.chances():
             return {USUAL: self._by_chance(part)}
         guesses = self.guesses(part, number_rule, word_rule)
         earned = {rule: self._points(part, guess) for rule, guess in guesses.items() if only in ("", rule)}
-        if number_rule.startswith("slip") and isinstance(part, Number) and USUAL in earned:
+        if number_rule.startswith("slip") and part.plain_guesses({}) and USUAL in earned:
             earned[USUAL] = 0.0  # it is worked out, and only there to be carried on
         return earned
 
@@ -113,28 +113,18 @@ class _Guessing:
         except Exception:
             return 0.0  # as in marking: it needs a look
 
-    def _by_chance(self, part: Worded) -> float:
+    def _by_chance(self, part: Part) -> float:
         """Return what words earn that are chosen without knowing any: one of them, or all in some order."""
-        words = sorted(part.options)
-        if isinstance(part, Choice):
-            return mean(self._points(part, {part.name: word}) for word in words)
-        ways = [mean(self._points(part, {part.name: way}) for way in (words, words[::-1]))]
-        if isinstance(part, Several):
-            ways.append(mean(self._points(part, {part.name: [word]}) for word in words))
-        return max(ways)
+        return max(mean(self._points(part, answer) for answer in way) for way in part.chances())
 
     def guesses(self, part: Part, number_rule: str, word_rule: str) -> dict[str, dict]:
         """Return the answers to try, by their rules: the usual one, plain numbers, bounds, givens, earlier answers."""
         part = self.exercise.part(part.name)
-        found = {USUAL: self._usual(part, number_rule, word_rule)}
-        if isinstance(part, Number):
-            low, high = part.plausible
-            text = f"{self.exercise.setup} {part.ask} {part.because}"
-            earlier = {f"earlier {name}": value for name, value in self.given.items() if _is_number(value)}
-            numerals = {f"{numeral} of the text": float(numeral) for numeral in NUMERAL.findall(text)}
-            plain = {"lowest": low, "highest": high} | PLAIN | self.given_numbers | earlier | numerals
-            found |= {rule: {part.name: value} for rule, value in plain.items()}
-        return found
+        text = f"{self.exercise.setup} {part.ask} {getattr(part, 'because', '')}"
+        earlier = {f"earlier {name}": value for name, value in self.given.items() if _is_number(value)}
+        numerals = {f"{numeral} of the text": float(numeral) for numeral in NUMERAL.findall(text)}
+        usual = {USUAL: part.guessed(_Rules(self, number_rule, word_rule))}
+        return usual | part.plain_guesses(PLAIN | self.given_numbers | earlier | numerals)
 
     def answer(self, part: Part, number_rule: str, word_rule: str, rule: str) -> None:
         """Answer a part by a rule, and carry it on."""
@@ -143,50 +133,43 @@ class _Guessing:
         self.carried = carry_on(self.exercise, part, self.g, self.true, self.given, self.carried)
         self.here = self.exercise.answers(self.carried)
 
-    def _usual(self, part: Part, number_rule: str, word_rule: str) -> dict:
-        if isinstance(part, Number):
-            return {part.name: self._number(part, number_rule)}
-        if isinstance(part, Design):
-            return {one.name: _within(one, number_rule, self.given_numbers) for one in part.settings}
-        words = list(part.options)
-        if isinstance(part, Choice):
-            return {part.name: WORDS[word_rule](words)}
-        return {
-            part.name: [WORDS[word_rule](words)] if isinstance(part, Several) and word_rule != "last word" else words
-        }
 
-    def _number(self, part: Number, rule: str) -> float:
+@dataclass(frozen=True)
+class _Rules:
+    """How somebody without the method answers: one rule for every number, one for every word."""
+
+    by: _Guessing
+    number_rule: str
+    word_rule: str
+
+    def number(self, part: Number) -> float:
+        """Return a number by the rule, or the lowest that may be where the rule gives none."""
         low, high = part.plausible
-        plain = {"lowest": low, "highest": high, "middle": (low + high) / 2} | PLAIN | self.given_numbers
-        if rule in plain:
-            return plain[rule]
-        place = int(rule.removeprefix("slip ")) - 1
+        plain = {"lowest": low, "highest": high, "middle": (low + high) / 2} | PLAIN | self.by.given_numbers
+        if self.number_rule in plain:
+            return plain[self.number_rule]
+        place = int(self.number_rule.removeprefix("slip ")) - 1
         if place >= len(part.slips):
             return low
         try:
-            return units.from_si(float(part.slips[place].value(self.g, self.here)), part.unit)
+            return units.from_si(float(part.slips[place].value(self.by.g, self.by.here)), part.unit)
         except (ArithmeticError, ValueError):
             return low
 
+    def setting(self, setting: Setting) -> float:
+        """Return a choice by the rule, which knows the printed bounds only."""
+        usual = {"lowest": setting.low, "highest": setting.high, **PLAIN, **self.by.given_numbers}
+        choice = usual.get(self.number_rule, (setting.low + setting.high) / 2)
+        choice = min(max(choice, setting.low), setting.high)
+        return round(choice) if setting.whole else choice
 
-def _within(setting, rule: str, givens: dict) -> float:
-    """Return a choice by a rule that knows the printed bounds only."""
-    usual = {"lowest": setting.low, "highest": setting.high, **PLAIN, **givens}
-    choice = usual.get(rule, (setting.low + setting.high) / 2)
-    choice = min(max(choice, setting.low), setting.high)
-    return round(choice) if setting.whole else choice
+    def word(self, options: dict[str, str]) -> str:
+        """Return one word by the rule."""
+        return WORDS[self.word_rule](list(options))
 
-
-def _remembering(part: Part) -> Part:
-    """Return a part that works each equal step out once; the boards of some sheets take long."""
-    if isinstance(part, Number):
-        slips = tuple(replace(slip, value=_once(slip.value)) for slip in part.slips)
-        return replace(part, expected=_once(part.expected), slips=slips)
-    if isinstance(part, Worded):
-        return replace(part, expected=_once(part.expected))
-    if isinstance(part, Design):
-        return replace(part, simulate=_once(part.simulate), example=_once(part.example))
-    return part
+    def words(self, options: dict[str, str]) -> list[str]:
+        """Return one word by the rule, or all of them."""
+        return list(options) if self.word_rule == "last word" else [self.word(options)]
 
 
 def _once(function):

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from graders.judging.near_misses import near_miss
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Values
-from graders.questions.parts import Number, Part, Written
+from graders.questions.parts import Number, Part
 from graders.questions.verdicts import CELL_MISSING, Code, Verdict
 
 
@@ -83,7 +83,7 @@ def judge_part(exercise: Exercise, name: str, givens: dict, answers: Answers, ex
     ``explain`` looks for the one slip behind a wrong number that no slip of the sheet names: words, never points.
     """
     part = exercise.part(name)
-    if isinstance(part, Written) and name not in answers.unreadable:
+    if part.is_written and name not in answers.unreadable:
         return part.judge(*exercise.solved(givens), dict, {})
     for answer in part.answer_names or (name,):
         reason = answers.unreadable.get(answer, "" if answer in answers.given else "missing")

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from graders import sheets
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Part, Written, number_text
+from graders.questions.parts import Part, number_text
 from workbook import units
 from workbook.topics import TOPICS, Topic
 
@@ -258,7 +258,7 @@ def _question_text(number: int, part: Part, exercise: Exercise, givens: dict) ->
 
 def _answer_cells(topic, exercise, part, answers, own_givens, solved, plain) -> list:
     """Return the cells of an answer; a solution has its working in plain arithmetic above the Python."""
-    if isinstance(part, Written):
+    if part.is_written:
         source = f"{BEGIN}\n{part.solution({})}\n{END}" if solved else part.stub()
         cell = _markdown(part.name, source, {} if solved else {"deletable": False})
         cell["metadata"]["nbgrader"] = _nbgrader(part.name, grade=True, solution=True, points=part.points)

@@ -13,7 +13,7 @@ from graders.judging.judge import Answers, as_read, judge_part
 from graders.judging.second_run import Seen
 from graders.notebooks import printer
 from graders.questions.exercise import Exercise
-from graders.questions.parts import TEXT_STUB, Number, Written
+from graders.questions.parts import TEXT_STUB, Number
 from graders.questions.verdicts import CELL_MISSING, Verdict
 from graders.runner.job import Cell, Sheet, SheetOutcome
 from workbook.topics import by_slug
@@ -323,7 +323,7 @@ def _verdict(notebook, exercise: Exercise, givens: dict, part, verdicts: dict) -
     if part.name in verdicts:
         return verdicts[part.name]
     texts = [cell["source"].strip() for cell in notebook["cells"] if marked_part(cell, exercise) is part]
-    if isinstance(part, Written) and texts:
+    if part.is_written and texts:
         unanswered = {part.name: "not yet"} if texts[0] == TEXT_STUB else {}
         return judge_part(exercise, part.name, givens, Answers({}, unanswered))
     names = (part.name, *part.answer_names)

@@ -19,6 +19,9 @@ from workbook import units
 PLAIN_NUMBERS = (0, 1, -1, 100)
 """Numbers that anybody may type without any method."""
 
+ONE_NUMBER = re.compile(r"(?<!\w)-?\d[\d.,  ’']*(?: ?[¼-¾⅐-⅞])?|[¼-¾⅐-⅞]")
+"""A number as people write it into a sentence."""
+
 Filled = Callable[[str], str]
 """Fills the names of givens into a text of the sheet, as `Exercise.filled` does."""
 
@@ -100,6 +103,9 @@ class Part:
     kind = ""
     """What a page calls this kind."""
 
+    is_written = False
+    """Whether it is answered in a text cell and marked by hand."""
+
     @property
     def answer_names(self) -> tuple[str, ...]:
         """The variables this part asks for."""
@@ -177,6 +183,45 @@ class Part:
     def fields(self) -> tuple[Field, ...]:
         """The boxes for numbers that an exercise's page shows."""
         return ()
+
+    def cell_of(self, typed: Mapping) -> tuple[str, dict[str, str]]:
+        """Return the answer cell's text for what was typed in its boxes, and what to say of a box that is unclear.
+
+        A box that is empty or unclear stays as it was handed out.
+        """
+        lines, said = self.stub().split("\n"), {}
+        for index, name in enumerate(self.answer_names):
+            text = str(typed.get(name, ""))
+            if text.strip():
+                try:
+                    lines[index] = lines[index].replace("...", parse_answer.as_python(text, self.answer_units[name]), 1)
+                except parse_answer.Unclear as why:
+                    said[name] = str(why)
+        return "\n".join(lines) + "\n", said
+
+    def wrong_form(self, answer: str) -> str:
+        """Say what is wrong with the form of an answer that Python cannot take; nothing where it is not the form."""
+        return ""
+
+    def meant(self, answer: str) -> str:
+        """Return the answer that a text seems to mean, as it should stand in the cell; nothing where none is seen."""
+        return ""
+
+    def guessed(self, rules) -> dict:
+        """Return what somebody without the method answers, by `floor`'s rules for a number, a setting and a word."""
+        raise NotImplementedError
+
+    def plain_guesses(self, numbers: Mapping[str, float]) -> dict[str, dict]:
+        """Return further answers without the method, by their names: numbers found in the text, and the bounds."""
+        return {}
+
+    def chances(self) -> list[list[dict]]:
+        """Return the ways to answer by chance, each as its equally likely answers; none for what is no such matter."""
+        return []
+
+    def remembering(self, once: Callable[[Callable], Callable]) -> "Part":
+        """Return the part with its functions of the givens and earlier answers wrapped."""
+        return self
 
     @property
     def how(self) -> str:
@@ -296,6 +341,32 @@ class Number(Part):
     def read(self, text: str) -> float:
         return parse_answer.number(text, self.unit)
 
+    def wrong_form(self, answer: str) -> str:
+        if re.fullmatch(r"([\'\"‘’“”]).*\1", answer):
+            return "A number stands without quotes."
+        if parse_answer.A_FRACTION.search(answer):
+            return "Python knows no fraction signs."
+        return "A number is written without spaces between thousands." if parse_answer.THOUSANDS.search(answer) else ""
+
+    def meant(self, answer: str) -> str:
+        numbers = ONE_NUMBER.findall(answer)
+        try:
+            return parse_answer.as_python(numbers[0], self.unit) if len(numbers) == 1 else ""
+        except parse_answer.Unclear:
+            return ""
+
+    def guessed(self, rules) -> dict:
+        return {self.name: rules.number(self)}
+
+    def plain_guesses(self, numbers: Mapping[str, float]) -> dict[str, dict]:
+        low, high = self.plausible
+        plain = {"lowest": low, "highest": high, **numbers}
+        return {rule: {self.name: value} for rule, value in plain.items()}
+
+    def remembering(self, once: Callable[[Callable], Callable]) -> "Number":
+        slips = tuple(replace(slip, value=once(slip.value)) for slip in self.slips)
+        return replace(self, expected=once(self.expected), slips=slips)
+
     def hints(self, g: Values, a: Values) -> list[tuple[str, str]]:
         hints = super().hints(g, a)
         for slip in self.slips:
@@ -409,6 +480,23 @@ class Worded(Part):
             return self
         return replace(self, options={word: self.options[word] for word in words})
 
+    def cell_of(self, typed: Mapping) -> tuple[str, dict[str, str]]:
+        words = typed.get(self.name) or None
+        return (f"{self.name} = {words!r}" if words and self.takes_words(words) else f"{self.stub()}\n"), {}
+
+    def meant(self, answer: str) -> str:
+        return "['first word', 'second word']"
+
+    def guessed(self, rules) -> dict:
+        return {self.name: list(self.options)}
+
+    def chances(self) -> list[list[dict]]:
+        words = sorted(self.options)
+        return [[{self.name: words}, {self.name: words[::-1]}]]
+
+    def remembering(self, once: Callable[[Callable], Callable]) -> "Worded":
+        return replace(self, expected=once(self.expected))
+
     def takes_words(self, words) -> bool:
         """Whether something is an answer in this kind's own form: words of the list, or all of them."""
         return isinstance(words, list) and all(isinstance(word, str) and word in self.options for word in words)
@@ -450,6 +538,16 @@ class Choice(Worded):
     def takes_words(self, words) -> bool:
         return isinstance(words, str) and words in self.options
 
+    def meant(self, answer: str) -> str:
+        words = [word for word in self.options if word == answer.strip("'\"‘’“” ").lower()]
+        return repr(words[0]) if words else "'one of the words'"
+
+    def guessed(self, rules) -> dict:
+        return {self.name: rules.word(self.options)}
+
+    def chances(self) -> list[list[dict]]:
+        return [[{self.name: word} for word in sorted(self.options)]]
+
     def read(self, text: str) -> str:
         return self._word(_typed(text))
 
@@ -489,6 +587,12 @@ class Several(Worded):
 
     def right_answer(self, g: Values, earlier: Values) -> dict:
         return {self.name: sorted(self.expected(g, earlier))}
+
+    def guessed(self, rules) -> dict:
+        return {self.name: rules.words(self.options)}
+
+    def chances(self) -> list[list[dict]]:
+        return [*super().chances(), [{self.name: [word]} for word in sorted(self.options)]]
 
     def hints(self, g: Values, a: Values) -> list[tuple[str, str]]:
         return super().hints(g, a) + _told_to(self.slips)
@@ -682,6 +786,12 @@ class Design(Part):
             [one.limit, one.unit, one.guard, f"{one.margin:.3g}"] for one in margins
         ]
 
+    def guessed(self, rules) -> dict:
+        return {setting.name: rules.setting(setting) for setting in self.settings}
+
+    def remembering(self, once: Callable[[Callable], Callable]) -> "Design":
+        return replace(self, simulate=once(self.simulate), example=once(self.example))
+
     def carried(self, given: Mapping, g: Values, a: Values) -> dict:
         return {} if self._outside(given) else {name: given[name] for name in self.answer_names}
 
@@ -713,6 +823,7 @@ class Written(Part):
 
     kind = "written"
     is_practised = False
+    is_written = True
 
     @property
     def answer_names(self) -> tuple[str, ...]:
@@ -726,6 +837,9 @@ class Written(Part):
 
     def stub(self) -> str:
         return TEXT_STUB
+
+    def cell_of(self, typed: Mapping) -> tuple[str, dict[str, str]]:
+        return str(typed.get(self.name, "")).strip() or TEXT_STUB, {}
 
     def solution(self, answers: Mapping) -> str:
         return self.model

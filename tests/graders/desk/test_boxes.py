@@ -32,7 +32,7 @@ def test_every_part_can_be_answered_in_its_box_and_is_shown_in_it_again(slug, ex
         if isinstance(part, Written):
             continue
         typed = as_typed(part, key)
-        source, said = answer_cells.source(part, typed)
+        source, said = part.cell_of(typed)
         assert said == {}
         space = {}
         exec(source, space)
@@ -48,12 +48,12 @@ def test_an_empty_box_leaves_the_cell_as_it_was_handed_out(slug, exercise):
     printed = printer.graded_cells(by_slug(slug), exercise)
     for part in exercise.parts:
         cell = printed[f"{part.name}-answer" if part.answer_names else part.name]
-        assert answer_cells.source(part, {})[0] == cell["source"]
+        assert part.cell_of({})[0] == cell["source"]
 
 
 def test_what_cannot_be_read_leaves_its_field_open_and_says_why():
     lag = BEAD.part("lag")
-    assert answer_cells.source(lag, {"lag": "5 kg"}) == (
+    assert lag.cell_of({"lag": "5 kg"}) == (
         "lag = ...   # K\n",
         {"lag": "The unit kg does not fit: the answer is asked for in K."},
     )
@@ -70,7 +70,7 @@ def test_a_box_leaves_a_learners_own_working_alone(source):
 @pytest.mark.parametrize("words", [["slower", "thinner"], "nothing", 3, {"a": 1}])
 def test_words_that_are_none_of_the_list_are_not_written(words):
     act = BEAD.part("act")
-    assert answer_cells.source(act, {"act": words})[0] == f"{act.stub()}\n"
+    assert act.cell_of({"act": words})[0] == f"{act.stub()}\n"
 
 
 WRONG_FORMS = {
