@@ -62,13 +62,24 @@ def invented_cohort(root: Path, count: int, exercises: dict[str, tuple[str, ...]
 def without_key(cohort: Cohort, root: Path, learners: int) -> Cohort:
     """Copy a cohort for stock execution: fewer learners, no key, nbgrader's own execution and feedback."""
     shutil.copytree(cohort.root, root)
-    (root / "cohort.key").unlink()
     for folder in sorted((root / "submitted").iterdir())[learners:]:
         shutil.rmtree(folder)
-    config = root / "nbgrader_config.py"
-    text = config.read_text().replace(str(cohort.root), str(root))
-    config.write_text(text.replace("graders.pipeline.ContainedExecute", "nbgrader.preprocessors.Execute"))
-    return Cohort.open(root)
+    stock = Cohort.open(root)
+    stock_execution(stock)
+    return stock
+
+
+def stock_execution(cohort: Cohort) -> None:
+    """Let nbgrader run this cohort's notebooks by its own execution, in kernels, without the key in reach."""
+    (cohort.root / "cohort.key").unlink()
+    with (cohort.root / "nbgrader_config.py").open("a") as config:
+        config.write(STOCK)
+
+
+STOCK = """
+steps = get_config().Autograde.autograde_preprocessors
+steps[steps.index("graders.pipeline.ContainedExecute")] = "nbgrader.preprocessors.Execute"
+"""
 
 
 def timed(*command: object, cwd: Path) -> float:

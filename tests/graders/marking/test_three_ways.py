@@ -19,6 +19,7 @@ from graders.marking import mark_submission
 from graders.marking import run as marking
 from graders.marking.mark_submission import Job
 from graders.runner import contained, sources
+from tests.benchmarks.marking import stock_execution
 
 STATES = ("solution", "blank", "half", "slips", "typed", "wrong first step", "broken")
 SPOILS = ("as it is", "givens edited", "givens deleted", "givens assigned again", "metadata stripped")
@@ -70,10 +71,7 @@ def everyone(tmp_path_factory):
 
 
 def moved(cohort, root):
-    shutil.copytree(cohort.root, root)
-    config = root / "nbgrader_config.py"
-    config.write_text(config.read_text().replace(str(cohort.root), str(root)))
-    return Cohort.open(root)
+    return Cohort.open(shutil.copytree(cohort.root, root))
 
 
 @pytest.mark.contained
@@ -85,9 +83,7 @@ def test_the_same_points_three_ways(everyone, pool, tmp_path):
     handed = list(record.Record(everyone.record))
     assert len(ours) == sum(len(sheets.find(one.topic, one.exercise).parts) for one in handed)
     contained_road, stock_road = moved(everyone, tmp_path / "contained"), moved(everyone, tmp_path / "stock")
-    (stock_road.root / "cohort.key").unlink()
-    config = stock_road.root / "nbgrader_config.py"
-    config.write_text(config.read_text().replace("graders.pipeline.ContainedExecute", "nbgrader.preprocessors.Execute"))
+    stock_execution(stock_road)
     for topic in handing_out.printable_topics():
         nbgrader(contained_road, "autograde", topic, "--force")
         nbgrader(stock_road, "autograde", topic, "--student=first", "--force")
