@@ -11,6 +11,7 @@ Both start from the same handed-in notebooks; both include their own start-up. W
 import contextlib
 import json
 import os
+import resource
 import shutil
 import subprocess
 import sys
@@ -18,6 +19,7 @@ import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import NamedTuple
 from unittest import mock
 
 import psutil
@@ -82,17 +84,31 @@ steps[steps.index("graders.pipeline.ContainedExecute")] = "nbgrader.preprocessor
 """
 
 
-def timed(*command: object, cwd: Path) -> float:
-    """Return the wall time of a command, which must succeed."""
-    began = time.perf_counter()
-    subprocess.run([str(word) for word in command], cwd=cwd, check=True, **QUIET)
-    return time.perf_counter() - began
+class Took(NamedTuple):
+    """What commands took: seconds on the clock, seconds of processor time with all their children, memory in MB."""
+
+    clock: float
+    processor: float
+    memory: float = 0.0
+
+    def __add__(self, other: "Took") -> "Took":
+        both = (self.clock + other.clock, self.processor + other.processor)
+        return Took(*both, max(self.memory, other.memory))
+
+    def a_notebook(self, notebooks: int) -> "Took":
+        """Return what each of so many notebooks took."""
+        return Took(self.clock / notebooks, self.processor / notebooks)
+
+    @property
+    def told(self) -> str:
+        """Say what one notebook took."""
+        return f"{self.clock * 1e3:.1f} ms a notebook ({self.processor * 1e3:.1f} of processor time)"
 
 
-def peak_of_a_command(*command: object) -> tuple[float, float]:
-    """Run a command, and return its wall time and the most memory its own process took, in MB."""
-    began, peak = time.perf_counter(), 0.0
-    process = psutil.Popen([str(word) for word in command], **QUIET)
+def timed(*command: object, cwd: Path | None = None) -> Took:
+    """Run a command, which must succeed, and return what it took; the memory is that of its own process."""
+    began, before, peak = time.perf_counter(), resource.getrusage(resource.RUSAGE_CHILDREN), 0.0
+    process = psutil.Popen([str(word) for word in command], cwd=cwd, **QUIET)
     while process.poll() is None:
         with contextlib.suppress(psutil.Error):
             peak = max(peak, process.memory_info().rss / 1e6)
@@ -100,7 +116,8 @@ def peak_of_a_command(*command: object) -> tuple[float, float]:
     took = time.perf_counter() - began
     if process.returncode:
         raise SystemExit(f"{command} failed")
-    return took, peak
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return Took(took, after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime, peak)
 
 
 STEPS = ("read", "fork and cells", "judge and safe copy", "gradebook")
@@ -167,22 +184,22 @@ def main(learners: int = 100, stock_learners: int = 5, a_topic: int = 10) -> Non
         size = sum(len(json.loads(path.read_text())["cells"]) for path in ours.root.glob("submitted/*/*/*.ipynb"))
         print(f"{size / learners / notebooks:.1f} cells a notebook; load {os.getloadavg()[0]:.1f}", flush=True)
         stock = without_key(ours, Path(folder) / "stock", stock_learners)
-        mark_time, mark_memory = peak_of_a_command(BIN / "graders", "mark", ours.root)
-        report_time, report_memory = peak_of_a_command(BIN / "graders", "report", ours.root)
-        per_ours = (mark_time + report_time) / (learners * notebooks)
-        per_minute = learners * len(chosen) / (mark_time + report_time) * 60
-        print(f"ours:  {learners} learners, {mark_time:.1f} s marking, {report_time:.1f} s pages, ", end="")
-        print(f"{per_ours * 1e3:.1f} ms a notebook, {per_minute:.0f} learner-topics a minute; ", end="")
-        print(f"{mark_memory:.0f} and {report_memory:.0f} MB", flush=True)
+        mark, report = (timed(BIN / "graders", verb, ours.root) for verb in ("mark", "report"))
+        per_ours = (mark + report).a_notebook(learners * notebooks)
+        per_minute = learners * len(chosen) / (mark.clock + report.clock) * 60
+        print(f"ours:  {learners} learners, {mark.clock:.1f} s marking, {report.clock:.1f} s pages, ", end="")
+        print(f"{per_ours.told}, {per_minute:.0f} learner-topics a minute; ", end="")
+        print(f"{mark.memory:.0f} and {report.memory:.0f} MB", flush=True)
         where_it_goes(ours)
-        stock_time = 0.0
+        stock_took = Took(0, 0)
         for topic in chosen if stock_learners else ():
-            stock_time += timed(BIN / "nbgrader", "autograde", topic, cwd=stock.root)
-            stock_time += timed(BIN / "nbgrader", "generate_feedback", topic, cwd=stock.root)
+            stock_took += timed(BIN / "nbgrader", "autograde", topic, cwd=stock.root)
+            stock_took += timed(BIN / "nbgrader", "generate_feedback", topic, cwd=stock.root)
     if stock_learners:
-        per_stock = stock_time / (stock_learners * notebooks)
-        print(f"stock: {stock_learners} learners, {stock_time:.1f} s, {per_stock * 1e3:.0f} ms a notebook")
-        print(f"ratio {per_stock / per_ours:.0f}")
+        per_stock = stock_took.a_notebook(stock_learners * notebooks)
+        print(f"stock: {stock_learners} learners, {stock_took.clock:.1f} s, {per_stock.told}")
+        ratios = [stock / our for stock, our in zip(per_stock[:2], per_ours[:2], strict=True)]
+        print("ratio {:.0f} on the clock, {:.0f} of processor time".format(*ratios))
 
 
 if __name__ == "__main__":
