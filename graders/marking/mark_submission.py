@@ -151,7 +151,8 @@ def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome
     """Judge one learner's topic and write its safe copies."""
     half = len(outcomes) // 2
     ran = {first.name: (first, second) for first, second in zip(outcomes[:half], outcomes[half:], strict=True)}
-    marked = {one.notebook: _mark_one(cohort, one, came, ran.get(one.notebook)) for one in job.handed}
+    policy = cohort.settings().fresh_numbers
+    marked = {one.notebook: _mark_one(cohort, one, came, ran.get(one.notebook), policy) for one in job.handed}
     return _together(cohort, job, marked, _strange_names(came.strange))
 
 
@@ -177,7 +178,9 @@ def unmarked(cohort: Cohort, job: Job, why: str) -> tuple[Result, Marked]:
     return _together(cohort, job, marked, [f"needs a look, it could not be marked ({why})"])
 
 
-def _mark_one(cohort: Cohort, one: Handed, came: Came, ran: tuple[SheetOutcome, SheetOutcome] | None) -> OneMarked:
+def _mark_one(
+    cohort: Cohort, one: Handed, came: Came, ran: tuple[SheetOutcome, SheetOutcome] | None, policy: str
+) -> OneMarked:
     """Return what a notebook came to: judged, broken, not handed in, or needing a look whatever went wrong."""
     exercise = sheets.find(one.topic, one.exercise)
     if one.notebook in came.broken:
@@ -188,7 +191,7 @@ def _mark_one(cohort: Cohort, one: Handed, came: Came, ran: tuple[SheetOutcome, 
         missing = Code.NOT_HANDED_IN
         return OneMarked(_unmarked(exercise, "This notebook was not handed in.", missing.label, missing))
     try:
-        return _judged(cohort, one, exercise, came.notebooks[one.notebook], *ran)
+        return _judged(cohort, one, exercise, came.notebooks[one.notebook], *ran, policy)
     except Exception as error:
         if _is_everybodys(error):
             raise
@@ -203,9 +206,10 @@ def _judged(
     restored: submission.Restored,
     outcome: SheetOutcome,
     second: SheetOutcome,
+    policy: str,
 ) -> OneMarked:
     """Judge a notebook that was run, and write its safe copy."""
-    fresh = submission.Fresh(one.fresh, one.changing, second, cohort.settings().fresh_numbers)
+    fresh = submission.Fresh(one.fresh, one.changing, second, policy)
     judged = submission.judged(restored.notebook, exercise, one.givens, outcome, fresh)
     answers = submission.answers_written(judged.notebook)
     notes = *restored.notes, *_stops(outcome), *_write_safe_copy(cohort, one, exercise, judged.notebook)

@@ -88,7 +88,11 @@ def _is_word(value) -> bool:
     """Whether a value is a short text. A lone surrogate is valid JSON and no text: it cannot be printed or saved."""
     if not isinstance(value, str) or len(value) > MOST_WORD:
         return False
-    return not any("\ud800" <= letter <= "\udfff" for letter in value)
+    try:
+        value.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def _regular_cell(cell, index: int) -> dict:

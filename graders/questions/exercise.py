@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
+from types import CodeType
 
 from graders.questions import givens as own
 from graders.questions import left_out, spelled
@@ -137,9 +138,9 @@ class Exercise:
         """
         key, found = self.key(printed_givens), set()
         names = {name: list(value) if isinstance(value, tuple) else value for name, value in printed_givens.items()}
-        for part, (whole, shortened) in self._workings.items():
+        for part, whole in self._workings.items():
             done = left_out.after(whole, names)
-            for one in shortened:
+            for one in self._shortened[part]:
                 value = one.value(part.name, names)
                 same = value is None or math.isclose(value, done[part.name], rel_tol=1e-6)
                 if not same and part.takes(value, key[part.name]):
@@ -152,17 +153,19 @@ class Exercise:
         key, found = self.key(printed_givens), {}
         unit_of = self._given_units | self._answer_units
         names = {name: list(value) if isinstance(value, tuple) else value for name, value in printed_givens.items()}
-        for part, (whole, _) in self._workings.items():
+        for part, whole in self._workings.items():
             found[part.name] = spelled.steps(part.working, names, unit_of)
             names = left_out.after(whole, names) | {name: key[name] for name in key if name not in printed_givens}
         return found
 
     @cached_property
-    def _workings(self) -> dict[Number, tuple]:
+    def _workings(self) -> dict[Number, CodeType]:
         numbers = (part for part in self.parts if isinstance(part, Number) and part.working)
-        return {
-            part: (compile(part.working, "<working>", "exec"), left_out.shortened(part.working)) for part in numbers
-        }
+        return {part: compile(part.working, "<working>", "exec") for part in numbers}
+
+    @cached_property
+    def _shortened(self) -> dict[Number, list[left_out.Shortened]]:
+        return {part: left_out.shortened(part.working) for part in self._workings}
 
     def drawn(self, printed_givens: dict):
         """Return what one looks at in this exercise, as it is with these givens; None where there is nothing."""

@@ -39,7 +39,7 @@ SCALARS, ARRAY = numpy_types()
 def one(value, text_length):
     """Return a single value as an exact built-in, or raise `Unreadable`. `type(...) is`: a subclass could lie."""
     kind = type(value)
-    if any(kind is scalar for scalar in SCALARS):
+    if not (kind is float or kind is str or kind is int) and any(kind is scalar for scalar in SCALARS):
         value = value.item()
         kind = type(value)
     if value is None or kind is bool:
