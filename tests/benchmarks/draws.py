@@ -22,7 +22,7 @@ from graders.judging.judge import Answers
 from graders.notebooks.printer import MATH
 from graders.questions import editions
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Number, Written
+from graders.questions.parts import Number, Worded, Written
 from workbook import units
 from workbook.topics import TOPICS
 
@@ -75,9 +75,26 @@ def workings_that_differ(exercise, drawn) -> list[str]:
     return found
 
 
+def verdicts_on_a_hair(exercise, drawn) -> list[str]:
+    """Say where words turn within the tolerance of a number before them: no bench would call such a verdict."""
+    g, key, found = exercise.values(drawn), exercise.key(drawn), []
+    worded = [part for part in exercise.parts if isinstance(part, Worded)]
+    for number in (part for part in exercise.parts if isinstance(part, Number)):
+        right = units.to_si(key[number.name], number.unit)
+        for edge in (right - number.reach(right), right + number.reach(right)):
+            near = exercise.answers(key | {number.name: units.from_si(edge, number.unit)})
+            found += [
+                f"{part.name}: turns within the tolerance of {number.name}"
+                for part in worded
+                if part.expected(g, near) != part.expected(g, exercise.answers(key))
+            ]
+    return found
+
+
 def unfair(exercise, drawn) -> list[str]:
     """Say what is wrong with one draw, as a learner would meet it."""
-    found = not_full_marks(exercise, drawn) + slips_not_told(exercise, drawn) + workings_that_differ(exercise, drawn)
+    found = not_full_marks(exercise, drawn) + slips_not_told(exercise, drawn)
+    found += workings_that_differ(exercise, drawn) + verdicts_on_a_hair(exercise, drawn)
     exercise.spelled(drawn)
     exercise.drawn(drawn)
     exercise.answer_drawn(drawn)

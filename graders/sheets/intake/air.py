@@ -169,8 +169,10 @@ FUME_DAY = Exercise(
         ),
         Choice(
             "lead_act",
-            "Over such a shift the sampler gives {lead_read} of lead on average. (In the EU the limit is lower: 30 µg/m³ over "
-            "8 h, Directive (EU) 2024/869 as digests quote it.) What does the US number for this shift ask you to do?",
+            "Over such a shift the sampler gives {lead_read} of lead on average. What does the US limit for this shift ask you "
+            "to do? (The same rule has an action level of 30 µg/m³ over 8 h: from there on the employer samples again at set "
+            "times and offers medical checks, also where the limit is kept. In the EU 30 µg/m³ over 8 h is the limit itself, "
+            "Directive (EU) 2024/869 as digests quote it.)",
             points=1,
             options={
                 "mask": "go on with a dust mask until the sampler has run once more",

@@ -13,10 +13,14 @@ def _warm(g):
     return [g.warm_balls, g.warm_inside, g.warm_dead]
 
 
+def _press(g):
+    return [g.press_balls, g.press_inside, g.press_dead]
+
+
 def _pressed(g, a):
     """Return the three shares after the finger, from the learner's two after the heat."""
     after = [a.balls_after, a.inside_after, 1 - a.balls_after - a.inside_after]
-    return causes.updated_causes(after, [g.press_balls, g.press_inside, g.press_dead])
+    return causes.updated_causes(after, _press(g))
 
 
 def _told_apart(drawn):
@@ -24,8 +28,8 @@ def _told_apart(drawn):
     g = THREE_CAUSES.values(drawn)
     if drawn["balls_before"] + drawn["inside_before"] > 90:
         return False
-    balls = causes.updated_causes(_priors(g), _warm(g))[0]
-    return abs(balls - 0.5) > 0.02
+    after = causes.updated_causes(_priors(g), _warm(g))
+    return all(abs(balls - 0.5) > 0.02 for balls in (after[0], causes.updated_causes(after, _press(g))[0]))
 
 
 THREE_CAUSES = Exercise(

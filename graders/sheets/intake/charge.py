@@ -3,7 +3,7 @@
 from math import exp, log, log10
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Several, Slip, absolute, relative
-from graders.sheets.intake.words import MAINS
+from graders.sheets.intake.words import MAINS, MAINS_ON_PAPER
 from workbook.bench.intake import capacitors
 from workbook.drawings import discharge
 
@@ -131,7 +131,7 @@ STORED = Exercise(
         ),
         Case("energy_left", 0.846, 0.0005, "half C V squared: 470 µF at 60 V", "computed"),
     ),
-    caution=MAINS,
+    caution=MAINS_ON_PAPER,
     sound=lambda drawn: abs(drawn["capacitance"] * drawn["voltage"] ** 2 / 2e6 - 10) > 0.3,
     floor=0.20,
 )
@@ -281,7 +281,7 @@ DRAIN = Exercise(
         ),
         Case("wait", 8.92, 0.005, "R C ln(V0/V): 470 µF, 10 kΩ, 400 V to 60 V", "computed"),
     ),
-    caution=MAINS,
+    caution=MAINS_ON_PAPER,
     sound=lambda drawn: 0.3 <= drawn["moment"] * 1e3 / drawn["resistor"] / drawn["capacitance"] <= 2.5,
     floor=0.15,
 )

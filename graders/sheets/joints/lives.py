@@ -531,12 +531,12 @@ shape = (fifth_y - first_y) / (log(failed_at[4]) - log(failed_at[0]))
             "look first?",
             points=1,
             options={
-                "both": "at neither: five failures are too few to look at anything",
+                "neither": "at neither: five failures are too few to look at anything",
                 "strain": "at what strains the joints: swing, size, height, expansion",
                 "process": "at how they were soldered: profile, paste, flux, placement",
             },
             expected=lambda g, a: "strain" if a.shape > 1 else "process",
-            slips={"both": "Five failures prove nothing, and still say where to look first."},
+            slips={"neither": "Five failures prove nothing, and still say where to look first."},
         ),
     ),
     cases=(

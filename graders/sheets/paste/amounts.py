@@ -17,7 +17,9 @@ VOLUME = Exercise(
     setup=(
         "A square die is {side} on a side. The paste on it should be {bond_line} thick once the sink is down. A dot of "
         "paste has the shape of half a ball lying on its flat side: a dot of diameter d on the die holds π d³ / 12. What lies on "
-        "the die before the screws are turned is a starting thickness; clamping thins it, and the rest goes over the edge."
+        "the die before the screws are turned is a starting thickness; clamping thins it, and the rest goes over the edge, onto "
+        "the small parts beside the die. The shop's rule: a dot that would lie from 0.9 to 1.3 times as thick as wanted stays; "
+        "to a thinner one paste is added, a thicker one is wiped off."
     ),
     givens=dict(
         side=Quantity(14, "mm", low=9, high=24, step=1),
@@ -96,20 +98,20 @@ VOLUME = Exercise(
         ),
         Choice(
             "act",
-            "The bond line wanted is {bond_line}. The dot of {dot} is on the die already. What do you do?",
+            "{bond_line} is wanted, and the dot of {dot} is on the die already. By the shop's rule, what do you do?",
             points=1,
             options={
                 "more": "add paste beside it, as it lies too thin to fill",
                 "less": "wipe it off and put down a smaller dot instead",
                 "screws": "leave it and turn the screws harder than usual",
-                "keep": "leave it, as a die can never have too much paste",
+                "keep": "leave it, as what is over comes out at the edge",
             },
             expected=lambda g, a: "less" if a.too_thick > g.bond_line else "more",
             slips={
                 "more": "Compare the thickness you found with the bond line wanted.",
                 "less": "Compare the thickness you found with the bond line wanted.",
                 "screws": "Springs give the force. A screw run to its end bends the board and cracks dies.",
-                "keep": "What is over goes on the parts beside the die.",
+                "keep": "Divide the thickness you found by the one wanted. Is it from 0.9 to 1.3?",
             },
         ),
     ),

@@ -79,12 +79,12 @@ EXTRACT = Exercise(
         ),
         Choice(
             "limit",
-            "An old table gives 1.56 µg/cm² as its limit. What is that number today?",
+            "An old table calls a board clean up to 1.56 µg/cm² of sodium chloride. May a board be accepted by that number today?",
             points=1,
             options={
-                "pass line": "the line of acceptance: at or below it a board is clean",
-                "history": "history: process control once, no acceptance limit since 2018",
-                "per spot": "the limit for each single place, so each is tested alone",
+                "pass line": "yes: at or below it the whole board counts as clean",
+                "history": "no: it watched a process, and accepts none since 2018",
+                "per spot": "yes, for each single place that is extracted alone",
             },
             expected=lambda g, a: "history",
             slips={
@@ -166,7 +166,7 @@ RINSE = Exercise(
     setup=(
         "After a repair, flux that was dissolved with a brush and alcohol wets the board: {residue} of it in {clings} of liquid that "
         "clings to the board. It is rinsed with fresh alcohol, {liquid} in all. Take each rinse as mixing fully with what "
-        "clings, then running off, so that as much clings as before. The label of the flux and what it went through: *{flux}*."
+        "clings, then running off, so that as much clings as before. The flux by its label and, where that counts, by how far the repair heated it: *{flux}*."
     ),
     givens=dict(
         residue=Quantity(400, "µg", low=200, high=900, step=20),
@@ -246,7 +246,7 @@ RINSE = Exercise(
             points=1,
             options={
                 "part": "wipe off what is seen, and leave the rest",
-                "leave": "leave it: heated through, it is made to stay",
+                "leave": "leave it: such residue is made to stay",
                 "wash": "wash all of it off, and rinse until clear",
             },
             expected=lambda g, a: WASH[g["flux"]],

@@ -117,17 +117,18 @@ SQUEEZED = Exercise(
         ),
         Choice(
             "act",
-            "The pad's supplier wants 20 % to 45 % of squeeze. You have a thicker pad of the same kind at hand. Do you take it?",
+            "The pad's supplier allows 20 to 45 % of squeeze. A pad twice as thick, of the same kind, lies at hand; the gap stays as "
+            "wide as it is. Do you take it instead?",
             points=1,
             options={
-                "thicker": "yes: more squeeze always gives a better contact",
-                "stay": "no: a longer way for the heat, and more force",
-                "two": "no: two of the thin ones on top of each other",
+                "thicker": "yes: the more it is squeezed, the better it conducts",
+                "stay": "no: it is squeezed by more than the supplier allows",
+                "two": "no: two of the thin ones go in, one on the other",
             },
             expected=lambda g, a: "stay",
             slips={
-                "thicker": "In the same space it carries more force, which comes off the die. And 45 % is the end.",
-                "two": "Two pads have four faces: twice the contacts, and still the longer way.",
+                "thicker": "Work out its squeeze in this gap: 45 % is the end. Its force comes off the die.",
+                "two": "Two of them are squeezed as far as one of twice the thickness, and have four faces for two.",
             },
         ),
     ),

@@ -12,6 +12,15 @@ HOT_SINK = (
     "unplugged, discharged and cold first. Follow your shop's rules."
 )
 
+
+def _share_is_clear(drawn: dict) -> bool:
+    """Whether the contact's share of the rise lies clear of one half, where the act turns."""
+    g = DISC.values(drawn)
+    contact = chain.resistance_over_area(g.contact, pi * g.diameter**2 / 4)
+    block = spreading.isothermal_disc_on_half_space(g.diameter / 2, g.conductivity)
+    return abs(contact / (contact + block) - 0.5) > 0.025
+
+
 DISC = Exercise(
     id="disc-on-a-block",
     number=14,
@@ -134,16 +143,20 @@ DISC = Exercise(
         ),
         Choice(
             "act",
-            "The part is too hot. The block cannot be changed. What do you do first?",
+            "The part is too hot, and the block cannot be changed. Cleaned and refitted, a contact has half its resistance. The shop "
+            "refits it where that takes away at least a quarter of the rise. What do you do?",
             points=1,
             options={
                 "fan": "blow a fan at the part's top, as a part has no fins",
-                "clean": "clean and refit the contact, if its share is large",
+                "clean": "clean and refit the contact: it takes away enough",
+                "power": "leave the contact: it takes away less; lower the power",
                 "paste": "lay on a lot more paste, as paste is what cools it",
             },
-            expected=lambda g, a: "clean",
+            expected=lambda g, a: "clean" if a.contact_share >= 0.5 else "power",
             slips={
                 "fan": "The heat goes into the block. A fan on the small top takes little.",
+                "clean": "Half of the contact's share: is it a quarter of the rise?",
+                "power": "Half of the contact's share: is it a quarter of the rise?",
                 "paste": "More paste is a thicker contact.",
             },
         ),
@@ -173,6 +186,7 @@ DISC = Exercise(
         ),
     ),
     caution=HOT_SINK,
+    sound=_share_is_clear,
     floor=0.06,
 )
 

@@ -37,7 +37,8 @@ HEATS = Exercise(
         "again are two): {planned}. The memory next to it has lead-free balls (melting from 217 °C) and was never repaired; heats of "
         "a later job of its own: {neighbour_job}. In every heat of the job planned the memory's joints reach "
         "{neighbour_peak}; in the earlier repairs they stayed solid. Package makers allow three heats in all, with assembly, rework and reballing counted "
-        "(J-STD-020, second-hand). A heat counts for a package where its joints melt."
+        "(J-STD-020, second-hand). A heat counts for a package where its joints melt. A shield over the memory "
+        "(tried on a scrap board) keeps its joints below 217 °C."
     ),
     givens=dict(
         sides=Pick(2, (1, 2), "1"),
@@ -112,7 +113,8 @@ neighbour_heats = sides + neighbour_job + melted
         ),
         Order(
             "order",
-            "Where both are to be heated one after the other, put the steps in a safe order.",
+            "Where both are to be heated one after the other, put the steps in a safe order. (A count may forbid the job. Beads and "
+            "shields lie in place before any heat. On a board that is still hot the first package would soon melt again.)",
             points=2,
             options={
                 "second": "heat the second package, the first one shielded",

@@ -231,7 +231,8 @@ share_later = later / flux
         ),
         Choice(
             "bare",
-            "A shiny metal can on the board has an emissivity near 0.15. What do you expect, against black plastic?",
+            "A shiny metal can on the board has an emissivity near 0.15. A heat camera, set for black plastic (0.95), looks at it from "
+            "above, out of a cool room. What do you expect, compared with black plastic on the same board?",
             points=1,
             options={
                 "more": "it takes up more, and a heat camera reads it right",

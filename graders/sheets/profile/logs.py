@@ -199,7 +199,8 @@ ramp = (peak - 217) / (time[19] - up)
         Choice(
             "verdict",
             "Two limits for your log. The standard's maximum for the package: 150 s above 217 °C. This bench's own "
-            "minimum, so that every joint wets: 60 s above 217 °C. What does your log say?",
+            "minimum at the same place, the package top: 60 s above 217 °C (tried with beads in the joints too, which are "
+            "cooler: with less, some joint did not wet). What does your log say?",
             points=1,
             options={
                 "short": "the minimum of the bench is missed",

@@ -96,13 +96,13 @@ else:
         ),
         Choice(
             "wrong_way_round",
-            "You warm the bead with a finger and the reading falls. What do you do?",
+            "You warm the bead with a finger, and the reading falls when it should rise. What do you do?",
             points=1,
             options={
-                "compensate": "add the cold junction twice to make up for it",
-                "swap": "swap the legs at every junction where they cross",
+                "compensate": "add the voltage of the terminals twice to make up for it",
+                "swap": "find where plus meets minus, and change the two legs there",
                 "trust": "leave it: warm and cold readings keep their order",
-                "red": "make the red leg plus, as on a battery clip",
+                "red": "connect the red leg to plus, as it is done on a battery clip",
             },
             expected=lambda g, a: "swap",
             slips={

@@ -271,12 +271,12 @@ GAUGE = Exercise(
         ),
         Choice(
             "better",
-            "The shop wants this gauge better before it is used near a limit. What is worth most?",
+            "The shop wants GRR smaller before the gauge is used near a limit. What lessens it most?",
             points=1,
             options={
-                "digits": "a meter with one more digit on its display",
-                "fixture": "a fixture that holds the needles the same way",
-                "training": "one written way to probe, that all three learn",
+                "digits": "a meter with one more digit: all three read it too coarsely",
+                "fixture": "a fixture for the needles: one person alone scatters most",
+                "training": "one written way to probe: the three differ among them most",
             },
             expected=lambda g, a: "fixture" if g.one_person > g.between_people else "training",
             hint="Which is larger: the scatter of one person, or the difference between people?",

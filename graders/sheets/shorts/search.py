@@ -79,8 +79,8 @@ HEAT_SPLIT = Exercise(
             ),
         ),
         Choice(
-            "warmest",
-            "What takes more of the heat?",
+            "more_heat",
+            "Where does more of the heat arise?",
             points=1,
             options={"alike": "both exactly alike", "leads": "leads and clips", "short": "the short itself"},
             expected=lambda g, a: "short" if g.short_ohms > g.leads else "leads" if g.leads > g.short_ohms else "alike",

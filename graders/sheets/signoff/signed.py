@@ -167,7 +167,7 @@ nearest = min(peak_left, molten_left, rail_left, junction_left)
             expected=lambda g, a: _all_hold(g),
             within=absolute(0.2),
             because="it carries the rounding of four probabilities",
-            plausible=(0.5, 100),
+            plausible=(0.1, 100),
             working="""
 left1, left2, left3, left4 = peak_left, molten_left, rail_left, junction_left
 chance1 = (1 + erf(2 * left1 / sqrt(2))) / 2        # peak; 2, because left is counted in U = 2u

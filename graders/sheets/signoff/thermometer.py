@@ -751,4 +751,4 @@ def _clear_of_limits(g):
     spans = max(g.joint[0], g.joint[-1]) < LIQUID - g.doubt - 0.5
     above = _above(g)
     edge = min(abs(above - SHORTEST), abs(above - LONGEST)) < 0.8
-    return not edge and spans and any(held) and not all(held) and min(abs(left) for left in margins.values()) > 0.3
+    return not edge and spans and any(held) and not all(held) and min(abs(left) for left in margins.values()) > 0.5

@@ -7,7 +7,14 @@ import pytest
 from graders import sheets
 from graders.judging import floor
 from graders.questions.parts import Choice, Design, Number, Order, Several, Written
-from tests.benchmarks.draws import SECRET, judged, not_full_marks, slips_not_told, workings_that_differ
+from tests.benchmarks.draws import (
+    SECRET,
+    judged,
+    not_full_marks,
+    slips_not_told,
+    verdicts_on_a_hair,
+    workings_that_differ,
+)
 from workbook import units
 from workbook.topics import TOPICS
 
@@ -42,6 +49,12 @@ def test_every_slip_is_recognised_as_itself_and_earns_no_full_marks(topic, exerc
 def test_the_printed_working_agrees_with_the_bench_in_every_variant(topic, exercise):
     for givens in variants(exercise):
         assert workings_that_differ(exercise, givens) == [], givens
+
+
+@pytest.mark.parametrize(("topic", "exercise"), EXERCISES)
+def test_no_verdict_turns_within_the_tolerance_of_a_number_before_it(topic, exercise):
+    for givens in variants(exercise):
+        assert verdicts_on_a_hair(exercise, givens) == [], givens
 
 
 GUESSES = (0, 1, -1, 100)
