@@ -198,6 +198,7 @@ MIXED_ALLOY = Exercise(
             "a device maker's page on lead-free joints: below the ball's melting point paste melts and balls do not",
             "published",
         ),
+        Case("times_over", 10, 0.05, "by hand: 1 % over 0.1 %", "computed", earlier={"lead": 1.0}),
     ),
     caution=LEAD,
 )
@@ -385,6 +386,24 @@ cracked_after = cracked * clean_if_cracked / both * 100
     cases=(
         Case("blur", 4.75, 0.005, "F d / (D − d) on the detector, second-hand: 95 µm, over 20", "computed"),
         Case("pixel_here", 5.0, 0.05, "100 µm over 20", "computed"),
+        Case(
+            "cracks_in_blur",
+            5,
+            0.01,
+            "by hand: the larger of 4 and 10 µm over 2 µm",
+            "computed",
+            givens={"crack": 2},
+            earlier={"blur": 4, "pixel_here": 10},
+        ),
+        Case(
+            "cracked_after",
+            29.6,
+            0.05,
+            "Answers page on diagnostic tests: base rate 0.80, sensitivity 0.90, specificity 0.95, negative predictive value 0.704",
+            "published-unnamed",
+            givens={"cracked": 80, "clean_if_cracked": 10, "clean_if_sound": 95},
+            note="what the page's 0.704 leaves to 1",
+        ),
     ),
     caution=RAYS,
     sound=lambda drawn: abs(1 - drawn["pixel"] / drawn["magnification"] / drawn["spot"]) > 0.08,

@@ -435,6 +435,9 @@ void_rise = flux * (void_radius * 1e-3)**2 / (4 * die_conductivity * die_thickne
             givens={"power": 58.8},
             earlier={"void_radius": 2},
         ),
+        Case(
+            "void_radius", 5.64, 0.005, "by hand: a circle of 100 mm²", "computed", givens={"side": 20, "covered": 75}
+        ),
     ),
     caution=PASTE,
     floor=0.10,
@@ -594,6 +597,14 @@ blob_time = 3 * viscosity * (blob * 1e-9)**2 / (8 * pi * force) * to_end
     cases=(
         Case("full_time", 18.80, 0.005, "integral of Stefan's force, held to the differential equation", "computed"),
         Case("blob_time", 15.28, 0.005, "integral of Stefan's force at constant volume", "computed"),
+        Case(
+            "pool_radius",
+            10,
+            0.005,
+            "by hand: 5π mm³, 50 µm high",
+            "computed",
+            givens={"blob": 15.70796, "end_gap": 50},
+        ),
     ),
     floor=0.04,
 )

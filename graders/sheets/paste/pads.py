@@ -137,6 +137,15 @@ SQUEEZED = Exercise(
         Case(
             "resistance", 0.683, 0.0005, "plane wall and two contacts, by hand: 273.3 mm²K/W over 400 mm²", "computed"
         ),
+        Case(
+            "drop",
+            4,
+            0.005,
+            "by hand: 8 W through 0.5 K/W",
+            "computed",
+            givens={"heat": 8},
+            earlier={"resistance": 0.5},
+        ),
     ),
     caution=PADS,
     floor=0.07,
@@ -464,6 +473,15 @@ PASTE_AND_PAD = Exercise(
         Case("paste", 0.0638, 0.00005, "plane wall: 50 µm, 4 W/mK, 14 mm x 14 mm", "computed"),
         Case("pad", 0.324, 0.0005, "plane wall: 1.0 mm, 3 W/mK, 1029 mm²", "computed"),
         Case("together", 0.0533, 0.00005, "paths side by side: 0.0638 and 0.324 K/W", "computed"),
+        Case(
+            "through_pad",
+            6,
+            0.005,
+            "parallel resistances by hand: 30 W, 1 beside 4 K/W",
+            "computed",
+            givens={"power": 30},
+            earlier={"paste": 1, "pad": 4, "together": 0.8},
+        ),
     ),
     caution=PADS,
     floor=0.08,
