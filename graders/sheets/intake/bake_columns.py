@@ -174,6 +174,15 @@ energy = 8.617e-5 * log(cool / hot) / (1 / (40 + 273.15) - 1 / (125 + 273.15))
             earlier={"energy": 0.7},
             note="the page's constants and rounding move its factors by up to 1 %",
         ),
+        Case(
+            "off",
+            -9.09,
+            0.005,
+            "by hand: 30 for 33 h",
+            "computed",
+            givens={"bake_row": (9, 33, 312)},
+            earlier={"at_90": 30},
+        ),
     ),
     caution=OVEN,
 )

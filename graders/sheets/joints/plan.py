@@ -339,6 +339,14 @@ acceleration = swings**1.9 * (test_minutes / (field_cycle * 60))**(1/3) * heat
             "computed",
             earlier={"field_cycles": 7300, "acceleration": 4},
         ),
+        Case(
+            "chance",
+            4.98,
+            0.005,
+            "Weibull law by hand: exp(-12 / 4) for twelve boards at half of their life, slope 2",
+            "computed",
+            givens={"shape": 2, "life_ratio": 2.8},
+        ),
     ),
     caution=(
         "A test chamber burns, and hot boards fume: follow its instructions and your shop's rules. Boards are wired up and "

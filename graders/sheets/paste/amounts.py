@@ -605,6 +605,14 @@ blob_time = 3 * viscosity * (blob * 1e-9)**2 / (8 * pi * force) * to_end
             "computed",
             givens={"blob": 15.70796, "end_gap": 50},
         ),
+        Case(
+            "half_gap_time",
+            39.9,
+            0.05,
+            "Stefan's law of parallel discs by hand: 3 π · 100 · 10⁻⁸ / (4 · 7.5 π) is 10⁻⁷, times 4 · 10⁸ less 10⁶",
+            "computed",
+            givens={"viscosity": 100, "radius": 10, "force": 23.5619, "start_gap": 1.0, "end_gap": 100},
+        ),
     ),
     floor=0.04,
 )

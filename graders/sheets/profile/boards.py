@@ -375,6 +375,15 @@ THROUGH_THE_BOARD = Exercise(
             givens={"through": 0.84, "thickness": 6.35, "allowed": 15},
         ),
         Case("between_faces", 28.0, 0.05, "worked by hand: 6 kW/m², 1.6 mm, 0.343 W/mK", "computed"),
+        Case(
+            "top_c",
+            210,
+            0.005,
+            "by hand: 240 less 30",
+            "computed",
+            givens={"bottom_c": 240},
+            earlier={"between_faces": 30},
+        ),
     ),
     caution=HOT,
     sound=lambda drawn: (

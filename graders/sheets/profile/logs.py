@@ -781,6 +781,7 @@ else:
             "computed",
             givens={"length": 10, "width": 10, "thickness": 2.0},
         ),
+        Case("room_to_work", 15, 0.005, "by hand: 245 less 230", "computed", earlier={"lead_free_c": 245}),
     ),
     caution=READING,
     floor=0.40,
