@@ -7,7 +7,7 @@ from workbook.drawings import show
 from workbook.drawings.pen import Drawing
 
 EVERY = {
-    "joint": ("cut_open", "told_apart", "row_cut_open", "leaning_row", "dye_map"),
+    "joint": ("cut_open", "measured", "told_apart", "row_cut_open", "leaning_row", "dye_map"),
     "collapse": ("stages",),
     "looks": ("four_looks", "unsharpness"),
     "station": ("five_beads", "seats", "bead_fixed", "through_the_board", "hood"),

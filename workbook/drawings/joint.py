@@ -75,6 +75,51 @@ def cut_open(
     return Drawing("joint-cut-open", "A ball joint cut open", (first, second))
 
 
+def measured(
+    joint=0.44e-3, depth=0.09e-3, ball=0.58e-3, large_void=0.24e-3, small_void=0.12e-3, small_voids=3
+) -> Drawing:
+    """Draw what was measured on two joints: cracks in a section, and voids in an X-ray picture. Exact to scale.
+
+    All in metres: the width of the cut joint and how deep the crack has come on both sides; the width of the ball seen
+    from above, and those of its round voids, at most four of them small.
+    """
+    half, height = joint / 2, 0.8 * joint
+    cut = Pen(330)
+    cut.heading("a", "One joint, cut through its middle")
+    pen = cut.scaled((205, 234), 360e3)
+    _held(pen, height, half, half)
+    pen.shape(barrel(height, half, half), "solder", weight="thick", part="joint")
+    below = height - 14e-6
+    for side in (-1, 1):
+        path = [(side * x, y) for x, y in _ragged(-half, -half + depth, below, 4e-6)]
+        pen.line(path, "heavy", "wrong", part=f"crack-{side:+d}")
+    pen.dimension((half - depth, height + 0.09e-3), (half, height + 0.09e-3), f"{1e3 * depth:.2f} mm", offset=(0, -14))
+    pen.dimension((-half, -0.05e-3), (half, -0.05e-3), f"{1e3 * joint:.2f} mm", offset=(0, 14))
+    pen.scale_bar(14, 314, 0.2e-3, "0.2 mm")
+    first = cut.view(
+        "The cut joint",
+        f"A joint {1e3 * joint:.2f} mm across stands between two lands of that width. Close under the upper land "
+        f"cracks have come in {1e3 * depth:.2f} mm from the left and {1e3 * depth:.2f} mm from the right.",
+    )
+    above = Pen(330)
+    above.heading("b", "Another ball, from above, in the X-ray picture")
+    pen = above.scaled((205, 168), 360e3)
+    edge = 5e-6
+    pen.disc(0, 0, ball / 2, "solder", weight="thick", part="ball")
+    pen.disc(-(ball - large_void) / 2 + edge, 0, large_void / 2, "paper", part="void-large")
+    reach = (ball - small_void) / 2 - edge
+    for n, turn in enumerate((25, -25, 75, -75)[:small_voids], 1):
+        x, y = reach * math.cos(math.radians(turn)), reach * math.sin(math.radians(turn))
+        pen.disc(x, y, small_void / 2, "paper", part=f"void-{n}")
+    pen.scale_bar(14, 314, 0.2e-3, "0.2 mm")
+    second = above.view(
+        "The ball from above",
+        f"A disc {1e3 * ball:.2f} mm across with round voids in it that do not overlap: one of "
+        f"{1e3 * large_void:.2f} mm and {small_voids} of {1e3 * small_void:.2f} mm.",
+    )
+    return Drawing("joint-measured", "What was measured", (first, second))
+
+
 def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawing:
     """Draw four faults of a ball joint that a meter cannot tell apart: where each one parts. Exact in its outlines.
 
@@ -162,7 +207,7 @@ SEEN = {
     "whole": ("solder from land to land without a break", ""),
     "crack": ("a line through the solder, from its edge part of the way, close under the upper land", "fatigue"),
     "pillow": ("a round ball in a dent of the solder below it, with a line all along between them", "never joined"),
-    "bare": ("a round ball that stands on a flat land and holds no solder to it", "never joined"),
+    "bare": ("a round ball on a flat land, which it touches at its lowest point", "never joined"),
     "crater": ("solder and land without a break, and a line through the board below the land", "board torn"),
     "lifted": ("solder without a break, and a wedge of air between the land and the board", "board torn"),
 }

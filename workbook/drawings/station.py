@@ -76,11 +76,11 @@ SEATS = {
     "board": (62, 174, (24, 150), "soldered flat to the board, away from the package", ""),
     "plate": (110, 214, (40, 206), "between board and plate, touching neither", "it reads the plate's glow"),
     "corner": (152, 166, (112, 140), "in the solder of the joint at the package's corner", ""),
-    "above": (176, 128, (106, 106), "just over the package, touching nothing", "it reads gas, not the package"),
+    "above": (176, 128, (106, 106), "over the package, with a gap between the two", "it reads gas, not the package"),
     "middle": (210, 170, (210, 206), "at a joint in the middle, put there through a hole from below", ""),
-    "gas": (236, 108, (300, 116), "free in the stream under the nozzle", "it reads the gas"),
-    "top": (254, 136, (308, 88), "glued flat to the top of the package", ""),
-    "tape": (304, 169, (284, 206), "on the board, under a strip of tape that stands up off it", "it reads air"),
+    "gas": (236, 108, (300, 100), "free in the stream under the nozzle", "it reads the gas"),
+    "top": (254, 136, (304, 134), "glued flat to the top of the package", ""),
+    "tape": (304, 169, (330, 120), "on the board, under a strip of tape that stands up off it", "it reads air"),
     "leg": (366, 165, (398, 140), "in the solder at a leg of the neighbour part", ""),
 }
 """Where :func:`seats` can set a bead: its place and its letter's in pixels, what is seen, and what is wrong with it."""

@@ -169,8 +169,10 @@ FUME_DAY = Exercise(
         ),
         Choice(
             "lead_act",
-            "Over such a shift the sampler gives {lead_read} of lead on average. (In the EU the limit is lower: 30 µg/m³ over "
-            "8 h, Directive (EU) 2024/869 as digests quote it.) What does the US number for this shift ask you to do?",
+            "Over such a shift the sampler gives {lead_read} of lead on average. What does the US limit for this shift ask you "
+            "to do? (The same rule has an action level of 30 µg/m³ over 8 h: from there on the employer samples again at set "
+            "times and offers medical checks, also where the limit is kept. In the EU 30 µg/m³ over 8 h is the limit itself, "
+            "Directive (EU) 2024/869 as digests quote it.)",
             points=1,
             options={
                 "mask": "go on with a dust mask until the sampler has run once more",
@@ -211,6 +213,14 @@ FUME_DAY = Exercise(
             givens={"touching_up": 0.02, "touch_time": 1, "near_time": 5},
         ),
         Case("lead_limit", 40, 0.5, "29 CFR 1910.1025 Appendix B: 10 h", "published", givens={"lead_shift": 10}),
+        Case(
+            "short_average",
+            0.1,
+            0.0005,
+            "time-weighted average by hand: 0.3 mg/m³ for 5 of 15 min, nothing else",
+            "computed",
+            givens={"burst": 0.3, "burst_time": 5, "quiet": 0},
+        ),
     ),
     caution=AIR,
     sound=_fume_is_clear,
@@ -610,6 +620,14 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
             "Q = v (10 x² + A): 75 mm, 150 mm, 0.5 m/s",
             "computed",
             givens={"opening": 75, "far": 150},
+        ),
+        Case(
+            "reach",
+            150,
+            0.5,
+            "Q = v (10 x² + A) by hand: 413 m³/h give 0.5 m/s at 150 mm from a nozzle of 75 mm",
+            "computed",
+            givens={"opening": 75, "fan": 413},
         ),
     ),
     caution=AIR,

@@ -13,10 +13,14 @@ def _warm(g):
     return [g.warm_balls, g.warm_inside, g.warm_dead]
 
 
+def _press(g):
+    return [g.press_balls, g.press_inside, g.press_dead]
+
+
 def _pressed(g, a):
     """Return the three shares after the finger, from the learner's two after the heat."""
     after = [a.balls_after, a.inside_after, 1 - a.balls_after - a.inside_after]
-    return causes.updated_causes(after, [g.press_balls, g.press_inside, g.press_dead])
+    return causes.updated_causes(after, _press(g))
 
 
 def _told_apart(drawn):
@@ -24,8 +28,8 @@ def _told_apart(drawn):
     g = THREE_CAUSES.values(drawn)
     if drawn["balls_before"] + drawn["inside_before"] > 90:
         return False
-    balls = causes.updated_causes(_priors(g), _warm(g))[0]
-    return abs(balls - 0.5) > 0.02
+    after = causes.updated_causes(_priors(g), _warm(g))
+    return all(abs(balls - 0.5) > 0.02 for balls in (after[0], causes.updated_causes(after, _press(g))[0]))
 
 
 THREE_CAUSES = Exercise(
@@ -253,6 +257,16 @@ balls_pressed = balls_after * press_balls / pressed * 100
             "Bayes' rule by hand: 0.22 of 0.364",
             "computed",
             givens=dict(balls_before=40, inside_before=40, warm_dead=2),
+        ),
+        Case(
+            "balls_pressed",
+            34.48,
+            0.005,
+            "Study notes on Bayes' theorem: third of three machines, 50 % of the output and 2 % of it faulty, 10/29",
+            "published",
+            givens={"press_balls": 2, "press_inside": 5, "press_dead": 3},
+            earlier={"balls_after": 50, "inside_after": 20},
+            note="the machines' shares stand in for those of the causes",
         ),
     ),
     caution=WHOLE,

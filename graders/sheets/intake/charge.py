@@ -3,7 +3,7 @@
 from math import exp, log, log10
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Several, Slip, absolute, relative
-from graders.sheets.intake.words import MAINS
+from graders.sheets.intake.words import MAINS, MAINS_ON_PAPER
 from workbook.bench.intake import capacitors
 from workbook.drawings import discharge
 
@@ -131,7 +131,7 @@ STORED = Exercise(
         ),
         Case("energy_left", 0.846, 0.0005, "half C V squared: 470 µF at 60 V", "computed"),
     ),
-    caution=MAINS,
+    caution=MAINS_ON_PAPER,
     sound=lambda drawn: abs(drawn["capacitance"] * drawn["voltage"] ** 2 / 2e6 - 10) > 0.3,
     floor=0.20,
 )
@@ -281,7 +281,7 @@ DRAIN = Exercise(
         ),
         Case("wait", 8.92, 0.005, "R C ln(V0/V): 470 µF, 10 kΩ, 400 V to 60 V", "computed"),
     ),
-    caution=MAINS,
+    caution=MAINS_ON_PAPER,
     sound=lambda drawn: 0.3 <= drawn["moment"] * 1e3 / drawn["resistor"] / drawn["capacitance"] <= 2.5,
     floor=0.15,
 )
@@ -517,6 +517,31 @@ if 47 <= largest: chosen = 47
             "published-unnamed",
             givens={"voltage": 1500},
             earlier={"chosen": 0.05},
+        ),
+        Case(
+            "burst",
+            219.4,
+            0.05,
+            "pulse-circuit design sheet (2005): 195 µF at 1500 V, all but emptied",
+            "published-unnamed",
+            givens={"capacitance": 195, "voltage": 1500, "residual": 1},
+        ),
+        Case(
+            "worst_time",
+            12.3,
+            0.05,
+            "9.8 s of a calculator page for 470 µF, 10 kΩ, 400 to 50 V, unrounded 9.77 s, by hand: times 1.05 times 1.20",
+            "computed",
+            givens={"residual": 50},
+            earlier={"chosen": 10},
+        ),
+        Case(
+            "chosen",
+            10,
+            0.01,
+            "E6 series of IEC 60063, by hand: 220 µF from 400 to 60 V in 5 s asks for at most 11.98 kΩ",
+            "computed",
+            givens={"capacitance": 220},
         ),
     ),
     caution=MAINS,

@@ -64,8 +64,8 @@ POINT = Exercise(
                 "c": "U2 stands straight, and its edge is clean. That it is large is no mark.",
                 "e": "C1 to C3 are square and even, as the factory's machine sets them.",
                 "h": "The pins of J1 are all alike.",
-                "l": "That screw's cross is sharp: nobody's driver has slipped in it.",
-                "m": "The label is flat and its edges are whole.",
+                "l": "That screw's cross has straight edges: nobody's driver has slipped in it.",
+                "m": "The label is flat, and nobody has lifted a corner of it.",
             },
         ),
         Pointing(
@@ -134,13 +134,13 @@ PHOTOGRAPHS = Exercise(
     parts=(
         Several(
             "before",
-            "Which of these are taken **before** the step they name changes anything?",
+            "The work itself removes what some photographs show, so that they can never be taken later. Which of these?",
             points=2,
             options={
-                "lid": "the closed case from all sides, with seals and label, as it was handed over",
+                "lid": "the closed case from all sides, with its seals and label, as it was handed over",
                 "edge": "the package's edge close up, as it is found, before it is wiped",
                 "sink": "sink, pads and paste as they come off, each with its place",
-                "wiped": "the package's edge close up, once the residue is off and it is clean",
+                "wiped": "the package's edge close up, with the residue off and all of it clean",
                 "again": "the same views once more, in the same light, as the board goes out",
                 "new": "the best looking of the new joints, alone and in a good light",
             },
@@ -158,10 +158,10 @@ PHOTOGRAPHS = Exercise(
             options={
                 "number": "the job's number lies in the picture",
                 "scale": "a scale lies beside what is shown",
-                "view": "before and after have one distance, one angle and one light",
+                "view": "before and after are taken from one place, in one light",
                 "original": "the file is kept as the camera wrote it, with its time",
-                "bright": "it is made brighter on the screen until the mark stands out",
-                "who": "the owner's name and address are in it",
+                "bright": "the file is made brighter until the mark stands out",
+                "who": "the owner's name and address can be read in it",
             },
             expected=lambda g, a: ["number", "scale", "view", "original"],
             slips={
@@ -171,12 +171,12 @@ PHOTOGRAPHS = Exercise(
         ),
         Choice(
             "answers",
-            "Which photographs answer what this customer says?",
+            "Which photographs show whether this customer is right?",
             points=1,
             options={
                 "lid": "the closed case as it was handed over, with its label",
                 "edge": "the package's edge as it was found, before it was wiped",
-                "again": "one view before the work, and the same view after it",
+                "again": "the place that was worked on, before the work and after it",
                 "new": "the best of the new joints, very close",
             },
             expected=lambda g, a: DISPUTES[g["says"]],
@@ -193,7 +193,7 @@ PHOTOGRAPHS = Exercise(
             points=1,
             options={
                 "stage": "some flux is put on, and the photograph is taken now",
-                "written line": "a line: seen by whom and when, no photograph, wiped at",
+                "written line": "who saw it and when, and that it was wiped unphotographed",
                 "leave": "nothing: what has no photograph was not there",
                 "other": "a photograph of the same mark on some other board",
             },

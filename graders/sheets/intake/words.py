@@ -7,6 +7,13 @@ MAINS = (
     "people."
 )
 
+MAINS_ON_PAPER = (
+    "Capacitors in mains supplies can kill long after the plug is out. Nothing here is for a live or plugged-in unit, "
+    "and no number here is a permission to touch. Your local electrical code decides who may open a supply; it is work for "
+    "trained or licensed people."
+)
+"""Where the next step is what is asked."""
+
 STRAP = (
     "A wrist strap is for boards that are unplugged and discharged. It ties you to earth: none is worn near exposed "
     "circuits of 250 V or more, and none near anything that is plugged in. Your shop's rules win."

@@ -47,7 +47,7 @@ CUT_OPEN = Exercise(
         ),
         Pointing(
             "board_torn",
-            "At which joints has the **board** come apart, while the solder is whole?",
+            "At which joints does the fault lie in the **board**, or between the board and its land, with all of the solder whole?",
             points=2,
             options=PLACES,
             expected=lambda g, a: _that(g, "board torn"),
@@ -55,7 +55,7 @@ CUT_OPEN = Exercise(
         ),
         Pointing(
             "fatigue",
-            "Which joint shows what years of warming and cooling do?",
+            "Which joint shows what years of warming and cooling do? (A list of one letter.)",
             points=1,
             options=PLACES,
             expected=lambda g, a: _that(g, "fatigue"),
@@ -66,9 +66,9 @@ CUT_OPEN = Exercise(
             "The customer asks for “a reflow with good flux” for a sister board with the same faults. What do you say?",
             points=1,
             options={
-                "all": "it will do: whatever has parted melts together again",
-                "part": "it may mend solder; a torn board or a lifted land stays",
-                "none": "it mends nothing of what is seen here, at any joint",
+                "all": "it can mend them all: what has parted melts together",
+                "part": "it can mend the faults in solder, and no other one",
+                "none": "it can mend none of them: each needs a new board",
             },
             expected=lambda g, a: "part",
             slips={

@@ -109,7 +109,7 @@ MIXED_ALLOY = Exercise(
             expected=lambda g, a: mixed_alloy.share_of_element([a.ball_mass, a.print_metal], [0, LEAD_SHARE]),
             within=relative(0.02),
             because="the print's volume is hardly known better",
-            plausible=(0.42, 12.4),
+            plausible=(0.42, 14),
             working="lead = 37 * print_metal / (ball_mass + print_metal)",
             slips=(
                 Slip(
@@ -132,7 +132,7 @@ MIXED_ALLOY = Exercise(
             expected=lambda g, a: a.lead / 0.001,
             within=relative(0.02),
             because="it carries the uncertainty of the share",
-            plausible=(4.3, 120),
+            plausible=(4.3, 140),
             working="times_over = lead / 0.1",
             slips=(
                 Slip("per cent and share mixed", lambda g, a: a.lead / 0.1, "0.1 % is 0.001, not 0.1 of the joint."),
@@ -140,12 +140,12 @@ MIXED_ALLOY = Exercise(
         ),
         Choice(
             "at_the_peak",
-            "At the peak the joints reached, what became of the balls?",
+            "The joints were at {peak} for a minute. What became of the balls?",
             points=1,
             options={
-                "tin-lead": "ball and paste are one joint of tin-lead solder",
-                "solid": "the balls stayed solid, with tin-lead around their feet",
-                "one": "the balls melted too: one joint, lead-free with some lead",
+                "tin-lead": "ball and paste melted: one joint of tin-lead solder",
+                "solid": "they did not melt: tin-lead eats into their feet only",
+                "one": "they melted too: one joint, lead-free with some lead",
             },
             expected=lambda g, a: "solid" if g.peak < 217 else "one",
             slips={
@@ -198,6 +198,7 @@ MIXED_ALLOY = Exercise(
             "a device maker's page on lead-free joints: below the ball's melting point paste melts and balls do not",
             "published",
         ),
+        Case("times_over", 10, 0.05, "by hand: 1 % over 0.1 %", "computed", earlier={"lead": 1.0}),
     ),
     caution=LEAD,
 )
@@ -385,6 +386,24 @@ cracked_after = cracked * clean_if_cracked / both * 100
     cases=(
         Case("blur", 4.75, 0.005, "F d / (D − d) on the detector, second-hand: 95 µm, over 20", "computed"),
         Case("pixel_here", 5.0, 0.05, "100 µm over 20", "computed"),
+        Case(
+            "cracks_in_blur",
+            5,
+            0.01,
+            "by hand: the larger of 4 and 10 µm over 2 µm",
+            "computed",
+            givens={"crack": 2},
+            earlier={"blur": 4, "pixel_here": 10},
+        ),
+        Case(
+            "cracked_after",
+            29.6,
+            0.05,
+            "Answers page on diagnostic tests: base rate 0.80, sensitivity 0.90, specificity 0.95, negative predictive value 0.704",
+            "published-unnamed",
+            givens={"cracked": 80, "clean_if_cracked": 10, "clean_if_sound": 95},
+            note="what the page's 0.704 leaves to 1",
+        ),
     ),
     caution=RAYS,
     sound=lambda drawn: abs(1 - drawn["pixel"] / drawn["magnification"] / drawn["spot"]) > 0.08,

@@ -2,7 +2,20 @@
 
 from functools import lru_cache
 
-from graders.questions import Design, Exercise, Fixed, Margin, Number, Pick, Quantity, Setting, Slip, absolute, relative
+from graders.questions import (
+    Case,
+    Design,
+    Exercise,
+    Fixed,
+    Margin,
+    Number,
+    Pick,
+    Quantity,
+    Setting,
+    Slip,
+    absolute,
+    relative,
+)
 from workbook.bench.joints import fatigue, weibull
 
 TIN_LEAD = fatigue.CyclingConstants.from_references("norris_landzberg_tin_lead")
@@ -307,6 +320,32 @@ acceleration = swings**1.9 * (test_minutes / (field_cycle * 60))**(1/3) * heat
             simulate=lambda g, a, choices: _margins(g, choices),
             example=lambda g, a: _best_plan(g)[1],
             idle=0.72,
+        ),
+    ),
+    cases=(
+        Case(
+            "field_cycles",
+            7300,
+            0.5,
+            "by hand: 5 years of 365 days, 4 cycles a day",
+            "computed",
+            givens={"promised_years": 5, "per_day": 4},
+        ),
+        Case(
+            "one_life",
+            1825,
+            0.5,
+            "by hand: 7300 cycles over 4",
+            "computed",
+            earlier={"field_cycles": 7300, "acceleration": 4},
+        ),
+        Case(
+            "chance",
+            4.98,
+            0.005,
+            "Weibull law by hand: exp(-12 / 4) for twelve boards at half of their life, slope 2",
+            "computed",
+            givens={"shape": 2, "life_ratio": 2.8},
         ),
     ),
     caution=(

@@ -17,7 +17,9 @@ VOLUME = Exercise(
     setup=(
         "A square die is {side} on a side. The paste on it should be {bond_line} thick once the sink is down. A dot of "
         "paste has the shape of half a ball lying on its flat side: a dot of diameter d on the die holds π d³ / 12. What lies on "
-        "the die before the screws are turned is a starting thickness; clamping thins it, and the rest goes over the edge."
+        "the die before the screws are turned is a starting thickness; clamping thins it, and the rest goes over the edge, onto "
+        "the small parts beside the die. The shop's rule: a dot that would lie from 0.9 to 1.3 times as thick as wanted stays; "
+        "to a thinner one paste is added, a thicker one is wiped off."
     ),
     givens=dict(
         side=Quantity(14, "mm", low=9, high=24, step=1),
@@ -96,20 +98,20 @@ VOLUME = Exercise(
         ),
         Choice(
             "act",
-            "The bond line wanted is {bond_line}. The dot of {dot} is on the die already. What do you do?",
+            "{bond_line} is wanted, and the dot of {dot} is on the die already. By the shop's rule, what do you do?",
             points=1,
             options={
                 "more": "add paste beside it, as it lies too thin to fill",
                 "less": "wipe it off and put down a smaller dot instead",
                 "screws": "leave it and turn the screws harder than usual",
-                "keep": "leave it, as a die can never have too much paste",
+                "keep": "leave it, as what is over comes out at the edge",
             },
             expected=lambda g, a: "less" if a.too_thick > g.bond_line else "more",
             slips={
                 "more": "Compare the thickness you found with the bond line wanted.",
                 "less": "Compare the thickness you found with the bond line wanted.",
                 "screws": "Springs give the force. A screw run to its end bends the board and cracks dies.",
-                "keep": "What is over goes on the parts beside the die.",
+                "keep": "Divide the thickness you found by the one wanted. Is it from 0.9 to 1.3?",
             },
         ),
     ),
@@ -433,6 +435,9 @@ void_rise = flux * (void_radius * 1e-3)**2 / (4 * die_conductivity * die_thickne
             givens={"power": 58.8},
             earlier={"void_radius": 2},
         ),
+        Case(
+            "void_radius", 5.64, 0.005, "by hand: a circle of 100 mm²", "computed", givens={"side": 20, "covered": 75}
+        ),
     ),
     caution=PASTE,
     floor=0.10,
@@ -592,6 +597,22 @@ blob_time = 3 * viscosity * (blob * 1e-9)**2 / (8 * pi * force) * to_end
     cases=(
         Case("full_time", 18.80, 0.005, "integral of Stefan's force, held to the differential equation", "computed"),
         Case("blob_time", 15.28, 0.005, "integral of Stefan's force at constant volume", "computed"),
+        Case(
+            "pool_radius",
+            10,
+            0.005,
+            "by hand: 5π mm³, 50 µm high",
+            "computed",
+            givens={"blob": 15.70796, "end_gap": 50},
+        ),
+        Case(
+            "half_gap_time",
+            39.9,
+            0.05,
+            "Stefan's law of parallel discs by hand: 3 π · 100 · 10⁻⁸ / (4 · 7.5 π) is 10⁻⁷, times 4 · 10⁸ less 10⁶",
+            "computed",
+            givens={"viscosity": 100, "radius": 10, "force": 23.5619, "start_gap": 1.0, "end_gap": 100},
+        ),
     ),
     floor=0.04,
 )

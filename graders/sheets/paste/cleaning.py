@@ -79,12 +79,12 @@ EXTRACT = Exercise(
         ),
         Choice(
             "limit",
-            "An old table gives 1.56 µg/cm² as its limit. What is that number today?",
+            "An old table calls a board clean up to 1.56 µg/cm² of sodium chloride. May a board be accepted by that number today?",
             points=1,
             options={
-                "pass line": "the line of acceptance: at or below it a board is clean",
-                "history": "history: process control once, no acceptance limit since 2018",
-                "per spot": "the limit for each single place, so each is tested alone",
+                "pass line": "yes: at or below it the whole board counts as clean",
+                "history": "no: it watched a process, and accepts none since 2018",
+                "per spot": "yes, for each single place that is extracted alone",
             },
             expected=lambda g, a: "history",
             slips={
@@ -136,6 +136,10 @@ EXTRACT = Exercise(
             "IPC-WP-019B (abstract): no acceptance limit since J-STD-001G amendment 1",
             "published",
         ),
+        Case("spot_load", 8, 0.005, "by hand: 16 µg over 2 cm²", "computed", givens={"spot": 2, "spot_extract": 16}),
+        Case(
+            "spot_over_mean", 8, 0.005, "by hand: 8 over 1 µg/cm²", "computed", earlier={"spot_load": 8, "mean_load": 1}
+        ),
     ),
     caution=CLEANING,
     sound=lambda drawn: _spot_stands_out(drawn),
@@ -166,7 +170,7 @@ RINSE = Exercise(
     setup=(
         "After a repair, flux that was dissolved with a brush and alcohol wets the board: {residue} of it in {clings} of liquid that "
         "clings to the board. It is rinsed with fresh alcohol, {liquid} in all. Take each rinse as mixing fully with what "
-        "clings, then running off, so that as much clings as before. The label of the flux and what it went through: *{flux}*."
+        "clings, then running off, so that as much clings as before. The flux by its label and, where that counts, by how far the repair heated it: *{flux}*."
     ),
     givens=dict(
         residue=Quantity(400, "µg", low=200, high=900, step=20),
@@ -246,7 +250,7 @@ RINSE = Exercise(
             points=1,
             options={
                 "part": "wipe off what is seen, and leave the rest",
-                "leave": "leave it: heated through, it is made to stay",
+                "leave": "leave it: such residue is made to stay",
                 "wash": "wash all of it off, and rinse until clear",
             },
             expected=lambda g, a: WASH[g["flux"]],
@@ -304,6 +308,23 @@ RINSE = Exercise(
             0,
             "a test-kit maker's page of 2016: wiped with 75 % alcohol, active flux over a larger region",
             "published",
+        ),
+        Case(
+            "left_at_once",
+            9.09,
+            0.005,
+            "a mathematician's note on rinsing a bottle, (1 + a)^-1 with a = 10, by hand",
+            "computed",
+            givens={"clings": 0.6, "liquid": 6},
+        ),
+        Case(
+            "mass_left",
+            10,
+            0.005,
+            "by hand: 2 % of 500 µg",
+            "computed",
+            givens={"residue": 500},
+            earlier={"left_split": 2},
         ),
     ),
     caution=CLEANING,

@@ -176,6 +176,10 @@ REFIT = Exercise(
             },
         ),
     ),
+    cases=(
+        Case("on_die", 60, 0.005, "by hand: four springs of 20 N less 20 N", "computed", givens={"on_pads": 20}),
+        Case("pressure", 600, 0.5, "by hand: 60 N on 100 mm²", "computed", givens={"side": 10}, earlier={"on_die": 60}),
+    ),
     caution=CLEANING,
     sound=lambda drawn: (
         drawn["screws"] * drawn["spring"] > 1.5 * drawn["on_pads"]
@@ -418,6 +422,22 @@ springs = round(on_die + stiffness * 1000 * 0.325 * (package**2 - side**2) * 1e-
             "computed",
             givens={"side": 14},
         ),
+        Case(
+            "pads_carry",
+            30,
+            0.05,
+            "by hand: 100 kPa times 30 % on 1000 mm²",
+            "computed",
+            givens={"package": 35, "side": 15},
+        ),
+        Case(
+            "least_force",
+            16,
+            0.05,
+            "τ a³ / (3 h) of a squeezed plastic square by hand: 300 Pa, 20 mm, 50 µm",
+            "computed",
+            givens={"side": 20, "yield_stress": 300},
+        ),
     ),
     caution=CLEANING,
     sound=_fit_is_sound,
@@ -564,6 +584,27 @@ resistance = bond_line / (share * conductivity + (1 - share) * air) / side**2
                 "chip (the pad's own data sheet decides). A good answer names seeing, torn film with air, and the set "
                 "of the pads; 1 point each."
             ),
+        ),
+    ),
+    cases=(
+        Case("covered", 75, 0.005, "by hand: 36 of 144 squares bare", "computed", givens={"bare": 36}),
+        Case(
+            "bond_line",
+            100,
+            0.05,
+            "by hand: 20 mm³ over half of 400 mm²",
+            "computed",
+            givens={"mass": 50, "density": 2.5, "side": 20},
+            earlier={"covered": 50},
+        ),
+        Case(
+            "resistance",
+            0.0833,
+            5e-05,
+            "plane wall by hand: 100 µm of 3 W/mK on all of 400 mm²",
+            "computed",
+            givens={"side": 20},
+            earlier={"covered": 100, "bond_line": 100},
         ),
     ),
     caution=CLEANING,

@@ -117,9 +117,9 @@ tilted = (thick_edge - thin_edge) / 1e6 / (conductivity * area * log(thick_edge 
             "By the shop's rule, are the pins soldered anew?",
             points=1,
             options={
-                "more paste": "neither: more paste on the thick side fills it",
-                "anew": "anew: the tilt costs more than the shop allows",
-                "leave it": "leave it: the tilt costs less than that",
+                "more paste": "no, but more paste goes on the thick side",
+                "anew": "yes: the tilt costs more than is allowed",
+                "leave it": "no: the tilt costs less than is allowed",
             },
             expected=lambda g, a: "anew" if a.tilt_costs > g.allowed else "leave it",
             slips={
@@ -130,14 +130,15 @@ tilted = (thick_edge - thin_edge) / 1e6 / (conductivity * area * log(thick_edge 
         ),
         Order(
             "pins",
-            "The sink is off, faces clean, paste on. Put the soldering of its pins in order.",
+            "The sink is off, faces clean, paste on. Put the soldering of its pins in order. (Each pin is hard before the next is "
+            "begun, and the pin that fixes the sink best comes first.)",
             points=2,
             options={
-                "opposite": "then the pin opposite, the sink still pressed",
-                "release": "let go only when all of them are hard",
-                "nearest": "solder the pin nearest to the die, and hold still until it is hard",
-                "press": "press the sink flush on the die, and keep pressing",
-                "the other pins": "then the other pins, one at a time",
+                "opposite": "solder the pin opposite to the one nearest to the die",
+                "release": "take the hand off the sink",
+                "nearest": "solder the pin nearest to the die",
+                "press": "press the sink flush on the die",
+                "the other pins": "solder the two pins that are left, one at a time",
             },
             expected=lambda g, a: [["press"], ["nearest"], ["opposite"], ["the other pins"], ["release"]],
             never={
@@ -179,6 +180,15 @@ tilted = (thick_edge - thin_edge) / 1e6 / (conductivity * area * log(thick_edge 
     cases=(
         Case("tilted", 0.1548, 0.0001, "paths side by side by hand, 50 to 150 µm", "computed"),
         Case("flush", 0.0850, 0.0001, "plane wall by hand, 50 µm", "computed"),
+        Case(
+            "tilt_costs",
+            3,
+            0.005,
+            "by hand: 30 W through 0.1 K/W",
+            "computed",
+            givens={"power": 30},
+            earlier={"tilted": 0.2, "flush": 0.1},
+        ),
     ),
     caution=PINS,
     sound=lambda drawn: _clear(drawn),
@@ -201,8 +211,8 @@ LOOSEN = Exercise(
     number=27,
     title="Loosen a stuck sink without bending the board",
     setup=(
-        "A sink of aluminium, {sink} ({specific_heat}), is stuck to a package. Warm air of {air} reaches it with a film and surface of {loss} together; take the sink as one temperature, "
-        "and what the board takes up as nothing. Old paste lets go from about {soft} (the shop's experience). It is at 25 °C now.\n\n"
+        "A sink of aluminium, {sink} ({specific_heat}), is stuck to a package. Between it and warm air of {air}, film coefficient times surface is {loss}. Take the sink as one temperature "
+        "throughout, and the board as taking up no heat. Old paste lets go from about {soft} (the shop's experience). It is at 25 °C now.\n\n"
         "Someone pries with a screwdriver, and the board, {thickness} thick, bends by {bend} at the middle of {span} between its "
         "supports. The strain at its surface is then 6 t δ / L². A device maker's application note asks for no more than 500 "
         "microstrain; one microstrain is 1 ppm."
@@ -311,7 +321,7 @@ LOOSEN = Exercise(
         ),
         Choice(
             "after_prying",
-            "What follows for this board? Hold the strain against the limit.",
+            "Compare the strain with the limit of 500 microstrain. What follows for this board?",
             points=1,
             options={
                 "straight": "nothing: it is straight again, so no joint was hurt",
@@ -330,9 +340,9 @@ LOOSEN = Exercise(
             "How is the next one loosened?",
             points=1,
             options={
-                "board": "cold, with a lever on the board, where it gives best",
-                "middle": "hot, with a hard pull straight up at the middle",
-                "corner": "warm, from a corner without small parts, slowly, from the top",
+                "board": "cold, with a lever that rests on the board beside it",
+                "middle": "hot, with one hard pull straight up at the middle",
+                "corner": "warm, turned to and fro, then lifted slowly at a corner",
                 "knock": "cold, with one sharp knock against the side of the sink",
             },
             expected=lambda g, a: "corner",
@@ -347,6 +357,14 @@ LOOSEN = Exercise(
         Case("warming", 135, 0.05, "definition of the time constant by hand", "computed"),
         Case("until_soft", 60.2, 0.1, "law of warming by hand: 135 ln(125/80)", "computed"),
         Case("strain", 2370, 0.5, "three-point bending, 6 t δ / L² (ASTM D790, second-hand), by hand", "computed"),
+        Case(
+            "bend_allowed",
+            0.521,
+            0.0005,
+            "three-point bending, 6 t δ / L² (ASTM D790, second-hand), by hand: 100 mm, 1.6 mm",
+            "computed",
+            givens={"span": 100, "thickness": 1.6},
+        ),
     ),
     caution=CLEANING + " Warm air and a warm sink burn.",
     sound=lambda drawn: abs(_strain(drawn) / 500e-6 - 1) > 0.05,

@@ -12,6 +12,15 @@ HOT_SINK = (
     "unplugged, discharged and cold first. Follow your shop's rules."
 )
 
+
+def _share_is_clear(drawn: dict) -> bool:
+    """Whether the contact's share of the rise lies clear of one half, where the act turns."""
+    g = DISC.values(drawn)
+    contact = chain.resistance_over_area(g.contact, pi * g.diameter**2 / 4)
+    block = spreading.isothermal_disc_on_half_space(g.diameter / 2, g.conductivity)
+    return abs(contact / (contact + block) - 0.5) > 0.025
+
+
 DISC = Exercise(
     id="disc-on-a-block",
     number=14,
@@ -134,16 +143,20 @@ DISC = Exercise(
         ),
         Choice(
             "act",
-            "The part is too hot. The block cannot be changed. What do you do first?",
+            "The part is too hot, and the block cannot be changed. Cleaned and refitted, a contact has half its resistance. The shop "
+            "refits it where that takes away at least a quarter of the rise. What do you do?",
             points=1,
             options={
                 "fan": "blow a fan at the part's top, as a part has no fins",
-                "clean": "clean and refit the contact, if its share is large",
+                "clean": "clean and refit the contact: it takes away enough",
+                "power": "leave the contact: it takes away less; lower the power",
                 "paste": "lay on a lot more paste, as paste is what cools it",
             },
-            expected=lambda g, a: "clean",
+            expected=lambda g, a: "clean" if a.contact_share >= 0.5 else "power",
             slips={
                 "fan": "The heat goes into the block. A fan on the small top takes little.",
+                "clean": "Half of the contact's share: is it a quarter of the rise?",
+                "power": "Half of the contact's share: is it a quarter of the rise?",
                 "paste": "More paste is a thicker contact.",
             },
         ),
@@ -171,8 +184,17 @@ DISC = Exercise(
             "computed",
             note="an answer site prints 49.8 °C, which does not follow from its own two resistances",
         ),
+        Case(
+            "contact_share",
+            53.0,
+            0.05,
+            "by hand from 0.159 and 0.1412 K/W of Bergman et al., problem 4.27",
+            "computed",
+            earlier={"joint": 0.159, "block": 0.1412},
+        ),
     ),
     caution=HOT_SINK,
+    sound=_share_is_clear,
     floor=0.06,
 )
 
@@ -574,6 +596,15 @@ resistance = 1 / (film * (efficiency * fin_area + bare_area))
             "computed",
             givens={"thickness": 0.5, "reach": 30, "film": 40},
         ),
+        Case(
+            "resistance",
+            0.741,
+            0.0005,
+            "by hand: 27 000 mm² of fins and base in 50 W/m²K, all of them as warm as the base",
+            "computed",
+            givens={"base": 60, "count": 10, "thickness": 1.0, "reach": 20, "film": 50},
+            earlier={"efficiency": 1.0},
+        ),
     ),
     caution=HOT_SINK,
     floor=0.20,
@@ -724,6 +755,16 @@ STILL_AIR = Exercise(
         ),
         Case("radiation_film", 6.4, 0.05, "grey-body law, 50 mm plate at 60 °C in air of 25 °C", "computed"),
         Case("heat", 2.3, 0.05, "natural convection and radiation from two faces of 50 mm x 50 mm", "computed"),
+        Case(
+            "one_face",
+            1060,
+            5,
+            "Bergman et al., Fundamentals of Heat and Mass Transfer, example 9.2: 7.0 W/m²K, 0.71 m × 1.02 m, 209 K",
+            "published",
+            givens={"side": 851, "plate_c": 234, "air_c": 25, "convection": 7.0},
+            earlier={"radiation_film": 0},
+            note="the source's plate is no square: 851 mm is the side of one of its area",
+        ),
     ),
     caution=HOT_SINK,
     floor=0.07,

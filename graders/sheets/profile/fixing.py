@@ -37,7 +37,8 @@ HEATS = Exercise(
         "again are two): {planned}. The memory next to it has lead-free balls (melting from 217 °C) and was never repaired; heats of "
         "a later job of its own: {neighbour_job}. In every heat of the job planned the memory's joints reach "
         "{neighbour_peak}; in the earlier repairs they stayed solid. Package makers allow three heats in all, with assembly, rework and reballing counted "
-        "(J-STD-020, second-hand). A heat counts for a package where its joints melt."
+        "(J-STD-020, second-hand). A heat counts for a package where its joints melt. A shield over the memory "
+        "(tried on a scrap board) keeps its joints below 217 °C."
     ),
     givens=dict(
         sides=Pick(2, (1, 2), "1"),
@@ -112,7 +113,8 @@ neighbour_heats = sides + neighbour_job + melted
         ),
         Order(
             "order",
-            "Where both are to be heated one after the other, put the steps in a safe order.",
+            "Where both are to be heated one after the other, put the steps in a safe order. (A count may forbid the job. Beads and "
+            "shields lie in place before any heat. On a board that is still hot the first package would soon melt again.)",
             points=2,
             options={
                 "second": "heat the second package, the first one shielded",
@@ -140,6 +142,14 @@ neighbour_heats = sides + neighbour_job + melted
             0,
             "a package maker's paper on rework (abstract): three heats with assembly, rework and reballing",
             "published",
+        ),
+        Case(
+            "neighbour_heats",
+            3,
+            0.01,
+            "by hand: two sides and one job of its own, none melted below 217 °C",
+            "computed",
+            givens={"neighbour_peak": 204},
         ),
     ),
     caution=HOT,
@@ -309,6 +319,15 @@ reads_soldered = 225 + to_gas / (to_gas + to_solder) * (gas - 225)
             "an assembler's page on temperature profiles: solder above 290 °C; tape lets go when hot",
             "published",
         ),
+        Case(
+            "joint_behind",
+            220,
+            0.05,
+            "by hand: a tenth of the way from 220 to 270 °C shows 225 °C",
+            "computed",
+            givens={"shown": 225, "gas": 270},
+            earlier={"gas_share": 10},
+        ),
     ),
     caution=HOT,
     sound=lambda drawn: _readable(drawn),
@@ -462,6 +481,23 @@ sink_warm = mass / 1000 * 9.81 * L**3 / (48 * warm * 1e9 * I) * 1000
         Case("own_warm", 0.20, 0.005, "beam tables by hand, 22 GPa", "computed", givens=dict(warm=22)),
         Case("sink_warm", 0.78, 0.005, "beam tables by hand, 6 GPa", "computed"),
         Case("sink_warm", 0.21, 0.005, "beam tables by hand, 22 GPa", "computed", givens=dict(warm=22)),
+        Case(
+            "own_supported",
+            0.721,
+            0.0005,
+            "beam tables, 5 w L⁴ / (384 E I), by hand: 500 mm held in the middle are two spans of 250 mm of 6 GPa",
+            "computed",
+            givens={"span": 500},
+        ),
+        Case(
+            "bow",
+            0.5,
+            0.0005,
+            "by hand: 0.4 and 0.6 mm over 200 mm",
+            "computed",
+            givens={"span": 200},
+            earlier={"own_warm": 0.4, "sink_warm": 0.6},
+        ),
     ),
     caution=HOT,
 )

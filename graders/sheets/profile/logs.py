@@ -199,7 +199,8 @@ ramp = (peak - 217) / (time[19] - up)
         Choice(
             "verdict",
             "Two limits for your log. The standard's maximum for the package: 150 s above 217 °C. This bench's own "
-            "minimum, so that every joint wets: 60 s above 217 °C. What does your log say?",
+            "minimum at the same place, the package top: 60 s above 217 °C (tried with beads in the joints too, which are "
+            "cooler: with less, some joint did not wet). What does your log say?",
             points=1,
             options={
                 "short": "the minimum of the bench is missed",
@@ -772,6 +773,15 @@ else:
             "chipmakers' sheets, body from 350 mm³; that the table belongs to 020D is from memory",
             "from-memory",
         ),
+        Case(
+            "body_volume",
+            200,
+            0.05,
+            "by hand: 10 × 10 × 2 mm",
+            "computed",
+            givens={"length": 10, "width": 10, "thickness": 2.0},
+        ),
+        Case("room_to_work", 15, 0.005, "by hand: 245 less 230", "computed", earlier={"lead_free_c": 245}),
     ),
     caution=READING,
     floor=0.40,

@@ -153,12 +153,13 @@ TWO_PACKAGES = Exercise(
         ),
         Choice(
             "straight_on",
-            "A friend heats one straight after the other, and U1 melts a second time while the nozzle is over U2. How does U1 stand?",
+            "A friend heats U1 and, straight after it, U2. While the nozzle is over U2, the joints of U1 melt once more. How does U1 "
+            "stand then?",
             points=1,
             options={
-                "over": "over the limit, without a word of it in any log of U1",
-                "at": "at the limit: nothing is left for a later repair",
-                "below": "below the limit: only the nozzle's own heat counts",
+                "over": "over the limit: it has had one heat more than allowed",
+                "at": "at the limit: it has had all the heats it is allowed",
+                "below": "below the limit: a heat is left for a later repair",
             },
             expected=lambda g, a: "over" if g.before_1 + 2 > g.most else "at",
             slips={

@@ -357,6 +357,23 @@ STARTS = Exercise(
             "published-second-hand",
             givens=dict(wanted=5),
         ),
+        Case(
+            "passes",
+            4.85,
+            0.005,
+            "scipy.stats.binom.pmf(0, 59, 0.05)",
+            "computed",
+            givens={"starts": 59, "fault_rate": 5},
+        ),
+        Case(
+            "still_faulty",
+            10,
+            0.005,
+            "Bayes' rule by hand: half faulty, of which a ninth passes",
+            "computed",
+            givens={"faulty": 50},
+            earlier={"passes": 11.11111111111111},
+        ),
     ),
     caution=RUNNING,
 )

@@ -192,6 +192,17 @@ all_steps = drain / 100 * lift / 100 * clean / 100 * reflow / 100 * refit / 100 
             "computed",
             givens={"balls": 2 * 676, "target": 95},
         ),
+        Case(
+            "board_good", 72, 0.005, "by hand: 90 % times 80 %", "computed", earlier={"all_steps": 90, "all_balls": 80}
+        ),
+        Case(
+            "all_balls",
+            90.48,
+            0.005,
+            "limit of (1 - 1/n)^n by hand: exp(-0.1), 1000 balls at 100 ppm",
+            "computed",
+            givens={"balls": 1000, "per_million": 100},
+        ),
     ),
     sound=lambda drawn: (
         abs(_steps(CHAIN.values(drawn)) - _balls(CHAIN.values(drawn), drawn["per_million"] * 1e-6)) > 0.01
@@ -653,6 +664,25 @@ passes = ((1 - p)**30 + 30 * p * (1 - p)**29) * 100
             simulate=lambda g, a, choices: _margins(g, choices),
             example=lambda g, a: _best(g),
             idle=0.75,
+        ),
+    ),
+    cases=(
+        Case(
+            "share_back",
+            2.376,
+            0.0005,
+            "scipy.stats.binom.sf(0, 6, 0.004)",
+            "computed",
+            givens={"months_asked": 6, "monthly": 0.4},
+        ),
+        Case("passes", 55.35, 0.005, "scipy.stats.binom.cdf(1, 30, 0.05)", "computed", earlier={"share_back": 5}),
+        Case(
+            "first_try",
+            5.22,
+            0.005,
+            "Clopper-Pearson bound of 0 of 30 by scipy.stats.beta.ppf(0.80, 1, 30)",
+            "computed",
+            givens={"confidence_asked": 80},
         ),
     ),
     sound=lambda drawn: _every_limit_bites(WARRANTY.values(drawn)),

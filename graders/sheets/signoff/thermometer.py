@@ -246,6 +246,14 @@ placing = sqrt(squares / 4)
             "published-second-hand",
             givens={"wire": 0, "meter": 0, "peaks": (240, 240, 240, 240, 240)},
         ),
+        Case(
+            "share",
+            61.0,
+            0.05,
+            "by hand from JCGM 100:2008 (GUM), H.1: 25 of 32 nm",
+            "computed",
+            earlier={"wire_alone": 25, "combined": 32},
+        ),
     ),
     caution=ON_PAPER,
     sound=lambda drawn: _each_line_counts(LIMITS.values(drawn)),
@@ -513,6 +521,7 @@ if freedom >= 20: factor = 2.09
             Case("factor", k, 0.005, f"{NIST}, {freedom} degrees of freedom", "published", earlier={"freedom": freedom})
             for freedom, k in ((2, 4.30), (4, 2.78), (10, 2.23), (50, 2.01))
         ),
+        Case("read_at_most", 242, 0.005, "by hand: 245 less 3", "computed", earlier={"expanded": 3}),
     ),
     caution=ON_PAPER,
     sound=lambda drawn: (
@@ -733,6 +742,40 @@ HOLD_THE_LOG = Exercise(
             },
         ),
     ),
+    cases=(
+        Case(
+            "above",
+            30,
+            0.05,
+            "straight lines by hand: 20 K in 15 s, up and down, 20 K over the level",
+            "computed",
+            givens={"joint": (157, 177, 197, 217, 237, 217, 197, 177, 157)},
+        ),
+        Case(
+            "if_low",
+            22.5,
+            0.05,
+            "straight lines by hand: 20 K in 15 s, up and down, 15 K over the level",
+            "computed",
+            givens={"doubt": 5, "joint": (157, 177, 197, 217, 237, 217, 197, 177, 157)},
+        ),
+        Case(
+            "if_high",
+            37.5,
+            0.05,
+            "straight lines by hand: 20 K in 15 s, up and down, 25 K over the level",
+            "computed",
+            givens={"doubt": 5, "joint": (157, 177, 197, 217, 237, 217, 197, 177, 157)},
+        ),
+        Case(
+            "left",
+            8,
+            0.005,
+            "by hand: 245 less 237",
+            "computed",
+            givens={"joint": (157, 177, 197, 217, 237, 217, 197, 177, 157)},
+        ),
+    ),
     caution=HOT,
     sound=lambda drawn: _clear_of_limits(HOLD_THE_LOG.values(drawn)),
     floor=0.35,
@@ -751,4 +794,4 @@ def _clear_of_limits(g):
     spans = max(g.joint[0], g.joint[-1]) < LIQUID - g.doubt - 0.5
     above = _above(g)
     edge = min(abs(above - SHORTEST), abs(above - LONGEST)) < 0.8
-    return not edge and spans and any(held) and not all(held) and min(abs(left) for left in margins.values()) > 0.3
+    return not edge and spans and any(held) and not all(held) and min(abs(left) for left in margins.values()) > 0.5

@@ -225,6 +225,7 @@ guard = z * doubt
             )
             for reading, answer in ((241, "pass"), (244, "conditional pass"), (246, "conditional fail"), (249, "fail"))
         ),
+        Case("accept_up_to", 241.5, 0.005, "by hand: 244 less 2.5", "computed", earlier={"guard": 2.5}),
     ),
     caution=ON_PAPER,
     sound=lambda drawn: _clear_of_edges(CONFORMITY.values(drawn)),

@@ -1,5 +1,7 @@
 """A part answered by pointing: letters fixed to places, what is right drawn with the givens, wrong picks cost."""
 
+import re
+
 import pytest
 
 from graders import sheets
@@ -108,3 +110,35 @@ def test_every_scene_of_a_series_has_an_answer_to_every_part():
         for scene in range(1, len(scenes) + 1):
             key = exercise.key(exercise.worked() | {"scene": scene})
             assert all(key[part.name] for part in pointed(exercise))
+
+
+JUDGING = (
+    "askew|bad|bare|burnt|clean|damaged|dirty|even|fresh|good|loose|new|odd|old|right|ruined|scorched|scratched|sharp|"
+    "squeezed|straight|torn|uneven|whole|worn|wrong"
+)
+"""Words that say what to make of a thing, where a drawing's words are to say what is seen."""
+THINGS = {"board", "gas", "hand", "land", "package", "part", "paste", "plate", "solder", "from", "here", "with"}
+"""What may be seen as well as meant, and words without a meaning of their own."""
+
+
+@each
+def test_the_words_of_a_drawing_describe_and_do_not_judge(topic, exercise):
+    """Whoever cannot see it judges by what is described, as the others do: no word of the key stands in it."""
+    draws = [exercise.drawn(exercise.draw(b"secret", f"learner {learner}")) for learner in range(20)]
+    seen = {region.words for drawn in draws for region in drawn.regions}
+    meant = {word for drawn in draws for region in drawn.regions for word in re.findall(r"[a-z]{4,}", region.tells)}
+    for words in seen:
+        told = words.split(": ", 1)[-1]  # without the place, which all of them have
+        assert not re.search(rf"\b({JUDGING})\b", told)
+        assert not (meant - THINGS) & set(re.findall("[a-z]+", told.lower())), told
+
+
+@each
+def test_no_letter_lies_on_another_or_beyond_the_drawing(topic, exercise):
+    for learner in range(20):
+        drawn = exercise.drawn(exercise.draw(b"secret", f"learner {learner}"))
+        at = [region.badge for region in drawn.regions]
+        for n, (x, y) in enumerate(at):
+            assert 10 <= x <= drawn.views[0].width - 10
+            assert 10 <= y <= drawn.views[0].height - 10
+            assert all(max(abs(x - other[0]), abs(y - other[1])) > 19 for other in at[:n])

@@ -197,6 +197,34 @@ def test_the_joint_cut_open_is_the_joint_of_its_numbers(ball, void_share):
     assert width(parts["crack"]) == pytest.approx(0.35 * 0.8 * ball, rel=0.03)
 
 
+@pytest.mark.parametrize(
+    ("across", "depth", "ball", "large", "small", "many"),
+    [(0.44, 0.09, 0.58, 0.24, 0.12, 3), (0.36, 0.14, 0.52, 0.30, 0.15, 4), (0.50, 0.06, 0.70, 0.16, 0.08, 2)],
+)
+def test_what_was_measured_is_drawn_as_it_was_measured(across, depth, ball, large, small, many):
+    """Cracks and voids have the sizes given, and no void lies on another or over the edge: then areas add."""
+    drawing = joint.measured(*(size / 1000 for size in (across, depth, ball, large, small)), many)
+    cut, above = measured(drawing.views[0]), measured(drawing.views[1])
+    rim = [1000 * value for value in (width(cut["crack--1"]), width(cut["crack-+1"]))]
+    assert rim == pytest.approx([depth, depth], rel=0.04)
+    voids = [outline for name, outline in above.items() if name.startswith("void")]
+    assert sorted(1000 * width(outline) for outline in voids) == pytest.approx(
+        sorted([large, *many * [small]]), rel=0.01
+    )
+    inside = sum(area(outline) for outline in voids) / area(above["ball"])
+    assert inside == pytest.approx((large**2 + many * small**2) / ball**2, rel=0.01)
+    rounds = [(*middle(outline), width(outline) / 2) for outline in voids]
+    x, y, reach = *middle(above["ball"]), width(above["ball"]) / 2
+    for n, (x1, y1, r1) in enumerate(rounds):
+        assert math.hypot(x1 - x, y1 - y) + r1 < reach
+        assert all(math.hypot(x1 - x2, y1 - y2) > r1 + r2 for x2, y2, r2 in rounds[:n])
+
+
+def middle(outline):
+    xs, ys = zip(*outline, strict=True)
+    return (max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2
+
+
 def centred(outline):
     middle = (max(x for x, _ in outline) + min(x for x, _ in outline)) / 2
     return [(x - middle, y) for x, y in outline]

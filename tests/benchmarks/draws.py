@@ -1,0 +1,185 @@
+"""A thousand draws of every exercise: each draw is fair, and each exercise tells its time and what it refused.
+
+What holds of one draw is said here, once; ``tests/graders/sheets/test_sheets.py`` holds the first draws to it. What is
+found is kept in a file, so that it can be done in pieces; an exercise whose edition differs begins anew.
+
+Run it: ``python -m tests.benchmarks.draws FILE [--draws 1000] [--minutes 5] [--topic SLUG]``, until all are done.
+"""
+
+import argparse
+import json
+import math
+import sys
+import time
+from collections import Counter
+from contextlib import contextmanager
+from pathlib import Path
+from unittest import mock
+
+from graders import sheets
+from graders.judging import judge
+from graders.judging.judge import Answers
+from graders.notebooks.printer import MATH
+from graders.questions import editions
+from graders.questions.exercise import Exercise
+from graders.questions.parts import Number, Worded, Written
+from workbook import units
+from workbook.topics import TOPICS
+
+SECRET = b"variants of the tests"
+PIECE = 50
+"""Draws between two looks at the clock, each piece kept as it is done."""
+
+
+def judged(exercise, part, drawn, answers):
+    """Return the verdict on one part for these answers by name."""
+    return judge.judge_part(exercise, part.name, drawn, Answers(answers))
+
+
+def not_full_marks(exercise, drawn) -> list[str]:
+    """Say which right answers do not earn full marks, or lie outside what is called plausible."""
+    key, found = exercise.key(drawn), []
+    for part in exercise.parts:
+        if isinstance(part, Written):
+            continue
+        verdict = judged(exercise, part, drawn, key)
+        if verdict.points != part.points:
+            found.append(f"{part.name}: the right answer earns {verdict.points:g} of {part.points}: {verdict.remark}")
+        if isinstance(part, Number) and not part.plausible[0] <= key[part.name] <= part.plausible[1]:
+            found.append(f"{part.name}: {key[part.name]:g} is right and not in {part.plausible}")
+    return found
+
+
+def slips_not_told(exercise, drawn) -> list[str]:
+    """Say which slips are not known as themselves, or earn full marks."""
+    g, key, found = exercise.values(drawn), exercise.key(drawn), []
+    for part in (part for part in exercise.parts if isinstance(part, Number)):
+        for slip in part.slips:
+            value = units.from_si(float(slip.value(g, exercise.answers(key))), part.unit)
+            verdict = judged(exercise, part, drawn, key | {part.name: value})
+            if (verdict.verdict, verdict.flag) != ("slip", slip.name) or verdict.points >= part.points:
+                found.append(f"{part.name}: slip {slip.name!r}, {value:g}, is judged {verdict}")
+    return found
+
+
+def workings_that_differ(exercise, drawn) -> list[str]:
+    """Say which printed workings do not come out where the bench does."""
+    namespace = {name: list(value) if isinstance(value, tuple) else value for name, value in drawn.items()}
+    exec(MATH, namespace)
+    key, found = exercise.key(drawn), []
+    for part in (part for part in exercise.parts if isinstance(part, Number)):
+        exec(part.working, namespace)
+        verdict = judged(exercise, part, drawn, key | {part.name: namespace[part.name]})
+        if verdict.verdict != "right":
+            found.append(f"{part.name}: the working gives {namespace[part.name]!r}, the bench {key[part.name]!r}")
+    return found
+
+
+def verdicts_on_a_hair(exercise, drawn) -> list[str]:
+    """Say where words turn within the tolerance of a number before them: no bench would call such a verdict."""
+    g, key, found = exercise.values(drawn), exercise.key(drawn), []
+    worded = [part for part in exercise.parts if isinstance(part, Worded)]
+    for number in (part for part in exercise.parts if isinstance(part, Number)):
+        right = units.to_si(key[number.name], number.unit)
+        for edge in (right - number.reach(right), right + number.reach(right)):
+            near = exercise.answers(key | {number.name: units.from_si(edge, number.unit)})
+            found += [
+                f"{part.name}: turns within the tolerance of {number.name}"
+                for part in worded
+                if part.expected(g, near) != part.expected(g, exercise.answers(key))
+            ]
+    return found
+
+
+def unfair(exercise, drawn) -> list[str]:
+    """Say what is wrong with one draw, as a learner would meet it."""
+    found = not_full_marks(exercise, drawn) + slips_not_told(exercise, drawn)
+    found += workings_that_differ(exercise, drawn) + verdicts_on_a_hair(exercise, drawn)
+    exercise.spelled(drawn)
+    exercise.drawn(drawn)
+    exercise.answer_drawn(drawn)
+    return found
+
+
+@contextmanager
+def sets_counted():
+    """Count the sets of givens that are tried, by exercise; pages drawn together are tried when the first is drawn."""
+    tried, fits = Counter(), Exercise.fits
+
+    def counted(exercise, drawn):
+        tried[exercise.id] += 1
+        return fits(exercise, drawn)
+
+    with mock.patch.object(Exercise, "fits", counted):
+        yield tried
+
+
+def a_piece(exercise, done: dict, many: int, tried: Counter) -> None:
+    """Draw on where an exercise stands, up to so many draws, and put down what came of it."""
+    start = time.process_time()
+    for number in range(done["draws"], many):
+        try:
+            drawn = exercise.draw(SECRET, f"learner {number}")
+        except ValueError as refused:
+            done["faults"].append(f"learner {number}: {refused}")
+            continue
+        done["faults"] += [f"learner {number}: {fault}; {drawn}" for fault in unfair(exercise, drawn)]
+    done["tried"] += tried.pop(exercise.id, 0)
+    done["draws"] = max(done["draws"], many)
+    done["seconds"] += time.process_time() - start
+
+
+def told(name: str, done: dict) -> str:
+    """Say what came of one exercise, in a line."""
+    each = 1000 * done["seconds"] / done["draws"]
+    refused = 100 * (1 - done["draws"] / max(done["tried"], done["draws"]))
+    figures = (
+        f"{done['draws']} draws, {len(done['faults'])} unfair, {refused:.0f} % of sets refused, {each:.1f} ms each"
+    )
+    return f"{name}: {figures}"
+
+
+def topic_drawn(topic: str, kept: dict, many: int, end: float, keep) -> bool:
+    """Draw the exercises of a topic side by side, as pages of one job are drawn together; False where time is up."""
+    exercises = {f"{topic}/{exercise.id}": exercise for exercise in sheets.exercises(topic)}
+    for name, exercise in exercises.items():
+        edition = editions.judged(exercise)
+        if kept.get(name, {}).get("edition") != edition:
+            kept[name] = {"edition": edition, "draws": 0, "tried": 0, "seconds": 0.0, "faults": []}
+    with sets_counted() as tried:
+        for upto in range(PIECE, many + PIECE, PIECE):
+            if all(kept[name]["draws"] >= min(upto, many) for name in exercises):
+                continue
+            if time.monotonic() > end:
+                return False
+            for name, exercise in exercises.items():
+                a_piece(exercise, kept[name], min(upto, many), tried)
+            tried.clear()
+            keep()
+    return True
+
+
+def main(arguments) -> int:
+    """Draw for so many minutes, and say what is done; 1 where a draw was unfair."""
+    asked = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    asked.add_argument("file", type=Path, help="where what was found is kept")
+    asked.add_argument("--draws", type=int, default=1000)
+    asked.add_argument("--minutes", type=float, default=math.inf)
+    asked.add_argument("--topic", choices=[topic.slug for topic in TOPICS])
+    asked = asked.parse_args(arguments)
+    end = time.monotonic() + 60 * asked.minutes
+    kept = json.loads(asked.file.read_text(encoding="utf-8")) if asked.file.exists() else {}
+    done = True
+    for slug in [topic.slug for topic in TOPICS] if asked.topic is None else [asked.topic]:
+        done &= topic_drawn(
+            slug, kept, asked.draws, end, lambda: asked.file.write_text(json.dumps(kept, indent=1), encoding="utf-8")
+        )
+        for name in (f"{slug}/{exercise.id}" for exercise in sheets.exercises(slug)):
+            if kept[name]["draws"]:
+                print(told(name, kept[name]), *kept[name]["faults"][:3], sep="\n    ", flush=True)
+    print("all are done" if done else "not all are done yet: run it again")
+    return int(any(one["faults"] for one in kept.values()))
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
