@@ -9,7 +9,7 @@ from workbook.drawings.pen import Drawing
 EVERY = {
     "joint": ("cut_open", "told_apart", "row_cut_open", "leaning_row", "dye_map"),
     "collapse": ("stages",),
-    "looks": ("four_looks", "unsharpness"),
+    "looks": ("four_looks", "edge_row", "unsharpness"),
     "station": ("five_beads", "seats", "bead_fixed", "through_the_board", "hood"),
     "stack": ("planes_and_vias", "bow_and_twist", "sag"),
     "discharge": ("bleeder", "strap"),

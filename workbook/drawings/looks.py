@@ -46,7 +46,7 @@ def four_looks(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3, crack_sha
     )
     pen.disc(0, 0, top, "solder", weight="thick", part="dye-land")
     pen.shape(_segment(0, 0, top, crack_share, math.pi), "dye", part="dye-area")
-    pen.words(-top * 0.52, 0, f"{100 * crack_share:.0f} %", "middle", bold=True, on="dye")
+    pen.words(-top * 0.66, 0, f"{100 * crack_share:.0f} %", "middle", on="dye")
     pen.scale_bar(14, 246, 0.2e-3, "0.2 mm")
     views.append(
         view.view(
@@ -97,6 +97,45 @@ def four_looks(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3, crack_sha
         )
     )
     return Drawing("four-looks", "One joint, four looks: what each one sees", tuple(views))
+
+
+def edge_row(rows=10, pitch=1.0e-3, ball=0.60e-3) -> Drawing:
+    """Draw a ball array from above: the joints along its edges, and the one row that a section goes through.
+
+    ``rows`` balls stand along each side; lengths in metres. Exact to scale.
+    """
+    view = Pen(338)
+    view.heading("", "Which joints does a section pass?")
+    side = (rows - 1) * pitch
+    pen = view.scaled((34, 272), 222 / side)
+    margin = 0.08 * side
+    pen.box(-margin, -margin, side + 2 * margin, side + 2 * margin, "package")
+    for row in range(rows):
+        for column in range(rows):
+            edge = {row, column} & {0, rows - 1}
+            fill, weight = ("solder", "thick") if edge else ("paper", "hair")
+            part = "edge-joint" if edge else "inner-joint"
+            pen.disc(column * pitch, row * pitch, ball / 2, fill, weight=weight, part=part)
+    pen.line([(-1.3 * margin, 0), (side + 1.3 * margin, 0)], "thick", "wrong", dash="7 4", part="section")
+    view.disc(304, 74, 9, "solder", weight="thick")
+    view.words(320, 74, "in question:", room=96)
+    view.words(320, 92, "all along the\nfour edges")
+    view.disc(304, 148, 9, "paper", weight="hair")
+    view.words(320, 148, "inside")
+    view.line([(292, 196), (316, 196)], "thick", "wrong", dash="7 4")
+    view.words(320, 196, "section: one\nrow, ground\ndown to here", colour="wrong")
+    pen.scale_bar(14, 322, 2e-3, "2 mm")
+    return Drawing(
+        "edge-row",
+        "A section passes one row",
+        (
+            view.view(
+                "Which joints does a section pass?",
+                f"A ball array from above, {rows} balls along each side. The joints in question stand along all four "
+                "edges; the section is ground down to one row of them, at one edge, from corner to corner.",
+            ),
+        ),
+    )
 
 
 def unsharpness(spot=5e-6, magnification=20.0, pixel=100e-6, crack=1e-6) -> Drawing:
