@@ -254,7 +254,7 @@ def crack_and_voids(land=0.44e-3, depth=0.09e-3, ball=0.58e-3, voids=(0.24e-3, 0
     sizes = ", ".join(f"{1e3 * void:.2f}" for void in voids)
     picture = view.view(
         "X-ray picture of another ball",
-        f"From above, a ball {1e3 * ball:.2f} mm across. In it lie {len(voids)} round bright voids that do not "
+        f"From above, a ball {1e3 * ball:.2f} mm across. In it lie {len(voids)} round voids that do not "
         f"overlap, {sizes} mm across.",
     )
     return Drawing("crack-and-voids", "A crack in a section, and voids in an X-ray picture", (section, picture))
