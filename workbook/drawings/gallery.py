@@ -7,15 +7,24 @@ from workbook.drawings import show
 from workbook.drawings.pen import Drawing
 
 EVERY = {
-    "joint": ("cut_open", "measured", "told_apart", "row_cut_open", "leaning_row", "dye_map"),
+    "joint": ("cut_open", "told_apart", "row_cut_open", "crack_and_voids", "layers", "leaning_row", "dye_map"),
     "collapse": ("stages",),
-    "looks": ("four_looks", "unsharpness"),
+    "looks": ("four_looks", "edge_row", "unsharpness"),
     "station": ("five_beads", "seats", "bead_fixed", "through_the_board", "hood"),
+    "curve": ("log_curve",),
     "stack": ("planes_and_vias", "bow_and_twist", "sag"),
     "discharge": ("bleeder", "strap"),
-    "wires": ("two_and_four", "four_on_a_plane", "flex_crack"),
-    "packages": ("two_packages", "clearances", "corner_glue", "floor_life"),
-    "sink": ("pinned_wedge", "paste_patterns", "paste_and_pad", "layer_of_paste", "loosen"),
+    "wires": ("two_and_four", "four_on_a_plane", "plane_from_above", "net_of_links", "flex_crack"),
+    "packages": ("two_packages", "side_by_side", "clearances", "corner_glue", "floor_life"),
+    "sink": (
+        "pinned_wedge",
+        "print_of_paste",
+        "bare_patches",
+        "paste_patterns",
+        "paste_and_pad",
+        "layer_of_paste",
+        "loosen",
+    ),
     "marks": ("earlier_repair", "whiskers"),
 }
 """The drawings by module, in teaching order within each."""

@@ -75,51 +75,6 @@ def cut_open(
     return Drawing("joint-cut-open", "A ball joint cut open", (first, second))
 
 
-def measured(
-    joint=0.44e-3, depth=0.09e-3, ball=0.58e-3, large_void=0.24e-3, small_void=0.12e-3, small_voids=3
-) -> Drawing:
-    """Draw what was measured on two joints: cracks in a section, and voids in an X-ray picture. Exact to scale.
-
-    All in metres: the width of the cut joint and how deep the crack has come on both sides; the width of the ball seen
-    from above, and those of its round voids, at most four of them small.
-    """
-    half, height = joint / 2, 0.8 * joint
-    cut = Pen(330)
-    cut.heading("a", "One joint, cut through its middle")
-    pen = cut.scaled((205, 234), 360e3)
-    _held(pen, height, half, half)
-    pen.shape(barrel(height, half, half), "solder", weight="thick", part="joint")
-    below = height - 14e-6
-    for side in (-1, 1):
-        path = [(side * x, y) for x, y in _ragged(-half, -half + depth, below, 4e-6)]
-        pen.line(path, "heavy", "wrong", part=f"crack-{side:+d}")
-    pen.dimension((half - depth, height + 0.09e-3), (half, height + 0.09e-3), f"{1e3 * depth:.2f} mm", offset=(0, -14))
-    pen.dimension((-half, -0.05e-3), (half, -0.05e-3), f"{1e3 * joint:.2f} mm", offset=(0, 14))
-    pen.scale_bar(14, 314, 0.2e-3, "0.2 mm")
-    first = cut.view(
-        "The cut joint",
-        f"A joint {1e3 * joint:.2f} mm across stands between two lands of that width. Close under the upper land "
-        f"cracks have come in {1e3 * depth:.2f} mm from the left and {1e3 * depth:.2f} mm from the right.",
-    )
-    above = Pen(330)
-    above.heading("b", "Another ball, from above, in the X-ray picture")
-    pen = above.scaled((205, 168), 360e3)
-    edge = 5e-6
-    pen.disc(0, 0, ball / 2, "solder", weight="thick", part="ball")
-    pen.disc(-(ball - large_void) / 2 + edge, 0, large_void / 2, "paper", part="void-large")
-    reach = (ball - small_void) / 2 - edge
-    for n, turn in enumerate((25, -25, 75, -75)[:small_voids], 1):
-        x, y = reach * math.cos(math.radians(turn)), reach * math.sin(math.radians(turn))
-        pen.disc(x, y, small_void / 2, "paper", part=f"void-{n}")
-    pen.scale_bar(14, 314, 0.2e-3, "0.2 mm")
-    second = above.view(
-        "The ball from above",
-        f"A disc {1e3 * ball:.2f} mm across with round voids in it that do not overlap: one of "
-        f"{1e3 * large_void:.2f} mm and {small_voids} of {1e3 * small_void:.2f} mm.",
-    )
-    return Drawing("joint-measured", "What was measured", (first, second))
-
-
 def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawing:
     """Draw four faults of a ball joint that a meter cannot tell apart: where each one parts. Exact in its outlines.
 
@@ -257,6 +212,77 @@ def row_cut_open(kinds=tuple(SEEN), ball=0.60e-3, package_land=0.48e-3, board_la
             ),
         ),
     )
+
+
+def crack_and_voids(land=0.44e-3, depth=0.09e-3, ball=0.58e-3, voids=(0.24e-3, 0.12e-3, 0.12e-3, 0.12e-3)) -> Drawing:
+    """Draw a section of one joint, cracked from both sides, and the X-ray picture of another with its voids, to scale.
+
+    ``land`` is the diameter of the joint where the crack runs, ``depth`` how far it has come in from each side, and
+    ``voids`` the diameters of the voids, the largest first [m].
+    """
+    view = Pen(330)
+    view.heading("a", "Section through the middle")
+    pen = view.scaled((205, 248), 290e3)
+    half = land / 2
+    height = float(solder_ball.joint_height(solder_ball.ball_volume(land / 0.75), half, half))
+    _held(pen, height, half, half)
+    pen.shape(barrel(height, half, half), "solder", weight="thick")
+    level = height - 14e-6
+    for part, start, end in (("left-crack", -half, depth - half), ("right-crack", half - depth, half)):
+        pen.line(_ragged(start, end, level, 4e-6), "heavy", "wrong", part=part)
+    pen.callout("crack", (12, 106), (-0.9 * half, level), colour="wrong")
+    pen.callout("crack", (408, 106), (0.9 * half, level), "end", colour="wrong")
+    pen.dimension((-half, -0.21e-3), (half, -0.21e-3), f"{1e3 * land:.2f} mm", offset=(0, 13))
+    pen.scale_bar(14, 312, 0.2e-3, "0.2 mm")
+    section = view.view(
+        "Section through the middle",
+        f"A joint {1e3 * land:.2f} mm across where it meets the package. Close under the package land a crack has "
+        f"come in from the left, {1e3 * depth:.2f} mm deep, and another from the right, as deep.",
+    )
+    view = Pen(330)
+    view.heading("b", "X-ray picture of another ball")
+    pen = view.scaled((205, 170), 380e3)
+    pen.disc(0, 0, ball / 2, "solder", weight="thick", part="ball")
+    largest, *small = voids
+    middle = 0.98 * ball / 2 - largest / 2  # as far to the left as it can lie
+    pen.disc(-middle, 0, largest / 2, "paper", part="void-0")
+    ring = 0.98 * ball / 2 - max(small, default=0) / 2
+    for n, void in enumerate(small, 1):
+        angle = math.radians(-76 + 152 * (n - 1) / max(1, len(small) - 1))
+        pen.disc(ring * math.cos(angle), ring * math.sin(angle), void / 2, "paper", part=f"void-{n}")
+    pen.scale_bar(14, 312, 0.2e-3, "0.2 mm")
+    sizes = ", ".join(f"{1e3 * void:.2f}" for void in voids)
+    picture = view.view(
+        "X-ray picture of another ball",
+        f"From above, a ball {1e3 * ball:.2f} mm across. In it lie {len(voids)} round voids that do not "
+        f"overlap, {sizes} mm across.",
+    )
+    return Drawing("crack-and-voids", "A crack in a section, and voids in an X-ray picture", (section, picture))
+
+
+def layers(first=2.4e-6, later=6.5e-6, after="after 40 days at 150 °C") -> Drawing:
+    """Draw the compound layer of a fresh joint and of the same kind of joint after some time, exact to scale [m]."""
+    views = []
+    for letter, name, thickness in (("a", "Fresh", first), ("b", after[:1].upper() + after[1:], later)):
+        view = Pen(262)
+        view.heading(letter, name)
+        pen = view.scaled((60, 112), 5.4e6)
+        pen.box(-11e-6, -20e-6, 78e-6, 20e-6, "solder")
+        edge = _ragged(-11e-6, 67e-6, -thickness, 0.8e-6, step=3e-6)
+        pen.shape([*edge, (67e-6, 0), (-11e-6, 0)], "compound", part="compound")
+        pen.box(-11e-6, 0, 78e-6, 12e-6, "copper")
+        pen.words(-8e-6, 6e-6, "copper land", on="copper")
+        pen.words(-8e-6, -16e-6, "solder", on="solder")
+        pen.callout(f"layer {1e6 * thickness:.1f} µm", (270, 34), (50e-6, -thickness / 2))
+        pen.scale_bar(14, 244, 10e-6, "10 µm")
+        views.append(
+            view.view(
+                name,
+                f"Between copper land and solder lies a layer of tin and copper {1e6 * thickness:.1f} µm thick, "
+                "with an uneven edge towards the solder.",
+            )
+        )
+    return Drawing("layers", "The layer between copper and solder", tuple(views))
 
 
 def leaning_row(

@@ -15,8 +15,19 @@ def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Dra
     ``heats`` are pairs of a name and the heats its joints have seen or will; ``sides`` of the square packages and the
     gap between them in metres. The board is to scale.
     """
+    names = tuple(name for name, _ in heats)
+    first = _side_by_side("a", names, sides, apart)
+    return Drawing("two-packages", "Two packages and their count of heats", (first, _count_of_heats(heats, limit)))
+
+
+def side_by_side(names=("U1", "U2"), sides=(35e-3, 27e-3), apart=12e-3) -> Drawing:
+    """Draw two square packages from above, a nozzle over the first and a shield between. Exact to scale [m]."""
+    return Drawing("side-by-side", "Two packages side by side", (_side_by_side("", names, sides, apart),))
+
+
+def _side_by_side(letter, names, sides, apart):
     view = Pen(300)
-    view.heading("a", "Heating one warms the other")
+    view.heading(letter, "Heating one warms the other")
     pen = view.scaled((30, 236), 360 / (sum(sides) + apart + 26e-3))
     deep = max(sides) + 12e-3
     pen.box(0, 0, sum(sides) + apart + 26e-3, deep, "laminate", weight="thick", cut=False)
@@ -25,7 +36,7 @@ def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Dra
     for n, side in enumerate(sides):
         pen.box(x, (deep - side) / 2, side, side, "package", weight="thick", part=f"package-{n}")
         pen.box(x + side * 0.3, deep / 2 - side * 0.2, side * 0.4, side * 0.4, "silicon")
-        pen.words(x + side / 2, deep / 2 - side * 0.36, heats[n][0], "middle", bold=True, on="package")
+        pen.words(x + side / 2, deep / 2 - side * 0.36, names[n], "middle", bold=True, on="package")
         centres.append(x + side / 2)
         x += side + apart
     half = sides[0] / 2 + 2e-3
@@ -40,12 +51,15 @@ def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Dra
     view.callout("nozzle's edge", (30, 42), pen.at(centres[0] - half * 0.8, deep / 2 + half), colour="hot")
     view.words(30, 256, "One at a time. Let the board cool between.")
     pen.scale_bar(30, 284, 10e-3, "10 mm")
-    first = view.view(
+    return view.view(
         "Heating one warms the other",
         f"A board from above with two square packages, {1e3 * sides[0]:.0f} and {1e3 * sides[1]:.0f} mm wide, "
         f"{1e3 * apart:.0f} mm apart. The nozzle stands over the first; its gas runs towards the second, and a shield "
         "stands between them.",
     )
+
+
+def _count_of_heats(heats, limit):
     view = Pen(300)
     view.heading("b", f"How often has each melted? At most {limit}")
     floor, tall = 244, 40
@@ -81,8 +95,7 @@ def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Dra
     view.words(16, line - 50 if len(heats[0][1]) <= limit else 40, f"limit: {limit}", colour="wrong", bold=True)
     view.note("A neighbour's heat counts when the joints melted.", 288)
     counts = "; ".join(f"{name}: {', '.join(seen)}, {len(seen)} in all" for name, seen in heats)
-    second = view.view("How often has each melted", f"{counts}. The limit is {limit}.")
-    return Drawing("two-packages", "Two packages and their count of heats", (first, second))
+    return view.view("How often has each melted", f"{counts}. The limit is {limit}.")
 
 
 def clearances(

@@ -407,6 +407,14 @@ class Pen:
         """Draw a round thing."""
         self.shape(arc(x, y, radius, 0, 360)[:-1], fill, **how)
 
+    def dot(self, x, y, radius, fill, weight="thin"):
+        """Draw one of many round things, without hatch or name."""
+        px, py = self.at(x, y)
+        self.marks.append(
+            f'<circle cx="{px:.1f}" cy="{py:.1f}" r="{radius * self.per_unit[0]:.2f}" fill="var(--rwd-{fill})" '
+            f'stroke="var(--rwd-ink)" stroke-width="{WEIGHTS[weight]}"/>'
+        )
+
     def line(self, points: Iterable[Point], weight="thin", colour="ink", dash="", part=""):
         """Draw an open line."""
         path = "L".join("{:.2f} {:.2f}".format(*self.at(*point)) for point in points)

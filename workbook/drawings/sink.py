@@ -73,6 +73,66 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=2
     return Drawing("pinned-wedge", "A sink on soldered pins, and its wedge of paste", (first, second))
 
 
+def print_of_paste(side=20e-3, squares=144, bare=18) -> Drawing:
+    """Draw the print that a lifted sink leaves on its die, under a grid: exactly so many squares are bare.
+
+    ``squares`` is a square number; which of them are bare is the same every time. ``side`` in metres, to scale.
+    """
+    rows = math.isqrt(squares)
+    if rows**2 != squares or not 0 <= bare <= squares:
+        raise ValueError(f"a square number of squares, and no more bare than there are (got {squares}, {bare})")
+    view = Pen(338)
+    view.heading("", "The print on the die, under a grid")
+    pen, cell = view.scaled((28, 286), 246 / side), side / rows
+    step = next(step for step in range(round(0.618 * squares), squares) if math.gcd(step, squares) == 1)
+    without = {n * step % squares for n in range(bare)}  # never the same square twice, and scattered
+    pen.box(0, 0, side, side, "paste", weight="thick", part="die")
+    for n in range(1, rows):
+        pen.line([(n * cell, 0), (n * cell, side)], "hair")
+        pen.line([(0, n * cell), (side, n * cell)], "hair")
+    for row, column in (divmod(n, rows) for n in without):
+        pen.box(column * cell, row * cell, cell, cell, "paper", weight="hair", part=f"bare-{row}-{column}")
+    view.box(296, 62, 18, 18, "paste")
+    view.words(322, 71, "paste")
+    view.box(296, 96, 18, 18, "paper")
+    view.words(322, 105, "bare")
+    view.words(296, 146, f"{rows} by {rows}\nsquares")
+    pen.scale_bar(28, 316, 5e-3, "5 mm")
+    return Drawing(
+        "print-of-paste",
+        "What a lifted sink leaves on its die",
+        (
+            view.view(
+                "The print on the die",
+                f"A die {1e3 * side:.0f} mm wide under a grid of {squares} squares. Paste lies on "
+                f"{squares - bare} of them, and {bare}, scattered all over, are bare.",
+            ),
+        ),
+    )
+
+
+def bare_patches(side=14e-3, covered=0.80) -> Drawing:
+    """Draw two prints with the same share bare: as many small patches, and as one round void. Exact to scale [m]."""
+    views, bare = [], (1 - covered) * side**2
+    for letter, name, across in (("a", "Many small patches", 6), ("b", "One round void", 1)):
+        view = Pen(316)
+        view.heading(letter, name)
+        pen, radius, pitch = view.scaled((82, 272), 232 / side), math.sqrt(bare / across**2 / math.pi), side / across
+        pen.box(0, 0, side, side, "paste", weight="thick", part="die")
+        for n in range(across**2):
+            row, column = divmod(n, across)
+            pen.disc((column + 0.5) * pitch, (row + 0.5) * pitch, radius, "paper", part="bare")
+        pen.scale_bar(14, 300, 5e-3, "5 mm")
+        views.append(
+            view.view(
+                name,
+                f"Paste covers {100 * covered:.0f} % of a die {1e3 * side:.0f} mm wide. The rest is bare: "
+                + ("small round patches all over it." if across > 1 else "one round void in its middle."),
+            )
+        )
+    return Drawing("bare-patches", "The same share bare, in two ways", tuple(views))
+
+
 def paste_patterns(die=14e-3, bond_line=75e-6, bead=1.5e-3) -> Drawing:
     """Draw the same volume of paste as a dot, a bead and a cross, before the sink comes down. Exact to scale.
 
@@ -194,8 +254,8 @@ def layer_of_paste(bond_line=40e-6, grain=20e-6, void=0.12e-3) -> Drawing:
         y = bond_line / 2 + (bond_line / 2 - size - 3e-6) * math.sin(2.2 * n)
         if abs(x - middle) > void / 2 + 8e-6:
             pen.disc(x, y, size, "solder", weight="hair")
-    view.words(30, 192, "die", on="silicon")
-    view.words(30, 120 - 4, "sink", on="metal")
+    view.words(396, 192, "die", "end", on="silicon")
+    view.words(396, 116, "sink", "end", on="metal")
     view.callout("largest grain: no layer\ngets thinner than this", (20, 44), pen.at(0.0376e-3, bond_line / 2))
     view.callout("air: conducts a hundredth\nof what paste does", (214, 44), pen.at(middle, bond_line / 2))
     pen.dimension((0.185e-3, 1e-6), (0.185e-3, bond_line - 1e-6), "", offset=(0, 0))

@@ -75,11 +75,11 @@ def planes_and_vias(layers=SIX_LAYERS, drill=0.30e-3, planes=(1, 4)) -> Drawing:
     return Drawing("planes-and-vias", "Where a board's heat runs to", (first, second))
 
 
-def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0.75, enlarged=10) -> Drawing:
+def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0.75, enlarged=10, told=True) -> Drawing:
     """Draw a bowed board and a twisted one on a flat table, with what is measured.
 
     Lengths in metres; bow and twist in percent, as their limits are written. Twist is drawn ``enlarged`` times, bow
-    twice that.
+    twice that. ``told=False`` leaves the percents out, for whoever is asked for them.
     """
     rise = float(flatness.largest_bow(bow_percent, length))
     corner = float(flatness.largest_twist(twist_percent, length, width))
@@ -93,15 +93,19 @@ def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0
     pen.line([(-half * 1.15, 0), (half * 1.15, 0)], "heavy")
     pen.dimension((0, 1 / scale), (0, 2 * enlarged * rise), f"{1e3 * rise:.2f} mm", "start", (8, 6))
     pen.dimension((-half, -14 / scale), (half, -14 / scale), f"{1e3 * length:.0f} mm", offset=(0, 13))
-    view.note(f"bow = rise / length = {bow_percent:g} %; rise drawn {2 * enlarged} times")
+    formula = f"bow = rise / length = {bow_percent:g} %; rise" if told else "The rise is"
+    view.note(f"{formula} drawn {2 * enlarged} times")
     first = view.view(
         "Bow",
-        f"The board curves along its {1e3 * length:.0f} mm: all corners down, the middle up {1e3 * rise:.2f} "
-        f"mm, {bow_percent:g} %.",
+        f"The board curves along its {1e3 * length:.0f} mm: all corners down, the middle up {1e3 * rise:.2f} mm"
+        + (f", {bow_percent:g} %." if told else "."),
     )
     view = Pen(238)
     view.heading("b", "Twist: three corners lie on the table")
-    shear, scale = 0.55, 300 / (length + 0.55 * width)
+    shear = 0.55
+    scale = min(
+        300 / (length + shear * width), 122 / (0.62 * width + enlarged * corner)
+    )  # the free corner stays in view
 
     def place(x, y, z=0.0):
         return 62 + scale * (x + shear * y), 176 - scale * (0.62 * y + enlarged * z)
@@ -125,11 +129,12 @@ def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0
     view.line([flat[0], edges[25]], "hair", dash="4 3")
     view.words(54, 112, "diagonal", "middle")
     view.line([(84, 116), ((flat[0][0] + edges[25][0]) / 2, (flat[0][1] + edges[25][1]) / 2)], "hair")
-    view.note(f"twist = rise / (2 diagonals) = {twist_percent:g} %; drawn {enlarged} times")
+    formula = f"twist = rise / (2 diagonals) = {twist_percent:g} %;" if told else "The rise is"
+    view.note(f"{formula} drawn {enlarged} times")
     second = view.view(
         "Twist",
-        f"Three corners lie on the table; the fourth stands {1e3 * corner:.2f} mm off it, {twist_percent:g} % "
-        "of twice the diagonal.",
+        f"Three corners lie on the table; the fourth stands {1e3 * corner:.2f} mm off it"
+        + (f", {twist_percent:g} % of twice the diagonal." if told else "."),
     )
     return Drawing("bow-and-twist", "Bow and twist are measured differently", (first, second))
 

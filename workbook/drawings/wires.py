@@ -4,7 +4,7 @@ import math
 
 from workbook.bench.shorts import meter
 from workbook.drawings import circuit
-from workbook.drawings.pen import Drawing, Pen, arc
+from workbook.drawings.pen import SMALL, Drawing, Pen, arc
 
 
 def two_and_four(resistance=0.050, lead=0.10, contact=0.02, current=0.1) -> Drawing:
@@ -115,6 +115,88 @@ def four_on_a_plane(apart=60e-3, tips=5e-3, places=(10e-3, 30e-3, 50e-3)) -> Dra
                 "Lines of equal "
                 "voltage are circles, close together near the points and far apart between them. Two tips set "
                 f"{1e3 * tips:.0f} mm apart along the line read most near a point and least in the middle.",
+            ),
+        ),
+    )
+
+
+def plane_from_above(
+    parts=((56e-3, 28e-3), (94e-3, 71e-3), (57e-3, 72e-3), (93e-3, 28e-3), (107e-3, 50e-3)),
+    inject=(15e-3, 50e-3),
+    tips=((35e-3, 50e-3), (120e-3, 50e-3), (75e-3, 15e-3), (75e-3, 95e-3)),
+    board=(140e-3, 110e-3),
+) -> Drawing:
+    """Draw a plane from above with its capacitors, the injection and the tips of the readings. Exact to scale.
+
+    Places are along and across from the lower left corner of the drawing, as ``board`` is long and wide [m]. ``inject``
+    and ``tips`` may be left out where the learner chooses them.
+    """
+    long, wide = board
+    scale = 380 / long
+    view = Pen(round(wide * scale) + 96)
+    view.heading("", "The plane from above")
+    pen = view.scaled((20, 40 + wide * scale), scale)
+    pen.box(0, 0, long, wide, "copper", weight="thick")
+    for n, (x, y) in enumerate(parts, 1):
+        px, py = pen.at(x, y)
+        view.box(px - 7, py - 4, 14, 8, "paste", weight="thick", part=f"part-{n}")
+        view.words(px, py - 13, f"C{n}", "middle", on="copper", size=SMALL)
+    for n, (x, y) in enumerate(tips):
+        pen.disc(x, y, 4 / scale, "paper", weight="thick", part=f"tip-{n + 1}")
+        pen.words(x + 8 / scale, y, "ABCD"[n], on="copper", bold=True)
+    if inject:
+        pen.disc(*inject, 5 / scale, "paper", line="ink", weight="heavy", part="injection")
+        px, py = pen.at(*inject)
+        view.words(px, py + 17, "current in", "middle", on="copper", size=SMALL)
+    foot = 62 + wide * scale
+    pen.scale_bar(20, foot, 20e-3, "20 mm")
+    view.note("Places count along and across from this lower left corner.", foot + 22)
+
+    def place(point):
+        return f"({1e3 * point[0]:.0f}, {1e3 * point[1]:.0f})"
+
+    said = [f"C{n} at {place(part)}" for n, part in enumerate(parts, 1)]
+    said += [f"current in at {place(inject)}"] if inject else []
+    said += [f"tip {letter} at {place(tip)}" for letter, tip in zip("ABCD", tips, strict=False)]
+    return Drawing(
+        "plane-from-above",
+        "Where the capacitors stand on the plane",
+        (
+            view.view(
+                "The plane from above", f"Millimetres along and across from the lower left corner: {', '.join(said)}."
+            ),
+        ),
+    )
+
+
+def net_of_links() -> Drawing:
+    """Draw a part of an endless square net, with the crossings counted from one of them. Not to scale."""
+    view = Pen(330)
+    view.heading("", "A hatched ground: a net of equal links")
+    x0, y0, step = 110, 224, 66
+    for column in range(-1, 5):
+        x = x0 + column * step
+        view.line([(x, 40), (x, 276)], "thick", "copper")
+        view.line([(x, 40), (x, 276)], "hair")
+    for row in range(3):
+        y = y0 - row * step
+        view.line([(12, y), (408, y)], "thick", "copper")
+        view.line([(12, y), (408, y)], "hair")
+    for m, n, words in ((0, 0, "(0, 0)"), (1, 0, "(1, 0)"), (2, 0, "(2, 0)"), (1, 1, "(1, 1)"), (2, 1, "(2, 1)")):
+        view.disc(x0 + m * step, y0 - n * step, 6, "solder", weight="thick", part=f"crossing-{m}-{n}")
+        view.words(x0 + m * step + 7, y0 - n * step + 17, words, size=SMALL)
+    view.arrow((x0 + 4, y0 + 34), (x0 + step - 4, y0 + 34), "hair", both=True)
+    view.words(x0 + step / 2, y0 + 48, "one link", "middle", size=SMALL)
+    view.note("Not to scale. The net goes on to all sides.")
+    return Drawing(
+        "net-of-links",
+        "Crossings of a net of equal links",
+        (
+            view.view(
+                "A net of equal links",
+                "A square net of equal links that goes on to all sides. Crossings are named by how many links they "
+                "lie along and across from one of them: (0, 0), (1, 0) and (2, 0) in one row, (1, 1) and (2, 1) in the "
+                "next.",
             ),
         ),
     )

@@ -5,6 +5,7 @@ from math import pi, sqrt
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, relative
 from graders.sheets.intake.words import AIR
 from workbook.bench.intake import air
+from workbook.drawings import station
 
 LONG_LIMIT, SHORT_LIMIT = 0.05e-6, 0.15e-6
 SHIFT, WINDOW = 8 * 3600, 15 * 60
@@ -480,6 +481,7 @@ HOOD = Exercise(
         fan=Quantity(220, "m³/h", low=120, high=360, step=20),
         door=Quantity(0.1, "m/s", low=0.1, high=0.5, step=0.05),
     ),
+    drawing_of_answer=lambda g: station.hood(g.opening, g.fan, (g.far / 2, g.far)),
     parts=(
         Number(
             "velocity",

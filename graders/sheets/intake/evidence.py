@@ -4,6 +4,7 @@ from math import comb, log, sqrt
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from workbook.bench.intake import evidence
+from workbook.drawings import marks
 
 ANSWERS = "answers page on diagnostic tests"
 PROPORTION = "help page on a single proportion"
@@ -25,6 +26,7 @@ ONE_MARK = Exercise(
         found=Quantity(85, "%", low=70, high=95, step=1),
         false_alarm=Quantity(10, "%", low=4, high=20, step=1),
     ),
+    drawing=lambda g: marks.earlier_repair(("flux",)),
     parts=(
         Number(
             "true_marks",
@@ -247,6 +249,7 @@ TWO_FINDINGS = Exercise(
         false_alarm=Quantity(10, "%", low=5, high=20, step=1),
         pads=Pick(0.25, (0.15, 0.2, 0.25, 0.3, 0.4, 0.5)),
     ),
+    drawing=lambda g: marks.earlier_repair(("flux",)),
     parts=(
         Number(
             "ratio",

@@ -131,6 +131,7 @@ PHOTOGRAPHS = Exercise(
         "court takes is for your local law.)"
     ),
     givens=dict(says=Pick("the package was never heated before", tuple(DISPUTES))),
+    drawing=lambda g: marks.earlier_repair(("flux", "worn-screw")),
     parts=(
         Several(
             "before",

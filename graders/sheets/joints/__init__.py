@@ -1,6 +1,6 @@
 """Exercises on why solder joints crack and how long they last, from the strain in one joint to a promise."""
 
-from graders.sheets.joints import cut_open, fatigue, inspection, lives, mixed, plan, rates, strain
+from graders.sheets.joints import cut_open, fatigue, inspection, lives, mixed, plan, rates, strain, weighed_looks
 
 EXERCISES = (
     *strain.EXERCISES,
@@ -10,6 +10,7 @@ EXERCISES = (
     inspection.CRACK_AREA,
     cut_open.CUT_OPEN,
     mixed.LOOKS,
+    weighed_looks.WEIGHED_LOOKS,
     inspection.RESISTANCE_LOG,
     *rates.EXERCISES,
     plan.TEST_PLAN,

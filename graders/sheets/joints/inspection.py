@@ -44,7 +44,7 @@ CRACK_AREA = Exercise(
         small_void=Quantity(0.12, "mm", low=0.08, high=0.15, step=0.01),
         small_voids=Quantity(3, "1", low=2, high=4, step=1),
     ),
-    drawing=lambda g: joint.measured(g.joint, g.depth, g.ball, g.large_void, g.small_void, int(g["small_voids"])),
+    drawing=lambda g: joint.crack_and_voids(g.joint, g.depth, g.ball, _voids(g)),
     parts=(
         Number(
             "ring",

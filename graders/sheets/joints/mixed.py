@@ -228,6 +228,7 @@ LOOKS = Exercise(
         clean_if_cracked=Quantity(90, "%", low=86, high=92, step=1),
         clean_if_sound=Quantity(97, "%", low=96, high=99, step=1),
     ),
+    drawing=lambda g: looks.unsharpness(g.spot, g.magnification, g.pixel, g.crack, told=False),
     drawing_of_answer=lambda g: looks.unsharpness(g.spot, g.magnification, g.pixel, g.crack),
     parts=(
         Number(

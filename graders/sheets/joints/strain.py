@@ -2,6 +2,7 @@
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from workbook.bench.joints import bow, growth, strain
+from workbook.drawings import joint
 
 HANDBOOK = "Printed Circuits Handbook, section 63.4.1"
 
@@ -671,6 +672,9 @@ LAYER_GROWTH = Exercise(
         thick_layer=Quantity(7, "µm", low=5, high=8, step=0.5),
         activation=Fixed(65.4, "kJ/mol"),
         asked=Pick(5, (2, 5, 10, 20), "yr"),
+    ),
+    drawing=lambda g: joint.layers(
+        g.first_layer, g.known_layer, f"after {g['known_time']:g} days at {g['known_c']:g} °C"
     ),
     parts=(
         Number(

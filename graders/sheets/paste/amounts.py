@@ -4,6 +4,7 @@ from math import pi
 
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, relative
 from workbook.bench.paste import chain, coverage, squeeze, volumes
+from workbook.drawings import sink
 
 PASTE = (
     "A sink comes off only when the device is unplugged, discharged and cold. Wear gloves: keep paste off skin and out of "
@@ -291,6 +292,7 @@ PATCHES = Exercise(
         die_conductivity=Fixed(148, "W/mK"),
         die_thickness=Quantity(0.5, "mm", low=0.3, high=0.8, step=0.05),
     ),
+    drawing=lambda g: sink.bare_patches(g.side, g.covered),
     parts=(
         Number(
             "full",

@@ -22,6 +22,7 @@ from graders.questions import (
     relative,
 )
 from workbook.bench.paste import closing, coverage, deposits, pads, spread, volumes
+from workbook.drawings import sink
 
 CLEANING = (
     "Alcohol and hydrocarbon cleaners burn: keep them off warm boards and away from hot tools, with extraction, gloves and little at a "
@@ -464,6 +465,7 @@ LIFT = Exercise(
         conductivity=Quantity(3, "W/mK", low=1.5, high=4, step=0.5),
         air=Fixed(0.026, "W/mK"),
     ),
+    drawing=lambda g: sink.print_of_paste(g.side, int(g["squares"]), int(g["bare"])),
     parts=(
         Number(
             "covered",

@@ -5,6 +5,7 @@ from math import exp
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.profile.cautions import HOT, READING
 from workbook.bench.profile import conduction, flatness
+from workbook.drawings import stack
 
 SMALL = {"length": 100, "width": 100, "heat": 60, "target_c": 150}
 """The board of the cases worked by hand."""
@@ -841,6 +842,13 @@ BOW_AND_TWIST = Exercise(
         width=Quantity(150, "mm", low=100, high=150, step=10),
         middle=Quantity(1.1, "mm", low=0.8, high=2.6, step=0.1),
         corner=Quantity(2.8, "mm", low=1.6, high=6.0, step=0.1),
+    ),
+    drawing=lambda g: stack.bow_and_twist(
+        g.length,
+        g.width,
+        flatness.bow_percent(g.middle, g.length),
+        flatness.twist_percent(g.corner, g.length, g.width),
+        told=False,
     ),
     parts=(
         Number(

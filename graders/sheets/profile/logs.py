@@ -4,7 +4,7 @@ from graders.questions import Case, Choice, Exercise, Number, Pick, Quantity, Re
 from graders.sheets.profile.cautions import READING
 from workbook.bench.profile import limits
 from workbook.bench.profile import log as profile_log
-from workbook.drawings import station
+from workbook.drawings import curve, station
 
 EVERY = 10
 """Seconds between two printed readings of the worked logs; a learner's own logger reads every 8 to 12 s."""
@@ -68,6 +68,7 @@ READ_THE_LOG = Exercise(
     ),
     givens=dict(time=_time_record(SOAKED), temperature_c=_reading_record(SOAKED)),
     table=("time", "temperature_c"),
+    drawing=lambda g: curve.log_curve(g.time, g.temperature_c, (150.0, 200.0, 217.0)),
     parts=(
         Number(
             "time_above",
@@ -288,6 +289,7 @@ NEAR_THE_PEAK = Exercise(
         temperature_c=Record(BROAD_PEAK, "°C", _readings_near_class),
     ),
     table=("time", "temperature_c"),
+    drawing=lambda g: curve.log_curve(g.time, g.temperature_c, (g.class_c,)),
     parts=(
         Number(
             "near_peak",

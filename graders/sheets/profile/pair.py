@@ -5,6 +5,7 @@ from dataclasses import replace
 from graders.questions import Case, Choice, Design, Exercise, Fixed, Margin, Number, Quantity, Setting, Slip, absolute
 from graders.sheets.profile.cautions import HOT
 from workbook.bench.profile.board_pair import Heats, Package, PairBench, run_pair
+from workbook.drawings import packages
 from workbook.references import value
 
 APART_MM, SIDE_MM, SHIELD_MM = 20, 35, 45
@@ -132,6 +133,7 @@ TWO_PACKAGES = Exercise(
         rating_c=Fixed(RATING_C, "°C"),
         neighbour_c=Fixed(NEIGHBOUR_C, "°C"),
     ),
+    drawing=lambda g: packages.side_by_side(sides=(SIDE_MM / 1000,) * 2, apart=APART_MM / 1000),
     parts=(
         Number(
             "after_one",

@@ -5,6 +5,7 @@ from math import log, pi
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Record, Slip, absolute, relative
 from graders.sheets.shorts.words import INJECT, ON_PAPER
 from workbook.bench.shorts import copper, networks, probing
+from workbook.drawings import wires
 
 
 def _trace(g, a):
@@ -413,6 +414,7 @@ HATCH = Exercise(
         cage_link=Quantity(25, "mΩ", low=10, high=60, step=1),
         between=Record((9.9,), "mΩ", _own_between),
     ),
+    drawing=lambda g: wires.net_of_links(),
     parts=(
         Number(
             "next_crossing",

@@ -23,6 +23,7 @@ from graders.questions import (
 )
 from graders.sheets.shorts.words import INJECT
 from workbook.bench.shorts import copper, rail
+from workbook.drawings import wires
 
 LENGTH, WIDTH = 200, 140
 """Of the plane [mm], in cells of one millimetre."""
@@ -255,6 +256,7 @@ PLAN = Exercise(
         pair_second=Fixed((110, 120), "mm"),
     ),
     table=("part_along", "part_across"),
+    drawing=lambda g: wires.plane_from_above(_places(g), None, (), (LENGTH / 1000, WIDTH / 1000)),
     parts=(
         Number(
             "highest_current",

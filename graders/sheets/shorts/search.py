@@ -7,6 +7,7 @@ import numpy as np
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Record, Slip, absolute, relative
 from graders.sheets.shorts.words import INJECT
 from workbook.bench.shorts import copper, injection, solvent
+from workbook.drawings import wires
 
 HEAT_SPLIT = Exercise(
     id="where-the-heat-goes",
@@ -612,6 +613,9 @@ WHICH_PART = Exercise(
         readings=Record((139, 126), "µV", _own_readings),
     ),
     table=("part_along", "part_across"),
+    drawing=lambda g: wires.plane_from_above(
+        tuple(zip(g.part_along, g.part_across, strict=True)), g.inject, (g.tip_a, g.tip_b, g.tip_c, g.tip_d)
+    ),
     parts=(
         Number(
             "first_if_c2",

@@ -22,6 +22,7 @@ from graders.sheets.signoff.words import HOT, ON_PAPER, story
 from workbook.bench.profile import log as profile_log
 from workbook.bench.shorts import uncertainty
 from workbook.bench.signoff import budget
+from workbook.drawings import curve
 
 NIST = "NIST Technical Note 1297, Table B.1"
 END_GAUGE = "JCGM 100:2008 (GUM), H.1, end gauge, as quoted in a public test file"
@@ -600,6 +601,7 @@ HOLD_THE_LOG = Exercise(
         joint=Record((196.0, 206.5, 217.0, 228.5, 236.0, 226.5, 215.0, 204.0, 192.5), "°C", _reflow),
     ),
     table=("times", "joint"),
+    drawing=lambda g: curve.log_curve(g.times, g.joint, (217.0, 230.0, 245.0), "coldest joint"),
     parts=(
         Number(
             "above",

@@ -11,7 +11,7 @@ import pytest
 
 from workbook.bench.joints import inspection
 from workbook.bench.paste import solder_ball, volumes
-from workbook.drawings import collapse, gallery, joint, looks, marks, packages, pen, sink, stack, station, wires
+from workbook.drawings import collapse, curve, gallery, joint, looks, marks, packages, pen, sink, stack, station, wires
 
 DRAWINGS = gallery.drawings()
 SVG = "{http://www.w3.org/2000/svg}"
@@ -197,29 +197,6 @@ def test_the_joint_cut_open_is_the_joint_of_its_numbers(ball, void_share):
     assert width(parts["crack"]) == pytest.approx(0.35 * 0.8 * ball, rel=0.03)
 
 
-@pytest.mark.parametrize(
-    ("across", "depth", "ball", "large", "small", "many"),
-    [(0.44, 0.09, 0.58, 0.24, 0.12, 3), (0.36, 0.14, 0.52, 0.30, 0.15, 4), (0.50, 0.06, 0.70, 0.16, 0.08, 2)],
-)
-def test_what_was_measured_is_drawn_as_it_was_measured(across, depth, ball, large, small, many):
-    """Cracks and voids have the sizes given, and no void lies on another or over the edge: then areas add."""
-    drawing = joint.measured(*(size / 1000 for size in (across, depth, ball, large, small)), many)
-    cut, above = measured(drawing.views[0]), measured(drawing.views[1])
-    rim = [1000 * value for value in (width(cut["crack--1"]), width(cut["crack-+1"]))]
-    assert rim == pytest.approx([depth, depth], rel=0.04)
-    voids = [outline for name, outline in above.items() if name.startswith("void")]
-    assert sorted(1000 * width(outline) for outline in voids) == pytest.approx(
-        sorted([large, *many * [small]]), rel=0.01
-    )
-    inside = sum(area(outline) for outline in voids) / area(above["ball"])
-    assert inside == pytest.approx((large**2 + many * small**2) / ball**2, rel=0.01)
-    rounds = [(*middle(outline), width(outline) / 2) for outline in voids]
-    x, y, reach = *middle(above["ball"]), width(above["ball"]) / 2
-    for n, (x1, y1, r1) in enumerate(rounds):
-        assert math.hypot(x1 - x, y1 - y) + r1 < reach
-        assert all(math.hypot(x1 - x2, y1 - y2) > r1 + r2 for x2, y2, r2 in rounds[:n])
-
-
 def middle(outline):
     xs, ys = zip(*outline, strict=True)
     return (max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2
@@ -376,6 +353,83 @@ def test_heats_beyond_the_limit_are_called_too_many():
     drawing = packages.two_packages(heats)
     assert "one too many" in drawing.views[1].body
     assert drawing.views[1].body.count('data-part="heat-') == 5
+
+
+def test_a_section_and_an_x_ray_picture_show_the_numbers_of_their_joint():
+    drawing = joint.crack_and_voids(land=0.40e-3, depth=0.10e-3, ball=0.60e-3, voids=(0.20e-3, 0.10e-3))
+    section, picture = (measured(view) for view in drawing.views)
+    assert width(section["left-crack"]) == pytest.approx(0.10e-3, rel=0.01)
+    assert width(section["right-crack"]) == pytest.approx(0.10e-3, rel=0.01)
+    bright = sum(area(outline) for part, outline in picture.items() if part.startswith("void"))
+    assert bright / area(picture["ball"]) == pytest.approx(
+        inspection.void_area_fraction([0.20e-3, 0.10e-3], 0.60e-3), rel=0.01
+    )
+
+
+@pytest.mark.parametrize("ball", [0.52e-3, 0.70e-3])
+@pytest.mark.parametrize("large", [0.16e-3, 0.30e-3])
+@pytest.mark.parametrize("small", [(0.08e-3,) * 2, (0.15e-3,) * 4])
+def test_no_void_lies_over_another_or_outside_its_ball(ball, large, small):
+    parts = measured(joint.crack_and_voids(ball=ball, voids=(large, *small)).views[1])
+    middle = {
+        name: [(max(axis) + min(axis)) / 2 for axis in zip(*outline, strict=True)] for name, outline in parts.items()
+    }
+    voids = [name for name in parts if name.startswith("void")]
+    for n, one in enumerate(voids):
+        assert math.dist(middle[one], middle["ball"]) + width(parts[one]) / 2 < ball / 2
+        for other in voids[n + 1 :]:
+            assert math.dist(middle[one], middle[other]) > (width(parts[one]) + width(parts[other])) / 2
+
+
+def test_each_layer_is_as_thick_as_given():
+    for view, thickness in zip(joint.layers(2e-6, 6e-6).views, (2e-6, 6e-6), strict=True):
+        layer = measured(view)["compound"]
+        assert area(layer) / width(layer) == pytest.approx(thickness, rel=0.05)
+
+
+@pytest.mark.parametrize(("squares", "bare"), [(144, 45), (100, 12), (64, 0)])
+def test_exactly_so_many_squares_are_bare(squares, bare):
+    parts = measured(sink.print_of_paste(20e-3, squares, bare).views[0])
+    found = [outline for part, outline in parts.items() if part.startswith("bare")]
+    assert len(found) == bare
+    assert all(area(outline) == pytest.approx(area(parts["die"]) / squares, rel=0.02) for outline in found)
+
+
+def test_both_prints_have_the_same_share_bare():
+    for view in sink.bare_patches(14e-3, 0.75).views:
+        root = ET.fromstring(view.svg())
+        named = [
+            (path.get("data-part"), area(points(path))) for path in root.iter(f"{SVG}path") if path.get("data-part")
+        ]
+        bare = sum(size for part, size in named if part == "bare")
+        assert bare / dict(named)["die"] == pytest.approx(0.25, rel=0.02)
+
+
+def test_parts_and_tips_stand_where_they_are_said_to():
+    parts = measured(wires.plane_from_above(((30e-3, 20e-3), (90e-3, 60e-3)), (10e-3, 20e-3), ()).views[0])
+    middles = [
+        [(max(axis) + min(axis)) / 2 for axis in zip(*parts[name], strict=True)] for name in ("part-1", "part-2")
+    ]
+    assert middles[1][0] - middles[0][0] == pytest.approx(60e-3, rel=0.01)
+    assert middles[0][1] - middles[1][1] == pytest.approx(40e-3, rel=0.01)
+
+
+def test_a_section_passes_one_whole_row_of_the_edge():
+    body = looks.edge_row(rows=8).views[0].body
+    in_question = re.findall(r'<circle cx="([\d.]+)" cy="([\d.]+)"[^>]*--rwd-solder', body)
+    assert len(in_question) == 4 * 7
+    section = re.search(r'data-part="section".*?d="M[\d.]+ ([\d.]+)L', body)[1]
+    assert sum(float(y) == pytest.approx(float(section), abs=0.1) for _, y in in_question) == 8
+
+
+def test_a_log_is_drawn_true_on_its_axes():
+    view = curve.log_curve((0, 10, 20), (25.0, 75.0, 50.0), levels_c=(50.0,)).views[0]
+    root = ET.fromstring(view.svg())
+    drawn = {path.get("data-part"): points(path) for path in root.iter(f"{SVG}path") if path.get("data-part")}
+    start, top, end = drawn["log"]
+    assert (top[0] - start[0]) == pytest.approx(end[0] - top[0], rel=0.01)
+    assert (start[1] - top[1]) == pytest.approx(2 * (end[1] - top[1]), rel=0.01)
+    assert drawn["level-50"][0][1] == pytest.approx(end[1], abs=0.05)
 
 
 # What can be pointed at

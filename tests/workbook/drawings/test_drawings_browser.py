@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from graders import sheets
 from workbook.drawings import gallery, pen
+from workbook.topics import TOPICS
 
 CHROMIUM = Path("/usr/bin/chromium")
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
@@ -70,9 +72,22 @@ def overlap(one, other):
     return across, down
 
 
+def exercises_page():
+    """Return a page of the drawings of all exercises, each in the numbers of three invented learners."""
+    found = [exercise for topic in TOPICS for exercise in sheets.exercises(topic.slug)]
+    drawn = []
+    for exercise in found:
+        for number in range(3):
+            givens = exercise.draw(b"drawn", f"learner {number}")
+            drawn += [one for one in (exercise.drawn(givens), exercise.answer_drawn(givens)) if one]
+    page = gallery.page()
+    return page[: page.index("<h1>")] + "".join(drawing.html() for drawing in drawn) + "</main></html>"
+
+
+@pytest.mark.parametrize("page", [gallery.page, exercises_page])
 @pytest.mark.parametrize("width", [880, 420])
-def test_no_words_are_cut_off_or_lie_on_others(show, width):
-    for view in show(gallery.page(), width).evaluate(BOXES):
+def test_no_words_are_cut_off_or_lie_on_others(show, width, page):
+    for view in show(page(), width).evaluate(BOXES):
         for one in view["words"]:
             assert one["left"] >= 0, (view["title"], one)
             assert min(one["top"], one["over"], one["under"]) >= 0, (view["title"], one)

@@ -4,11 +4,13 @@ A good reading at room temperature does not clear a joint: a cracked one can clo
 """
 
 import numpy as np
+from scipy.special import gammaln
 
 from workbook.bench import checks
 
 __all__ = [
     "area_from_diameter_fraction",
+    "chance_of_missing",
     "cycles_to_failure",
     "diameter_from_area_fraction",
     "resistance_rise",
@@ -255,3 +257,47 @@ def cycles_to_failure(cycles, resistance, initial_resistance, rise):
     # A rise of exactly the criterion fails, also where it comes out a rounding error short.
     failing = resistance_rise(resistance, np.expand_dims(initial_resistance, -1)) >= rise * (1 - 1e-12)
     return np.min(np.where(failing, cycles, np.inf), axis=-1)
+
+
+def chance_of_missing(joints, cut, cracked=1):
+    r"""Return how likely a section through some joints passes none of the cracked ones.
+
+    .. math:: P = \binom{N - c}{m} \Big/ \binom{N}{m}
+
+    Each joint is as likely cracked as any other, and a section that passes a crack shows it. With one cracked joint
+    it is 1 - m/N. As sound joints never show a crack, it is also the likelihood ratio of a section without one.
+
+    Parameters
+    ----------
+    joints : float or array
+        Joints among which the cracked ones are, above zero [1].
+    cut : float or array
+        How many of them the section passes, from zero to all [1].
+    cracked : float or array
+        How many are cracked, from zero to all [1].
+
+    Returns
+    -------
+    float or array
+        Probability, 0 to 1 [1].
+
+    References
+    ----------
+    Hypergeometric distribution. A worked problem of acceptance sampling (a public course page, not named): of 25 parts
+    2 do not conform, 5 are tested.
+
+    Examples
+    --------
+    Printed there as 0.6333:
+
+    >>> f"{chance_of_missing(25, 5, 2):.4f}"
+    '0.6333'
+    """
+    checks.above("joints", joints, 0)
+    checks.between("cut over joints", np.divide(cut, joints), 0, 1)
+    checks.between("cracked over joints", np.divide(cracked, joints), 0, 1)
+    joints, cut, cracked = np.broadcast_arrays(*(np.asarray(number, float) for number in (joints, cut, cracked)))
+    fits = cut + cracked <= joints  # else the section cannot miss them all
+    left = np.where(fits, joints - cracked - cut, 0)
+    ways = gammaln(joints - cracked + 1) - gammaln(left + 1) - gammaln(joints + 1) + gammaln(joints - cut + 1)
+    return np.where(fits, np.exp(ways), 0.0)[()]

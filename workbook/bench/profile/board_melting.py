@@ -48,45 +48,62 @@ def melt(to_solidus: np.ndarray, response: np.ndarray, liquid: np.ndarray, span:
     """
     if not math.isfinite(span):  # the march would not end; a check of ours would cost as much as the step
         raise ValueError(f"span must be a finite number in K (got {span})")
-    if _all(_bounded(to_solidus / span) == liquid):
+    moved = _bounded(to_solidus / span) != liquid
+    some = moved.nonzero()[0]
+    if not some.size:
         return liquid  # no share has cause to change: all solid and cold, or liquid and hot
-    wanted = to_solidus + response @ liquid
     matrix = response.copy()
     matrix.flat[:: liquid.size + 1] += span
-    share = liquid.copy()
+    # Mostly the joints that have cause to change are all that do, and stay between solid and liquid.
+    off_curve = to_solidus - span * liquid
+    trial = liquid.copy()
+    trial[some] += _solved(matrix, some, off_curve.take(some))
+    bounded = _bounded(trial)
+    if _all(bounded == trial) and _stands(off_curve - matrix @ (trial - liquid), trial):
+        return trial
+    return _by_active_set(matrix, to_solidus + response @ liquid, bounded, liquid)
+
+
+def _by_active_set(matrix, wanted, share, liquid):
+    """Return the shares at which each joint is solid, liquid, or on the curve between, from a first guess."""
     for _ in range(30):
         slack = wanted - matrix @ share
-        full, none = (share >= 1) & (slack >= 0), (share <= 0) & (slack <= 0)
+        full, none = (share >= _LIQUID) & (slack >= _SOLID), (share <= _SOLID) & (slack <= _SOLID)
         some = (~(full | none)).nonzero()[0]
         trial = full.astype(float)
         if some.size:
-            rows = matrix[some]
-            # LAPACK by hand: a few unknowns, and most of what np.linalg.solve takes are its own checks.
-            trial[some] = dgesv(rows[:, some], wanted[some] - rows @ trial)[2]
+            trial[some] = _solved(matrix, some, (wanted - matrix @ trial).take(some))
         bounded = _bounded(trial)
-        if _all(bounded == trial) and _holds(matrix, wanted, bounded):
+        if _all(bounded == trial) and _stands(wanted - matrix @ bounded, bounded):
             return bounded
         share = bounded
     return _gauss_seidel(matrix, wanted, liquid)
 
+
+def _solved(matrix, some, wanted):
+    """Return what these few unknowns are; by LAPACK itself, for most of np.linalg.solve's time are its own checks."""
+    return dgesv(matrix.take(some, 0).take(some, 1), wanted)[2]
+
+
+_SOLID, _LIQUID = np.array(0.0), np.array(1.0)
+"""Shares as arrays: numpy takes longer to read a number of Python's than to compare so few with it."""
 
 _all = np.logical_and.reduce
 """Half the time of the method ``all`` on arrays this short."""
 
 
 def _bounded(share):
-    return np.minimum(np.maximum(share, 0), 1)  # a third of the time of np.clip on arrays this short
+    return np.minimum(np.maximum(share, _SOLID), _LIQUID)  # a third of the time of np.clip on arrays this short
 
 
-def _holds(matrix, wanted, share, within=1e-9):
-    """Say whether each share stands where its temperature puts it."""
-    slack = wanted - matrix @ share
-    return bool(_all(((slack <= within) | (share >= 1)) & ((slack >= -within) | (share <= 0))))
+def _stands(slack, share, within=1e-9):
+    """Say whether each share stands where its temperature puts it; ``slack`` is how far that is above the share [K]."""
+    return bool(_all(((slack <= within) | (share >= _LIQUID)) & ((slack >= -within) | (share <= _SOLID))))
 
 
 def _gauss_seidel(matrix, wanted, start):
     share = start.copy()
-    while not _holds(matrix, wanted, share, 1e-6):
+    while not _stands(wanted - matrix @ share, share, 1e-6):
         for k in range(share.size):
             share[k] = np.clip(share[k] + (wanted[k] - matrix[k] @ share) / matrix[k, k], 0, 1)
     return share

@@ -154,6 +154,20 @@ def a_closed_crack() -> list[str]:
     ]
 
 
+def good_and_bad_looks() -> list[str]:
+    """What good readings and one bad one do to a chance."""
+    from workbook.bench.intake import evidence
+
+    before, good, bad = 0.25, (0.90 / 0.97, 0.78 / 0.98), 0.64 / 0.05
+    down = evidence.updated_probability(before, *good)
+    up = evidence.updated_probability(down, bad)
+    hold(before - down < 0.06, up - down > 0.5, up > 0.75)
+    return [
+        f"Together from 25 to {100 * down:.0f} %: two good looks hardly clear a joint. The warm reading brings it to {100 * up:.0f} %. So read the chain "
+        "warm: it costs nothing, spares the board, and its ratio is far from one. Dye has a strong ratio too, and costs the part."
+    ]
+
+
 ANSWERS = {
     "ch1-q": one_change,
     "ch2-try": array,
@@ -164,4 +178,5 @@ ANSWERS = {
     "ch6-try": bows,
     "ch7-more": melted_again,
     "looks-q": a_closed_crack,
+    "worth-q": good_and_bad_looks,
 }

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy import integrate
+from scipy import integrate, stats
 
 from workbook.bench.joints import inspection
 from workbook.references import value
@@ -109,3 +109,27 @@ def test_each_row_of_readings_has_its_own_first_value():
 def test_a_wrong_input_is_named_with_the_range_it_must_have(call, message):
     with pytest.raises(ValueError, match=message):
         call()
+
+
+def test_a_section_misses_as_often_as_lot_inspection_does():
+    """Two worked problems of acceptance sampling on public pages (published-unnamed)."""
+    assert inspection.chance_of_missing(25, 5, 2) == pytest.approx(
+        value("joints", "section_misses_two_of_25"), abs=5e-5
+    )
+    assert inspection.chance_of_missing(10, 4) == pytest.approx(value("joints", "section_misses_one_of_ten"), abs=5e-3)
+
+
+@given(st.integers(1, 400), st.data())
+def test_a_section_misses_by_the_hypergeometric_law(joints, data):
+    cut, cracked = (data.draw(st.integers(0, joints)) for _ in range(2))
+    expected = stats.hypergeom(joints, cracked, cut).pmf(0)
+    assert inspection.chance_of_missing(joints, cut, cracked) == pytest.approx(expected, rel=1e-8, abs=1e-12)
+
+
+def test_a_section_of_one_edge_row_is_the_worked_number():
+    assert inspection.chance_of_missing(36, 10) == pytest.approx(value("joints", "section_of_one_edge_row"), abs=5e-4)
+
+
+def test_no_section_passes_more_joints_than_there_are():
+    with pytest.raises(ValueError, match="cut over joints"):
+        inspection.chance_of_missing(10, 11)

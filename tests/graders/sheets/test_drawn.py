@@ -1,0 +1,67 @@
+"""Every exercise about something one looks at has a drawing of it, in the learner's own numbers.
+
+Whether one looks at something is told by the question's own words: a new exercise that speaks of a picture, a section,
+a print or a plan has a drawing, or stands below with its reason.
+"""
+
+import re
+
+import pytest
+
+from graders import sheets
+from workbook.drawings import pen
+from workbook.topics import TOPICS
+
+EXERCISES = [
+    pytest.param(topic.slug, exercise, id=f"{topic.slug}/{exercise.id}")
+    for topic in TOPICS
+    for exercise in sheets.exercises(topic.slug)
+]
+DRAWN = [each for each in EXERCISES if each.values[1].drawing]
+SEEN = re.compile(
+    r"\b(drawing|picture|photograph\w*|X-ray|dyed?|microscope|residue|sections? (through|along)"
+    r"|log below|this is the log|the print|gave the log|thermocouple log|The table gives (their|the) places"
+    r"|square grid of links|curves along|stand \S+ mm apart)\b"
+)
+"""Words of a question that is about something seen."""
+
+NOT_LOOKED_AT = {
+    "came-back": "the marks are one finding with its ratio; the exercises before it are about the marks",
+    "chain-of-steps": "X-ray is a step with its share, not a picture to read",
+    "bare-top": "the camera's picture is given as one reading",
+    "rinse-do-not-smear": "residue is worked out, and not seen",
+    "resistance-log": "resistances over three decades; the table is read by a rule",
+    "choose-a-programme": "what is meant is the lesson's explorer, which stands there to be moved",
+}
+
+
+def test_what_is_looked_at_is_drawn_or_excused_with_a_reason():
+    undrawn = {
+        exercise.id
+        for _, exercise in (each.values for each in EXERCISES)
+        if not exercise.drawing and SEEN.search(" ".join([exercise.setup, *(part.ask for part in exercise.parts)]))
+    }
+    assert undrawn == set(NOT_LOOKED_AT)
+
+
+@pytest.mark.parametrize(("topic", "exercise"), DRAWN)
+def test_a_drawing_holds_together_in_any_learners_numbers(topic, exercise):
+    for number in range(12):
+        drawing = exercise.drawn(exercise.draw(b"drawn", f"learner {number}"))
+        assert isinstance(drawing, pen.Drawing)
+        assert len(drawing.markdown()) < 160_000
+        assert all("nan" not in view.body and len(view.words.split()) >= 12 for view in drawing.views)
+
+
+OF_ITS_OWN_NUMBERS = {
+    "point-at-the-marks", "crack-area", "six-joints", "layer-growth", "what-a-look-can-see", "weigh-each-look",
+    "read-the-log", "near-the-peak", "right-and-wrong-seats", "bow-and-twist", "which-part", "plan-two-readings",
+    "bare-patches", "read-the-print", "hold-the-log",
+}  # fmt: skip
+"""Drawn from the numbers of the part they belong to; the others show one thing for everybody."""
+
+
+@pytest.mark.parametrize(("topic", "exercise"), DRAWN)
+def test_a_drawing_is_drawn_from_the_learners_own_numbers(topic, exercise):
+    drawn = {exercise.drawn(exercise.draw(b"drawn", f"learner {number}")).svg for number in range(6)}
+    assert (len(drawn) > 1) == (exercise.id in OF_ITS_OWN_NUMBERS)
