@@ -346,9 +346,8 @@ def _of_call(node: ast.Call, words: Vocabulary) -> Iterator[Change]:
             yield Change("in proportion", node, straight, "the logarithm is taken for a share of a straight line")
     if name == "len":
         for step, how in ((ast.Sub, "seldom"), (ast.Add, "often")):
-            yield Change(
-                "one off", node, _binary(node, step, ast.Constant(1)), f"the readings are counted once too {how}"
-            )
+            counted = _binary(node, step, ast.Constant(1))
+            yield Change("one off", node, counted, f"the readings are counted once too {how}", FAMILIES["one off"])
     if name in ("max", "min", "sum") and len(node.args) == 1 and isinstance(first, ast.Name):
         mean = _binary(_call("sum", first), ast.Div, _call("len", first))
         yield Change("mean", node, mean, f"the mean of {in_words(first, words)} is taken")
@@ -384,7 +383,8 @@ def _of_name(node: ast.Name, words: Vocabulary) -> Iterator[Change]:
         yield Change("kelvin", node, _binary(node, ast.Add, ast.Constant(273.15)), what)
     if name in words.counts:
         for step, how in ((ast.Sub, "seldom"), (ast.Add, "often")):
-            yield Change("one off", node, _binary(node, step, ast.Constant(1)), f"{told} is counted once too {how}")
+            counted = _binary(node, step, ast.Constant(1))
+            yield Change("one off", node, counted, f"{told} is counted once too {how}", FAMILIES["one off"])
     if words.units[name] == "%":
         rest = _binary(ast.Constant(100), ast.Sub, node)
         yield Change("left out", node, rest, f"what is left over of {told} is taken for {told} itself")
@@ -422,7 +422,8 @@ def _of_constant(node: ast.Constant, words: Vocabulary) -> Iterator[Change]:
     if isinstance(value, int):
         for step, how in ((-1, "less"), (1, "more")):
             if value + step != 1:
-                yield Change("one off", node, ast.Constant(value + step), f"one {how} than {told} is taken", rank=1)
+                what = f"one {how} than {told} is taken"
+                yield Change("one off", node, ast.Constant(value + step), what, FAMILIES["one off"], 1)
     for power in (10, 100):
         for factor in (power, 1 / power):
             what = f"{told} is off by a factor of {power}"

@@ -33,7 +33,7 @@ class Variant(NamedTuple):
     """What one changed working gives, in the part's unit.
 
     ``rank`` is how far-fetched the change is: 0 is what people do, 1 is what happens, 2 is two things at once; below 0
-    nothing was changed at all: the number stands in the question or in its table.
+    nothing was changed at all: the number stands in the question or in its table, which is true however it came about.
     ``wide`` are words that also fit changes of other families with the same outcome.
     """
 
