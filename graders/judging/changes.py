@@ -483,26 +483,32 @@ def _without_squares(node: ast.AST) -> ast.AST | None:
     return None
 
 
-def replaced(tree: ast.AST, old: ast.AST, new: ast.AST) -> ast.AST:
-    """Return a tree with one node in place of another; all that does not hold it is shared with the tree given."""
-    if tree is old:
-        return new
-    for name, value in ast.iter_fields(tree):
-        if isinstance(value, ast.AST):
-            other = replaced(value, old, new)
-            if other is not value:
-                return _with(tree, name, other)
-        elif isinstance(value, list):
-            others = [replaced(item, old, new) if isinstance(item, ast.AST) else item for item in value]
-            if any(one is not other for one, other in zip(value, others, strict=True)):
-                return _with(tree, name, others)
-    return tree
+def above(tree: ast.AST) -> dict[int, tuple[ast.AST, str, int | None]]:
+    """Return for each node of a tree, by its id, the node above it, the field it stands in, and its place in a list."""
+    found = {}
+    for node in ast.walk(tree):
+        for name, value in ast.iter_fields(node):
+            if isinstance(value, ast.AST):
+                found[id(value)] = (node, name, None)
+            elif isinstance(value, list):
+                found |= {id(item): (node, name, at) for at, item in enumerate(value) if isinstance(item, ast.AST)}
+    return found
 
 
-def _with(tree, name, value):
-    changed = copy.copy(tree)
-    setattr(changed, name, value)
-    return changed
+def replaced(old: ast.AST, new: ast.AST, over: dict[int, tuple[ast.AST, str, int | None]]) -> ast.AST:
+    """Return a tree with one node in place of another; only what holds it is made anew, the rest is shared.
+
+    ``over`` is what :func:`above` gives for the tree.
+    """
+    while id(old) in over:
+        old, name, at = over[id(old)]
+        changed = copy.copy(old)
+        if at is None:
+            setattr(changed, name, new)
+        else:
+            setattr(changed, name, [new if place == at else item for place, item in enumerate(getattr(old, name))])
+        new = changed
+    return new
 
 
 def _binary(left, op, right) -> ast.BinOp:

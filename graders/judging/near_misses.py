@@ -90,7 +90,7 @@ def near_miss(
 def _explanations(exercise, part, tried: "Tried", names: Mapping, bands, answer: float, text: str) -> list[Variant]:
     """Return the explanations as near as the digits typed tell; where there is none, those by two things at once.
 
-    Three digits typed tell little: only what is likely explains them where nothing nearer does.
+    Three digits typed tell little: where nothing nearer explains them, they are told only if all that does is likely.
     """
     reach, digits = _reach(answer, text)
 
@@ -102,6 +102,7 @@ def _explanations(exercise, part, tried: "Tried", names: Mapping, bands, answer:
     if not near and digits == 3:
         reach *= 10
         near = [variant for variant in tried.variants if is_near(variant.value)]
+        near = near if all(variant.rank <= 0 for variant in near) else []
     return near
 
 
@@ -227,7 +228,7 @@ def _tried_on(exercise, name, givens, before) -> Tried:
     return Tried(tuple(variant for variant in found if finite(variant.value)), tuple(outcome.pieces()))
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=256)  # a plan is some thousand objects that a full pass of the collector looks at
 def _plan(exercise: Exercise, name: str) -> Plan | None:
     try:
         return Plan(exercise, exercise.part(name))
