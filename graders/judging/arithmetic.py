@@ -65,11 +65,15 @@ class Reader:
     def __call__(self, node: ast.AST) -> Callable:
         kept = self._read.get(id(node))
         if kept is None:
-            method = getattr(self, f"_{type(node).__name__}", None)
-            if method is None:
-                raise Beyond(f"{type(node).__name__} is not read")
-            kept = self._read[id(node)] = (method(node), node)  # the node is kept: its id must stay its own
+            kept = self._read[id(node)] = (self.anew(node), node)  # the node is kept: its id must stay its own
         return kept[0]
+
+    def anew(self, node: ast.AST) -> Callable:
+        """Read a node whether or not it was met before."""
+        method = getattr(self, f"_{type(node).__name__}", None)
+        if method is None:
+            raise Beyond(f"{type(node).__name__} is not read")
+        return method(node)
 
     # -- statements: they return None, or a tuple of the value a function gives back
 

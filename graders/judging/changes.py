@@ -346,9 +346,8 @@ def _of_call(node: ast.Call, words: Vocabulary) -> Iterator[Change]:
             yield Change("in proportion", node, straight, "the logarithm is taken for a share of a straight line")
     if name == "len":
         for step, how in ((ast.Sub, "seldom"), (ast.Add, "often")):
-            yield Change(
-                "one off", node, _binary(node, step, ast.Constant(1)), f"the readings are counted once too {how}"
-            )
+            counted = _binary(node, step, ast.Constant(1))
+            yield Change("one off", node, counted, f"the readings are counted once too {how}", FAMILIES["one off"])
     if name in ("max", "min", "sum") and len(node.args) == 1 and isinstance(first, ast.Name):
         mean = _binary(_call("sum", first), ast.Div, _call("len", first))
         yield Change("mean", node, mean, f"the mean of {in_words(first, words)} is taken")
@@ -384,7 +383,8 @@ def _of_name(node: ast.Name, words: Vocabulary) -> Iterator[Change]:
         yield Change("kelvin", node, _binary(node, ast.Add, ast.Constant(273.15)), what)
     if name in words.counts:
         for step, how in ((ast.Sub, "seldom"), (ast.Add, "often")):
-            yield Change("one off", node, _binary(node, step, ast.Constant(1)), f"{told} is counted once too {how}")
+            counted = _binary(node, step, ast.Constant(1))
+            yield Change("one off", node, counted, f"{told} is counted once too {how}", FAMILIES["one off"])
     if words.units[name] == "%":
         rest = _binary(ast.Constant(100), ast.Sub, node)
         yield Change("left out", node, rest, f"what is left over of {told} is taken for {told} itself")
@@ -422,7 +422,8 @@ def _of_constant(node: ast.Constant, words: Vocabulary) -> Iterator[Change]:
     if isinstance(value, int):
         for step, how in ((-1, "less"), (1, "more")):
             if value + step != 1:
-                yield Change("one off", node, ast.Constant(value + step), f"one {how} than {told} is taken", rank=1)
+                what = f"one {how} than {told} is taken"
+                yield Change("one off", node, ast.Constant(value + step), what, FAMILIES["one off"], 1)
     for power in (10, 100):
         for factor in (power, 1 / power):
             what = f"{told} is off by a factor of {power}"
@@ -482,26 +483,32 @@ def _without_squares(node: ast.AST) -> ast.AST | None:
     return None
 
 
-def replaced(tree: ast.AST, old: ast.AST, new: ast.AST) -> ast.AST:
-    """Return a tree with one node in place of another; all that does not hold it is shared with the tree given."""
-    if tree is old:
-        return new
-    for name, value in ast.iter_fields(tree):
-        if isinstance(value, ast.AST):
-            other = replaced(value, old, new)
-            if other is not value:
-                return _with(tree, name, other)
-        elif isinstance(value, list):
-            others = [replaced(item, old, new) if isinstance(item, ast.AST) else item for item in value]
-            if any(one is not other for one, other in zip(value, others, strict=True)):
-                return _with(tree, name, others)
-    return tree
+def above(tree: ast.AST) -> dict[int, tuple[ast.AST, str, int | None]]:
+    """Return for each node of a tree, by its id, the node above it, the field it stands in, and its place in a list."""
+    found = {}
+    for node in ast.walk(tree):
+        for name, value in ast.iter_fields(node):
+            if isinstance(value, ast.AST):
+                found[id(value)] = (node, name, None)
+            elif isinstance(value, list):
+                found |= {id(item): (node, name, at) for at, item in enumerate(value) if isinstance(item, ast.AST)}
+    return found
 
 
-def _with(tree, name, value):
-    changed = copy.copy(tree)
-    setattr(changed, name, value)
-    return changed
+def replaced(old: ast.AST, new: ast.AST, over: dict[int, tuple[ast.AST, str, int | None]]) -> ast.AST:
+    """Return a tree with one node in place of another; only what holds it is made anew, the rest is shared.
+
+    ``over`` is what :func:`above` gives for the tree.
+    """
+    while id(old) in over:
+        old, name, at = over[id(old)]
+        changed = copy.copy(old)
+        if at is None:
+            setattr(changed, name, new)
+        else:
+            setattr(changed, name, [new if place == at else item for place, item in enumerate(getattr(old, name))])
+        new = changed
+    return new
 
 
 def _binary(left, op, right) -> ast.BinOp:

@@ -1,9 +1,10 @@
 """A wrong number names its own slip: the part's working, changed in one place, gives the learner's number.
 
 Hand-written slips come first; this is for a number that none of them explains. It never earns or costs a point, runs
-nothing a learner wrote, and stays silent where different explanations give the same number. The likeliest come first:
-one change in the working; then odder ones; then two numbers put together, or a change and a unit besides. A rank
-speaks only where no likelier one explains the number.
+nothing a learner wrote, and stays silent where single changes that say different things give the same number, however
+likely each is. What is then still said is what fits all of them: a family's own words, or what is true of the number
+however it came about (that it is a given itself, or twice the right one). Two things at once are tried only where no
+single change gives the number, and speak only where there is one of them.
 """
 
 import math
@@ -27,6 +28,10 @@ NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.IGNORECASE)
 TOLD_IN_WORDS = re.compile(r"(?<![\w.])\d+\.?\d*(?![\w.])")
 FAR_FETCHED = 2
 """The rank at which a number needs one explanation alone: what fits all of a family is no longer said for several."""
+
+OF_THE_END = ("stopped", "whole")
+ALSO_OF_THE_END = ("left out", "other way round", "one off", "case")
+"""Families whose change of the last step says what the general words of OF_THE_END say of it, but by name."""
 
 
 @dataclass(frozen=True)
@@ -70,25 +75,22 @@ def near_miss(
     if not tried.variants:
         return None
     near = _explanations(exercise, part, tried, givens | before, bands, answer, text)
-    likeliest = min((variant.rank for variant in near), default=0)
-    found = [variant for variant in near if variant.rank == likeliest]
-    found = [variant for variant in found if variant.family != "stopped"] or found
-    story = _one_story(found)
+    story = _one_story(near)
     if story is None:
         return None
-    what, family = story
+    what, family, value = story
     for teller in (with_values, bare):
         told = teller(what, exercise, givens, before)
         if not any(bands.hold(float(number)) for number in TOLD_IN_WORDS.findall(told)):
             words = f"Your {_shown(text)} is what comes out when {told}. Look at that step again."
-            return NearMiss(family, words, found[0].value)
+            return NearMiss(family, words, value)
     return None
 
 
 def _explanations(exercise, part, tried: "Tried", names: Mapping, bands, answer: float, text: str) -> list[Variant]:
     """Return the explanations as near as the digits typed tell; where there is none, those by two things at once.
 
-    Three digits typed tell little: only what is likely explains them where nothing nearer does.
+    Three digits typed tell little: where nothing nearer explains them, they are told only if all that does is likely.
     """
     reach, digits = _reach(answer, text)
 
@@ -99,7 +101,8 @@ def _explanations(exercise, part, tried: "Tried", names: Mapping, bands, answer:
     near = near or list(_far_fetched(exercise, part, tried, names, is_near))
     if not near and digits == 3:
         reach *= 10
-        near = [variant for variant in tried.variants if variant.rank == 0 and is_near(variant.value)]
+        near = [variant for variant in tried.variants if is_near(variant.value)]
+        near = near if all(variant.rank <= 0 for variant in near) else []
     return near
 
 
@@ -115,17 +118,22 @@ def _far_fetched(exercise, part, tried: "Tried", names: Mapping, is_near) -> Ite
     yield from shortcuts.twice_or_half(numbers, is_near)
 
 
-def _one_story(found: list[Variant]) -> tuple[str, str] | None:
-    """Return what all explanations say alike, or what fits the one family they are of; with the family."""
-    stories = list(dict.fromkeys(variant.what for variant in found))
+def _one_story(found: list[Variant]) -> tuple[str, str, float] | None:
+    """Return what all explanations say alike, or what fits all of them, with the family and the changed value."""
+    steps = [variant for variant in found if variant.family not in OF_THE_END]
+    if any(variant.rank < 0 for variant in found):
+        lowest = min(variant.rank for variant in found)
+        found = [variant for variant in found if variant.rank == lowest]
+    elif len({variant.what for variant in steps}) == 1 and steps[0].family in ALSO_OF_THE_END:
+        found = steps
+    stories, wide = {variant.what for variant in found}, {variant.wide for variant in found}
     families = " or ".join(dict.fromkeys(variant.family for variant in found))
     if len(stories) == 1:
-        return stories[0], found[0].family
-    wide = {variant.wide for variant in found}
+        return stories.pop(), families, found[0].value
     if len(wide) == 1 and (fits := wide.pop()):
-        return fits, families
+        return fits, families, found[0].value
     if found and found[0].rank < FAR_FETCHED and families in FAMILIES:
-        return FAMILIES[families], families
+        return FAMILIES[families], families, found[0].value
     return None
 
 
@@ -220,7 +228,7 @@ def _tried_on(exercise, name, givens, before) -> Tried:
     return Tried(tuple(variant for variant in found if finite(variant.value)), tuple(outcome.pieces()))
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=256)  # a plan is some thousand objects that a full pass of the collector looks at
 def _plan(exercise: Exercise, name: str) -> Plan | None:
     try:
         return Plan(exercise, exercise.part(name))

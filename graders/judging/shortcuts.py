@@ -8,7 +8,7 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from graders.judging.changes import Vocabulary
+from graders.judging.changes import FAMILIES, SIGN, TURNED, TWO, Vocabulary
 from graders.judging.trials import Variant, finite
 from graders.questions.parts import Number
 from workbook import units
@@ -34,22 +34,23 @@ def of_the_end(right: float, part: Number, lists: Mapping[str, list]) -> Iterato
     lists : mapping from name to list
         The readings that the learner was given.
     """
-    whole = {
-        "the sign is turned round": -right,
-        "the last quotient is taken the other way round": 1 / right if right else math.nan,
-        "the last step leaves a factor of two too much": 2 * right,
-        "the last step leaves a factor of two too little": right / 2,
-        "the last root is left out": right * right,
-        "a root too many is drawn": math.sqrt(abs(right)),
-    }
+    whole = [
+        ("the sign is turned round", -right, SIGN),
+        ("the last quotient is taken the other way round", 1 / right if right else math.nan, TURNED),
+        ("the last step leaves a factor of two too much", 2 * right, TWO),
+        ("the last step leaves a factor of two too little", right / 2, TWO),
+        ("the last root is left out", right * right, ""),
+        ("a root too many is drawn", math.sqrt(abs(right)), ""),
+    ]
     rest = {"%": 100 - right, "1": 1 - right}.get(part.unit)
     if rest is not None:
-        whole["the part that is left over is taken for the part asked for"] = rest
+        whole.append(("the part that is left over is taken for the part asked for", rest, ""))
     if right == int(right):
-        whole |= {"one too few is counted": right - 1, "one too many is counted": right + 1}
-    for what, value in whole.items():
+        one_off = FAMILIES["one off"]
+        whole += [("one too few is counted", right - 1, one_off), ("one too many is counted", right + 1, one_off)]
+    for what, value, wide in whole:
         if finite(value):
-            yield Variant("whole", what, value, 1)
+            yield Variant("whole", what, value, 1, wide)
     if part.unit == "°C":
         yield Variant("kelvin", "the end result is turned into °F", right * 1.8 + 32, 1)
     if part.unit == "K":

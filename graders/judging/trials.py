@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from graders.judging import arithmetic
 from graders.judging.arithmetic import Beyond, Budget, Reader, size
-from graders.judging.changes import FAMILIES, Change, Vocabulary, changes, in_words, replaced
+from graders.judging.changes import FAMILIES, Change, Vocabulary, above, changes, in_words, replaced
 from graders.judging.slip_words import numbers_of_the_text
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Design, Number
@@ -33,7 +33,7 @@ class Variant(NamedTuple):
     """What one changed working gives, in the part's unit.
 
     ``rank`` is how far-fetched the change is: 0 is what people do, 1 is what happens, 2 is two things at once; below 0
-    nothing was changed at all: the number stands in the question or in its table.
+    nothing was changed at all: the number stands in the question or in its table, which is true however it came about.
     ``wide`` are words that also fit changes of other families with the same outcome.
     """
 
@@ -54,11 +54,17 @@ class _Step:
     cost: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class _Trial:
-    """One change to try at one statement: carried up its ``way``, or with whole statements put ``instead``."""
+    """One change to try at one statement: carried up its ``way``, or with whole statements put ``instead``.
 
-    change: Change
+    Nothing of the tree is kept: some hundred trials of some hundred parts may be held at once.
+    """
+
+    family: str
+    what: str
+    rank: int
+    wide: str
     place: int
     cost: int = 0
     new: Callable | None = None
@@ -67,24 +73,42 @@ class _Trial:
     name: str = ""
 
 
-class _Known(Reader):
-    """Reads what is new in a change; what stands in it unchanged is worked out once for each learner's numbers."""
+class _Changed(Reader):
+    """Reads what is new in a change and keeps none of it; what stands in it unchanged is read by ``plain``.
 
-    def __init__(self, plain: Reader, nodes: frozenset[int]):
+    ``read`` counts the nodes that were new, or stood at the edge of what was.
+    """
+
+    def __init__(self, plain: Callable, nodes: frozenset[int]):
         super().__init__()
-        self._plain, self._nodes = plain, nodes
+        self._plain, self._nodes, self.read = plain, nodes, 0
 
     def __call__(self, node):
-        if id(node) not in self._nodes:
-            return super().__call__(node)
-        key, read = id(node), self._plain(node)
+        self.read += 1
+        return self._plain(node) if id(node) in self._nodes else self.anew(node)
 
-        def known(names, budget):
-            if key not in budget.known:
-                budget.known[key] = read(names, budget)
-            return budget.known[key]
+    def _made_of(self, node, parts, make) -> None:
+        """A change is not changed again: what is above its nodes is not asked for."""
 
-        return known
+
+class _Known:
+    """Reads nodes of the working as it stands: each is worked out once for each learner's numbers."""
+
+    def __init__(self, plain: Reader):
+        self._plain, self._read = plain, {}
+
+    def __call__(self, node):
+        key = id(node)
+        if key not in self._read:
+            read = self._plain(node)
+
+            def known(names, budget):
+                if key not in budget.known:
+                    budget.known[key] = read(names, budget)
+                return budget.known[key]
+
+            self._read[key] = known
+        return self._read[key]
 
 
 class Plan:
@@ -97,61 +121,67 @@ class Plan:
             raise Beyond("too long a working")
         self.run = [self.read(step.tree) for step in self.steps]
         self.words = _vocabulary(exercise, part, self.steps)
-        nodes = frozenset(id(node) for step in self.steps for node in ast.walk(step.tree))
-        self._known = _Known(self.read, nodes)
-        self._ways = [self._ways_up(step.tree) for step in self.steps]
+        self._nodes = [(place, node) for place, step in enumerate(self.steps) for node in ast.walk(step.tree)]
+        unchanged, self._known = frozenset(id(node) for _, node in self._nodes), _Known(self.read)
+        self._new, self._whole = _Changed(self._known, unchanged), _Changed(self.read, unchanged)
+        self._above = [above(step.tree) for step in self.steps]
+        self._rungs = [self._rungs_of(step.tree) for step in self.steps]
         self.puts = [[self.read.put(target) for target in getattr(step.tree, "targets", ())] for step in self.steps]
-        self.trials = list(self._all())[:CHANGES]
+        self.trials = list(itertools.islice(self._all(), CHANGES))
 
-    def _ways_up(self, statement) -> dict:
+    def _rungs_of(self, statement) -> dict:
         """Return for each node of a plain assignment's value the one above it, as far as all is made of its parts."""
-        above = {}
+        rungs = {}
         if isinstance(statement, ast.Assign):
             for node in ast.walk(statement.value):
                 parts, make = self.read.above.get(id(node), ((), None))
-                for at, part in enumerate(parts):
-                    above[id(part)] = (node, tuple(self._known(other) for other in parts), make, at)
-        return above
+                known = tuple(self._known(part) for part in parts)
+                rungs |= {id(part): (node, (known, make, at)) for at, part in enumerate(parts)}
+        return rungs
 
     def _trial(self, change: Change, place: int) -> _Trial:
         statement, way, node = self.steps[place].tree, [], change.old
-        while node is not getattr(statement, "value", None) and id(node) in self._ways[place]:
-            node, *rung = self._ways[place][id(node)]
+        while node is not getattr(statement, "value", None) and id(node) in self._rungs[place]:
+            node, rung = self._rungs[place][id(node)]
             way.append(rung)
+        told = (change.family, change.what, change.rank, change.wide)
         if isinstance(statement, ast.Assign) and node is statement.value:
-            cost = size(change.new) + sum(len(parts) for parts, _, _ in way)
-            return _Trial(change, place, cost, self._known(change.new), tuple(way))
-        whole = self.read(replaced(statement, change.old, change.new))
-        return _Trial(change, place, instead=((place, whole),))
+            before, new = self._new.read, self._new(change.new)
+            cost = self._new.read - before + sum(len(parts) for parts, _, _ in way)
+            return _Trial(*told, place, cost, new, tuple(way))
+        whole = self._whole(replaced(change.old, change.new, self._above[place]))
+        return _Trial(*told, place, instead=((place, whole),))
 
     def _all(self) -> Iterator[_Trial]:
         yield from self._everywhere(
             lambda node: isinstance(node, ast.Constant) and node.value == 273.15,
             lambda node: ast.Constant(0),
-            Change("kelvin", None, None, "temperatures stay in °C"),
+            ("kelvin", "temperatures stay in °C"),
         )
         yield from self._everywhere(
             lambda node: isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow) and _is_two(node.right),
             lambda node: node.left,
-            Change("power", None, None, "the squares are left out"),
+            ("power", "the squares are left out"),
         )
         for name, others in self.words.lists.items():
             for other in others:
                 what = f"{{{other}}} stands in place of {{{name}}}"
-                node = ast.Name(other, ast.Load())
-                yield _Trial(Change("row", node, node, what), 0, 0, self.read(node), name=name)
+                yield _Trial("row", what, 0, "", 0, 0, self._whole(ast.Name(other, ast.Load())), name=name)
         for renamed, what in self._places_changed():
             yield from self._everywhere(
                 lambda node, renamed=renamed: isinstance(node, ast.Name) and node.id in renamed,
                 lambda node, renamed=renamed: ast.Name(renamed[node.id], ast.Load()),
-                Change("another name", None, None, what),
+                ("another name", what),
             )
-        reads = [n.id for step in self.steps for n in ast.walk(step.tree) if isinstance(n, ast.Name)]
+        reads = [node.id for _, node in self._nodes if isinstance(node, ast.Name)]
+        powers = [node.left for _, node in self._nodes if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow)]
+        in_a_power = {node.id for node in powers if isinstance(node, ast.Name)}
         for name in self.words.peers:
-            if name in self.words.known and (reads.count(name) > 1 or self._in_a_power(name)):
+            if name in self.words.known and (reads.count(name) > 1 or name in in_a_power):
                 node = ast.Name(name, ast.Load())
                 for change in changes(node, self.words):
-                    yield _Trial(change, 0, 0, self.read(change.new), name=name)
+                    told = (change.family, change.what, change.rank, change.wide)
+                    yield _Trial(*told, 0, 0, self._whole(change.new), name=name)
         for place in reversed(range(len(self.steps))):  # the part's own last line first, should there be too many
             for change in changes(self.steps[place].tree, self.words):
                 try:
@@ -159,15 +189,15 @@ class Plan:
                 except Beyond:
                     continue
 
-    def _everywhere(self, meant, instead, change) -> Iterator[_Trial]:
+    def _everywhere(self, meant, instead, told: tuple[str, str]) -> Iterator[_Trial]:
         """Yield the one trial that changes several places alike, where there are several."""
-        found = [(place, node) for place, step in enumerate(self.steps) for node in ast.walk(step.tree) if meant(node)]
+        found = [(place, node) for place, node in self._nodes if meant(node)]
         if len(found) > 1:
             trees = {place: self.steps[place].tree for place, _ in found}
             for place, node in found:
-                trees[place] = replaced(trees[place], node, instead(node))
-            whole = tuple((place, self.read(tree)) for place, tree in trees.items())
-            yield _Trial(change, min(trees), instead=whole)
+                trees[place] = replaced(node, instead(node), above(trees[place]))
+            whole = tuple((place, self._whole(tree)) for place, tree in trees.items())
+            yield _Trial(*told, 0, "", min(trees), instead=whole)
 
     def _places_changed(self) -> Iterator[tuple[dict[str, str], str]]:
         """Yield names that may be taken for one another all at once: two that change places, hot ones and cold ones."""
@@ -186,13 +216,6 @@ class Plan:
         for (word, other), renamed in pairs.items():
             if len(renamed) > 1:
                 yield renamed, f"the `{other}` values stand in place of the `{word}` ones"
-
-    def _in_a_power(self, name) -> bool:
-        return any(
-            isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow) and getattr(node.left, "id", "") == name
-            for step in self.steps
-            for node in ast.walk(step.tree)
-        )
 
     def outcome(self, givens: Mapping, before: Mapping) -> "Outcome":
         """Run the working as it is, on these givens and earlier answers."""
@@ -225,8 +248,7 @@ class Outcome:
         for trial in self.plan.trials:
             value = self._within_bounds(self._tried, trial)
             if value is not None:
-                change = trial.change
-                yield Variant(change.family, change.what, value, change.rank, change.wide)
+                yield Variant(trial.family, trial.what, value, trial.rank, trial.wide)
             if self.budget.steps <= 0:
                 return
         yield from self._rounded_early()

@@ -2,12 +2,13 @@
 
 Both are printed from a seed, for every numeric part of every topic. A random wrong number has four digits (then three),
 lies inside the part's plausible bounds (evenly in its logarithm where they are above zero) and is not right. Times are
-processor time of the first wrong number on a learner's own givens; reading a part's working, once a process, stands
-beside them.
+processor time of the very first wrong number of a part in a process, the reading of its working with it, and of the
+next learner's. Full passes of the garbage collector, which come when they come, are timed as a line of their own.
 
 Run it: ``python tests/benchmarks/near_misses.py [SEED] [NUMBERS A PART]``.
 """
 
+import gc
 import math
 import random
 import statistics
@@ -41,35 +42,48 @@ def random_wrong(part, right: float, dice: random.Random, digits: int) -> float:
 
 
 def measure(seed: int, many: int, digits: int) -> None:
-    """Print the two figures for numbers of so many digits."""
-    dice, asked, accused, times, plans = random.Random(seed), 0, 0, [], []
+    """Print how many random numbers of so many digits are accused."""
+    dice, asked, accused = random.Random(seed), 0, 0
     for exercise, part in numeric_parts():
-        start = time.process_time()
-        near_miss(exercise, part, exercise.worked(), {}, 1.2345)  # the plan of a part is made once
-        plans.append(1000 * (time.process_time() - start))
         givens = exercise.draw(b"benchmark", f"learner {seed} {digits}")
         right = exercise.key(givens)[part.name]
-        for turn in range(many):
+        for _ in range(many):
             answer = random_wrong(part, right, dice, digits)
-            start = time.process_time()
-            found = near_miss(exercise, part, givens, {}, answer)
-            if turn == 0:
-                times.append(1000 * (time.process_time() - start))
-            asked, accused = asked + 1, accused + (found is not None)
-    times.sort()
+            asked, accused = asked + 1, accused + (near_miss(exercise, part, givens, {}, answer) is not None)
     print(
         f"random wrong numbers of {digits} digits: {asked}, accused {accused / asked:.2%}"
         + (f" (at most {ACCUSED_AT_MOST:.0%})" if digits == 4 else "")
     )
-    print(
-        f"first wrong number on new givens: median {statistics.median(times):.1f} ms, "
-        f"95 of 100 within {times[int(0.95 * len(times))]:.1f} ms, worst {times[-1]:.1f} ms "
-        f"(at most {MILLISECONDS_AT_MOST} ms); reading a working once: mean {statistics.mean(plans):.1f} ms"
-    )
+
+
+def measure_times() -> None:
+    """Print what the first wrong number of each part takes with the reading of its working, and the next learner's."""
+    parts, turns = list(numeric_parts()), ("first of a part, its working read", "the next learner's")
+    times = {turn: [] for turn in turns}
+    gc.disable()
+    for exercise, part in parts:
+        for turn in turns:
+            givens = exercise.draw(b"benchmark", turn)
+            exercise.solved(givens)  # whoever is marked has been solved before a number is wrong
+            start = time.process_time()
+            near_miss(exercise, part, givens, {}, 1.2345)
+            times[turn].append((1000 * (time.process_time() - start), f"{exercise.id}/{part.name}"))
+    gc.enable()
+    for turn in turns:
+        took = sorted(times[turn])
+        print(
+            f"a wrong number, {turn}: median {statistics.median(took_ms for took_ms, _ in took):.1f} ms, "
+            f"95 of 100 within {took[int(0.95 * len(took))][0]:.1f} ms, "
+            f"worst {took[-1][0]:.1f} ms ({took[-1][1]}; at most {MILLISECONDS_AT_MOST} ms)"
+        )
+    start = time.process_time()
+    gc.collect()
+    print(f"one full pass of the garbage collector after that: {1000 * (time.process_time() - start):.0f} ms")
 
 
 def main(seed: int = 1, many: int = 25) -> None:
-    """Print the figures for numbers of four digits, which the bound is for, and of three."""
+    """Print the times, then the accusations for numbers of four digits, which the bound is for, and of three."""
+    measure_times()
     for digits in (4, 3):
         measure(seed, many, digits)
 

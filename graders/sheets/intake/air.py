@@ -363,6 +363,11 @@ vapour = moles * mole
                     lambda g, a: a.vapour * 0.02,
                     "You took two per cent of the vapour. The vapour is to be two per cent of the air.",
                 ),
+                Slip(
+                    "air alone",
+                    lambda g, a: a.vapour / 0.02 - a.vapour,
+                    "That is the air alone. Air and vapour are to be counted together.",
+                ),
             ),
         ),
         Choice(
@@ -513,6 +518,11 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
                     lambda g, a: g.fan / (g.far**2 + _area(g)),
                     "The distance squared counts ten times in this form.",
                 ),
+                Slip(
+                    "diameter for radius",
+                    lambda g, a: g.fan / (10 * g.far**2 + 4 * _area(g)),
+                    "You took the diameter as the radius: the area is four times too large.",
+                ),
             ),
         ),
         Number(
@@ -540,6 +550,11 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
                     "not squared",
                     lambda g, a: g.wanted * (10 * g.far + _area(g)),
                     "The distance counts squared: the air comes in over an area.",
+                ),
+                Slip(
+                    "diameter for radius",
+                    lambda g, a: g.wanted * (10 * g.far**2 + 4 * _area(g)),
+                    "You took the diameter as the radius: the area is four times too large.",
                 ),
             ),
         ),
@@ -569,6 +584,11 @@ velocity = fan / 3600 / (10 * (far / 1000)**2 + area)
                     "no root",
                     lambda g, a: (g.fan / g.wanted - _area(g)) / 10,
                     "That is the distance squared. Take the root.",
+                ),
+                Slip(
+                    "opening left out",
+                    lambda g, a: sqrt(g.fan / g.wanted / 10),
+                    "You left the area of the opening out. It comes off before you divide by ten.",
                 ),
             ),
         ),

@@ -88,6 +88,11 @@ chance = (balls_before * warm_balls + inside_before * warm_inside + dead_before 
                     lambda g, a: g.balls_before * g.warm_balls + g.inside_before * g.warm_inside + _priors(g)[2],
                     "You let every dead part answer to the heat. Only a small share does.",
                 ),
+                Slip(
+                    "dead ones left out",
+                    lambda g, a: g.balls_before * g.warm_balls + g.inside_before * g.warm_inside,
+                    "You left out the dead parts. A few of them answer to the heat as well.",
+                ),
             ),
         ),
         Number(

@@ -170,6 +170,11 @@ DRAIN = Exercise(
                     lambda g, a: g.capacitance / g.resistor,
                     "You divided. A larger resistor drains more slowly, so the two are multiplied.",
                 ),
+                Slip(
+                    "half-life",
+                    lambda g, a: log(2) * g.resistor * g.capacitance,
+                    "That is the time in which the voltage halves. The time constant is longer: resistance times capacitance.",
+                ),
             ),
         ),
         Number(
@@ -199,6 +204,11 @@ DRAIN = Exercise(
                     "ten for e",
                     lambda g, a: g.voltage * 10 ** (-g.moment / a.time_constant),
                     "You took a power of ten. The fall goes with e, 2.718.",
+                ),
+                Slip(
+                    "two for e",
+                    lambda g, a: g.voltage * 2 ** (-g.moment / a.time_constant),
+                    "You halved the voltage in each time constant. It falls to less than half in that time.",
                 ),
             ),
         ),

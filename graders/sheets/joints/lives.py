@@ -81,6 +81,11 @@ READ_A_FIT = Exercise(
                     lambda g, a: g.characteristic_life * 0.5 ** (1 / g.shape),
                     "You put 0.5 itself under the root. F = 0.5 stands behind an exponential: take the logarithm first.",
                 ),
+                Slip(
+                    "half of η",
+                    lambda g, a: g.characteristic_life / 2,
+                    "You halved η. Failures do not come in step with the cycles: solve the law for t.",
+                ),
             ),
         ),
         Number(
@@ -254,6 +259,11 @@ characteristic_life = ((of_failed + of_good) / 8)**(1 / shape)
                     "survivors as one",
                     lambda g, a: _life_of_known_shape(g.failed_at, 1, g.stopped, g.shape),
                     "You counted the good joints once. Each of them ran to the end.",
+                ),
+                Slip(
+                    "root before the division",
+                    lambda g, a: _from_all(g, g.shape) * len(g.failed_at) ** (1 / g.shape - 1),
+                    "You took the root before you divided by the number failed. Divide first.",
                 ),
             ),
         ),
@@ -624,6 +634,11 @@ MANY_JOINTS = Exercise(
                     lambda g, a: weibull.fraction_failed(g.cycles_run, g.joint_life, 1),
                     "The shape is missing: raise t/η to the power β first.",
                 ),
+                Slip(
+                    "straight ratio",
+                    lambda g, a: g.cycles_run / g.joint_life,
+                    "That is the share of the characteristic life that has passed. Failures do not come in step with it.",
+                ),
             ),
         ),
         Number(
@@ -677,6 +692,11 @@ MANY_JOINTS = Exercise(
                     "one joint",
                     lambda g, a: g.joint_life,
                     "That is one joint. The package fails with the first of many.",
+                ),
+                Slip(
+                    "square root",
+                    lambda g, a: g.joint_life / g.joints**0.5,
+                    "You took the square root of the number. The root is the one that belongs to β.",
                 ),
             ),
         ),

@@ -219,6 +219,11 @@ TEST_PLAN = Exercise(
                     lambda g, a: _field_cycles(g) / g.per_day,
                     "You let one cycle come each day. How many come?",
                 ),
+                Slip(
+                    "without a break",
+                    lambda g, a: _field_cycles(g) / g.per_day * 24 * 3600 / g.field_cycle,
+                    "You let one cycle follow the other without a break. Count the cycles that a day in the field brings.",
+                ),
             ),
         ),
         Number(

@@ -85,6 +85,11 @@ acceleration = exp(activation / 8.617e-5 * colder)
                     lambda g, a: _arrhenius(g, sign=-1),
                     "Below one: the hot test would age the boards more slowly. Look at the order of the two terms.",
                 ),
+                Slip(
+                    "twice each ten kelvin",
+                    lambda g, a: 2 ** ((g.stress_c - g.use_c) / 10),
+                    "You doubled the rate for each 10 K. That is a rule of thumb; the activation energy is given here.",
+                ),
             ),
         ),
         Number(
@@ -161,6 +166,16 @@ rate_after_one = chi_of_one / (2 * boards * test_time * acceleration) * 1e9
                     "failures over time",
                     lambda g, a: 1 / (_unit_time(g) * a.acceleration),
                     "That is what was seen: one failure over all the hours. The most it may be, with confidence C, is more.",
+                ),
+                Slip(
+                    "other confidence",
+                    lambda g, a: _chi_square(1, 1.5 - g.confidence) / (2 * _unit_time(g) * a.acceleration),
+                    "You read χ² for the other confidence.",
+                ),
+                Slip(
+                    "twice that of none",
+                    lambda g, a: 2 * a.chi_square / (2 * _unit_time(g) * a.acceleration),
+                    "You doubled the rate for no failure. χ² does not grow in step with the failures: read it anew.",
                 ),
             ),
         ),

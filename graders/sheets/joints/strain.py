@@ -726,6 +726,16 @@ LAYER_GROWTH = Exercise(
                     lambda g, a: g.first_layer + growth.layer_thickness(g.later_time, a.rate),
                     "You added x₀ at the end. It belongs under the root, squared.",
                 ),
+                Slip(
+                    "first layer left out",
+                    lambda g, a: growth.layer_thickness(g.later_time, a.rate),
+                    "You started from nothing. Some of the layer is there from the start.",
+                ),
+                Slip(
+                    "root of the time alone",
+                    lambda g, a: g.known_layer * (g.later_time / g.known_time) ** 0.5,
+                    "You let the whole layer grow with the root of the time. Only what comes on top of the first layer's square does.",
+                ),
             ),
         ),
         Number(
@@ -797,6 +807,14 @@ years = (thick_layer**2 - first_layer**2) / use_rate / 24 / 365
                     "rate of part 3",
                     lambda g, a: growth.time_to_thickness(g.thick_layer, a.cool_rate, g.first_layer),
                     "You used the rate of part 3. This question has a temperature of its own.",
+                ),
+                Slip(
+                    "difference squared",
+                    lambda g, a: growth.time_to_thickness(
+                        g.thick_layer - g.first_layer,
+                        growth.rate_at_temperature(a.rate, g.known_c, g.use_c, g.activation),
+                    ),
+                    "You squared the difference. Square each thickness first, then subtract.",
                 ),
             ),
         ),

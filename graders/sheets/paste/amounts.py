@@ -210,6 +210,11 @@ CROSS = Exercise(
                     lambda g, a: volumes.bond_line_from_volume(a.bead, g.side**2),
                     "You spread one bead. The cross has two.",
                 ),
+                Slip(
+                    "crossing counted twice",
+                    lambda g, a: volumes.bond_line_from_volume(2 * a.bead, g.side**2),
+                    "You counted the paste of the crossing in both beads. It is there once.",
+                ),
             ),
         ),
         Number(
@@ -311,6 +316,11 @@ PATCHES = Exercise(
                     lambda g, a: g.bond_line / g.conductivity / (g.side * 1e-3),
                     "You divided by the side. The heat passes through the area of the square.",
                 ),
+                Slip(
+                    "covered part alone",
+                    lambda g, a: chain.layer_resistance(g.bond_line, g.conductivity, g.side**2 * g.covered),
+                    "You took the covered part. Here the paste covers the whole face.",
+                ),
             ),
         ),
         Number(
@@ -375,6 +385,11 @@ patchy = bond_line / (share * conductivity + (1 - share) * air) / side**2
                     lambda g, a: ((1 - g.covered) * g.side**2) ** 0.5,
                     "That is the side of a square void. The void is round.",
                 ),
+                Slip(
+                    "half the side of a square",
+                    lambda g, a: ((1 - g.covered) * g.side**2) ** 0.5 / 2,
+                    "That is half the side of a square void. The void is round.",
+                ),
             ),
         ),
         Number(
@@ -405,6 +420,13 @@ void_rise = flux * (void_radius * 1e-3)**2 / (4 * die_conductivity * die_thickne
                         g.power / g.side**2 * a.void_radius * 1e-3 / (4 * g.die_conductivity * g.die_thickness)
                     ),
                     "The radius enters squared, in metres.",
+                ),
+                Slip(
+                    "covered part alone",
+                    lambda g, a: coverage.temperature_rise_over_void(
+                        g.power / (g.side**2 * g.covered), a.void_radius, g.die_thickness, g.die_conductivity
+                    ),
+                    "You spread the power over the covered part. The die gives off its heat evenly over its whole face.",
                 ),
             ),
         ),
@@ -492,6 +514,13 @@ full_time = 3 * pi * viscosity * (radius * 1e-3)**4 / (4 * force) * to_end
                     lambda g, a: 3 * pi * g.viscosity * g.radius**4 / (4 * g.force) * (1 / g.end_gap - 1 / g.start_gap),
                     "The gaps enter squared.",
                 ),
+                Slip(
+                    "difference squared",
+                    lambda g, a: (
+                        3 * pi * g.viscosity * g.radius**4 / (4 * g.force) * (1 / g.end_gap - 1 / g.start_gap) ** 2
+                    ),
+                    "You squared the difference. Square each gap first, then subtract.",
+                ),
             ),
         ),
         Number(
@@ -519,6 +548,13 @@ half_gap_time = 3 * pi * viscosity * (radius * 1e-3)**4 / (4 * force) * to_half
                     "eight times as long",
                     lambda g, a: 8 * a.full_time,
                     "You took the gap to the third power. Look how it enters the formula.",
+                ),
+                Slip(
+                    "last stretch alone",
+                    lambda g, a: squeeze.squeeze_time_when_full(
+                        g.viscosity, g.radius, g.force, g.end_gap, g.end_gap / 2
+                    ),
+                    "That is the last stretch alone. Count from the start.",
                 ),
             ),
         ),

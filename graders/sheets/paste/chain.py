@@ -44,6 +44,11 @@ LAYER = Exercise(
                     lambda g, a: g.thickness * g.conductivity,
                     "You multiplied. A paste that conducts better must resist less: divide by the conductivity.",
                 ),
+                Slip(
+                    "contacts added",
+                    lambda g, a: chain.layer_area_resistance(g.thickness, g.conductivity) + 2 * g.contact,
+                    "You added the contacts. The question asks for the paste alone.",
+                ),
             ),
         ),
         Number(
@@ -71,6 +76,11 @@ LAYER = Exercise(
                     "multiplied by the area",
                     lambda g, a: a.area_resistance * g.side**2 * 1e12,
                     "You multiplied by the area. A larger die has a lower resistance.",
+                ),
+                Slip(
+                    "contacts added",
+                    lambda g, a: chain.resistance_over_area(a.area_resistance + 2 * g.contact, g.side**2),
+                    "You added the contacts. The question asks for the paste alone.",
                 ),
             ),
         ),
@@ -117,6 +127,11 @@ LAYER = Exercise(
                     "paste alone",
                     lambda g, a: g.power * a.layer,
                     "That is the drop over the paste alone. Take the whole joint.",
+                ),
+                Slip(
+                    "one contact",
+                    lambda g, a: g.power * (a.layer + g.contact / g.side**2),
+                    "You counted one contact. The paste has a face on either side.",
                 ),
             ),
         ),

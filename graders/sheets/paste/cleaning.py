@@ -42,6 +42,11 @@ EXTRACT = Exercise(
                     lambda g, a: cleanliness.board_extract(g.extract, g.length, g.width) * 2.54**2,
                     "That is for each square inch.",
                 ),
+                Slip(
+                    "per square millimetre",
+                    lambda g, a: cleanliness.board_extract(g.extract, g.length, g.width) / 100,
+                    "That is for each square millimetre.",
+                ),
             ),
         ),
         Number(
@@ -75,7 +80,14 @@ EXTRACT = Exercise(
             because="it carries the rounding of both",
             plausible=(1.9, 270),
             working="spot_over_mean = spot_load / mean_load",
-            slips=(Slip("turned round", lambda g, a: a.mean_load / a.spot_load, "You have it the wrong way round."),),
+            slips=(
+                Slip("turned round", lambda g, a: a.mean_load / a.spot_load, "You have it the wrong way round."),
+                Slip(
+                    "over the limit",
+                    lambda g, a: a.spot_load / 1.56e-5,
+                    "You divided by the limit. Divide by the mean of this board.",
+                ),
+            ),
         ),
         Choice(
             "limit",
@@ -229,6 +241,11 @@ RINSE = Exercise(
                     "shared instead of raised",
                     lambda g, a: cleanliness.left_after_rinses(g.clings, g.liquid / g.rinses, 1) / g.rinses,
                     "You divided by the number of rinses. Shares that follow one another are multiplied.",
+                ),
+                Slip(
+                    "what clings not counted",
+                    lambda g, a: (g.clings * g.rinses / g.liquid) ** g.rinses,
+                    "You divided by the fresh liquid alone. What clings is in the mixture too.",
                 ),
             ),
         ),

@@ -356,6 +356,11 @@ FIT = Exercise(
                     lambda g, a: 10 * volumes.film_volume(g.side**2, g.most_bond_line),
                     "Ten times too much: 1 mm is 1000 µm.",
                 ),
+                Slip(
+                    "a little more added",
+                    lambda g, a: 1.125 * volumes.film_volume(g.side**2, g.most_bond_line),
+                    "You added an eighth. Here nothing is to go over the edge.",
+                ),
             ),
         ),
         Number(

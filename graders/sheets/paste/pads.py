@@ -53,6 +53,11 @@ SQUEEZED = Exercise(
                     "You divided, and made the pad thicker. Squeezing takes thickness away: multiply by the share "
                     "left.",
                 ),
+                Slip(
+                    "divided by more",
+                    lambda g, a: g.free / (1 + g.squeeze),
+                    "You divided by one and the squeeze. Take the squeeze off: multiply by the share left.",
+                ),
             ),
         ),
         Number(
@@ -312,6 +317,11 @@ die_gap = wrong_pad * (1 - compression) - step
                     "That is the bond line wanted. Check whether the springs have the force to press the pads that "
                     "far.",
                 ),
+                Slip(
+                    "bond line taken off",
+                    lambda g, a: g.wrong_pad * (1 - _reached(g)) - g.step - g.bond_line,
+                    "You took the bond line off as well. The question asks how wide the gap is, whatever fills it.",
+                ),
             ),
         ),
         Choice(
@@ -456,6 +466,11 @@ PASTE_AND_PAD = Exercise(
                     "through the paste",
                     lambda g, a: g.power * a.together / a.paste,
                     "That is what the paste carries. The harder way carries the smaller part.",
+                ),
+                Slip(
+                    "half each",
+                    lambda g, a: g.power / 2,
+                    "You gave each way half of the power. The harder way carries less.",
                 ),
             ),
         ),

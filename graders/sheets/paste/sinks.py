@@ -83,6 +83,11 @@ DISC = Exercise(
                     lambda g, a: 1 / (4 * g.diameter * g.conductivity),
                     "Half of it: 1 / (4 k r) goes with the radius. The formula given goes with the diameter.",
                 ),
+                Slip(
+                    "π put in",
+                    lambda g, a: 1 / (pi * g.diameter * g.conductivity),
+                    "You put a π in. This formula has none.",
+                ),
             ),
         ),
         Number(
@@ -682,6 +687,11 @@ STILL_AIR = Exercise(
                     lambda g, a: a.radiated / (g.plate_c + 273.15),
                     "You divided by the plate's temperature. A film works on the difference of plate and air.",
                 ),
+                Slip(
+                    "emissivity left out",
+                    lambda g, a: a.radiated / g.emissivity / (g.plate_c - g.air_c),
+                    "You left the emissivity out. The plate gives off less than a black one.",
+                ),
             ),
         ),
         Number(
@@ -725,6 +735,7 @@ STILL_AIR = Exercise(
                     lambda g, a: 6 * a.one_face,
                     "You counted a cube. A plate has two faces; its edges are left out.",
                 ),
+                Slip("four faces", lambda g, a: 4 * a.one_face, "That is four faces: you doubled twice."),
             ),
         ),
         Choice(

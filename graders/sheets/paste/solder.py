@@ -350,6 +350,11 @@ metal_share = alloy / (alloy + flux) * 100
                     ),
                     "You multiplied mass by density. Volume is mass over density.",
                 ),
+                Slip(
+                    "alloy over flux density",
+                    lambda g, a: g.metal * g.flux_density / g.alloy_density,
+                    "You scaled the share by the densities. Work out both volumes, then take the alloy's share of them.",
+                ),
             ),
         ),
         Number(

@@ -312,6 +312,11 @@ THROUGH_THE_BOARD = Exercise(
                     lambda g, a: g.bottom_c + a.between_faces,
                     "You made the top face hotter than the bottom. Heat goes from hot to cold, and it comes from below.",
                 ),
+                Slip(
+                    "conductivity along",
+                    lambda g, a: g.bottom_c - g.flux * g.thickness / g.along,
+                    "You used the conductivity along the board. This heat goes through it.",
+                ),
             ),
         ),
         Choice(
@@ -872,6 +877,11 @@ BOW_AND_TWIST = Exercise(
                     lambda g, a: flatness.bow_percent(g.middle, g.length) / 200,
                     "You put in the 2 that belongs to the twist. For the bow no corner is held down.",
                 ),
+                Slip(
+                    "over the diagonal",
+                    lambda g, a: g.middle / (g.length**2 + g.width**2) ** 0.5,
+                    "You divided by the diagonal. That belongs to the twist.",
+                ),
             ),
         ),
         Number(
@@ -889,6 +899,11 @@ BOW_AND_TWIST = Exercise(
                     "sides added",
                     lambda g, a: g.length + g.width,
                     "You added the sides. The diagonal is the short way across.",
+                ),
+                Slip(
+                    "root of the product",
+                    lambda g, a: (g.length * g.width) ** 0.5,
+                    "You multiplied the sides. Add their squares, then take the root.",
                 ),
             ),
         ),

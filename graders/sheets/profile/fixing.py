@@ -431,6 +431,11 @@ sink_warm = mass / 1000 * 9.81 * L**3 / (48 * warm * 1e9 * I) * 1000
                     lambda g, a: 2 * (a.own_warm + a.sink_warm) / g.span,
                     "You divided by half the span. Bow is a share of the whole.",
                 ),
+                Slip(
+                    "over the width",
+                    lambda g, a: (a.own_warm + a.sink_warm) / g.width,
+                    "You divided by the width. The board hangs through between its supports.",
+                ),
             ),
         ),
         Number(

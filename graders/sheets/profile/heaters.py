@@ -187,6 +187,11 @@ GLOW = Exercise(
                     lambda g, a: a.flux * (g.plate_c - g.board_c),
                     "You multiplied. Heat for each square metre, divided by kelvin, is a film coefficient.",
                 ),
+                Slip(
+                    "over the plate's kelvin",
+                    lambda g, a: a.flux / (g.plate_c + 273.15),
+                    "You divided by the plate's temperature in kelvin. Divide by the difference between plate and board.",
+                ),
             ),
         ),
         Number(
@@ -204,6 +209,11 @@ GLOW = Exercise(
                     "both faces",
                     lambda g, a: 2 * a.flux * g.length * g.width,
                     "You counted both faces. One of them sees the plate.",
+                ),
+                Slip(
+                    "emissivity twice",
+                    lambda g, a: a.flux * g.length * g.width * g.emissivity,
+                    "You put in the emissivity once more. The flux has it already.",
                 ),
             ),
         ),
@@ -393,6 +403,16 @@ nusselt = G * 2 * sqrt(reynolds * (1 + 0.005 * reynolds**0.55)) * prandtl**0.42
                     "over the disc",
                     lambda g, a: a.nusselt * g.conducts / g.radius,
                     "You divided by the radius of the disc. This Nusselt number belongs to the bore.",
+                ),
+                Slip(
+                    "half the bore",
+                    lambda g, a: a.nusselt * g.conducts / (g.bore / 2),
+                    "You divided by half the bore. This Nusselt number belongs to the whole bore.",
+                ),
+                Slip(
+                    "across the disc",
+                    lambda g, a: a.nusselt * g.conducts / (2 * g.radius),
+                    "You divided by the width of the disc. This Nusselt number belongs to the bore.",
                 ),
             ),
         ),

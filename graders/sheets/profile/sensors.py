@@ -308,6 +308,11 @@ time_constant = heat_per_kelvin / taken_up
                     lambda g, a: g.density * g.specific_heat * g.diameter / (3 * g.film),
                     "Twice too long: volume over surface of a ball is d/6. You may have used d where the radius belongs.",
                 ),
+                Slip(
+                    "whole diameter",
+                    lambda g, a: g.density * g.specific_heat * g.diameter / g.film,
+                    "You took the whole diameter. What counts is volume over surface, and for a ball that is much less.",
+                ),
             ),
         ),
         Number(

@@ -265,6 +265,11 @@ CHART = Exercise(
                     "You took the root, as if the copper were a square bar. Divide the area by the thickness of the "
                     "foil.",
                 ),
+                Slip(
+                    "inner layer",
+                    lambda g, a: _chart_area(g, copper.CHART_INTERNAL) * MIL**2 / g.foil,
+                    "That is the width of an inner trace. The question asks for the outer one.",
+                ),
             ),
         ),
         Number(
@@ -647,6 +652,11 @@ FOUR_NEEDLES = Exercise(
                     lambda g, a: copper.ANNEALED_RESISTIVITY * g.needle_spacing / (a.square_ohms * 1e-3),
                     "The spacing of the needles plays no part on a wide sheet.",
                 ),
+                Slip(
+                    "factor twice",
+                    lambda g, a: copper.ANNEALED_RESISTIVITY / (a.square_ohms * WIDE),
+                    "You put the factor in once more. The resistance of a square has it already.",
+                ),
             ),
         ),
         Number(
@@ -849,6 +859,11 @@ drift_free = ((forward + again) / 2 - backward) / 2
                     "not halved",
                     lambda g, a: g.forward + g.change / 2 - g.backward,
                     "The difference of forward and reversed holds the voltage of the current twice.",
+                ),
+                Slip(
+                    "plain mean of three",
+                    lambda g, a: (2 * g.forward + g.change - g.backward) / 3,
+                    "You took the mean of the three. The first and the third stand together for one forward reading.",
                 ),
             ),
         ),

@@ -562,6 +562,11 @@ short_ohms = mean_drop / mean_current * 1000
                     lambda g, a: np.divide(*_means_and_scatter(g)[0][::-1]),
                     "That is current over voltage: the conductance.",
                 ),
+                Slip(
+                    "first pair alone",
+                    lambda g, a: g.drop[0] / g.injected[0],
+                    "That is the first pair of readings alone. Take all five.",
+                ),
             ),
         ),
         Number(

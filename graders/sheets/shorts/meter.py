@@ -452,6 +452,11 @@ HOW_FAR_OFF = Exercise(
                     lambda g, a: g.reading - a.limit / 2,
                     "The limit already is to one side: it need not be halved.",
                 ),
+                Slip(
+                    "counts left out",
+                    lambda g, a: g.reading * (1 - g.share),
+                    "You took off the share alone. The counts of the last digit come on top.",
+                ),
             ),
         ),
         Number(

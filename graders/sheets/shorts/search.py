@@ -472,6 +472,7 @@ midway = 2 * current * square_ohms * 1e3 / (2 * pi) * log(r2 / r1)
                     "You took the reading near the injection point. Midway it is smallest, and that one decides.",
                 ),
                 Slip("multiplied", lambda g, a: a.midway * 20, "Twenty steps fit into the reading: divide."),
+                Slip("a fifth", lambda g, a: a.midway / 5, "You divided by five. Twenty steps are asked for."),
             ),
         ),
         Choice(

@@ -127,6 +127,11 @@ ARRIVAL = Exercise(
                     lambda g, a: g.apart * (g.second - g.empty) / (g.first - g.second),
                     "You kept the pace of the two readings. It gets slower as the voltage falls.",
                 ),
+                Slip(
+                    "marked resistor",
+                    lambda g, a: g.capacitance * g.marked * log(g.second / g.empty),
+                    "You used the resistor as it is marked. The two readings tell how fast this board drains.",
+                ),
             ),
         ),
         Order(

@@ -93,6 +93,11 @@ CHOICES = Exercise(
                     lambda g, a: g.replace_chance * g.worth - g.replace_cost,
                     "Some come back. What that costs is missing.",
                 ),
+                Slip(
+                    "paid for when it holds",
+                    lambda g, a: g.replace_chance * (g.worth - g.replace_cost) - (1 - g.replace_chance) * g.comeback,
+                    "You counted the cost of the package only where it holds. It is paid for either way.",
+                ),
             ),
         ),
         Number(
@@ -116,6 +121,11 @@ CHOICES = Exercise(
                     "break even",
                     lambda g, a: choices.chance_to_match(0, g.worth, g.reflow_cost, g.comeback),
                     "That is where a reflow is worth nothing. The question is where it is worth as much as the new package.",
+                ),
+                Slip(
+                    "comeback left out",
+                    lambda g, a: (a.replace_value + g.reflow_cost) / g.worth,
+                    "You left out what a comeback costs. It stands on both sides.",
                 ),
             ),
         ),

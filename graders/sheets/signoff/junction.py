@@ -74,6 +74,11 @@ BARE_TOP = Exercise(
                     lambda g, a: g.top_c - a.rise,
                     "You made the junction colder than the top. The heat comes from the junction.",
                 ),
+                Slip(
+                    "all through the top",
+                    lambda g, a: g.top_c + g.theta_jc * g.power,
+                    "You let all the power pass through the top. Only a share of it does.",
+                ),
             ),
         ),
         Number(
@@ -102,6 +107,11 @@ BARE_TOP = Exercise(
                     "per watt",
                     lambda g, a: g.psi_jt / g.theta_jc / g.power,
                     "You divided by the power as well. It stands on both sides and drops out.",
+                ),
+                Slip(
+                    "over the sum",
+                    lambda g, a: g.psi_jt / (g.psi_jt + g.theta_jc),
+                    "You divided by the sum of the two. Divide by the resistance of the case alone.",
                 ),
             ),
         ),

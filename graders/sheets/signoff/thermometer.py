@@ -179,6 +179,21 @@ placing = sqrt(squares / 4)
                     ),
                     "The display is missing: half a step to each side is a limit too.",
                 ),
+                Slip(
+                    "whole step",
+                    lambda g, a: budget.root_sum_square(
+                        uncertainty.rectangular(g.wire),
+                        uncertainty.rectangular(g.meter),
+                        uncertainty.rectangular(g.step),
+                        a.placing,
+                    ),
+                    "You took the whole step of the display as its limit. It is off by half a step at most, to each side.",
+                ),
+                Slip(
+                    "placing of the mean",
+                    lambda g, a: _whole(g, a.placing / len(g.peaks) ** 0.5).standard,
+                    "You divided the placing by the root of how many peaks there are. That is for their mean; this is one peak.",
+                ),
             ),
         ),
         Number(
@@ -427,6 +442,11 @@ if freedom >= 20: factor = 2.09
                     lambda g, a: uncertainty.coverage_factor(ROWS[(ROWS.index(_row(a.freedom)) + 1) % len(ROWS)], 0.95),
                     "You took the next larger ν in the table; take the next smaller one.",
                 ),
+                Slip(
+                    "rule of thumb",
+                    lambda g, a: 2.0,
+                    "Two is a rule of thumb, for budgets that rest on many readings. Read the table.",
+                ),
             ),
         ),
         Number(
@@ -444,6 +464,11 @@ if freedom >= 20: factor = 2.09
                     "divided",
                     lambda g, a: a.combined / a.factor,
                     "You made it narrower. To be right 95 times in a hundred the range must be wider than u.",
+                ),
+                Slip(
+                    "row of 90 %",
+                    lambda g, a: uncertainty.coverage_factor(_row(a.freedom), 0.90) * a.combined,
+                    "You widened it with the factor for 90 %. The question asks for 95 %.",
                 ),
             ),
         ),

@@ -79,6 +79,11 @@ CONFORMITY = Exercise(
                     lambda g, a: 1 - erf((g.high_c - g.peak_c) / g.doubt / sqrt(2)),
                     "You left out the halving: erf alone speaks of both sides of the reading at once.",
                 ),
+                Slip(
+                    "other limit",
+                    lambda g, a: (1 - erf((245 - g.peak_c) / g.doubt / sqrt(2))) / 2,
+                    "That is for 245 °C. Look which temperature the question names.",
+                ),
             ),
         ),
         Number(
@@ -335,6 +340,11 @@ outside = (b8 + b9 + b10) / all_boards * 100
                     lambda g, a: len(_true(g, outside=True)) / len(g.boards),
                     "You counted rows. They do not hold the same number of boards.",
                 ),
+                Slip(
+                    "one row too many",
+                    lambda g, a: (sum(many for _, many in _true(g, outside=True)) + g.boards[6]) / sum(g.boards),
+                    "You counted one row too many. It lies just inside the limit.",
+                ),
             ),
         ),
         Number(
@@ -386,6 +396,11 @@ outside = (b8 + b9 + b10) / all_boards * 100
                     "all that are rejected",
                     lambda g, a: _rejected_good(g, g.limit_c) + a.outside - _accepted_bad(g, g.limit_c),
                     "You counted every board that reads too high. Those that are truly too hot are rejected with right.",
+                ),
+                Slip(
+                    "accepted",
+                    lambda g, a: 1 - a.outside - _rejected_good(g, g.limit_c),
+                    "That is the share inside the limit and accepted.",
                 ),
             ),
         ),
@@ -443,6 +458,16 @@ outside = (b8 + b9 + b10) / all_boards * 100
                         / sum(g.boards)
                     ),
                     "You left out the boards between the guard band and the limit. They are good too, and mostly rejected.",
+                ),
+                Slip(
+                    "of the good ones",
+                    lambda g, a: _rejected_good(g, g.limit_c - g.band) / (1 - a.outside),
+                    "That is the share of the good boards. The question asks for a share of all boards.",
+                ),
+                Slip(
+                    "guard band added",
+                    lambda g, a: _rejected_good(g, g.limit_c + g.band),
+                    "You moved the limit up. A guard band makes the rule stricter.",
                 ),
             ),
         ),

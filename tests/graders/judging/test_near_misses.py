@@ -89,7 +89,7 @@ PLAIN = Exercise(
 def test_a_family_finds_its_own_slip_in_a_plain_working(family, answer):
     found = near_miss(PLAIN, PLAIN.part("asked"), PLAIN.worked(), {}, float(f"{answer:.5g}"))
     assert found is not None
-    assert found.family == family
+    assert family in found.family.split(" or ")
 
 
 def _plain(working, right, unit="1", setup="", **givens):
@@ -291,6 +291,15 @@ def test_two_explanations_that_say_different_things_stay_silent_and_one_that_fit
     assert near_miss(exercise, part, exercise.worked(), {}, 24.64) is None
     exercise, part = _with_working("asked = wide * high * 7.7", lambda g, a: 6.4 * 3.1 * 7.7, high=3.1)
     assert "a factor of two" in near_miss(exercise, part, exercise.worked(), {}, 76.38).words
+
+
+def test_a_likely_change_and_an_odd_one_that_say_different_things_stay_silent():
+    # 9 * 9 / 7.3 is `high` in place of `wide`, and as well `wide`, which is 3, squared
+    exercise, part = _with_working("asked = wide * high / 7.3", lambda g, a: 27 / 7.3, high=9, wide=3)
+    assert near_miss(exercise, part, exercise.worked(), {}, 11.096) is None
+    exercise, part = _with_working("asked = wide * high / 7.3", lambda g, a: 27.3 / 7.3, high=9.1, wide=3)
+    words = near_miss(exercise, part, exercise.worked(), {}, 11.344).words
+    assert "`high` (9.1 mm) stands in place of `wide` (3 mm)" in words
 
 
 def test_three_different_explanations_stay_silent():
