@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 import workbook
+from workbook.server import folder
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
 from lesson_server import CHROMIUM  # noqa: E402
@@ -60,8 +61,13 @@ def browser():
 
 
 @pytest.fixture(scope="module")
-def address(tmp_path_factory):
-    with opened(tmp_path_factory.mktemp("learner")) as address:
+def home(tmp_path_factory):
+    return tmp_path_factory.mktemp("learner")
+
+
+@pytest.fixture(scope="module")
+def address(home):
+    with opened(home) as address:
         yield address
 
 
@@ -140,3 +146,25 @@ def test_our_parts_of_a_lesson_break_no_accessibility_rule(page):
         "axe.run({include: [['.rework-explorer'], ['.jp-RenderedMarkdown']]}, {resultTypes: ['violations']})"
     )
     assert [(one["id"], [node["html"][:200] for node in one["nodes"]]) for one in found["violations"]] == []
+
+
+def saved(page, file, words):
+    """The edition of a lesson's file, once a save has brought some words into it."""
+    page.keyboard.press("Control+s")
+    for _ in range(100):
+        if words in file.read_text(encoding="utf-8"):
+            return folder.Edition.of(file.read_bytes())
+        page.wait_for_timeout(100)
+    raise AssertionError(f"the saved file lacks {words!r}")
+
+
+def test_a_run_lesson_is_saved_with_its_outputs_and_differs_only_by_what_is_written_in_it(page, home):
+    """What JupyterLab saves of its own accord does not count: a newer edition may take the lesson's place."""
+    place = "lessons/03_profile.ipynb"
+    shipped, file = folder.Edition.of(folder.shipped()[place]), home / "mine" / place
+    run = saved(page, file, "time constant 81 s")
+    assert run.file != shipped.file
+    assert run.text == shipped.text
+    page.locator(".jp-MarkdownCell p").first.dblclick()
+    page.locator(".jp-MarkdownCell .cm-content").first.press_sequentially("Ask on Monday.")
+    assert saved(page, file, "Ask on Monday.").text != shipped.text

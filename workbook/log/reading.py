@@ -31,6 +31,7 @@ UNIT = re.compile(r"[\[(]?(s|sec|seconds?|ms|min|h|°\s*[CFK]|deg\.? ?[CF]|[CFKV
 OPEN_WORD = re.compile(r"ol|open|-{2,}|nan|n/?a|err(or)?", re.I)
 OPEN_BELOW_C, OPEN_ABOVE_C = -200.0, 800.0
 """No board reads so: loggers write -9999, or the end of the range (1372 °C for type K), for a sensor that is open."""
+SECONDS = re.compile(r"\b(s|secs?|seconds?)\b", re.I)
 MILLISECONDS = re.compile(r"\b(ms|milliseconds?)\b", re.I)
 FAHRENHEIT = re.compile(r"(°\s*f|\bdeg\.?\s*f|\bf\b|fahrenheit)", re.I)
 KELVIN = re.compile(r"(\(\s*k\s*\)|\[\s*k\s*\]|\bkelvin\b)", re.I)
@@ -39,6 +40,9 @@ EPOCH = (9e8, 4e9)
 """Seconds since 1970 of the years 1998 to 2096: no log lasts so long."""
 SPREADSHEET = (35_000.0, 75_000.0)
 """Days as spreadsheets count them, of the years 1995 to 2105."""
+NAME_IT = "write a line of heads above it, such as time [s], TC1 [°C]"
+COARSEST = 100.0
+"""Steps no log of a board has in seconds, but one in milliseconds may [s]."""
 FEWEST_AGAIN = 5
 """So many readings of a time that has been before are no line out of order."""
 ONE_LOG = "save each log in a file of its own"
@@ -190,12 +194,11 @@ def _hold_time(heads: list[str], columns: list[list[str]], place: int, name: str
         raise Problem(f"{name} has no column of times: {heads[place]!r} counts the readings.", TIP)
     counted = [_number(cell) for cell in columns[place]]
     if re.fullmatch(r"column \d+", heads[place]) and counted == [counted[0] + step for step in range(len(counted))]:
-        head = "write a line of heads above it, such as time [s], TC1 [°C]"
-        if counted[0]:
-            raise Problem(
-                f"{name} names no columns, and the first counts {counted[0]:g}, {counted[1]:g} ...: times?", head
-            )
-        notes.append(f"column 1 counts 0, 1, 2 ... and was taken as seconds; if it counts readings, {head}")
+        raise Problem(
+            f"{name} names no columns, and the first goes {counted[0]:g}, {counted[1]:g} ...: seconds, minutes, or "
+            "a count of the readings?",
+            NAME_IT,
+        )
 
 
 def _hold_one_head(above: list[list[str]], body: list[list[str]], name: str) -> None:
@@ -254,7 +257,7 @@ def _times(cells: list[str], head: str, name: str, notes: list[str]) -> np.ndarr
         notes.append(f"times were read from clock times in {head!r}")
     else:
         time = np.array([_number(cell) for cell in cells])
-        factor, unit = _unit_of_times(time, head)
+        factor, unit = _unit_of_times(time, head, name)
         time = time * factor
         notes.append(f"times were read as {unit} from {head!r}")
     if np.unique(time[np.isfinite(time)]).size < 2:
@@ -262,20 +265,27 @@ def _times(cells: list[str], head: str, name: str, notes: list[str]) -> np.ndarr
     return time - np.nanmin(time)
 
 
-def _unit_of_times(time: np.ndarray, head: str) -> tuple[float, str]:
-    """Return what a number in a column of times is: seconds unless the head, or a size no log has, says otherwise."""
+def _unit_of_times(time: np.ndarray, head: str, name: str) -> tuple[float, str]:
+    """Return what a number in a column of times is: seconds unless the head, or a size no log has, says otherwise.
+
+    Raises Problem where it steps as no seconds of a log do, and nothing says what else they are.
+    """
     if MILLISECONDS.search(head):
         return 1e-3, "milliseconds"
     if MINUTES.search(head):
         return 60.0, "minutes"
     sound = time[np.isfinite(time)]
-    least, step = (sound.min(), np.median(np.abs(np.diff(sound)))) if sound.size > 1 else (0.0, 1.0)
+    least, step = (sound.min(), np.median(np.diff(np.sort(sound)))) if sound.size > 1 else (0.0, 1.0)
     for factor, unit in EPOCHS.items():
         if EPOCH[0] < least * factor < EPOCH[1]:
             return factor, f"{unit} since 1970"
     of_days = 0 < step < 0.02 and (SPREADSHEET[0] < least < SPREADSHEET[1] or (least >= 0 and sound.max() < 1))
     if of_days and abs(step * moments.DAY - round(step * moments.DAY, 1)) < 0.01:
         return moments.DAY, "days of a spreadsheet"
+    if step >= COARSEST and not SECONDS.search(head):
+        raise Problem(
+            f"{name} has times in steps of {step:g} in {head!r}, which names no unit: seconds or milliseconds?", NAME_IT
+        )
     return 1.0, "seconds"
 
 

@@ -716,7 +716,7 @@ def cause_picture(settings) -> Picture:
         Reading(
             f"{words}: balls against inside",
             f"likelihood ratio {balls / inside:.3g}",
-            "tells them apart" if not 1 / 3 < balls / inside < 3 else "hardly tells them apart",
+            "tells them apart" if not 1 / 3 < balls / inside < 3 else "says little",
         )
         for words, (balls, inside, _) in CAUSE_FINDINGS.values()
     ]
@@ -737,7 +737,7 @@ def _draw_cause(figure, narrow):
     return [axes]
 
 
-CAUSE_FRAME = Frame("cause", _draw_cause, wide=(860, 380), narrow=(380, 420))
+CAUSE_FRAME = Frame("cause", _draw_cause, wide=(860, 360), narrow=(380, 420))
 
 
 def weigh_explorer() -> Explorer:

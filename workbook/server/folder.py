@@ -12,6 +12,7 @@ import zipfile
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from pathlib import Path, PurePosixPath
+from typing import NamedTuple
 
 from workbook import paths
 from workbook.problems import Problem, meant
@@ -22,6 +23,9 @@ OWN = ".workbook"
 
 METADATA_KEY = "rework_workbook"
 SLUGS = tuple(topic.slug for topic in TOPICS)
+TEXTS_OF_0_2_0 = json.loads((Path(__file__).parent / "texts_of_0_2_0.json").read_bytes())
+"""The lessons of version 0.2.0, which noted only their file's hash: that hash -> what was written in them, hashed."""
+
 MOST_BYTES, MOST_NOTEBOOK = 100_000_000, 20_000_000
 
 
@@ -127,20 +131,22 @@ def lay_out(root: Path, handout: dict[str, bytes] | None = None) -> Laid:
     topics = {name.split("/")[0] for name in handout} | set(handout_topics(root))
     laid, known = Laid(root), _known(root)
     for name, content in {**shipped(without=tuple(topics)), **handout}.items():
-        path, digest = root / name, _digest(content)
+        path, edition = root / name, Edition.of(content)
+        before = known.get(name, edition)
         if not path.exists():
             write_whole(path, content)
             laid.new.append(name)
-        elif digest not in (known.get(name, digest), _digest(path.read_bytes())):
-            if _digest(path.read_bytes()) == known[name]:
+        elif before.file != edition.file and (there := Edition.of(path.read_bytes())).file != edition.file:
+            if there.file == before.file or there.text in (before.text, edition.text):
                 write_whole(path, content)
                 laid.updated.append(name)
             else:
                 beside = free_name(path, "new-edition")
                 write_whole(beside, content)
                 laid.beside.append(beside.relative_to(root).as_posix())
-        known[name] = digest
-    write_whole(root / OWN / "laid.json", json.dumps(known, indent=1, sort_keys=True).encode())
+        known[name] = edition
+    note = {name: [edition.file, edition.text] for name, edition in known.items()}
+    write_whole(root / OWN / "laid.json", json.dumps(note, indent=1, sort_keys=True).encode())
     return laid
 
 
@@ -158,17 +164,52 @@ def _check_place(root: Path, handout: dict) -> None:
         raise Problem(f"{root} cannot be written ({error.strerror}).", "name a folder in your own home") from None
 
 
-def _known(root: Path) -> dict[str, str]:
-    """Return what was laid out before, by its hash; nothing if that note is lost, and then all files are kept."""
-    try:
-        known = json.loads((root / OWN / "laid.json").read_bytes())
-    except (OSError, ValueError):
-        return {}
-    return known if isinstance(known, dict) else {}
+class Edition(NamedTuple):
+    """A notebook by two hashes: of its file, and of what a person writes in it.
+
+    JupyterLab rewrites a file that is opened and run: outputs, counts, the order of keys. Only the second hash tells
+    whether a learner has changed it.
+    """
+
+    file: str
+    text: str | None
+
+    @classmethod
+    def of(cls, content: bytes) -> "Edition":
+        """Return the edition of a notebook's file."""
+        return cls(_digest(content), _digest(_written(content)))
 
 
 def _digest(content: bytes) -> str:
     return hashlib.sha256(content).hexdigest()
+
+
+def _written(content: bytes) -> bytes:
+    """Return what a person writes in a notebook: its cells' texts and what is pasted into them, in their order.
+
+    An empty cell says nothing: JupyterLab adds one where the last cell is run by hand.
+    """
+    try:
+        cells = [
+            [cell["cell_type"], text_of(cell), cell.get("attachments", {})] for cell in json.loads(content)["cells"]
+        ]
+        return json.dumps([cell for cell in cells if cell[1].strip()], sort_keys=True).encode()
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return content
+
+
+def _known(root: Path) -> dict[str, Edition]:
+    """Return what was laid out before; nothing if that note is lost, and then all files are kept."""
+    try:
+        known = json.loads((root / OWN / "laid.json").read_bytes())
+        return {name: _noted(note) for name, note in known.items()}
+    except (OSError, ValueError, TypeError, AttributeError):
+        return {}
+
+
+def _noted(note: str | list) -> Edition:
+    """Return the edition of a note. Up to version 0.2.0 a note was the file's hash alone."""
+    return Edition(note, TEXTS_OF_0_2_0.get(note)) if isinstance(note, str) else Edition(*note)
 
 
 def free_name(path: Path, word: str) -> Path:

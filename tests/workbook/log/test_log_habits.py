@@ -110,6 +110,8 @@ HABITS = {
     "a part of a day, of a spreadsheet": written("Time,a", lambda s, c: (f"{(36_000 + s) / 86_400:.9f}", c)),
     "one line out of order": written("time,a", lambda s, c: (s, c)).replace("\n50,75", "") + "\n50,75",
     "no heads, times with a point": "\n".join(f"{s}.0;{board_c(s)}" for s in SECONDS if s % 2 == 0 or s == 1),
+    "no heads, half seconds": "\n".join(f"{s / 2};{board_c(s / 2)}" for s in range(801)),
+    "100 s between readings": "time [s],a\n" + "\n".join(f"{s},{board_c(s)}" for s in SECONDS if s % 100 == 0),
     "signs": written("time,a", lambda s, c: (f"+{s}", f"+{c}.0")),
 }
 
@@ -131,6 +133,12 @@ REFUSED = {
     "commas for both": (written("time,a", lambda s, c: (s, 0, c, 5)), "for decimals"),
     "a clock that reads in two ways": (written("time,a", lambda s, c: (clock(s * 60)[:5], c)), "hours and minutes"),
     "no heads, and a count": ("\n".join(f"{s + 1},{board_c(s)}" for s in SECONDS), "names no columns"),
+    "no heads, from 0": (
+        "\n".join(f"{s},{board_c(s)}" for s in SECONDS),
+        "goes 0, 1 ...: seconds, minutes, or a count",
+    ),
+    "no heads, milliseconds": ("\n".join(f"{s * 1000},{board_c(s)}" for s in SECONDS), "seconds or milliseconds"),
+    "milliseconds without unit": (written("time,a", lambda s, c: (s * 500, c)), "steps of 500 in 'time'"),
     "two logs, each with heads": ("\n".join([written("time,a", lambda s, c: (s, c))] * 2), "2 logs below each other"),
     "two logs, heads once": (
         "time,a\n" + "\n".join(f"{s},{board_c(s)}" for s in (*SECONDS, *SECONDS[:200])),

@@ -90,10 +90,93 @@ def test_a_newer_edition_replaces_a_notebook_the_learner_left_alone(root, monkey
     assert (root / PLACE).read_bytes() == b"a newer edition"
 
 
-def test_without_the_note_of_what_was_laid_out_everything_is_kept(root, monkeypatch):
+LESSON = "lessons/03_profile.ipynb"
+
+
+def as_jupyterlab_saves(content):
+    """A lesson that was opened and run: outputs and counts anew, keys in another order, an empty cell at its end."""
+    notebook = json.loads(content)
+    for count, cell in enumerate(notebook["cells"], 1):
+        cell["source"] = cell["source"] if isinstance(cell["source"], str) else "".join(cell["source"])
+        if cell["cell_type"] == "code":
+            cell |= {"execution_count": count, "outputs": [{"output_type": "stream", "name": "stdout", "text": "81 s"}]}
+            cell["metadata"] |= {"collapsed": False, "execution": {"iopub.status.busy": "2026-11-29"}}
+    empty = {"cell_type": "code", "id": "x", "metadata": {}, "source": "", "execution_count": None, "outputs": []}
+    notebook["cells"].append(empty)
+    notebook["metadata"]["language_info"] = {"name": "python", "version": "3.11.7"}
+    return json.dumps(notebook, sort_keys=True).encode()
+
+
+def lesson_of_next_year(monkeypatch):
+    shipped = folder.shipped()
+    content = shipped[LESSON].replace(b"# Bring your own log", b"# Bring a log of your own")
+    assert content != shipped[LESSON]
+    monkeypatch.setattr(folder, "shipped", lambda without=(): {**shipped, LESSON: content})
+    return content
+
+
+def test_a_lesson_that_was_only_run_is_brought_up_to_date(root, monkeypatch):
+    (root / LESSON).write_bytes(as_jupyterlab_saves((root / LESSON).read_bytes()))
+    content = lesson_of_next_year(monkeypatch)
+    laid = folder.lay_out(root)
+    assert (laid.updated, laid.beside) == ([LESSON], [])
+    assert (root / LESSON).read_bytes() == content
+
+
+def test_a_run_lesson_of_version_0_2_0_is_brought_up_to_date_though_only_its_files_hash_was_noted(root, monkeypatch):
+    note = json.loads((root / folder.OWN / "laid.json").read_bytes())
+    before, text = note[LESSON]
+    monkeypatch.setattr(folder, "TEXTS_OF_0_2_0", {before: text})
+    (root / folder.OWN / "laid.json").write_text(json.dumps({name: file for name, (file, _) in note.items()}))
+    (root / LESSON).write_bytes(as_jupyterlab_saves((root / LESSON).read_bytes()))
+    lesson_of_next_year(monkeypatch)
+    assert folder.lay_out(root).updated == [LESSON]
+
+
+def add_note(cells):
+    cells.insert(5, {"cell_type": "markdown", "id": "mine", "metadata": {}, "source": "My station needs 20 s more."})
+
+
+def change_line(cells):
+    cells[0]["source"] = "".join(cells[0]["source"]) + "\nAsk on Monday."
+
+
+def paste_picture(cells):
+    cells[0]["attachments"] = {"bench.png": {"image/png": "iVBORw0KGgo="}}
+
+
+def move_cell(cells):
+    cells.append(cells.pop(3))
+
+
+def empty_cell(cells):
+    cells[2]["source"] = ""
+
+
+@pytest.mark.parametrize("change", [add_note, change_line, paste_picture, move_cell, empty_cell])
+def test_what_a_learner_wrote_in_a_run_lesson_is_kept_and_the_newer_edition_is_put_beside(root, monkeypatch, change):
+    notebook = json.loads(as_jupyterlab_saves((root / LESSON).read_bytes()))
+    change(notebook["cells"])
+    (root / LESSON).write_text(json.dumps(notebook), encoding="utf-8")
+    mine = (root / LESSON).read_bytes()
+    content = lesson_of_next_year(monkeypatch)
+    laid = folder.lay_out(root)
+    assert (root / LESSON).read_bytes() == mine
+    assert laid.updated == []
+    assert [(root / name).read_bytes() for name in laid.beside] == [content]
+
+
+def test_an_exercise_that_was_run_and_not_answered_is_brought_up_to_date(root, monkeypatch):
+    (root / PLACE).write_bytes(as_jupyterlab_saves((root / PLACE).read_bytes()))
+    newer(monkeypatch)
+    assert folder.lay_out(root).updated == [PLACE]
+
+
+@pytest.mark.parametrize("note", ["{ damaged", "[]", '{"lessons/03_profile.ipynb": [1, 2, 3]}'])
+def test_without_the_note_of_what_was_laid_out_everything_is_kept(root, monkeypatch, note):
     answer(root / PLACE, {"lag-answer": "lag = 3"})
     mine = (root / PLACE).read_bytes()
-    (root / folder.OWN / "laid.json").write_text("{ damaged")
+    (root / folder.OWN / "laid.json").write_text(note)
     newer(monkeypatch)
     folder.lay_out(root)
     assert (root / PLACE).read_bytes() == mine

@@ -163,15 +163,31 @@ def squeeze_table(plate, deposited, least_gap, widest_gap=None, steps=24):
     checks.inside("widest gap", widest_gap, least_gap, deposited.max(), "m")
     ratio = (least_gap / widest_gap) ** (1 / (steps - 1))
     ladder = widest_gap * ratio ** np.arange(steps + _GAPS_BEYOND)
-    spreads, pressed = [], None
+    spreads = []
     for gap in ladder:
-        spreads.append(spread(plate, deposited, gap, start=pressed))
-        pressed = spreads[-1].pressed
+        spreads.append(spread(plate, deposited, gap, start=_onward(spreads, gap)))
     pressed_in_all = np.array([result.pressed.mean() for result in spreads]) * plate.area
     torsion = CubicSpline(1 / ladder, pressed_in_all)(1 / ladder, 1) / ladder**2
     inside = slice(steps)
-    distance = np.array([distance_integral(result) for result in spreads[inside]])
-    return SqueezeTable(plate, ladder[inside], torsion[inside], distance, tuple(spreads[inside]))
+    return SqueezeTable(plate, ladder[inside], torsion[inside], _distances(spreads[inside]), tuple(spreads[inside]))
+
+
+def _distances(spreads):
+    """Return the distance integral of each map; where the next wets the same, as on a full plate, it is the same."""
+    found, before = [], None
+    for result in spreads:
+        same = before is not None and np.array_equal(result.wetted, before.wetted)
+        found.append(found[-1] if same else distance_integral(result))
+        before = result
+    return np.array(found)
+
+
+def _onward(spreads, gap):
+    """Return a first guess of w at the next gap: straight on from the last two, as it falls once the plate is full."""
+    if len(spreads) < 2:
+        return spreads[-1].pressed if spreads else None
+    wider, last = spreads[-2:]
+    return np.maximum(last.pressed + (last.pressed - wider.pressed) * (gap - last.gap) / (last.gap - wider.gap), 0)
 
 
 def viscous_force(table, gap, closing_speed, viscosity):
