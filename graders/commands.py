@@ -19,6 +19,7 @@ from graders.backup import putting_back, safe_copy
 from graders.cohort import differences, roster
 from graders.cohort.paths import Cohort, for_owner_only
 from graders.cohort.record import Record
+from graders.cohort.tables import PLAIN, Manner
 from graders.gradebook import configuration, hand_copy
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out as handing
@@ -27,7 +28,7 @@ from graders.inbox.names import kind
 from graders.judging import floor as floors
 from graders.judging import near_misses, reasons
 from graders.judging.marks import total, wants_a_person
-from graders.marking import marks_csv
+from graders.marking import marks_csv, totals
 from graders.marking import run as marking
 from graders.marking.journal import Journal
 from graders.marking.pool import Pool
@@ -63,7 +64,8 @@ def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, ex
     if is_there:
         opened(folder)
     learners = roster.read(roster_file, may_be_empty=is_there)
-    cohort = make_cohort(learners, folder, tuple(topics), title, by_topic(exercises))
+    manner = roster.manner(roster_file)
+    cohort = make_cohort(learners, folder, tuple(topics), title, by_topic(exercises), manner)
     handed = count(len(Record(cohort.record).learners), "learner")
     _say(f"{handed} with a handout. Handouts: {cohort.root / 'handouts'}")
     tell_differences(cohort)
@@ -93,7 +95,7 @@ def by_topic(names) -> dict[str, tuple[str, ...]]:
     return chosen
 
 
-def make_cohort(learners, folder, topics=(), title="", exercises=None) -> Cohort:
+def make_cohort(learners, folder, topics=(), title="", exercises=None, manner: Manner = PLAIN) -> Cohort:
     """Make a cohort's folder with a progress bar."""
     with progress("Handing out", len(learners)) as on_progress:
         done = []
@@ -102,7 +104,7 @@ def make_cohort(learners, folder, topics=(), title="", exercises=None) -> Cohort
             done.append(learner)
             on_progress(len(done), len(learners))
 
-        return handing.make(learners, folder, topics, title, exercises, one_more)
+        return handing.make(learners, folder, topics, title, exercises, one_more, manner)
 
 
 def check_topics(topics) -> None:
@@ -241,7 +243,7 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
         _say("TIP    mark these with the version that asked them, in an environment of its own")
     for line in _not_handed_in(marks_csv.each_row_now(cohort), set(marks_csv.names(cohort))):
         _say(f"NOT IN {line}")
-    _say(f"Marks: {cohort.marks}")
+    _say(f"Marks: {cohort.marks}; one row a learner: {cohort.totals}")
 
 
 MOST_MISSING = 20
@@ -348,7 +350,7 @@ def restore(file: Path, folder: Path) -> Cohort:
     if done.must_mark:
         _say(f"The gradebook is made again, with the marks by hand, by: graders mark {cohort.root}")
     else:
-        marks_csv.write_marks(cohort, marks_csv.each_row_now(cohort))
+        totals.write(cohort, marks_csv.each_row_now(cohort))
         _say(f"Marks: {cohort.marks}")
     tell_differences(cohort)
     return cohort

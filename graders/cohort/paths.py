@@ -82,6 +82,15 @@ class Cohort:
     def marks(self) -> Path:
         return self.root / "report" / "marks.csv"
 
+    @property
+    def totals(self) -> Path:
+        return self.root / "report" / "totals.csv"
+
+    @property
+    def for_import(self) -> Path:
+        """The table that a learning platform reads."""
+        return self.root / "report" / "import.csv"
+
     def submitted(self, learner: str, topic: str) -> Path:
         return self.root / "submitted" / learner / topic
 

@@ -4,12 +4,14 @@ import json
 import re
 import tomllib
 from collections.abc import Collection
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from itertools import pairwise
 from pathlib import Path
 
 from graders import sheets
 from graders.cohort import clock
+from graders.cohort.tables import DECIMAL_SIGNS, DELIMITERS, Manner
 from workbook.problems import Problem, meant
 from workbook.topics import TOPICS
 
@@ -34,6 +36,13 @@ extensions = {{}}              # {{ "amber/profile" = 48, "birch/profile" = 2026
 # Whether feedback pages show the working with the learner's own numbers.
 show_working = true
 
+# Who passes, in per cent of the points: of all topics together, of each topic, or of one by its name. And the grades of
+# report/totals.csv, each with the per cent of all points from which on it is given; the lowest from 0 on.
+to_pass = {{}}                 # {{ total = 50, each_topic = 40, signoff = 60 }}
+grades = {{}}                  # {{ "A" = 90, "B" = 75, "C" = 60, "D" = 50, "E" = 0 }}
+# How report/totals.csv is written; as learners.csv where nothing is said.
+tables = {{}}                  # {{ delimiter = ";", decimal = "," }}
+
 # A faulty part is dropped here, never edited in place. This stays at the end of the file; one [[void]] for each part:
 # [[void]]
 # topic = "profile"
@@ -49,6 +58,8 @@ POLICIES = ("flag", "half", "zero")
 VOID_POINTS = ("drop", "full")
 A_DAY = re.compile(r"([1-9]\d?|100) ?% a day")
 LATE_WAYS = 'write late = "none", late = "zero", or a share for each day begun, such as late = "10 % a day"'
+TOTAL, EACH_TOPIC = "total", "each_topic"
+TABLES = 'write it like this: tables = { delimiter = ";", decimal = "," }; a tab is "\\t"'
 DAY = timedelta(days=1)
 MOST_HOURS = 366 * 24
 EXTENSION = 'write it like this: "amber/profile" = 48 (hours), or "amber/profile" = 2026-12-04T18:00:00'
@@ -85,6 +96,12 @@ class Settings:
     exercises: dict[str, tuple[str, ...]] = field(default_factory=dict)
     timezone: str = "UTC"
     """Whose clocks the due times were written by; version 0.1.0 wrote them in UTC."""
+    to_pass: dict[str, float] = field(default_factory=dict)
+    """Per cent of the points that are asked for, by topic, `TOTAL` and `EACH_TOPIC`."""
+    grades: dict[str, float] = field(default_factory=dict)
+    """Grades, each with the per cent of all points from which on it is given."""
+    tables: dict[str, str] = field(default_factory=dict)
+    """What of the tables' manner is said: ``delimiter``, ``decimal``."""
 
     def due_words(self) -> list[str]:
         """Return of each topic when it is due, as the cohort's clocks show it."""
@@ -134,6 +151,23 @@ class Settings:
     def hands_out(self, topic: str, exercise: str) -> bool:
         """Whether an exercise of one of the cohort's topics is handed out."""
         return topic not in self.exercises or exercise in self.exercises[topic]
+
+    def manner(self, roster: Manner) -> Manner:
+        """Return how tables are written: as the list of learners is, but for what is said here."""
+        return replace(roster, **self.tables)
+
+    def asked_of(self, topic: str) -> float:
+        """Return the per cent of its points that a topic asks for by itself; 0 where it asks for none."""
+        return self.to_pass.get(topic, self.to_pass.get(EACH_TOPIC, 0.0))
+
+    def grade(self, per_cent: float) -> str:
+        """Return the grade of so many per cent of all points; nothing where the cohort has no grades.
+
+        >>> Settings("Spring", (), grades={"A": 80, "B": 0}).grade(79.99)
+        'B'
+        """
+        reached = [(least, name) for name, least in self.grades.items() if per_cent >= least]
+        return max(reached)[1] if reached else ""
 
     def is_late(self, learner: str, topic: str, when: datetime | None) -> bool:
         """Whether something came after its due time, extension included. What has no time is not late."""
@@ -225,6 +259,9 @@ def read(root: Path, policy: str | None = None) -> Settings:
         extensions=_extensions(where, raw.get("extensions", {}), due, timezone),
         exercises=_exercises(where, raw.get("exercises", {}), slugs),
         timezone=timezone,
+        to_pass=_to_pass(where, raw.get("to_pass", {}), slugs),
+        grades=_grades(where, raw.get("grades", {})),
+        tables=_tables(where, raw.get("tables", {})),
     )
 
 
@@ -238,9 +275,53 @@ KNOWN = {
     "due": (dict, "{ profile = 2026-12-01T18:00:00 }"),
     "extensions": (dict, '{ "amber/profile" = 48 }'),
     "show_working": (bool, "true"),
+    "to_pass": (dict, "{ total = 50, each_topic = 40 }"),
+    "grades": (dict, '{ "A" = 80, "B" = 60, "C" = 0 }'),
+    "tables": (dict, '{ delimiter = ";", decimal = "," }'),
     "void": (list, "[]"),
 }
 """Every setting, the kind it must be, and how it is written."""
+
+
+def _per_cent(value) -> bool:
+    """Whether something is a number of per cent that can be reached."""
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and 0 <= value <= 100
+
+
+def _to_pass(where: Path, fields: dict, slugs: list[str]) -> dict[str, float]:
+    for name, value in fields.items():
+        if name not in (TOTAL, EACH_TOPIC, *slugs):
+            raise Problem(
+                f"{where}: to_pass names {name!r}.", f"name {TOTAL}, {EACH_TOPIC} or a topic: {', '.join(slugs)}"
+            )
+        if not _per_cent(value):
+            raise Problem(f"{where}: to_pass, {name}: {value!r} is no per cent.", "write a number from 0 to 100")
+    return fields
+
+
+def _grades(where: Path, fields: dict) -> dict[str, float]:
+    for name, value in fields.items():
+        if not _per_cent(value):
+            raise Problem(f"{where}: grade {name!r}: {value!r} is no per cent.", "write a number from 0 to 100")
+        if not name.strip() or not name.isprintable():
+            raise Problem(f"{where}: a grade is called {name!r}.", "give it a name of letters, digits or signs")
+    met = sorted(fields.values())
+    for one, other in pairwise(met):
+        if one == other:
+            raise Problem(f"{where}: two grades begin at {one:g} per cent.", "let each begin at its own")
+    if met and met[0] != 0:
+        raise Problem(f"{where}: below {met[0]:g} per cent there is no grade.", "let the lowest grade begin at 0")
+    return fields
+
+
+def _tables(where: Path, fields: dict) -> dict[str, str]:
+    known = {"delimiter": DELIMITERS, "decimal": DECIMAL_SIGNS}
+    for name, value in fields.items():
+        if name not in known or value not in known[name]:
+            raise Problem(f"{where}: tables, {name} = {value!r} cannot be.", TABLES)
+    if fields.get("delimiter") == fields.get("decimal") == ",":
+        raise Problem(f"{where}: the comma cannot part the cells and be the decimal sign.", TABLES)
+    return fields
 
 
 def _exercises(where: Path, fields, slugs: list[str]) -> dict[str, tuple[str, ...]]:

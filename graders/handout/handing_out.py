@@ -14,6 +14,7 @@ from graders.cohort.paths import Cohort, only_here
 from graders.cohort.record import Handed
 from graders.cohort.roster import Learner
 from graders.cohort.settings import Settings, settings_text
+from graders.cohort.tables import PLAIN, Manner
 from graders.gradebook import configuration
 from graders.judging import second_run
 from graders.notebooks import printer
@@ -32,6 +33,7 @@ def make(
     title: str = "",
     exercises: dict[str, tuple[str, ...]] | None = None,
     on_progress: Callable[[str], None] = lambda line: None,
+    manner: Manner = PLAIN,
 ) -> Cohort:
     """Make a cohort's folder, or add the learners a cohort does not have yet. What was handed out never changes.
 
@@ -48,10 +50,12 @@ def make(
         Of the topics named here, only these exercises.
     on_progress : callable
         Called with one line for each learner done, for a progress bar.
+    manner : Manner
+        How a new cohort's list is written: as the one it came from.
     """
     root, wanted = Path(root).resolve(), Wanted(topics, title, exercises or {})
     if not (root / "cohort.toml").is_file():
-        _new_cohort(root, wanted)
+        _new_cohort(root, wanted, manner)
     cohort = Cohort.open(root)
     with cohort.locked():
         _refuse_what_is_too_late(cohort, wanted)
@@ -94,7 +98,7 @@ def _add(cohort: Cohort, learners: list[Learner], on_progress: Callable[[str], N
     everyone += [one for one in learners if one.id not in known]
     new = [one for one in everyone if one.id not in set(handed.learners)]
     _refuse_renamed(cohort, new, set(handed.learners) - {one.id for one in everyone}, handed.learners)
-    write_whole(cohort.roster, roster.text_of(everyone))
+    write_whole(cohort.roster, roster.text_of(everyone, roster.manner(cohort.roster)))
     _finish(cohort, handed)
     if new:
         gradebook.of(cohort).add_learners(new)
@@ -140,7 +144,7 @@ def chosen(settings: Settings, topic: str) -> list[Exercise]:
     return [one for one in sheets.exercises(topic) if settings.hands_out(topic, one.id)]
 
 
-def _new_cohort(root: Path, wanted: Wanted) -> None:
+def _new_cohort(root: Path, wanted: Wanted, manner: Manner) -> None:
     """Build the folder beside its place and move it there once it is whole."""
     if root.exists() and (not root.is_dir() or any(root.iterdir())):
         raise Problem(f"{root} is not empty and is no cohort folder.", "give a new folder with --to")
@@ -158,20 +162,22 @@ def _new_cohort(root: Path, wanted: Wanted) -> None:
         if (root / "cohort.toml").is_file():
             return  # somebody else made it meanwhile
         shutil.rmtree(building, ignore_errors=True)
-        _build(Cohort(building), topics, title, wanted.exercises)
+        _build(Cohort(building), topics, title, wanted.exercises, manner)
         if root.exists():
             root.rmdir()
         building.rename(root)
         building.with_name(f"{building.name}.lock").unlink()
 
 
-def _build(cohort: Cohort, topics: tuple[str, ...], title: str, exercises: dict[str, tuple[str, ...]]) -> None:
+def _build(
+    cohort: Cohort, topics: tuple[str, ...], title: str, exercises: dict[str, tuple[str, ...]], manner: Manner
+) -> None:
     """Write what a cohort without learners consists of."""
     cohort.root.mkdir(mode=0o700)
     cohort.make_secret()
     cohort.record.touch()
     write_whole(cohort.root / "cohort.toml", settings_text(title, topics, exercises))
-    write_whole(cohort.roster, roster.text_of([]))
+    write_whole(cohort.roster, roster.text_of([], manner))
     for slug, exercise in _asked(cohort.settings()):
         topic, asked = by_slug(slug), sheets.find(slug, exercise)
         text = printer.text_of(printer.solution_notebook(topic, asked))

@@ -9,7 +9,7 @@ from graders.cohort.record import Record
 from graders.gradebook import hand_copy
 from graders.gradebook.book import Marked, Refused
 from graders.gradebook.manual_marks import ByPart
-from graders.marking import journal, marks_csv
+from graders.marking import journal, marks_csv, totals
 from graders.marking.journal import AT_FAULT, Journal, Result
 from graders.marking.plan import planned
 from graders.marking.pool import Pool
@@ -79,7 +79,7 @@ def mark(
                 on_progress(len(marked), len(plan.todo), f"{result.learner} / {result.topic}")
     hand_copy.bring_back(cohort, book, had)
     hand_copy.keep(cohort, book)
-    marks_csv.write_marks(cohort, marks_csv.each_row_now(cohort))
+    totals.write(cohort, marks_csv.each_row_now(cohort))
     problems += _strangers(cohort, set(record.learners))
     return Summary(
         tuple(marked), plan.unchanged, plan.not_handed_in, tuple(problems), dict(plan.why), plan.asked_otherwise

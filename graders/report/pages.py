@@ -16,7 +16,7 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
 from graders.cohort.settings import Settings
 from graders.judging.marks import ExercisePage, Happened, PartPage, Row, total
-from graders.marking import marks_csv, sharing
+from graders.marking import marks_csv, sharing, totals
 from graders.marking.journal import Journal, Result
 from graders.notebooks import submission
 from graders.notebooks.printer import filled, setup_text
@@ -34,7 +34,7 @@ LEARNERS_A_WORKER = 20
 def everything(cohort: Cohort, on_progress: Callable[[int, int, str], None] = lambda done, of, what: None) -> Path:
     """Write marks.csv, every feedback page and the cohort's report, and return the report's first page."""
     rows = marks_csv.rows_now(cohort)
-    marks_csv.write_marks(cohort, rows)
+    totals.write(cohort, rows)
     learners, record = roster.read(cohort.roster, may_be_empty=True), Record(cohort.record)
     grouped = {}
     for row in rows:

@@ -103,6 +103,27 @@ BAD_SETTINGS = {
     "an extension until a day without a time": (
         'due = { profile = 2026-12-01T18:00:00 }\nextensions = { "amber/profile" = 2026-12-02 }'
     ),
+    "to pass as a number": "to_pass = 50",
+    "to pass in a topic there is not": "to_pass = { profil = 50 }",
+    "to pass with more than all": "to_pass = { total = 101 }",
+    "to pass backwards": "to_pass = { total = -1 }",
+    "to pass in words": 'to_pass = { total = "half" }',
+    "to pass as a switch": "to_pass = { each_topic = true }",
+    "to pass with no number": "to_pass = { total = nan }",
+    "grades as a list": 'grades = ["A", "B"]',
+    "a grade in words": 'grades = { "A" = "90 %", "B" = 0 }',
+    "a grade above all": "grades = { A = 120, B = 0 }",
+    "two grades from the same": "grades = { A = 50, B = 50, C = 0 }",
+    "no grade for the lowest": "grades = { A = 90, B = 50 }",
+    "a grade without a name": 'grades = { "" = 90, B = 0 }',
+    "a grade that moves the cursor": 'grades = { "\\u001b[2J" = 90, B = 0 }',
+    "tables as text": 'tables = ";"',
+    "tables with a strange delimiter": 'tables = { delimiter = "x" }',
+    "tables with a strange decimal sign": 'tables = { decimal = ";" }',
+    "tables with something else": 'tables = { encoding = "latin-1" }',
+    "a comma for both": 'tables = { delimiter = ",", decimal = "," }',
+    "a delimiter of numbers": "tables = { delimiter = 1 }",
+    "a delimiter that is a list": 'tables = { delimiter = [";"] }',
     "a void of an unknown part": (
         '[[void]]\ntopic="profile"\nexercise="bead-lag"\npart="leg"\npoints="drop"\nreason="misprint"'
     ),
