@@ -61,13 +61,16 @@ def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, ex
         return cohort
     check_topics(topics)
     is_there = (folder / "cohort.toml").is_file()
-    if is_there:
-        opened(folder)
+    before = Record(opened(folder).record).topics if is_there else set()
     learners = roster.read(roster_file, may_be_empty=is_there)
     manner = roster.manner(roster_file)
     cohort = make_cohort(learners, folder, tuple(topics), title, by_topic(exercises), manner)
-    handed = count(len(Record(cohort.record).learners), "learner")
+    record = Record(cohort.record)
+    handed = count(len(record.learners), "learner")
     _say(f"{handed} with a handout. Handouts: {cohort.root / 'handouts'}")
+    added = [topic for topic in cohort.settings().topics if topic in record.topics - before]
+    if before and added:
+        _say(f"New: {', '.join(added)}, alone in {cohort.handout_of('LEARNER', added).name} for who had others before.")
     tell_differences(cohort)
     _say(f"Put what comes back into {cohort.root / 'submitted'}/LEARNER/TOPIC/")
     _say(f"Then: graders mark {cohort.root}")

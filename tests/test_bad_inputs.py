@@ -165,7 +165,9 @@ BAD = {
         f"graders handout into a cohort: {name}": f"graders handout {words}"
         for name, words in {
             "another title": "list.csv --to spring --title Autumn",
-            "another topic": "list.csv --to spring --topic shorts",
+            "a topic there is not": "list.csv --to spring --topic short",
+            "an exercise of a topic that it has not": "list.csv --to spring --exercise shorts/leads-off",
+            "an exercise that a new topic has not": "list.csv --to spring --topic shorts --exercise shorts/no-such",
             "other exercises": "list.csv --to spring --exercise profile/bead-lag",
             "no list": "missing --to spring",
             "no --to": "list.csv",

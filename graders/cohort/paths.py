@@ -3,7 +3,7 @@
 import contextlib
 import os
 import secrets
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -102,6 +102,10 @@ class Cohort:
 
     def handout(self, learner: str) -> Path:
         return self.root / "handouts" / learner
+
+    def handout_of(self, learner: str, topics: Sequence[str] = ()) -> Path:
+        """Return the archive of all a learner was handed, or of the topics that came later. No id has a plus."""
+        return self.root / "handouts" / f"{'+'.join((learner, *topics))}.zip"
 
     @contextlib.contextmanager
     def locked(self):

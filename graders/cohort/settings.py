@@ -178,6 +178,10 @@ class Settings:
         """Return how a part is voided, or None."""
         return next((v for v in self.void if (v.topic, v.exercise, v.part) == (topic, exercise, part)), None)
 
+    def is_to_come(self, topic: str, handed_out: Collection[str]) -> bool:
+        """Whether a topic is one of the cohort's that nobody was handed yet."""
+        return topic in self.topics and topic not in handed_out
+
     def validate(self, handed_out: Collection[tuple[str, str]], learners: Collection[str]) -> None:
         """Raise Problem for a setting that names a topic, exercise, part or learner which this cohort has not.
 
@@ -190,23 +194,16 @@ class Settings:
         topics = {topic for topic, _ in handed_out}
         if not topics:
             return
-        for topic in self.topics:
-            if topic not in topics:
-                raise Problem(
-                    f"cohort.toml names topic {topic!r}, which was not handed out to this cohort.",
-                    "a cohort is printed once: take it out, and hand another topic out in a folder of its own",
-                )
         for topic in sorted(topics.difference(self.topics)):
             raise Problem(f"cohort.toml leaves out topic {topic!r}, which was handed out.", PUT_BACK)
         exercises = {f"{topic}/{exercise}" for topic, exercise in handed_out}
         for topic, names in self.exercises.items():
+            coming = {f"{topic}/{one.id}" for one in sheets.exercises(topic)} if self.is_to_come(topic, topics) else ()
             for name in names:
-                _known("exercise handed out", f"{topic}/{name}", exercises)
+                _known("exercise handed out", f"{topic}/{name}", coming or exercises)
         for topic, exercise in sorted(handed_out):
             if not self.hands_out(topic, exercise):
                 raise Problem(f"cohort.toml leaves out {topic}/{exercise}, which was handed out.", PUT_BACK)
-        for topic in self.due:
-            _known("topic that is due", topic, topics)
         places = [f"{void.topic}/{void.exercise}/{void.part}" for void in self.void]
         for place in places:
             if places.count(place) > 1:
@@ -214,9 +211,8 @@ class Settings:
         for void in self.void:
             _known("exercise to void", f"{void.topic}/{void.exercise}", exercises)
             _known("part to void", void.part, [part.name for part in sheets.find(void.topic, void.exercise).parts])
-        for learner, topic in self.extensions:
+        for learner, _ in self.extensions:
             _known("learner with an extension", learner, learners)
-            _known("topic of an extension", topic, topics)
 
 
 def read(root: Path, policy: str | None = None) -> Settings:

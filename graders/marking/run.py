@@ -63,7 +63,7 @@ def mark(
     settings = cohort.settings()
     settings.validate({(topic, exercise) for topic, exercise, *_ in record.editions}, record.learners)
     book = gradebook.of(cohort)
-    anew = book.make_whole(settings.topics) or anew
+    anew = book.make_whole([topic for topic in settings.topics if topic in record.topics]) or anew
     had = book.marked()
     wanted = [slug for slug in settings.topics if not topics or slug in topics]
     learners = [learner for learner in record.learners if not only or learner in only]

@@ -49,7 +49,10 @@ BAD_SETTINGS = {
     "an unknown topic": 'topics = ["profil"]',
     "a topic twice": 'topics = ["profile", "profile"]',
     "topics of numbers": "topics = [1]",
-    "a topic that was not handed out": 'topics = ["profile", "shorts"]',
+    "an exercise there is not of a topic to come": (
+        'topics = ["profile", "shorts"]\nexercises = { shorts = ["no-such"] }'
+    ),
+    "exercises of a topic that is not named": 'topics = ["profile"]\nexercises = { shorts = ["leads-off"] }',
     "a topic taken out": 'topics = ["shorts"]',
     "exercises as a list": 'exercises = ["bead-lag"]',
     "exercises as text": 'exercises = { profile = "bead-lag" }',
@@ -73,7 +76,6 @@ BAD_SETTINGS = {
     "due with a time only": "due = { profile = 18:00:00 }",
     "due in quotes": 'due = { profile = "2026-12-01T18:00:00" }',
     "due for no topic": "due = { profil = 2026-12-01T18:00:00 }",
-    "due for a topic that was not handed out": "due = { shorts = 2026-12-01T18:00:00 }",
     "due before there were clocks": "due = { profile = 0001-01-01T00:00:00+14:00 }",
     "an extension in words": DUE + 'extensions = { "amber/profile" = "two days" }',
     "an extension that is no number": DUE + 'extensions = { "amber/profile" = nan }',

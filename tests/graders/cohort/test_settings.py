@@ -28,7 +28,6 @@ def test_settings_that_name_what_was_handed_out_pass():
 @pytest.mark.parametrize(
     ("wrong", "words", "tip"),
     [
-        ({"topics": ("profile", "shorts")}, "'shorts', which was not handed out", "a folder of its own"),
         (
             {"exercises": {"profile": ("bead-leg",)}},
             "'profile/bead-leg' as exercise handed out",
