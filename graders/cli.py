@@ -90,6 +90,24 @@ def report(cohort):
 
 @main.command()
 @click.argument("cohort", type=click.Path(path_type=Path))
+@click.argument("kind", metavar="handouts|feedback")
+@click.option("--topic", "topics", multiple=True, help="Of handouts, those of this topic; may be given again.")
+def mails(cohort, kind, topics):
+    """Write a mail for every learner, ready to send, and a list of id, e-mail and file. Nothing is sent.
+
+    Example: graders mails spring handouts --topic shorts
+    """
+    from graders import commands
+
+    if kind not in ("handouts", "feedback"):
+        raise click.UsageError(f"{kind!r} cannot be sent: write handouts or feedback.")
+    if topics and kind == "feedback":
+        raise click.UsageError("--topic goes with handouts; what feedback is held back, cohort.toml says.")
+    commands.write_mails(cohort, kind, topics)
+
+
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
 @click.argument("learner")
 @click.argument("exercise")
 def why(cohort, learner, exercise):

@@ -16,7 +16,7 @@ from rich.text import Text
 
 from graders import gradebook, sheets
 from graders.backup import putting_back, safe_copy
-from graders.cohort import differences, roster
+from graders.cohort import differences, find, roster
 from graders.cohort.paths import Cohort, for_owner_only
 from graders.cohort.record import Record
 from graders.cohort.tables import PLAIN, Manner
@@ -33,7 +33,7 @@ from graders.marking import run as marking
 from graders.marking.journal import Journal
 from graders.marking.pool import Pool
 from graders.questions.verdicts import Code
-from graders.report import pages
+from graders.report import mails, pages
 from graders.report.html import count
 from graders.runner import contained, plain
 from graders.runner.job import Limits
@@ -182,6 +182,8 @@ def tell_differences(cohort: Cohort) -> None:
         _say(f"CHECK  {line}")
     for line in cohort.settings().due_words():
         _say(f"DUE    {line}")
+    for line in cohort.settings().held_back_words(datetime.now(UTC).replace(tzinfo=None)):
+        _say(f"LATER  {line}")
 
 
 def tell_filed(filed: filing.Filed) -> None:
@@ -220,19 +222,23 @@ def tell_copies(settled: filing.Filed) -> None:
 
 
 def tell(cohort: Cohort, summary: marking.Summary) -> None:
-    """Print the table of marks, what needs a look, and where the files are."""
+    """Print the table of what changed, what needs a look, and where the files are."""
     topics = cohort.settings().topics
-    table = Table(title=Text(printable(cohort.settings().title)), title_justify="left")
-    table.add_column("learner")
-    for topic in topics:
-        table.add_column(topic, justify="right")
-    table.add_column("needs a look", justify="right")
     by_learner = groupby(marks_csv.each_row_now(cohort), key=attrgetter("learner"))
-    lines = {learner: _line(list(own), topics) for learner, own in by_learner}
-    for learner in marks_csv.names(cohort):
-        if learner in lines:
-            table.add_row(learner, *lines[learner])
-    console.print(table)
+    changed = {learner for learner, _ in summary.changed}
+    lines = {learner: _line(list(own), topics, summary.changed) for learner, own in by_learner if learner in changed}
+    if lines:
+        table = Table(title=Text(f"{printable(cohort.settings().title)}: what changed"), title_justify="left")
+        table.add_column("learner")
+        for topic in topics:
+            table.add_column(topic, justify="right")
+        table.add_column("needs a look", justify="right")
+        for learner in marks_csv.names(cohort):
+            if learner in lines:
+                table.add_row(learner, *lines[learner])
+        console.print(table)
+    else:
+        _say("No mark has changed.")
     tell_overrides(marks_csv.overrides(cohort))
     for problem in summary.problems:
         _say(f"LOOK   {problem}")
@@ -292,10 +298,24 @@ def tell_overrides(overrides) -> None:
     console.print(table)
 
 
-def _line(own, topics) -> list[str]:
-    """Return a learner's points by topic, and how many answers a person should look at."""
+def _line(own, topics, changed) -> list[str]:
+    """Return a learner's points by topic, with what they were before, and how many answers a person should look at."""
     look = sum(map(wants_a_person, own))
-    return [*(_points(row for row in own if row.topic == topic) for topic in topics), str(look) if look else ""]
+    cells = []
+    for topic in topics:
+        rows = [row for row in own if row.topic == topic]
+        cells.append(_points(rows) + _was(rows, changed.get((own[0].learner, topic))))
+    return [*cells, str(look) if look else ""]
+
+
+def _was(rows, before) -> str:
+    """Return what a topic came to before; nothing where it is new or as it was. Marks by hand stand in both."""
+    if not before:
+        return ""
+    judge_had = (before.get((row.exercise, row.part), 0.0) for row in rows)
+    by_hand = (row.verdict is Code.MARKED_BY_HAND for row in rows)
+    was = sum(row.points if given else had for row, given, had in zip(rows, by_hand, judge_had, strict=True))
+    return f" (was {was:g})" if was != total(rows)[0] else ""
 
 
 def _points(rows) -> str:
@@ -317,6 +337,24 @@ def report(folder: Path) -> Path:
     _say(f"Report: {page}")
     tell_differences(cohort)
     return page
+
+
+def write_mails(folder: Path, kind: str, topics=()) -> Path:
+    """Write mails with handouts or feedback, ready to send, and say where they are."""
+    cohort = opened(folder)
+    check_topics(topics)
+    with cohort.locked():
+        written = mails.write(cohort, kind, topics)
+    if not written.mails and not written.without_address:
+        later = "graders report" if kind == mails.FEEDBACK else "graders handout"
+        raise Problem(f"there is no file of {kind} to send.", f"write them first: {later}")
+    _say(f"{count(written.mails, 'mail')} ready to send, none of them sent: {written.folder}")
+    _say(f"The same as a list: {written.folder / 'list.csv'}")
+    if written.without_address:
+        who = ", ".join(_first(written.without_address))
+        _say(f"CHECK  no e-mail address in learners.csv, column email: {who}")
+    tell_differences(cohort)
+    return written.folder
 
 
 def backup(folder: Path, file: Path | None = None) -> Path:
@@ -368,8 +406,7 @@ def why(folder: Path, learner: str, exercise: str) -> None:
     """Print what the judge said of one learner's exercise, which may be given as its notebook is named."""
     cohort = opened(folder)
     record = Record(cohort.record)
-    if learner not in record.learners:
-        raise Problem(f"{learner!r} is no learner of this cohort.", meant(learner, record.learners))
+    learner = _whom(cohort, learner, record.learners)
     handed = {name: one for one in record.of(learner) for name in (one.exercise, one.notebook, f"{one.notebook}.ipynb")}
     if exercise not in handed:
         known = [one.exercise for one in record.of(learner)]
@@ -381,6 +418,21 @@ def why(folder: Path, learner: str, exercise: str) -> None:
     numbers = result.numbers.get(one.exercise, {}) if result else {}
     for line in reasons.lines(rows, sheets.find(one.topic, one.exercise), one.givens, numbers):
         _say(line)
+
+
+def _whom(cohort: Cohort, words: str, there: Sequence[str]) -> str:
+    """Return the learner whose id or name somebody typed, accents and capitals as may be, or raise Problem."""
+    if words in there:
+        return words
+    people = {one.id: one.name for one in roster.read(cohort.roster, may_be_empty=True) if one.id in there}
+    found = find.people(words, people)
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise Problem(
+            f"{words!r} may be {', '.join(f'{people[one]} ({one})' for one in found[:5])}.", "give one of these ids"
+        )
+    raise Problem(f"{words!r} is no learner of this cohort.", meant(words, there))
 
 
 def slips(topic: str, exercise: str | None) -> None:

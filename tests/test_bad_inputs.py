@@ -220,6 +220,9 @@ BAD = {
             "nobody": "nobody bead-lag",
             "a slip of the pen": "ambre bead-lag",
             "an empty name": "'' bead-lag",
+            "a name of two": "example bead-lag",
+            "half a name and nonsense": "'amber zzz' bead-lag",
+            "spaces": "'  ' bead-lag",
             "a path": "../amber bead-lag",
             "an exercise there is not": "amber bead-leg",
             "an exercise of another topic": "amber short-check",
@@ -227,6 +230,18 @@ BAD = {
             "an empty exercise": "amber ''",
             "an exercise in a folder": "amber profile/bead-lag",
             "a part": "amber lag",
+        }.items()
+    },
+    **{
+        f"graders mails: {name}": f"graders mails {words}"
+        for name, words in {
+            "nothing to send": "spring feedback",
+            "no kind": "spring",
+            "a kind there is not": "spring letters",
+            "a topic there is not": "spring handouts --topic profil",
+            "a topic nobody has": "spring handouts --topic paste",
+            "a topic of feedback": "spring feedback --topic profile",
+            "no cohort": "other handouts",
         }.items()
     },
     **{

@@ -33,8 +33,10 @@ late = "none"
 due = {{}}                     # {{ profile = 2026-12-01T18:00:00 }}
 extensions = {{}}              # {{ "amber/profile" = 48, "birch/profile" = 2026-12-04T18:00:00 }}
 
-# Whether feedback pages show the working with the learner's own numbers.
-show_working = true
+# From when on a topic's feedback goes to learners; and whether its page shows the working with their own numbers: for
+# all topics, or by topic, or from a later time on, so that there is time to try again.
+feedback_from = {{}}           # {{ profile = 2026-12-04T18:00:00 }}
+show_working = true          # {{ profile = false, shorts = 2026-12-08T18:00:00 }}
 
 # Who passes, in per cent of the points: of all topics together, of each topic, or of one by its name. And the grades of
 # report/totals.csv, each with the per cent of all points from which on it is given; the lowest from 0 on.
@@ -88,7 +90,8 @@ class Settings:
     title: str
     topics: tuple[str, ...]
     fresh_numbers: str = "flag"
-    show_working: bool = True
+    show_working: bool | dict[str, bool | datetime] = True
+    """For all topics, or by topic, at all or from when on."""
     void: tuple[Void, ...] = field(default=())
     late: str = "none"
     due: dict[str, datetime] = field(default_factory=dict)
@@ -96,6 +99,8 @@ class Settings:
     exercises: dict[str, tuple[str, ...]] = field(default_factory=dict)
     timezone: str = "UTC"
     """Whose clocks the due times were written by; version 0.1.0 wrote them in UTC."""
+    feedback_from: dict[str, datetime] = field(default_factory=dict)
+    """From when on a topic's feedback goes to learners."""
     to_pass: dict[str, float] = field(default_factory=dict)
     """Per cent of the points that are asked for, by topic, `TOTAL` and `EACH_TOPIC`."""
     grades: dict[str, float] = field(default_factory=dict)
@@ -147,6 +152,25 @@ class Settings:
         words += f", due {clock.words(due, self.timezone)}"
         days = self.days_late(learner, topic, when)
         return f"{words}: late, {'1 day' if days == 1 else f'{days} days'} begun" if days else words
+
+    def shows_working(self, topic: str, now: datetime) -> bool:
+        """Whether a topic's feedback page shows the working at this moment, in UTC without saying so."""
+        if isinstance(self.show_working, bool):
+            return self.show_working
+        said = self.show_working.get(topic, True)
+        return said if isinstance(said, bool) else now >= said
+
+    def gives_feedback(self, topic: str, now: datetime) -> bool:
+        """Whether a topic's feedback may go to learners at this moment, in UTC without saying so."""
+        return topic not in self.feedback_from or now >= self.feedback_from[topic]
+
+    def held_back_words(self, now: datetime) -> list[str]:
+        """Return of each topic whose feedback is held back until when."""
+        return [
+            f"{topic}: feedback goes to learners from {clock.words(moment, self.timezone)} on"
+            for topic, moment in self.feedback_from.items()
+            if not self.gives_feedback(topic, now)
+        ]
 
     def hands_out(self, topic: str, exercise: str) -> bool:
         """Whether an exercise of one of the cohort's topics is handed out."""
@@ -243,12 +267,18 @@ def read(root: Path, policy: str | None = None) -> Settings:
         clock.zone(timezone)
     except ValueError as error:
         raise Problem(f"{where}: {error}", 'write it like this: timezone = "Europe/Vienna"') from None
-    due = _due(where, raw.get("due", {}), slugs, timezone)
+    due = _moments(where, "due", raw.get("due", {}), slugs, timezone)
+    working = raw.get("show_working", True)
+    if isinstance(working, dict):
+        later = {topic: moment for topic, moment in working.items() if not isinstance(moment, bool)}
+        working = working | _moments(where, "show_working", later, slugs, timezone)
+        _of_topics(where, "show_working", working, slugs)
     return Settings(
         title=raw.get("title", root.name),
         topics=tuple(topics),
         fresh_numbers=policy or raw.get("fresh_numbers", "flag"),
-        show_working=raw.get("show_working", True),
+        show_working=working,
+        feedback_from=_moments(where, "feedback_from", raw.get("feedback_from", {}), slugs, timezone),
         void=tuple(_void(where, fields) for fields in raw.get("void", [])),
         late=late,
         due=due,
@@ -270,7 +300,8 @@ KNOWN = {
     "late": (str, '"none"'),
     "due": (dict, "{ profile = 2026-12-01T18:00:00 }"),
     "extensions": (dict, '{ "amber/profile" = 48 }'),
-    "show_working": (bool, "true"),
+    "feedback_from": (dict, "{ profile = 2026-12-04T18:00:00 }"),
+    "show_working": ((bool, dict), "true"),
     "to_pass": (dict, "{ total = 50, each_topic = 40 }"),
     "grades": (dict, '{ "A" = 80, "B" = 60, "C" = 0 }'),
     "tables": (dict, '{ delimiter = ";", decimal = "," }'),
@@ -330,13 +361,18 @@ def _exercises(where: Path, fields, slugs: list[str]) -> dict[str, tuple[str, ..
     return {topic: tuple(names) for topic, names in fields.items()}
 
 
-def _due(where: Path, fields: dict, slugs: list[str], timezone: str) -> dict[str, datetime]:
-    if not set(fields) <= set(slugs):
-        raise Problem(f"{where}: due needs topics, such as profile = 2026-12-01T18:00:00", MEND)
+def _moments(where: Path, name: str, fields: dict, slugs: list[str], timezone: str) -> dict[str, datetime]:
+    """Return the moments of topics, in UTC without saying so, or raise Problem."""
+    _of_topics(where, name, fields, slugs)
     try:
         return {topic: clock.as_utc(moment, timezone) for topic, moment in fields.items()}
     except (AttributeError, OverflowError, ValueError, TypeError):
-        raise Problem(f"{where}: due needs a date and a time, such as 2026-12-01T18:00:00", MEND) from None
+        raise Problem(f"{where}: {name} needs a date and a time, such as 2026-12-01T18:00:00", MEND) from None
+
+
+def _of_topics(where: Path, name: str, fields: dict, slugs: list[str]) -> None:
+    if not set(fields) <= set(slugs):
+        raise Problem(f"{where}: {name} needs topics, such as profile = 2026-12-01T18:00:00", MEND)
 
 
 def _extensions(where: Path, fields: dict, due: dict[str, datetime], timezone: str) -> dict[tuple[str, str], timedelta]:

@@ -105,6 +105,12 @@ BAD_SETTINGS = {
     "an extension until a day without a time": (
         'due = { profile = 2026-12-01T18:00:00 }\nextensions = { "amber/profile" = 2026-12-02 }'
     ),
+    "working of no topic": "show_working = { profil = false }",
+    "working by the word": 'show_working = { profile = "no" }',
+    "working from a day without a time": "show_working = { profile = 2026-12-01 }",
+    "feedback from a day without a time": "feedback_from = { profile = 2026-12-01 }",
+    "feedback of no topic": "feedback_from = { profil = 2026-12-01T18:00:00 }",
+    "feedback at once": "feedback_from = 2026-12-01T18:00:00",
     "to pass as a number": "to_pass = 50",
     "to pass in a topic there is not": "to_pass = { profil = 50 }",
     "to pass with more than all": "to_pass = { total = 101 }",
