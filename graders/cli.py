@@ -78,6 +78,21 @@ def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, anew, 
 
 @main.command()
 @click.argument("cohort", type=click.Path(path_type=Path))
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--as", "place", metavar="LEARNER/TOPIC/EXERCISE", required=True, help="Whose work it is.")
+@click.option("--received", metavar="TIME", help="When it came, as 2026-03-02T14:05; else by the file's clock.")
+def accept(cohort, file, place, received):
+    """Take a notebook that was held for a learner's exercise, because you are certain whose it is.
+
+    Example: graders accept spring spring/held/0a1b2c3d4e-bead-lag.ipynb --as amber/profile/bead-lag
+    """
+    from graders import commands
+
+    commands.accept(cohort, file, place, None if received is None else commands.moment(received))
+
+
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
 def report(cohort):
     """Write the feedback pages and the cohort's report.
 

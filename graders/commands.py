@@ -192,9 +192,14 @@ def tell_filed(filed: filing.Filed) -> None:
     for line in filed.replaced:
         _say(f"NEWER  {line}")
     for line in filed.quarantined:
-        _say(f"ASIDE  {line}")
+        _say(f"HELD   {line}")
     if filed.quarantined:
-        _say("TIP    ask the sender for the notebook of their own handout, and mark again with that file")
+        _say(
+            "TIP    ask the sender for the notebook of their own handout, and mark again with that file; or, where you "
+            "know whose it is: graders accept COHORT FILE --as LEARNER/TOPIC/EXERCISE"
+        )
+    if filed.held:
+        _say(f"{count(filed.held, 'file')} held before, and not told again: see the folder held.")
     for line in filed.aside:
         _say(f"ASIDE  {line}")
     if filed.aside:
@@ -211,6 +216,26 @@ def tell_filed(filed: filing.Filed) -> None:
         words = ", ".join(f"{many} {name}" for name, many in kinds)
         many = count(len(filed.others), "file")
         _say(f"LEFT   {many} with no notebook, as they were: {words}; the first: {filed.others[0]}")
+
+
+def accept(folder: Path, file: Path, place: str, received=None) -> None:
+    """Take a notebook for a learner's exercise because somebody says so, and say what was done."""
+    cohort = opened(folder)
+    record = Record(cohort.record)
+    learner, _, name = place.partition("/")
+    if learner not in record.learners:
+        raise Problem(f"{learner!r} is no learner of this cohort.", meant(learner, record.learners))
+    handed = {f"{one.topic}/{one.exercise}": one for one in record.of(learner)}
+    if name not in handed:
+        raise Problem(f"{learner} was handed out no {name!r}.", f"write LEARNER/TOPIC/EXERCISE; {meant(name, handed)}")
+    with cohort.locked():
+        filed = filing.accept(cohort, file, handed[name], received)
+    _say(f"Taken as {learner} / {handed[name].topic} / {handed[name].exercise}, and written down in accepted.jsonl.")
+    for line in filed.replaced:
+        _say(f"NEWER  {line}")
+    for line in filed.late:
+        _say(f"LATE   {line}")
+    _say(f"Then: graders mark {cohort.root} --only {learner}")
 
 
 def tell_copies(settled: filing.Filed) -> None:

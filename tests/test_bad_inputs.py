@@ -106,6 +106,7 @@ NO_COHORT = (
     "plain.zip",
     "x" * 300,
 )
+NOTEBOOKS = ("empty", "space", "text", "cut", "list", "number", "no-cells", "utf-16", "latin-1", "deep", "zeros")
 NO_FILE = ("missing", "empty", "other", "nothing", "binary", "loop", "dangling", "pipe", "x" * 300)
 
 BAD = {
@@ -230,6 +231,24 @@ BAD = {
             "an empty exercise": "amber ''",
             "an exercise in a folder": "amber profile/bead-lag",
             "a part": "amber lag",
+        }.items()
+    },
+    **{
+        f"graders accept: {name}": f"graders accept spring {words}"
+        for name, words in {
+            "no file": "--as amber/profile/bead-lag",
+            "no --as": "notebooks/cut.ipynb",
+            "nobody": "notebooks/cut.ipynb --as nobody/profile/bead-lag",
+            "no topic": "notebooks/cut.ipynb --as amber/bead-lag",
+            "an exercise there is not": "notebooks/cut.ipynb --as amber/profile/bead-leg",
+            "a part": "notebooks/cut.ipynb --as amber/profile/bead-lag/lag",
+            "a path": "notebooks/cut.ipynb --as ../amber/profile/bead-lag",
+            "an empty place": "notebooks/cut.ipynb --as ''",
+            "a time that is none": "notebooks/cut.ipynb --as amber/profile/bead-lag --received yesterday",
+            **{
+                f"a file that is {p[:9]}": f"{p} --as amber/profile/bead-lag"
+                for p in (*NO_FILE, "text", "plain.zip", "spring", *(f"notebooks/{n}.ipynb" for n in NOTEBOOKS))
+            },
         }.items()
     },
     **{

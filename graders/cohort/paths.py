@@ -79,6 +79,11 @@ class Cohort:
         return self.root / "by_hand.jsonl"
 
     @property
+    def accepted(self) -> Path:
+        """What an instructor said of notebooks that could not be placed: whose they are."""
+        return self.root / "accepted.jsonl"
+
+    @property
     def marks(self) -> Path:
         return self.root / "report" / "marks.csv"
 

@@ -84,7 +84,7 @@ def test_files_that_are_set_aside_or_left_are_told_with_what_to_do(fresh, tmp_pa
     (tmp_path / "in" / "answers.pdf").write_text("%PDF")
     _, said, _ = graders("mark", fresh.root, tmp_path / "in")
     assert "0 filed, 0 known already, 1 set aside." in said
-    assert "ASIDE  " in said
+    assert "HELD   " in said
     assert "TIP    ask the sender" in said
     assert "LEFT   1 file with no notebook, as they were: 1 pdf; the first: " in said
 
