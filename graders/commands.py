@@ -27,7 +27,7 @@ from graders.inbox import filing
 from graders.inbox.names import kind
 from graders.judging import floor as floors
 from graders.judging import near_misses, reasons
-from graders.judging.marks import total, wants_a_person
+from graders.judging.marks import needs_a_look, total, waits
 from graders.marking import marks_csv, totals
 from graders.marking import run as marking
 from graders.marking.journal import Journal
@@ -257,7 +257,8 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
         table.add_column("learner")
         for topic in topics:
             table.add_column(topic, justify="right")
-        table.add_column("needs a look", justify="right")
+        for head in ("needs a look", "waits for a mark"):
+            table.add_column(head, justify="right")
         for learner in marks_csv.names(cohort):
             if learner in lines:
                 table.add_row(learner, *lines[learner])
@@ -324,13 +325,12 @@ def tell_overrides(overrides) -> None:
 
 
 def _line(own, topics, changed) -> list[str]:
-    """Return a learner's points by topic, with what they were before, and how many answers a person should look at."""
-    look = sum(map(wants_a_person, own))
+    """Return a learner's points by topic, with what they were before, and how many answers need a person, and why."""
     cells = []
     for topic in topics:
         rows = [row for row in own if row.topic == topic]
         cells.append(_points(rows) + _was(rows, changed.get((own[0].learner, topic))))
-    return [*cells, str(look) if look else ""]
+    return [*cells, *(str(sum(map(kind, own)) or "") for kind in (needs_a_look, waits))]
 
 
 def _was(rows, before) -> str:
@@ -441,7 +441,8 @@ def why(folder: Path, learner: str, exercise: str) -> None:
     rows = [row for row in marks_csv.rows_now(cohort) if (row.learner, row.topic, row.exercise) == of]
     result = Journal(cohort.journal).get((learner, one.topic))
     numbers = result.numbers.get(one.exercise, {}) if result else {}
-    for line in reasons.lines(rows, sheets.find(one.topic, one.exercise), one.givens, numbers):
+    exercise = sheets.find(one.topic, one.exercise)
+    for line in reasons.lines(rows, exercise, one.givens, numbers, pages.answers_given(cohort, exercise, one)):
         _say(line)
 
 

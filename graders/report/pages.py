@@ -274,6 +274,12 @@ def _answer(part: Part, wrote: str) -> str:
     return "" if wrote.strip() == part.stub().strip() else wrote
 
 
+def answers_given(cohort: Cohort, exercise: Exercise, handed: Handed) -> dict[str, str]:
+    """Return what a learner wrote in the answer cells of an exercise, without those left as they were printed."""
+    wrote = answers_written(cohort, handed)
+    return {part.name: _answer(part, wrote.get(part.name, "")) for part in exercise.parts}
+
+
 def answers_written(cohort: Cohort, handed: Handed) -> dict[str, str]:
     """Return what a learner wrote in each answer cell, from the safe copy."""
     path = cohort.autograded(handed.learner, handed.topic) / f"{handed.notebook}.ipynb"
