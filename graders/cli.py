@@ -78,6 +78,21 @@ def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, anew, 
 
 @main.command()
 @click.argument("cohort", type=click.Path(path_type=Path))
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--as", "place", metavar="LEARNER/TOPIC/EXERCISE", required=True, help="Whose work it is.")
+@click.option("--received", metavar="TIME", help="When it came, as 2026-03-02T14:05; else by the file's clock.")
+def accept(cohort, file, place, received):
+    """Take a notebook that was held for a learner's exercise, because you are certain whose it is.
+
+    Example: graders accept spring spring/held/0a1b2c3d4e-bead-lag.ipynb --as amber/profile/bead-lag
+    """
+    from graders import commands
+
+    commands.accept(cohort, file, place, None if received is None else commands.moment(received))
+
+
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
 def report(cohort):
     """Write the feedback pages and the cohort's report.
 
@@ -86,6 +101,24 @@ def report(cohort):
     from graders import commands
 
     commands.report(cohort)
+
+
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
+@click.argument("kind", metavar="handouts|feedback")
+@click.option("--topic", "topics", multiple=True, help="Of handouts, those of this topic; may be given again.")
+def mails(cohort, kind, topics):
+    """Write a mail for every learner, ready to send, and a list of id, e-mail and file. Nothing is sent.
+
+    Example: graders mails spring handouts --topic shorts
+    """
+    from graders import commands
+
+    if kind not in ("handouts", "feedback"):
+        raise click.UsageError(f"{kind!r} cannot be sent: write handouts or feedback.")
+    if topics and kind == "feedback":
+        raise click.UsageError("--topic goes with handouts; what feedback is held back, cohort.toml says.")
+    commands.write_mails(cohort, kind, topics)
 
 
 @main.command()

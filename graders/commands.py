@@ -16,9 +16,10 @@ from rich.text import Text
 
 from graders import gradebook, sheets
 from graders.backup import putting_back, safe_copy
-from graders.cohort import differences, roster
+from graders.cohort import differences, find, roster
 from graders.cohort.paths import Cohort, for_owner_only
 from graders.cohort.record import Record
+from graders.cohort.tables import PLAIN, Manner
 from graders.gradebook import configuration, hand_copy
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out as handing
@@ -26,13 +27,13 @@ from graders.inbox import filing
 from graders.inbox.names import kind
 from graders.judging import floor as floors
 from graders.judging import near_misses, reasons
-from graders.judging.marks import total, wants_a_person
-from graders.marking import marks_csv
+from graders.judging.marks import needs_a_look, total, waits
+from graders.marking import marks_csv, totals
 from graders.marking import run as marking
 from graders.marking.journal import Journal
 from graders.marking.pool import Pool
 from graders.questions.verdicts import Code
-from graders.report import pages
+from graders.report import mails, pages
 from graders.report.html import count
 from graders.runner import contained, plain
 from graders.runner.job import Limits
@@ -60,12 +61,16 @@ def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, ex
         return cohort
     check_topics(topics)
     is_there = (folder / "cohort.toml").is_file()
-    if is_there:
-        opened(folder)
+    before = Record(opened(folder).record).topics if is_there else set()
     learners = roster.read(roster_file, may_be_empty=is_there)
-    cohort = make_cohort(learners, folder, tuple(topics), title, by_topic(exercises))
-    handed = count(len(Record(cohort.record).learners), "learner")
+    manner = roster.manner(roster_file)
+    cohort = make_cohort(learners, folder, tuple(topics), title, by_topic(exercises), manner)
+    record = Record(cohort.record)
+    handed = count(len(record.learners), "learner")
     _say(f"{handed} with a handout. Handouts: {cohort.root / 'handouts'}")
+    added = [topic for topic in cohort.settings().topics if topic in record.topics - before]
+    if before and added:
+        _say(f"New: {', '.join(added)}, alone in {cohort.handout_of('LEARNER', added).name} for who had others before.")
     tell_differences(cohort)
     _say(f"Put what comes back into {cohort.root / 'submitted'}/LEARNER/TOPIC/")
     _say(f"Then: graders mark {cohort.root}")
@@ -93,7 +98,7 @@ def by_topic(names) -> dict[str, tuple[str, ...]]:
     return chosen
 
 
-def make_cohort(learners, folder, topics=(), title="", exercises=None) -> Cohort:
+def make_cohort(learners, folder, topics=(), title="", exercises=None, manner: Manner = PLAIN) -> Cohort:
     """Make a cohort's folder with a progress bar."""
     with progress("Handing out", len(learners)) as on_progress:
         done = []
@@ -102,7 +107,7 @@ def make_cohort(learners, folder, topics=(), title="", exercises=None) -> Cohort
             done.append(learner)
             on_progress(len(done), len(learners))
 
-        return handing.make(learners, folder, topics, title, exercises, one_more)
+        return handing.make(learners, folder, topics, title, exercises, one_more, manner)
 
 
 def check_topics(topics) -> None:
@@ -177,6 +182,8 @@ def tell_differences(cohort: Cohort) -> None:
         _say(f"CHECK  {line}")
     for line in cohort.settings().due_words():
         _say(f"DUE    {line}")
+    for line in cohort.settings().held_back_words(datetime.now(UTC).replace(tzinfo=None)):
+        _say(f"LATER  {line}")
 
 
 def tell_filed(filed: filing.Filed) -> None:
@@ -185,9 +192,14 @@ def tell_filed(filed: filing.Filed) -> None:
     for line in filed.replaced:
         _say(f"NEWER  {line}")
     for line in filed.quarantined:
-        _say(f"ASIDE  {line}")
+        _say(f"HELD   {line}")
     if filed.quarantined:
-        _say("TIP    ask the sender for the notebook of their own handout, and mark again with that file")
+        _say(
+            "TIP    ask the sender for the notebook of their own handout, and mark again with that file; or, where you "
+            "know whose it is: graders accept COHORT FILE --as LEARNER/TOPIC/EXERCISE"
+        )
+    if filed.held:
+        _say(f"{count(filed.held, 'file')} held before, and not told again: see the folder held.")
     for line in filed.aside:
         _say(f"ASIDE  {line}")
     if filed.aside:
@@ -206,6 +218,26 @@ def tell_filed(filed: filing.Filed) -> None:
         _say(f"LEFT   {many} with no notebook, as they were: {words}; the first: {filed.others[0]}")
 
 
+def accept(folder: Path, file: Path, place: str, received=None) -> None:
+    """Take a notebook for a learner's exercise because somebody says so, and say what was done."""
+    cohort = opened(folder)
+    record = Record(cohort.record)
+    learner, _, name = place.partition("/")
+    if learner not in record.learners:
+        raise Problem(f"{learner!r} is no learner of this cohort.", meant(learner, record.learners))
+    handed = {f"{one.topic}/{one.exercise}": one for one in record.of(learner)}
+    if name not in handed:
+        raise Problem(f"{learner} was handed out no {name!r}.", f"write LEARNER/TOPIC/EXERCISE; {meant(name, handed)}")
+    with cohort.locked():
+        filed = filing.accept(cohort, file, handed[name], received)
+    _say(f"Taken as {learner} / {handed[name].topic} / {handed[name].exercise}, and written down in accepted.jsonl.")
+    for line in filed.replaced:
+        _say(f"NEWER  {line}")
+    for line in filed.late:
+        _say(f"LATE   {line}")
+    _say(f"Then: graders mark {cohort.root} --only {learner}")
+
+
 def tell_copies(settled: filing.Filed) -> None:
     """Print which of two copies in a learner's folder counts."""
     for line in settled.replaced:
@@ -215,19 +247,24 @@ def tell_copies(settled: filing.Filed) -> None:
 
 
 def tell(cohort: Cohort, summary: marking.Summary) -> None:
-    """Print the table of marks, what needs a look, and where the files are."""
+    """Print the table of what changed, what needs a look, and where the files are."""
     topics = cohort.settings().topics
-    table = Table(title=Text(printable(cohort.settings().title)), title_justify="left")
-    table.add_column("learner")
-    for topic in topics:
-        table.add_column(topic, justify="right")
-    table.add_column("needs a look", justify="right")
     by_learner = groupby(marks_csv.each_row_now(cohort), key=attrgetter("learner"))
-    lines = {learner: _line(list(own), topics) for learner, own in by_learner}
-    for learner in marks_csv.names(cohort):
-        if learner in lines:
-            table.add_row(learner, *lines[learner])
-    console.print(table)
+    changed = {learner for learner, _ in summary.changed}
+    lines = {learner: _line(list(own), topics, summary.changed) for learner, own in by_learner if learner in changed}
+    if lines:
+        table = Table(title=Text(f"{printable(cohort.settings().title)}: what changed"), title_justify="left")
+        table.add_column("learner")
+        for topic in topics:
+            table.add_column(topic, justify="right")
+        for head in ("needs a look", "waits for a mark"):
+            table.add_column(head, justify="right")
+        for learner in marks_csv.names(cohort):
+            if learner in lines:
+                table.add_row(learner, *lines[learner])
+        console.print(table)
+    else:
+        _say("No mark has changed.")
     tell_overrides(marks_csv.overrides(cohort))
     for problem in summary.problems:
         _say(f"LOOK   {problem}")
@@ -241,7 +278,7 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
         _say("TIP    mark these with the version that asked them, in an environment of its own")
     for line in _not_handed_in(marks_csv.each_row_now(cohort), set(marks_csv.names(cohort))):
         _say(f"NOT IN {line}")
-    _say(f"Marks: {cohort.marks}")
+    _say(f"Marks: {cohort.marks}; one row a learner: {cohort.totals}")
 
 
 MOST_MISSING = 20
@@ -287,10 +324,23 @@ def tell_overrides(overrides) -> None:
     console.print(table)
 
 
-def _line(own, topics) -> list[str]:
-    """Return a learner's points by topic, and how many answers a person should look at."""
-    look = sum(map(wants_a_person, own))
-    return [*(_points(row for row in own if row.topic == topic) for topic in topics), str(look) if look else ""]
+def _line(own, topics, changed) -> list[str]:
+    """Return a learner's points by topic, with what they were before, and how many answers need a person, and why."""
+    cells = []
+    for topic in topics:
+        rows = [row for row in own if row.topic == topic]
+        cells.append(_points(rows) + _was(rows, changed.get((own[0].learner, topic))))
+    return [*cells, *(str(sum(map(kind, own)) or "") for kind in (needs_a_look, waits))]
+
+
+def _was(rows, before) -> str:
+    """Return what a topic came to before; nothing where it is new or as it was. Marks by hand stand in both."""
+    if not before:
+        return ""
+    judge_had = (before.get((row.exercise, row.part), 0.0) for row in rows)
+    by_hand = (row.verdict is Code.MARKED_BY_HAND for row in rows)
+    was = sum(row.points if given else had for row, given, had in zip(rows, by_hand, judge_had, strict=True))
+    return f" (was {was:g})" if was != total(rows)[0] else ""
 
 
 def _points(rows) -> str:
@@ -312,6 +362,24 @@ def report(folder: Path) -> Path:
     _say(f"Report: {page}")
     tell_differences(cohort)
     return page
+
+
+def write_mails(folder: Path, kind: str, topics=()) -> Path:
+    """Write mails with handouts or feedback, ready to send, and say where they are."""
+    cohort = opened(folder)
+    check_topics(topics)
+    with cohort.locked():
+        written = mails.write(cohort, kind, topics)
+    if not written.mails and not written.without_address:
+        later = "graders report" if kind == mails.FEEDBACK else "graders handout"
+        raise Problem(f"there is no file of {kind} to send.", f"write them first: {later}")
+    _say(f"{count(written.mails, 'mail')} ready to send, none of them sent: {written.folder}")
+    _say(f"The same as a list: {written.folder / 'list.csv'}")
+    if written.without_address:
+        who = ", ".join(_first(written.without_address))
+        _say(f"CHECK  no e-mail address in learners.csv, column email: {who}")
+    tell_differences(cohort)
+    return written.folder
 
 
 def backup(folder: Path, file: Path | None = None) -> Path:
@@ -348,7 +416,7 @@ def restore(file: Path, folder: Path) -> Cohort:
     if done.must_mark:
         _say(f"The gradebook is made again, with the marks by hand, by: graders mark {cohort.root}")
     else:
-        marks_csv.write_marks(cohort, marks_csv.each_row_now(cohort))
+        totals.write(cohort, marks_csv.each_row_now(cohort))
         _say(f"Marks: {cohort.marks}")
     tell_differences(cohort)
     return cohort
@@ -363,8 +431,7 @@ def why(folder: Path, learner: str, exercise: str) -> None:
     """Print what the judge said of one learner's exercise, which may be given as its notebook is named."""
     cohort = opened(folder)
     record = Record(cohort.record)
-    if learner not in record.learners:
-        raise Problem(f"{learner!r} is no learner of this cohort.", meant(learner, record.learners))
+    learner = _whom(cohort, learner, record.learners)
     handed = {name: one for one in record.of(learner) for name in (one.exercise, one.notebook, f"{one.notebook}.ipynb")}
     if exercise not in handed:
         known = [one.exercise for one in record.of(learner)]
@@ -374,8 +441,24 @@ def why(folder: Path, learner: str, exercise: str) -> None:
     rows = [row for row in marks_csv.rows_now(cohort) if (row.learner, row.topic, row.exercise) == of]
     result = Journal(cohort.journal).get((learner, one.topic))
     numbers = result.numbers.get(one.exercise, {}) if result else {}
-    for line in reasons.lines(rows, sheets.find(one.topic, one.exercise), one.givens, numbers):
+    exercise = sheets.find(one.topic, one.exercise)
+    for line in reasons.lines(rows, exercise, one.givens, numbers, pages.answers_given(cohort, exercise, one)):
         _say(line)
+
+
+def _whom(cohort: Cohort, words: str, there: Sequence[str]) -> str:
+    """Return the learner whose id or name somebody typed, accents and capitals as may be, or raise Problem."""
+    if words in there:
+        return words
+    people = {one.id: one.name for one in roster.read(cohort.roster, may_be_empty=True) if one.id in there}
+    found = find.people(words, people)
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise Problem(
+            f"{words!r} may be {', '.join(f'{people[one]} ({one})' for one in found[:5])}.", "give one of these ids"
+        )
+    raise Problem(f"{words!r} is no learner of this cohort.", meant(words, there))
 
 
 def slips(topic: str, exercise: str | None) -> None:

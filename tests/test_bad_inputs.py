@@ -106,6 +106,7 @@ NO_COHORT = (
     "plain.zip",
     "x" * 300,
 )
+NOTEBOOKS = ("empty", "space", "text", "cut", "list", "number", "no-cells", "utf-16", "latin-1", "deep", "zeros")
 NO_FILE = ("missing", "empty", "other", "nothing", "binary", "loop", "dangling", "pipe", "x" * 300)
 
 BAD = {
@@ -165,7 +166,9 @@ BAD = {
         f"graders handout into a cohort: {name}": f"graders handout {words}"
         for name, words in {
             "another title": "list.csv --to spring --title Autumn",
-            "another topic": "list.csv --to spring --topic shorts",
+            "a topic there is not": "list.csv --to spring --topic short",
+            "an exercise of a topic that it has not": "list.csv --to spring --exercise shorts/leads-off",
+            "an exercise that a new topic has not": "list.csv --to spring --topic shorts --exercise shorts/no-such",
             "other exercises": "list.csv --to spring --exercise profile/bead-lag",
             "no list": "missing --to spring",
             "no --to": "list.csv",
@@ -218,6 +221,9 @@ BAD = {
             "nobody": "nobody bead-lag",
             "a slip of the pen": "ambre bead-lag",
             "an empty name": "'' bead-lag",
+            "a name of two": "example bead-lag",
+            "half a name and nonsense": "'amber zzz' bead-lag",
+            "spaces": "'  ' bead-lag",
             "a path": "../amber bead-lag",
             "an exercise there is not": "amber bead-leg",
             "an exercise of another topic": "amber short-check",
@@ -225,6 +231,36 @@ BAD = {
             "an empty exercise": "amber ''",
             "an exercise in a folder": "amber profile/bead-lag",
             "a part": "amber lag",
+        }.items()
+    },
+    **{
+        f"graders accept: {name}": f"graders accept spring {words}"
+        for name, words in {
+            "no file": "--as amber/profile/bead-lag",
+            "no --as": "notebooks/cut.ipynb",
+            "nobody": "notebooks/cut.ipynb --as nobody/profile/bead-lag",
+            "no topic": "notebooks/cut.ipynb --as amber/bead-lag",
+            "an exercise there is not": "notebooks/cut.ipynb --as amber/profile/bead-leg",
+            "a part": "notebooks/cut.ipynb --as amber/profile/bead-lag/lag",
+            "a path": "notebooks/cut.ipynb --as ../amber/profile/bead-lag",
+            "an empty place": "notebooks/cut.ipynb --as ''",
+            "a time that is none": "notebooks/cut.ipynb --as amber/profile/bead-lag --received yesterday",
+            **{
+                f"a file that is {p[:9]}": f"{p} --as amber/profile/bead-lag"
+                for p in (*NO_FILE, "text", "plain.zip", "spring", *(f"notebooks/{n}.ipynb" for n in NOTEBOOKS))
+            },
+        }.items()
+    },
+    **{
+        f"graders mails: {name}": f"graders mails {words}"
+        for name, words in {
+            "nothing to send": "spring feedback",
+            "no kind": "spring",
+            "a kind there is not": "spring letters",
+            "a topic there is not": "spring handouts --topic profil",
+            "a topic nobody has": "spring handouts --topic paste",
+            "a topic of feedback": "spring feedback --topic profile",
+            "no cohort": "other handouts",
         }.items()
     },
     **{

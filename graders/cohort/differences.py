@@ -1,9 +1,12 @@
 """Where a cohort's list of learners, record, key and folder do not agree, a line each with what to do."""
 
+from collections.abc import Iterable
+
 from graders.cohort import record as records
 from graders.cohort import roster
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
+from graders.cohort.roster import Learner
 from workbook.problems import Problem, meant
 
 MOST_NAMED = 5
@@ -12,7 +15,8 @@ MOST_NAMED = 5
 def lines(cohort: Cohort, record: Record | None = None) -> list[str]:
     """Return one line for each thing that somebody should put right; none where all agrees."""
     record = record or Record(cohort.record)
-    rows = [learner.id for learner in roster.read(cohort.roster, may_be_empty=True)] if cohort.roster.exists() else []
+    people = roster.read(cohort.roster, may_be_empty=True) if cohort.roster.exists() else []
+    rows = [learner.id for learner in people]
     handed = record.learners
     without_handout = [one for one in rows if one not in set(handed)]
     without_row = [one for one in handed if one not in set(rows)]
@@ -32,9 +36,25 @@ def lines(cohort: Cohort, record: Record | None = None) -> list[str]:
     if without_handout:
         found.append(f"learners.csv names {_named(without_handout)}, who got no handout; run: {again}")
     settings = cohort.settings()
+    behind: dict[str, list[str]] = {}
+    for learner, topics in without(people, record, settings.topics).items():
+        for topic in topics if learner not in without_handout else ():
+            behind.setdefault(topic, []).append(learner)
+    found += [f"topic {topic} was not handed out to {_named(who)}; run: {again}" for topic, who in behind.items()]
     if settings.late != "none" and not settings.due:
         found.append(f'cohort.toml: late = "{settings.late}" costs nothing, for no topic is due')
     found += _key(cohort, record) + _open_to_others(cohort)
+    return found
+
+
+def without(people: Iterable[Learner], record: Record, topics: Iterable[str]) -> dict[str, list[str]]:
+    """Return, of those who have no handout of some of these topics, of which; who left and has one gets no more."""
+    found = {}
+    for one in people:
+        had = record.topics_of(one.id)
+        missing = [topic for topic in topics if topic not in had]
+        if missing and not (one.left and had):
+            found[one.id] = missing
     return found
 
 

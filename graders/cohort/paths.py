@@ -3,7 +3,7 @@
 import contextlib
 import os
 import secrets
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -79,8 +79,22 @@ class Cohort:
         return self.root / "by_hand.jsonl"
 
     @property
+    def accepted(self) -> Path:
+        """What an instructor said of notebooks that could not be placed: whose they are."""
+        return self.root / "accepted.jsonl"
+
+    @property
     def marks(self) -> Path:
         return self.root / "report" / "marks.csv"
+
+    @property
+    def totals(self) -> Path:
+        return self.root / "report" / "totals.csv"
+
+    @property
+    def for_import(self) -> Path:
+        """The table that a learning platform reads."""
+        return self.root / "report" / "import.csv"
 
     def submitted(self, learner: str, topic: str) -> Path:
         return self.root / "submitted" / learner / topic
@@ -93,6 +107,10 @@ class Cohort:
 
     def handout(self, learner: str) -> Path:
         return self.root / "handouts" / learner
+
+    def handout_of(self, learner: str, topics: Sequence[str] = ()) -> Path:
+        """Return the archive of all a learner was handed, or of the topics that came later. No id has a plus."""
+        return self.root / "handouts" / f"{'+'.join((learner, *topics))}.zip"
 
     @contextlib.contextmanager
     def locked(self):

@@ -4,6 +4,7 @@ import hashlib
 import hmac
 import json
 import os
+import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, field, fields
 from pathlib import Path
@@ -122,6 +123,7 @@ class Record:
     def __init__(self, path: Path):
         self._path = path
         self._places: dict[str, list[int]] = {}
+        self._topics: dict[str, set[str]] = {}
         self.editions: set[tuple[str, str, str, str]] = set()
         """Every (topic, exercise, edition, version) that was handed out."""
         self.doubled: dict[str, int] = {}
@@ -136,6 +138,7 @@ class Record:
                 continue
             met.add(key)
             self._places.setdefault(handed.learner, []).append(place)
+            self._topics.setdefault(handed.learner, set()).add(sys.intern(handed.topic))
             self.editions.add((handed.topic, handed.exercise, handed.edition, handed.version))
 
     def _lines(self) -> Iterator[tuple[int, Handed]]:
@@ -161,6 +164,15 @@ class Record:
     def learners(self) -> tuple[str, ...]:
         """The learners, in the order they were handed something."""
         return tuple(self._places)
+
+    @property
+    def topics(self) -> set[str]:
+        """The topics that were handed out to somebody."""
+        return {topic for topic, *_ in self.editions}
+
+    def topics_of(self, learner: str) -> set[str]:
+        """Return the topics a learner was handed."""
+        return self._topics.get(learner, set())
 
     def of(self, learner: str) -> tuple[Handed, ...]:
         """Return what a learner was handed; nothing for one who is unknown."""

@@ -7,14 +7,23 @@ import unicodedata
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from graders.cohort.tables import DELIMITERS, PLAIN, Manner, manner_of
 from workbook.problems import Problem
 
 SAFE_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._@-]{0,63}")
 DEVICES = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
 """Names that are devices on Windows, where a learner could not unpack the handout."""
 
-ID_HEADS = ("id", "learner", "student", "student_id", "username")
+ID_HEADS = ("id", "learner", "student", "student_id", "username", "sourcedid")
 NAME_HEADS = ("name", "full_name", "fullname")
+FIRST_HEADS, LAST_HEADS = ("first_name", "givenname"), ("last_name", "familyname", "surname")
+"""The heads of OneRoster's users.csv are among these: sourcedId, username, givenName, familyName."""
+LEARNERS_ROLE = "student"
+"""In a list of OneRoster, whose column ``role`` also names teachers and parents."""
+GONE = ("tobedeleted", "inactive")
+"""What OneRoster's column ``status`` says of who left."""
+SEPARATOR_LINE = re.compile(r"sep=([,;\t|])", re.IGNORECASE)
+"""A first line by which some spreadsheets say what parts the cells."""
 TIP = "mend the file in a spreadsheet and save it as CSV with the columns id and name"
 
 
@@ -38,31 +47,17 @@ def read(path: Path, may_be_empty: bool = False) -> list[Learner]:
     are kept; ``first_name`` and ``last_name`` make a name where there is no column ``name``. Anything in a column
     ``left`` says that a learner left. A cohort's own list may be empty: its record says who was handed what.
 
+    Of the users.csv of OneRoster (1EdTech, versions 1.1 and 1.2) ``username`` is the id, or ``sourcedId`` where there
+    is no such column; rows of another role than student are no learners, and a status that is not active says who left.
+
     Raises
     ------
     Problem
         For a missing or unreadable file, no id column, and missing, unsafe or repeated ids, with the line's number.
     """
-    if path.exists() and not path.is_file():
-        raise Problem(f"{path} is no file.", TIP)
-    try:
-        text = Path(path).read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        raise Problem(f"{path} cannot be read: {error.strerror}.", TIP) from None
-    except UnicodeDecodeError:
-        raise Problem(f"{path} is not UTF-8 text.", "save it again as CSV UTF-8") from None
-    if may_be_empty and not text.strip():
-        return []
-    if "\0" in text or not text.strip():
-        raise Problem(f"{path} holds no list of learners.", TIP)
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
-    reader = csv.reader(io.StringIO(text), delimiter=_delimiter(text))
-    try:
-        rows = [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
-    except csv.Error as error:
-        raise Problem(f"{path} is no CSV file that can be read: {error}.", TIP) from None
+    _, rows = _table(path, may_be_empty)
     if not rows:
-        raise Problem(f"{path} holds no list of learners.", TIP)
+        return []
     (_, written), *rows = rows
     heads = [_plain(head) for head in written]
     id_column = next((heads.index(head) for head in ID_HEADS if head in heads), None)
@@ -70,8 +65,11 @@ def read(path: Path, may_be_empty: bool = False) -> list[Learner]:
         raise Problem(f"{path} has no column for the learner's id.", TIP)
     learners, seen = [], {}
     for number, row in rows:
+        if "sourcedid" in heads and _cell(heads, row, "role").casefold() not in ("", LEARNERS_ROLE):
+            continue
         id_ = row[id_column].strip() if id_column < len(row) else ""
-        learner = Learner(id_, _name(heads, row), bool(_cell(heads, row, "left")), _others(written, row, id_column))
+        left = bool(_cell(heads, row, "left")) or ("sourcedid" in heads and _cell(heads, row, "status").lower() in GONE)
+        learner = Learner(id_, _name(heads, row), left, _others(written, row, id_column))
         if not learner.id:
             raise Problem(f"{path}, line {number}: no id.", TIP)
         if not is_safe(learner.id):
@@ -87,6 +85,46 @@ def read(path: Path, may_be_empty: bool = False) -> list[Learner]:
     if not learners and not may_be_empty:
         raise Problem(f"{path} names no learners.", TIP)
     return learners
+
+
+def manner(path: Path) -> Manner:
+    """Return how a list is written, so that a cohort's tables open where the list was made; plain where there is none.
+
+    Raises Problem as `read` does.
+    """
+    if not path.exists():
+        return PLAIN
+    delimiter, rows = _table(path, may_be_empty=True)
+    return manner_of(delimiter, (cell.strip() for _, row in rows for cell in row)) if rows else PLAIN
+
+
+def _table(path: Path, may_be_empty: bool) -> tuple[str, list[tuple[int, list[str]]]]:
+    """Return what parts the cells of a CSV file, and its rows with their lines' numbers, or raise Problem."""
+    if path.exists() and not path.is_file():
+        raise Problem(f"{path} is no file.", TIP)
+    try:
+        text = Path(path).read_bytes().decode("utf-8-sig")
+    except OSError as error:
+        raise Problem(f"{path} cannot be read: {error.strerror}.", TIP) from None
+    except UnicodeDecodeError:
+        raise Problem(f"{path} is not UTF-8 text.", "save it again as CSV UTF-8") from None
+    if may_be_empty and not text.strip():
+        return PLAIN.delimiter, []
+    if "\0" in text or not text.strip():
+        raise Problem(f"{path} holds no list of learners.", TIP)
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    said = SEPARATOR_LINE.fullmatch(text.partition("\n")[0])
+    if said:
+        text = "\n" + text.partition("\n")[2]
+    delimiter = said[1] if said else _delimiter(text)
+    reader = csv.reader(io.StringIO(text), delimiter=delimiter)
+    try:
+        rows = [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
+    except csv.Error as error:
+        raise Problem(f"{path} is no CSV file that can be read: {error}.", TIP) from None
+    if not rows:
+        raise Problem(f"{path} holds no list of learners.", TIP)
+    return delimiter, rows
 
 
 def is_safe(id_: str) -> bool:
@@ -117,7 +155,7 @@ def _others(heads: list[str], row: list[str], id_column: int) -> tuple[tuple[str
 
 def _delimiter(text: str) -> str:
     head = text.strip().splitlines()[0]
-    return max(",;\t", key=head.count)
+    return max(DELIMITERS, key=head.count)
 
 
 def _cell(heads: list[str], row: list[str], head: str) -> str:
@@ -126,19 +164,26 @@ def _cell(heads: list[str], row: list[str], head: str) -> str:
 
 
 def _name(heads: list[str], row: list[str]) -> str:
-    whole = next((_cell(heads, row, head) for head in NAME_HEADS if _cell(heads, row, head)), "")
-    name = whole or f"{_cell(heads, row, 'first_name')} {_cell(heads, row, 'last_name')}".strip()
+    def first_of(names: tuple[str, ...]) -> str:
+        return next((_cell(heads, row, head) for head in names if _cell(heads, row, head)), "")
+
+    name = first_of(NAME_HEADS) or f"{first_of(FIRST_HEADS)} {first_of(LAST_HEADS)}".strip()
     return unicodedata.normalize("NFC", name)
 
 
-def text_of(learners: list[Learner]) -> str:
+def text_of(learners: list[Learner], manner: Manner = PLAIN) -> str:
     """Return the roster as it is kept in the cohort's folder, with every other column that came."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    heads = list(dict.fromkeys(head for learner in learners for head, _ in learner.others))
+    writer = csv.writer(out, delimiter=manner.delimiter, lineterminator="\n")
+    heads = other_heads(learners)
     writer.writerow(["id", "name", "left", *heads])
     for learner in learners:
         others = dict(learner.others)
         left = "left" if learner.left else ""
         writer.writerow([learner.id, learner.name, left, *(others.get(head, "") for head in heads)])
     return out.getvalue()
+
+
+def other_heads(learners: list[Learner]) -> list[str]:
+    """Return the heads of the other columns, in the order they came."""
+    return list(dict.fromkeys(head for learner in learners for head, _ in learner.others))

@@ -4,12 +4,14 @@ import json
 import re
 import tomllib
 from collections.abc import Collection
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from itertools import pairwise
 from pathlib import Path
 
 from graders import sheets
 from graders.cohort import clock
+from graders.cohort.tables import DECIMAL_SIGNS, DELIMITERS, Manner
 from workbook.problems import Problem, meant
 from workbook.topics import TOPICS
 
@@ -31,8 +33,17 @@ late = "none"
 due = {{}}                     # {{ profile = 2026-12-01T18:00:00 }}
 extensions = {{}}              # {{ "amber/profile" = 48, "birch/profile" = 2026-12-04T18:00:00 }}
 
-# Whether feedback pages show the working with the learner's own numbers.
-show_working = true
+# From when on a topic's feedback goes to learners; and whether its page shows the working with their own numbers: for
+# all topics, or by topic, or from a later time on, so that there is time to try again.
+feedback_from = {{}}           # {{ profile = 2026-12-04T18:00:00 }}
+show_working = true          # {{ profile = false, shorts = 2026-12-08T18:00:00 }}
+
+# Who passes, in per cent of the points: of all topics together, of each topic, or of one by its name. And the grades of
+# report/totals.csv, each with the per cent of all points from which on it is given; the lowest from 0 on.
+to_pass = {{}}                 # {{ total = 50, each_topic = 40, signoff = 60 }}
+grades = {{}}                  # {{ "A" = 90, "B" = 75, "C" = 60, "D" = 50, "E" = 0 }}
+# How report/totals.csv is written; as learners.csv where nothing is said.
+tables = {{}}                  # {{ delimiter = ";", decimal = "," }}
 
 # A faulty part is dropped here, never edited in place. This stays at the end of the file; one [[void]] for each part:
 # [[void]]
@@ -49,6 +60,8 @@ POLICIES = ("flag", "half", "zero")
 VOID_POINTS = ("drop", "full")
 A_DAY = re.compile(r"([1-9]\d?|100) ?% a day")
 LATE_WAYS = 'write late = "none", late = "zero", or a share for each day begun, such as late = "10 % a day"'
+TOTAL, EACH_TOPIC = "total", "each_topic"
+TABLES = 'write it like this: tables = { delimiter = ";", decimal = "," }; a tab is "\\t"'
 DAY = timedelta(days=1)
 MOST_HOURS = 366 * 24
 EXTENSION = 'write it like this: "amber/profile" = 48 (hours), or "amber/profile" = 2026-12-04T18:00:00'
@@ -77,7 +90,8 @@ class Settings:
     title: str
     topics: tuple[str, ...]
     fresh_numbers: str = "flag"
-    show_working: bool = True
+    show_working: bool | dict[str, bool | datetime] = True
+    """For all topics, or by topic, at all or from when on."""
     void: tuple[Void, ...] = field(default=())
     late: str = "none"
     due: dict[str, datetime] = field(default_factory=dict)
@@ -85,6 +99,14 @@ class Settings:
     exercises: dict[str, tuple[str, ...]] = field(default_factory=dict)
     timezone: str = "UTC"
     """Whose clocks the due times were written by; version 0.1.0 wrote them in UTC."""
+    feedback_from: dict[str, datetime] = field(default_factory=dict)
+    """From when on a topic's feedback goes to learners."""
+    to_pass: dict[str, float] = field(default_factory=dict)
+    """Per cent of the points that are asked for, by topic, `TOTAL` and `EACH_TOPIC`."""
+    grades: dict[str, float] = field(default_factory=dict)
+    """Grades, each with the per cent of all points from which on it is given."""
+    tables: dict[str, str] = field(default_factory=dict)
+    """What of the tables' manner is said: ``delimiter``, ``decimal``."""
 
     def due_words(self) -> list[str]:
         """Return of each topic when it is due, as the cohort's clocks show it."""
@@ -131,9 +153,45 @@ class Settings:
         days = self.days_late(learner, topic, when)
         return f"{words}: late, {'1 day' if days == 1 else f'{days} days'} begun" if days else words
 
+    def shows_working(self, topic: str, now: datetime) -> bool:
+        """Whether a topic's feedback page shows the working at this moment, in UTC without saying so."""
+        if isinstance(self.show_working, bool):
+            return self.show_working
+        said = self.show_working.get(topic, True)
+        return said if isinstance(said, bool) else now >= said
+
+    def gives_feedback(self, topic: str, now: datetime) -> bool:
+        """Whether a topic's feedback may go to learners at this moment, in UTC without saying so."""
+        return topic not in self.feedback_from or now >= self.feedback_from[topic]
+
+    def held_back_words(self, now: datetime) -> list[str]:
+        """Return of each topic whose feedback is held back until when."""
+        return [
+            f"{topic}: feedback goes to learners from {clock.words(moment, self.timezone)} on"
+            for topic, moment in self.feedback_from.items()
+            if not self.gives_feedback(topic, now)
+        ]
+
     def hands_out(self, topic: str, exercise: str) -> bool:
         """Whether an exercise of one of the cohort's topics is handed out."""
         return topic not in self.exercises or exercise in self.exercises[topic]
+
+    def manner(self, roster: Manner) -> Manner:
+        """Return how tables are written: as the list of learners is, but for what is said here."""
+        return replace(roster, **self.tables)
+
+    def asked_of(self, topic: str) -> float:
+        """Return the per cent of its points that a topic asks for by itself; 0 where it asks for none."""
+        return self.to_pass.get(topic, self.to_pass.get(EACH_TOPIC, 0.0))
+
+    def grade(self, per_cent: float) -> str:
+        """Return the grade of so many per cent of all points; nothing where the cohort has no grades.
+
+        >>> Settings("Spring", (), grades={"A": 80, "B": 0}).grade(79.99)
+        'B'
+        """
+        reached = [(least, name) for name, least in self.grades.items() if per_cent >= least]
+        return max(reached)[1] if reached else ""
 
     def is_late(self, learner: str, topic: str, when: datetime | None) -> bool:
         """Whether something came after its due time, extension included. What has no time is not late."""
@@ -143,6 +201,10 @@ class Settings:
     def voided(self, topic: str, exercise: str, part: str) -> Void | None:
         """Return how a part is voided, or None."""
         return next((v for v in self.void if (v.topic, v.exercise, v.part) == (topic, exercise, part)), None)
+
+    def is_to_come(self, topic: str, handed_out: Collection[str]) -> bool:
+        """Whether a topic is one of the cohort's that nobody was handed yet."""
+        return topic in self.topics and topic not in handed_out
 
     def validate(self, handed_out: Collection[tuple[str, str]], learners: Collection[str]) -> None:
         """Raise Problem for a setting that names a topic, exercise, part or learner which this cohort has not.
@@ -156,23 +218,16 @@ class Settings:
         topics = {topic for topic, _ in handed_out}
         if not topics:
             return
-        for topic in self.topics:
-            if topic not in topics:
-                raise Problem(
-                    f"cohort.toml names topic {topic!r}, which was not handed out to this cohort.",
-                    "a cohort is printed once: take it out, and hand another topic out in a folder of its own",
-                )
         for topic in sorted(topics.difference(self.topics)):
             raise Problem(f"cohort.toml leaves out topic {topic!r}, which was handed out.", PUT_BACK)
         exercises = {f"{topic}/{exercise}" for topic, exercise in handed_out}
         for topic, names in self.exercises.items():
+            coming = {f"{topic}/{one.id}" for one in sheets.exercises(topic)} if self.is_to_come(topic, topics) else ()
             for name in names:
-                _known("exercise handed out", f"{topic}/{name}", exercises)
+                _known("exercise handed out", f"{topic}/{name}", coming or exercises)
         for topic, exercise in sorted(handed_out):
             if not self.hands_out(topic, exercise):
                 raise Problem(f"cohort.toml leaves out {topic}/{exercise}, which was handed out.", PUT_BACK)
-        for topic in self.due:
-            _known("topic that is due", topic, topics)
         places = [f"{void.topic}/{void.exercise}/{void.part}" for void in self.void]
         for place in places:
             if places.count(place) > 1:
@@ -180,9 +235,8 @@ class Settings:
         for void in self.void:
             _known("exercise to void", f"{void.topic}/{void.exercise}", exercises)
             _known("part to void", void.part, [part.name for part in sheets.find(void.topic, void.exercise).parts])
-        for learner, topic in self.extensions:
+        for learner, _ in self.extensions:
             _known("learner with an extension", learner, learners)
-            _known("topic of an extension", topic, topics)
 
 
 def read(root: Path, policy: str | None = None) -> Settings:
@@ -213,18 +267,27 @@ def read(root: Path, policy: str | None = None) -> Settings:
         clock.zone(timezone)
     except ValueError as error:
         raise Problem(f"{where}: {error}", 'write it like this: timezone = "Europe/Vienna"') from None
-    due = _due(where, raw.get("due", {}), slugs, timezone)
+    due = _moments(where, "due", raw.get("due", {}), slugs, timezone)
+    working = raw.get("show_working", True)
+    if isinstance(working, dict):
+        later = {topic: moment for topic, moment in working.items() if not isinstance(moment, bool)}
+        working = working | _moments(where, "show_working", later, slugs, timezone)
+        _of_topics(where, "show_working", working, slugs)
     return Settings(
         title=raw.get("title", root.name),
         topics=tuple(topics),
         fresh_numbers=policy or raw.get("fresh_numbers", "flag"),
-        show_working=raw.get("show_working", True),
+        show_working=working,
+        feedback_from=_moments(where, "feedback_from", raw.get("feedback_from", {}), slugs, timezone),
         void=tuple(_void(where, fields) for fields in raw.get("void", [])),
         late=late,
         due=due,
         extensions=_extensions(where, raw.get("extensions", {}), due, timezone),
         exercises=_exercises(where, raw.get("exercises", {}), slugs),
         timezone=timezone,
+        to_pass=_to_pass(where, raw.get("to_pass", {}), slugs),
+        grades=_grades(where, raw.get("grades", {})),
+        tables=_tables(where, raw.get("tables", {})),
     )
 
 
@@ -237,10 +300,55 @@ KNOWN = {
     "late": (str, '"none"'),
     "due": (dict, "{ profile = 2026-12-01T18:00:00 }"),
     "extensions": (dict, '{ "amber/profile" = 48 }'),
-    "show_working": (bool, "true"),
+    "feedback_from": (dict, "{ profile = 2026-12-04T18:00:00 }"),
+    "show_working": ((bool, dict), "true"),
+    "to_pass": (dict, "{ total = 50, each_topic = 40 }"),
+    "grades": (dict, '{ "A" = 80, "B" = 60, "C" = 0 }'),
+    "tables": (dict, '{ delimiter = ";", decimal = "," }'),
     "void": (list, "[]"),
 }
 """Every setting, the kind it must be, and how it is written."""
+
+
+def _per_cent(value) -> bool:
+    """Whether something is a number of per cent that can be reached."""
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and 0 <= value <= 100
+
+
+def _to_pass(where: Path, fields: dict, slugs: list[str]) -> dict[str, float]:
+    for name, value in fields.items():
+        if name not in (TOTAL, EACH_TOPIC, *slugs):
+            raise Problem(
+                f"{where}: to_pass names {name!r}.", f"name {TOTAL}, {EACH_TOPIC} or a topic: {', '.join(slugs)}"
+            )
+        if not _per_cent(value):
+            raise Problem(f"{where}: to_pass, {name}: {value!r} is no per cent.", "write a number from 0 to 100")
+    return fields
+
+
+def _grades(where: Path, fields: dict) -> dict[str, float]:
+    for name, value in fields.items():
+        if not _per_cent(value):
+            raise Problem(f"{where}: grade {name!r}: {value!r} is no per cent.", "write a number from 0 to 100")
+        if not name.strip() or not name.isprintable():
+            raise Problem(f"{where}: a grade is called {name!r}.", "give it a name of letters, digits or signs")
+    met = sorted(fields.values())
+    for one, other in pairwise(met):
+        if one == other:
+            raise Problem(f"{where}: two grades begin at {one:g} per cent.", "let each begin at its own")
+    if met and met[0] != 0:
+        raise Problem(f"{where}: below {met[0]:g} per cent there is no grade.", "let the lowest grade begin at 0")
+    return fields
+
+
+def _tables(where: Path, fields: dict) -> dict[str, str]:
+    known = {"delimiter": DELIMITERS, "decimal": DECIMAL_SIGNS}
+    for name, value in fields.items():
+        if name not in known or value not in known[name]:
+            raise Problem(f"{where}: tables, {name} = {value!r} cannot be.", TABLES)
+    if fields.get("delimiter") == fields.get("decimal") == ",":
+        raise Problem(f"{where}: the comma cannot part the cells and be the decimal sign.", TABLES)
+    return fields
 
 
 def _exercises(where: Path, fields, slugs: list[str]) -> dict[str, tuple[str, ...]]:
@@ -253,13 +361,18 @@ def _exercises(where: Path, fields, slugs: list[str]) -> dict[str, tuple[str, ..
     return {topic: tuple(names) for topic, names in fields.items()}
 
 
-def _due(where: Path, fields: dict, slugs: list[str], timezone: str) -> dict[str, datetime]:
-    if not set(fields) <= set(slugs):
-        raise Problem(f"{where}: due needs topics, such as profile = 2026-12-01T18:00:00", MEND)
+def _moments(where: Path, name: str, fields: dict, slugs: list[str], timezone: str) -> dict[str, datetime]:
+    """Return the moments of topics, in UTC without saying so, or raise Problem."""
+    _of_topics(where, name, fields, slugs)
     try:
         return {topic: clock.as_utc(moment, timezone) for topic, moment in fields.items()}
     except (AttributeError, OverflowError, ValueError, TypeError):
-        raise Problem(f"{where}: due needs a date and a time, such as 2026-12-01T18:00:00", MEND) from None
+        raise Problem(f"{where}: {name} needs a date and a time, such as 2026-12-01T18:00:00", MEND) from None
+
+
+def _of_topics(where: Path, name: str, fields: dict, slugs: list[str]) -> None:
+    if not set(fields) <= set(slugs):
+        raise Problem(f"{where}: {name} needs topics, such as profile = 2026-12-01T18:00:00", MEND)
 
 
 def _extensions(where: Path, fields: dict, due: dict[str, datetime], timezone: str) -> dict[tuple[str, str], timedelta]:

@@ -127,13 +127,21 @@ def _over(row: Row, mark: ManualMark, known: tuple[ManualScore | None, MarkedOn 
     points = (row.points if mark.score is None else mark.score * counts) + mark.extra * counts
     points = round(points, 4)
     flag = "" if in_words or points == row.points else CHANGED_BY_HAND
-    remark = "Your instructor read this answer." if in_words else row.remark
+    remark = READ if in_words else row.remark if points == row.points else _changed(row, points)
     if was and now and was.basis != now:
         flag = AUTOMATIC_CHANGED if _automatic_changed(was.basis, now) else OLDER_ANSWER
         remark = AGAIN[flag]
     if row.flag == LATE_FLAG:
         flag = LATE_FLAG
     return replace(row, points=points, verdict=Code.MARKED_BY_HAND, flag=flag, remark=remark)
+
+
+READ, CHANGED = "Your instructor read this answer.", "Your instructor changed this mark."
+
+
+def _changed(row: Row, points: float) -> str:
+    """Return what is said of a changed mark. The judge's words go on only where neither mark is a full one."""
+    return CHANGED if row.out_of in (row.points, points) else f"{CHANGED} {row.remark}".rstrip()
 
 
 AGAIN = {

@@ -14,7 +14,9 @@ from graders.cohort.paths import Cohort, only_here
 from graders.cohort.record import Handed
 from graders.cohort.roster import Learner
 from graders.cohort.settings import Settings, settings_text
+from graders.cohort.tables import PLAIN, Manner
 from graders.gradebook import configuration
+from graders.handout import settings_file
 from graders.judging import second_run
 from graders.notebooks import printer
 from graders.questions import editions
@@ -32,8 +34,11 @@ def make(
     title: str = "",
     exercises: dict[str, tuple[str, ...]] | None = None,
     on_progress: Callable[[str], None] = lambda line: None,
+    manner: Manner = PLAIN,
 ) -> Cohort:
-    """Make a cohort's folder, or add the learners a cohort does not have yet. What was handed out never changes.
+    """Make a cohort's folder, or add the learners and topics a cohort does not have yet.
+
+    What was handed out never changes: a topic that a learner has in the record stays as it was handed out.
 
     Parameters
     ----------
@@ -41,20 +46,23 @@ def make(
     root : Path
         The cohort's folder; made where it is not there.
     topics : tuple of str
-        The topics handed out; every topic that has a sheet without.
+        The topics handed out; every topic that has a sheet without. A cohort that is there gets those it has not.
     title : str
         How pages name the cohort; the folder's name without.
     exercises : dict, optional
-        Of the topics named here, only these exercises.
+        Of the topics named here, which are handed out now, only these exercises.
     on_progress : callable
         Called with one line for each learner done, for a progress bar.
+    manner : Manner
+        How a new cohort's list is written: as the one it came from.
     """
     root, wanted = Path(root).resolve(), Wanted(topics, title, exercises or {})
     if not (root / "cohort.toml").is_file():
-        _new_cohort(root, wanted)
+        _new_cohort(root, wanted, manner)
     cohort = Cohort.open(root)
     with cohort.locked():
         _refuse_what_is_too_late(cohort, wanted)
+        settings_file.add_topics(cohort, wanted.topics, wanted.exercises)
         _add(cohort, learners, on_progress)
     return cohort
 
@@ -73,34 +81,41 @@ def _refuse_what_is_too_late(cohort: Cohort, wanted: Wanted) -> None:
     settings = cohort.settings()
     if wanted.title and wanted.title != settings.title:
         raise Problem(f"{cohort.root} has the title {settings.title!r} already.", "change the title in cohort.toml")
-    elsewhere = "leave the option out, or give another folder with --to: a cohort is printed once"
-    if wanted.topics and wanted.topics != settings.topics:
-        raise Problem(f"{cohort.root} is handed out with {', '.join(settings.topics)} already.", elsewhere)
-    if wanted.exercises and wanted.exercises != settings.exercises:
-        raise Problem(f"{cohort.root} is handed out already, with other exercises.", elsewhere)
+    for topic, names in wanted.exercises.items():
+        if topic not in (*wanted.topics, *settings.topics):
+            raise Problem(
+                f"an exercise of topic {topic} is asked for, which is not handed out.", f"add --topic {topic}"
+            )
+        if topic in settings.topics and names != settings.exercises.get(topic):
+            raise Problem(
+                f"{cohort.root} has topic {topic} already, with other exercises.",
+                "leave the option out, or give another folder with --to: a topic is handed out once",
+            )
 
 
 def _add(cohort: Cohort, learners: list[Learner], on_progress: Callable[[str], None]) -> None:
-    """Bring the list of learners up to date, and hand out to everyone on it of whom the record knows nothing.
+    """Bring the list of learners up to date, and hand out to everyone on it each topic that the record has not.
 
     The list comes first and the record last, so a run that ends anywhere is gone on with by the next.
     """
-    handed = record.Record(cohort.record)
+    handed, settings = record.Record(cohort.record), cohort.settings()
     differences.refuse_wrong_key(cohort, handed)
-    cohort.settings().validate({(topic, exercise) for topic, exercise, *_ in handed.editions}, handed.learners)
+    settings.validate({(topic, exercise) for topic, exercise, *_ in handed.editions}, handed.learners)
     known = {one.id: one for one in roster.read(cohort.roster, may_be_empty=True)} if cohort.roster.exists() else {}
     left = {learner.id for learner in learners if learner.left}
     everyone = [replace(one, left=one.left or one.id in left) for one in known.values()]
     everyone += [one for one in learners if one.id not in known]
     new = [one for one in everyone if one.id not in set(handed.learners)]
     _refuse_renamed(cohort, new, set(handed.learners) - {one.id for one in everyone}, handed.learners)
-    write_whole(cohort.roster, roster.text_of(everyone))
+    write_whole(cohort.roster, roster.text_of(everyone, roster.manner(cohort.roster)))
     _finish(cohort, handed)
     if new:
         gradebook.of(cohort).add_learners(new)
-    for learner in new:
-        hand_out(cohort, learner)
-        on_progress(learner.id)
+    handed = record.Record(cohort.record)
+    _ask(cohort, [topic for topic in settings.topics if topic not in handed.topics and not _is_asked(cohort, topic)])
+    for learner, topics in differences.without(everyone, handed, settings.topics).items():
+        hand_out(cohort, learner, topics, handed.of(learner))
+        on_progress(learner)
 
 
 def _refuse_renamed(cohort: Cohort, new: list[Learner], without_row: set[str], handed: Collection[str]) -> None:
@@ -118,13 +133,14 @@ def _refuse_renamed(cohort: Cohort, new: list[Learner], without_row: set[str], h
 
 
 def _finish(cohort: Cohort, handed: record.Record) -> None:
-    """Write the record's missing lines of learners whose own were cut off: their notebooks are there, whole."""
+    """Write the record's missing lines of topics whose lines were cut off: their notebooks are there, whole."""
+    asked = _asked(cohort.settings())
     for learner in handed.learners:
-        known = {(one.topic, one.exercise) for one in handed.of(learner)}
+        topics = handed.by_topic(learner)
+        known = {(one.topic, one.exercise) for of in topics.values() for one in of}
         folder = cohort.handout(learner)
         there = {(path.parent.name, printer.exercise_of(path.stem)) for path in folder.glob("*/*.ipynb")}
-        settings = cohort.settings()
-        missing = [one for one in _asked(settings) if one in there - known]
+        missing = [one for one in asked if one[0] in topics and one in there - known]
         drawn = [_drawn(cohort, learner, topic, exercise) for topic, exercise in missing]
         if drawn:
             record.append(cohort.record, drawn)
@@ -140,7 +156,7 @@ def chosen(settings: Settings, topic: str) -> list[Exercise]:
     return [one for one in sheets.exercises(topic) if settings.hands_out(topic, one.id)]
 
 
-def _new_cohort(root: Path, wanted: Wanted) -> None:
+def _new_cohort(root: Path, wanted: Wanted, manner: Manner) -> None:
     """Build the folder beside its place and move it there once it is whole."""
     if root.exists() and (not root.is_dir() or any(root.iterdir())):
         raise Problem(f"{root} is not empty and is no cohort folder.", "give a new folder with --to")
@@ -158,41 +174,63 @@ def _new_cohort(root: Path, wanted: Wanted) -> None:
         if (root / "cohort.toml").is_file():
             return  # somebody else made it meanwhile
         shutil.rmtree(building, ignore_errors=True)
-        _build(Cohort(building), topics, title, wanted.exercises)
+        _build(Cohort(building), topics, title, wanted.exercises, manner)
         if root.exists():
             root.rmdir()
         building.rename(root)
         building.with_name(f"{building.name}.lock").unlink()
 
 
-def _build(cohort: Cohort, topics: tuple[str, ...], title: str, exercises: dict[str, tuple[str, ...]]) -> None:
+def _build(
+    cohort: Cohort, topics: tuple[str, ...], title: str, exercises: dict[str, tuple[str, ...]], manner: Manner
+) -> None:
     """Write what a cohort without learners consists of."""
     cohort.root.mkdir(mode=0o700)
     cohort.make_secret()
     cohort.record.touch()
     write_whole(cohort.root / "cohort.toml", settings_text(title, topics, exercises))
-    write_whole(cohort.roster, roster.text_of([]))
-    for slug, exercise in _asked(cohort.settings()):
+    write_whole(cohort.roster, roster.text_of([], manner))
+    configuration.bring_up_to_date(cohort)
+    _ask(cohort, topics)
+
+
+def _ask(cohort: Cohort, topics: Collection[str]) -> None:
+    """Print what topics ask as nbgrader's source, and tell the gradebook. Done again, it comes to the same."""
+    for slug, exercise in _asked(cohort.settings(), topics):
         topic, asked = by_slug(slug), sheets.find(slug, exercise)
         text = printer.text_of(printer.solution_notebook(topic, asked))
         write_whole(cohort.root / "source" / slug / f"{printer.notebook_name(topic, asked)}.ipynb", text)
-    configuration.bring_up_to_date(cohort)
-    gradebook.of(cohort).register(topics)
+    if topics:
+        gradebook.of(cohort).register(topics)
 
 
-def _asked(settings: Settings) -> list[tuple[str, str]]:
-    """Return topic and name of every exercise a new learner of the cohort gets, in teaching order."""
-    return [(topic, exercise.id) for topic in settings.topics for exercise in chosen(settings, topic)]
+def _is_asked(cohort: Cohort, topic: str) -> bool:
+    """Whether the gradebook knows all of a topic: nbgrader writes each notebook's release after its cells."""
+    released = cohort.root / "release" / topic
+    names = (printer.notebook_name(by_slug(topic), exercise) for exercise in chosen(cohort.settings(), topic))
+    return all((released / f"{name}.ipynb").is_file() for name in names)
 
 
-def hand_out(cohort: Cohort, learner: Learner) -> None:
-    """Draw one learner's numbers and orders of words, write the handout and its archive, and then write them down.
+def _asked(settings: Settings, topics: Collection[str] | None = None) -> list[tuple[str, str]]:
+    """Return topic and name of every exercise that is handed out now, of these topics or all, in teaching order."""
+    wanted = settings.topics if topics is None else [topic for topic in settings.topics if topic in topics]
+    return [(topic, exercise.id) for topic in wanted for exercise in chosen(settings, topic)]
 
-    The record is written last: a learner without a record line has no handout yet and is made again, from nothing.
+
+def hand_out(cohort: Cohort, learner: str, topics: Sequence[str], before: Sequence[Handed]) -> None:
+    """Draw a learner's numbers and orders of words for topics, write the notebooks and archives, and write them down.
+
+    The record is written last: a topic without a record line is not handed out yet, and is made again from nothing.
+    ``before`` is what the learner was handed before: it is packed again as it lies there, and not touched.
     """
-    drawn = [_drawn(cohort, learner.id, *one) for one in _asked(cohort.settings())]
-    shutil.rmtree(cohort.handout(learner.id), ignore_errors=True)
-    _write_handout(cohort, learner.id, drawn)
+    drawn = [_drawn(cohort, learner, *one) for one in _asked(cohort.settings(), topics)]
+    folder = cohort.handout(learner)
+    for stale in [folder / topic for topic in topics] if before else [folder]:
+        shutil.rmtree(stale, ignore_errors=True)
+    files = _write_notebooks(cohort, learner, drawn)
+    if before:
+        _pack(cohort.handout_of(learner, topics), learner, files)
+    _pack(cohort.handout_of(learner), learner, _there(cohort, before) | files)
     record.append(cohort.record, drawn)
 
 
@@ -220,20 +258,31 @@ def again(cohort: Cohort, learner_id: str) -> Path:
                     f"{one.topic}/{one.exercise} is asked otherwise than it was by version {one.version}.",
                     "write this handout again with that version, in an environment of its own",
                 )
-        return _write_handout(cohort, learner_id, known)
+        files = _write_notebooks(cohort, learner_id, known)
+        return _pack(cohort.handout_of(learner_id), learner_id, files)
 
 
-def _write_handout(cohort: Cohort, learner: str, handed: Sequence[Handed]) -> Path:
-    """Write a learner's notebooks and the archive of them, and return the archive."""
+def _write_notebooks(cohort: Cohort, learner: str, handed: Sequence[Handed]) -> dict[str, str]:
+    """Write a learner's notebooks, and return their texts by TOPIC/FILE."""
     files = {}
     for one in handed:
         marks = {"learner": learner, "edition": one.edition, "seal": one.seal}
         exercise = sheets.find(one.topic, one.exercise)
         notebook = printer.exercise_notebook(by_slug(one.topic), exercise, one.givens, marks, one.orders)
         files[f"{one.topic}/{one.notebook}.ipynb"] = printer.text_of(notebook)
-    folder = cohort.handout(learner)
     for name, text in files.items():
-        write_whole(folder / name, text)
-    archive = folder.with_name(f"{learner}.zip")
+        write_whole(cohort.handout(learner) / name, text)
+    return files
+
+
+def _there(cohort: Cohort, handed: Sequence[Handed]) -> dict[str, str]:
+    """Return the notebooks that were handed out before, as they lie in the learner's folder, by TOPIC/FILE."""
+    names = [f"{one.topic}/{one.notebook}.ipynb" for one in handed]
+    paths = {name: cohort.handout(one.learner) / name for name, one in zip(names, handed, strict=True)}
+    return {name: path.read_text(encoding="utf-8") for name, path in paths.items() if path.is_file()}
+
+
+def _pack(archive: Path, learner: str, files: dict[str, str]) -> Path:
+    """Pack notebooks into an archive that opens as one folder, and return it."""
     write_whole(archive, zipped({f"{learner}/{name}": text for name, text in files.items()}))
     return archive

@@ -13,12 +13,15 @@ from graders.cohort import arrival, clock, faults
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
+from graders.inbox import accepted
 from graders.inbox.search import Came, Inbox, changed
 from graders.notebooks import printer, submission
 from graders.notebooks.answered import answers
+from workbook.problems import Problem
 
 QUARANTINE = "held"
 """The folder of what cannot be placed, as version 0.1.0 named it."""
+NOTEBOOK = "give a notebook (.ipynb) as it came, out of its archive"
 MOST_TOLD = 10
 """Notebooks of one archive of which the same is said one by one."""
 MOST_QUARANTINED = 1_000_000
@@ -34,12 +37,13 @@ class Filed:
 
     ``quarantined`` could not be placed for certain; ``aside`` would have replaced something better; ``replaced`` did
     replace an earlier file, which is kept; ``late`` came after its due time; ``unread`` needs a look. ``others`` are
-    files that are no notebooks.
+    files that are no notebooks. ``held`` were held before, and are not told again.
     """
 
     filed: int = 0
     known: int = 0
     set_aside: int = 0
+    held: int = 0
     quarantined: list[str] = field(default_factory=list)
     aside: list[str] = field(default_factory=list)
     replaced: list[str] = field(default_factory=list)
@@ -74,6 +78,19 @@ def file_all(cohort: Cohort, sources: Sequence[Path], received: datetime | None 
     return _Filing(cohort, received).all(sources)
 
 
+def accept(cohort: Cohort, file: Path, one: Handed, received: datetime | None = None) -> Filed:
+    """Take a notebook for a learner's exercise because an instructor says so, whatever its seal says.
+
+    It counts from now on; what was there before is kept beside. The same file, come again, is known for that learner's.
+
+    Raises
+    ------
+    Problem
+        For a file that is no notebook, and for a notebook without any answer of that exercise.
+    """
+    return _Filing(cohort, received).accept(file, one)
+
+
 def settle_copies(cohort: Cohort) -> Filed:
     """Bring copies in the folders of what was submitted to one file an exercise, under its own name.
 
@@ -93,6 +110,8 @@ class _Filing:
         self.room = MOST_QUARANTINED_OF_ALL
         self.touched: dict[tuple[str, str], None] = {}
         self.told: Counter[tuple[str, str]] = Counter()
+        self.accepted = accepted.read(cohort.accepted)
+        self.held_before = set((cohort.root / QUARANTINE).glob("*"))
 
     def all(self, sources: Sequence[Path]) -> Filed:
         made = changed(self.cohort.root / "cohort.key") - timedelta(days=1)
@@ -108,6 +127,35 @@ class _Filing:
         self.filed.unread += inbox.unread
         self.filed.others += inbox.others
         self.filed.late += filter(None, (self._late(*place) for place in self.touched))
+        return self.filed
+
+    def accept(self, file: Path, one: Handed) -> Filed:
+        if file.is_symlink() or not file.is_file():
+            raise Problem(f"{file} is no file.", NOTEBOOK)
+        if file.stat().st_size > submission.MOST_BYTES:
+            raise Problem(f"{file} is too large for a notebook.", NOTEBOOK)
+        content = file.read_bytes()
+        try:
+            notebook = submission.parse(content.decode("utf-8-sig"))
+        except (UnicodeDecodeError, submission.Broken) as error:
+            why = "is not UTF-8 text" if isinstance(error, UnicodeDecodeError) else str(error)
+            raise Problem(f"{file} {why}.", NOTEBOOK) from None
+        if not answers(notebook, one.topic, one.exercise):
+            raise Problem(f"{file} holds no answer of {one.topic}/{one.exercise}.", "look at the exercise's name")
+        accepted.append(self.cohort.accepted, content, (one.learner, one.topic, one.exercise), file.name)
+        came = Came(str(file), (one.learner,), content, self.received or changed(file))
+        path = self.cohort.submitted(one.learner, one.topic) / f"{one.notebook}.ipynb"
+        before = path.read_bytes() if path.is_file() else None
+        if before is not None and before != content:
+            kept = self._beside(one, before)
+            write_whole(kept, before)
+            self._tell("replaced", came, self._by(one, came, kept))
+        write_whole(path, content)
+        self._arrived(one, path, came.when)
+        self.filed.filed += 1
+        self.filed.late += filter(None, (self._late(*place) for place in self.touched))
+        if file.resolve().parent == (self.cohort.root / QUARANTINE).resolve():
+            file.unlink()  # it is in its place now, and known
         return self.filed
 
     def settle_all(self) -> Filed:
@@ -140,7 +188,10 @@ class _Filing:
         try:
             one, notebook = self._owner(came)
         except _Doubtful as reason:
-            self._tell("quarantined", came, f"{came.where}: {reason}; {self._quarantine(came, reason.most)}")
+            if self._held_as(came) in self.held_before:
+                self.filed.held += 1
+            else:
+                self._tell("quarantined", came, f"{came.where}: {reason}; {self._quarantine(came, reason.most)}")
         else:
             self._file(one, notebook, came)
 
@@ -164,6 +215,10 @@ class _Filing:
             raise _NoNotebook("is not UTF-8 text") from None
         except submission.Broken as error:
             raise _NoNotebook(str(error)) from None
+        said = self.accepted.get(accepted.digest(came.content))
+        taken = self.handed.find(*said) if said else None
+        if taken:
+            return taken, notebook
         ours = notebook["metadata"].get(printer.METADATA_KEY, {})
         key = tuple(ours.get(name, "") for name in ("learner", "topic", "exercise"))
         if not all(key) or not ours.get("seal"):
@@ -207,10 +262,13 @@ class _Filing:
         else:
             kept = self._beside(one, before)
             write_whole(kept, before)
-            line = f"{what}: by {came.where}; the earlier file is kept in {self._in_cohort(kept)}"
-            self._tell("replaced", came, line)
+            self._tell("replaced", came, self._by(one, came, kept))
             return True
         return False
+
+    def _by(self, one: Handed, came: Came, kept: Path) -> str:
+        what = f"{one.learner} / {one.topic} / {one.exercise}"
+        return f"{what}: by {came.where}; the earlier file is kept in {self._in_cohort(kept)}"
 
     def _in_cohort(self, path: Path) -> Path:
         return path.relative_to(self.cohort.root)
@@ -239,15 +297,20 @@ class _Filing:
         return f"{learner} / {topic}: {settings.came_words(learner, topic, when)}"
 
     def _quarantine(self, came: Came, most: int) -> str:
-        """Keep a copy of what cannot be placed, under a name that cannot lead anywhere, and say where it is."""
+        """Keep a copy of what cannot be placed, with the time it came, and say where it is."""
+        path = self._held_as(came)
+        if len(came.content) > min(most, self.room):
+            return "too large to copy, it stays where it is"
+        self.room -= len(came.content)
+        write_whole(path, came.content)
+        seconds = came.when.replace(tzinfo=UTC).timestamp()
+        os.utime(path, (seconds, seconds))
+        return f"held as {self._in_cohort(path)}"
+
+    def _held_as(self, came: Came) -> Path:
+        """Return where a copy of what cannot be placed is kept, under a name that cannot lead anywhere."""
         name = re.sub(r"[^A-Za-z0-9._-]+", "_", Path(came.where).name)[-80:]
-        path = self.cohort.root / QUARANTINE / f"{hashlib.sha256(came.content).hexdigest()[:10]}-{name}"
-        if not path.is_file():
-            if len(came.content) > min(most, self.room):
-                return "too large to copy, it stays where it is"
-            self.room -= len(came.content)
-            write_whole(path, came.content)
-        return f"set aside in {self._in_cohort(path)}"
+        return self.cohort.root / QUARANTINE / f"{hashlib.sha256(came.content).hexdigest()[:10]}-{name}"
 
 
 def _stays(one: Handed, before: bytes, notebook: dict, then: datetime, when: datetime, timezone: str) -> str:

@@ -44,9 +44,9 @@ def needs_a_look(row: Row) -> bool:
     return row.verdict is Code.NEEDS_A_LOOK or row.flag in LOOK_AGAIN
 
 
-def wants_a_person(row: Row) -> bool:
-    """Whether a person has something to do here: to look, or to mark an answer in words."""
-    return needs_a_look(row) or row.verdict is Code.BY_HAND
+def waits(row: Row) -> bool:
+    """Whether a row is an answer in words that nobody has marked yet: so far it is neither earned nor lost."""
+    return row.verdict is Code.BY_HAND
 
 
 @dataclass(frozen=True)
@@ -130,10 +130,11 @@ class ExercisePage:
 
 
 def total(rows: Iterable[Row]) -> tuple[float, int]:
-    """Return the points earned and the points there are.
+    """Return the points earned and the points they are out of; what waits for a mark is in neither.
 
-    >>> total([Row("l1", "profile", "e", "p", 1.5, 2, Code.PARTLY, "", "")])
+    >>> waiting = Row("l1", "profile", "e", "why", 0.0, 3, Code.BY_HAND, "", "")
+    >>> total([Row("l1", "profile", "e", "p", 1.5, 2, Code.PARTLY, "", ""), waiting])
     (1.5, 2)
     """
-    rows = list(rows)
+    rows = [row for row in rows if not waits(row)]
     return sum(row.points for row in rows), sum(row.out_of for row in rows)

@@ -6,8 +6,17 @@ from graders.judging.marks import Row
 from graders.questions.exercise import Exercise
 from graders.questions.verdicts import Code
 
+MOST_LINES = 20
+"""Lines of an answer that are shown."""
 
-def lines(rows: Sequence[Row], exercise: Exercise, givens: dict, numbers: Mapping[str, float]) -> Iterator[str]:
+
+def lines(
+    rows: Sequence[Row],
+    exercise: Exercise,
+    givens: dict,
+    numbers: Mapping[str, float],
+    wrote: Mapping[str, str] | None = None,
+) -> Iterator[str]:
     """Yield the reasons, part by part: what it earned and why, what was answered, and what the key is.
 
     Parameters
@@ -19,6 +28,8 @@ def lines(rows: Sequence[Row], exercise: Exercise, givens: dict, numbers: Mappin
         The record's givens of this learner.
     numbers : mapping from part to number
         What was read as the learner's answers.
+    wrote : mapping from part to text, optional
+        What stands in the answer cells: told of what is no number, as words are.
     """
     if all(row.verdict is Code.NOT_HANDED_IN for row in rows):
         yield "This notebook was not handed in."
@@ -30,6 +41,12 @@ def lines(rows: Sequence[Row], exercise: Exercise, givens: dict, numbers: Mappin
         yield f"{row.part}: {row.points:g} of {row.out_of}, {row.verdict.label}{named}"
         if row.part in numbers:
             yield f"    answered {_shown(numbers[row.part])}{part.answer_unit}"
+        elif written := (wrote or {}).get(row.part, "").strip():
+            first, *others = written.splitlines()
+            yield f"    answered {first}"
+            yield from (f"             {line}" for line in others[: MOST_LINES - 1])
+            if len(others) >= MOST_LINES:
+                yield f"             … {len(others) + 1} lines in all"
         yield f"    {part.expected_in(key)}"
         if row.remark:
             yield f"    {row.remark}"

@@ -8,6 +8,7 @@ from graders.cohort import roster
 from graders.cohort.files import writing_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
+from graders.cohort.tables import harmless
 from graders.gradebook import manual_marks
 from graders.judging import second_run
 from graders.judging.marks import COLUMNS, Copied, Finding, Override, Row
@@ -102,12 +103,10 @@ def write_marks(cohort: Cohort, rows: Iterable[Row]) -> None:
 
 
 def _cell(value):
-    """Return a value as a spreadsheet may safely read it: text that looks like a formula is quoted."""
+    """Return a value as a spreadsheet may safely read it."""
     if isinstance(value, Code):
         return value.label
-    if isinstance(value, str) and value[:1] in ("=", "+", "-", "@", "\t", "\r"):
-        return "'" + value
-    return value
+    return harmless(value) if isinstance(value, str) else value
 
 
 def names(cohort: Cohort) -> dict[str, str]:

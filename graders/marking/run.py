@@ -1,7 +1,7 @@
 """Mark a whole cohort: what is new or changed, into the gradebook, the journal and marks.csv."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from graders import gradebook
 from graders.cohort.paths import Cohort
@@ -9,7 +9,7 @@ from graders.cohort.record import Record
 from graders.gradebook import hand_copy
 from graders.gradebook.book import Marked, Refused
 from graders.gradebook.manual_marks import ByPart
-from graders.marking import journal, marks_csv
+from graders.marking import journal, marks_csv, totals
 from graders.marking.journal import AT_FAULT, Journal, Result
 from graders.marking.plan import planned
 from graders.marking.pool import Pool
@@ -33,6 +33,8 @@ class Summary:
     """How much was marked for which reason."""
     asked_otherwise: dict[str, str]
     """Exercises that this version asks differently, whose marks stand as they were, and the version that asked so."""
+    changed: dict[tuple[str, str], dict[tuple[str, str], float]] = field(default_factory=dict)
+    """What came to other marks than before: the judge's points before by exercise and part, none where it is new."""
 
 
 def mark(
@@ -63,26 +65,36 @@ def mark(
     settings = cohort.settings()
     settings.validate({(topic, exercise) for topic, exercise, *_ in record.editions}, record.learners)
     book = gradebook.of(cohort)
-    anew = book.make_whole(settings.topics) or anew
+    anew = book.make_whole([topic for topic in settings.topics if topic in record.topics]) or anew
     had = book.marked()
     wanted = [slug for slug in settings.topics if not topics or slug in topics]
     learners = [learner for learner in record.learners if not only or learner in only]
     plan = planned(cohort, settings, record, before, learners, wanted, anew)
-    marked, problems = [], []
+    marked, problems, changed = [], [], {}
     with book.marking() as write:
         for chunk in _chunks(pool.marked(cohort, len(plan.todo), plan.jobs(record, before), limits), CHUNK):
             done = _written(write, chunk, before)
             journal.append(cohort.journal, done)
             for result in done:
+                was = before.get((result.learner, result.topic))
+                if was is None or was.rows != result.rows:
+                    before_it = {(row.exercise, row.part): row.points for row in was.rows} if was else {}
+                    changed[result.learner, result.topic] = before_it
                 marked.append((result.learner, result.topic))
                 problems += result.problems
                 on_progress(len(marked), len(plan.todo), f"{result.learner} / {result.topic}")
     hand_copy.bring_back(cohort, book, had)
     hand_copy.keep(cohort, book)
-    marks_csv.write_marks(cohort, marks_csv.each_row_now(cohort))
+    totals.write(cohort, marks_csv.each_row_now(cohort))
     problems += _strangers(cohort, set(record.learners))
     return Summary(
-        tuple(marked), plan.unchanged, plan.not_handed_in, tuple(problems), dict(plan.why), plan.asked_otherwise
+        tuple(marked),
+        plan.unchanged,
+        plan.not_handed_in,
+        tuple(problems),
+        dict(plan.why),
+        plan.asked_otherwise,
+        changed,
     )
 
 

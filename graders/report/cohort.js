@@ -6,10 +6,20 @@
   const told = tools.querySelector("[role=status]");
   const [word, kind] = [tools.querySelector("input"), tools.querySelector("select")];
 
+  const apart = { ø: "o", ł: "l", đ: "d", ð: "d", þ: "th", æ: "ae", œ: "oe", ı: "i", ħ: "h", ŧ: "t", ß: "ss" };
+
+  function plain(words) {
+    const letters = words.toLowerCase().replace(/[øłđðþæœıħŧß]/g, (letter) => apart[letter]);
+    return letters.normalize("NFKD").replace(/\p{M}/gu, "");
+  }
+
+  const known = new Map(mapped.map((line) => [line.dataset.n, plain(`${line.cells[0].textContent} ${line.dataset.i}`)]));
+
   function filter() {
-    const wanted = word.value.trim().toLowerCase();
+    const wanted = plain(word.value).split(/\s+/);
     for (const line of lines) {
-      const named = line.cells[0].textContent.toLowerCase().includes(wanted);
+      const whose = known.get(line.dataset.n) ?? plain(line.cells[0].textContent);
+      const named = wanted.every((part) => whose.includes(part));
       const kinds = line.dataset.k;
       line.hidden = !named || (kind.value !== "" && kinds !== undefined && !kinds.split(" ").includes(kind.value));
     }

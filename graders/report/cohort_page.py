@@ -6,7 +6,7 @@ stays usable for a thousand learners.
 
 from collections.abc import Mapping, Sequence
 
-from graders.judging.marks import Copied, Finding, Happened, Override, Row, needs_a_look, total
+from graders.judging.marks import Copied, Finding, Happened, Override, Row, needs_a_look, total, waits
 from graders.questions.verdicts import Code
 from graders.report import heatmap, html, sections, statistics
 from graders.report.feedback_page import WHAT_A_MARK_IS, marked_line, topic_title
@@ -15,6 +15,10 @@ from graders.report.learners import Learners
 
 INDEX = "report.html"
 """The file name of the index among `pages`."""
+
+TEACH_AGAIN = "What to teach again"
+INDEX_SLIPS = 12
+"""Commonest slips of all topics that the index shows; each topic's page shows its own."""
 
 
 def pages(
@@ -85,6 +89,7 @@ def page(
     learners = Learners(names, rows, links)
     by_topic = sections.grouped(rows, lambda row: row.topic)
     told = [
+        (TEACH_AGAIN, sections.slips(rows)),
         ("Needs a look", sections.needs_a_look(rows, learners)),
         ("What happened in marking", sections.happened(happened, learners)),
         ("Waits for a mark by hand", sections.waits_for_a_mark(rows, learners)),
@@ -92,7 +97,6 @@ def page(
         ("Marked by hand", sections.by_hand(rows, learners)),
         *((topic_title(topic), heatmap.of_parts(topic, of, learners)) for topic, of in by_topic.items()),
         *((f"Parts of {topic}", sections.parts(topic, of)) for topic, of in by_topic.items()),
-        ("Commonest slips", sections.slips(rows)),
         ("Fresh numbers", sections.fresh_numbers(findings, learners)),
         ("Someone else's numbers", sections.copied_numbers(copied, learners)),
         ("Not handed in", sections.not_handed_in(rows, learners)),
@@ -115,6 +119,7 @@ def index(
     by_topic = sections.grouped(rows, lambda row: row.topic)
     titles = {topic: topic_title(topic) for topic in by_topic}
     told = [
+        (TEACH_AGAIN, sections.slips(rows, INDEX_SLIPS)),
         ("Topics", sections.topics(by_topic, titles, links)),
         ("Learners", heatmap.of_topics(by_topic, learners)),
         ("Not handed in", sections.not_handed_in(rows, learners)),
@@ -130,7 +135,7 @@ def _head(title: str, rows: Sequence[Row], learners: Learners, home: str = "") -
         f"<b>{len(handed_in):,}</b>handed something in",
         f"<b>{percent(points / out_of) if out_of else '–'}</b>of the points judged",
         f"<b>{sum(map(needs_a_look, rows)):,}</b>answers need a look",
-        f"<b>{sum(map(statistics.waits, rows)):,}</b>answers wait for a mark by hand",
+        f"<b>{sum(map(waits, rows)):,}</b>answers wait for a mark by hand",
     ]
     back = f"<p>{linked(home, 'All topics')}</p>" if home else ""
     return (

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from statistics import quantiles
 
-from graders.judging.marks import ExercisePage, PartPage, Row, total
+from graders.judging.marks import ExercisePage, PartPage, Row, total, waits
 from graders.judging.reasons import added_flag
 from graders.questions.verdicts import MEANINGS, Code
 from graders.report import html
@@ -124,12 +124,19 @@ def _points(rows: Sequence[Row]) -> str:
     if rows and all(row.verdict is Code.NOT_HANDED_IN for row in rows):
         return Code.NOT_HANDED_IN.label
     points, out_of = total(rows)
-    return f"{number(points)} of {count(out_of, 'point')}" if out_of else "does not count"
+    if out_of:
+        return f"{number(points)} of {count(out_of, 'point')}"
+    return f"{count(_waiting(rows), 'point')}, not marked yet" if _waiting(rows) else "does not count"
+
+
+def _waiting(rows: Sequence[Row]) -> int:
+    return sum(row.out_of for row in rows if waits(row))
 
 
 def _still_to_come(rows: Sequence[Row]) -> str:
-    waiting = sum(row.out_of for row in rows if row.verdict is Code.BY_HAND)
-    return f', <span class="soft">{count(waiting, "point")} of them not marked yet</span>' if waiting else ""
+    """Return how many points are not marked yet, beside those that are."""
+    waiting = _waiting(rows) if total(rows)[1] else 0
+    return f', <span class="soft">and {count(waiting, "point")} not marked yet</span>' if waiting else ""
 
 
 def _share(rows: Sequence[Row]) -> float:

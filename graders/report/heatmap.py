@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from graders.judging.marks import Row, needs_a_look, total
+from graders.judging.marks import Row, needs_a_look, total, waits
 from graders.questions.verdicts import Code
 from graders.report import statistics
 from graders.report.html import number, percent, text
@@ -46,8 +46,9 @@ def of_topics(by_topic: Mapping[str, Sequence[Row]], learners: Learners) -> str:
     for learner in learners.ids:
         own = by_learner.get(learner, [])
         cells = "".join(_topic_cell([row for row in own if row.topic == topic]) for topic in by_topic)
-        lines.append(learners.line(learner, _sum(own) + cells, kinds=_kinds(own)))
-    return _map("Share of the points of each learner in each topic", {"": [text(topic) for topic in by_topic]}, lines)
+        lines.append(learners.line(learner, _sum(own) + _share(own) + cells, kinds=_kinds(own)))
+    heads = {"": ["Total", *(text(topic) for topic in by_topic)]}
+    return _map("Share of the points judged of each learner in each topic", heads, lines)
 
 
 def _by_learner(rows) -> dict[str, list[Row]]:
@@ -73,7 +74,7 @@ def _part_cell(row: Row | None) -> str:
         return _cell("v", "×")
     if needs_a_look(row):
         return _cell("q", "?" if row.verdict is Code.NEEDS_A_LOOK else f"{number(row.points)} ?")
-    if statistics.waits(row):
+    if waits(row):
         return _cell("w", "✎")
     if row.verdict is Code.NOT_YET:
         return _cell("z", "·")
@@ -84,9 +85,16 @@ def _topic_cell(rows: Sequence[Row]) -> str:
     if all(row.verdict is Code.NOT_HANDED_IN for row in rows):
         return _cell("n", "–")
     points, out_of = total(rows)
-    share = points / out_of if out_of else 0
     mark = " ?" if any(map(needs_a_look, rows)) else ""
-    return _cell(_shade(share), percent(share) + mark)
+    if not out_of:
+        return _cell("w", "✎") if any(map(waits, rows)) else _cell("v", "×")
+    return _cell(_shade(points / out_of), percent(points / out_of) + mark)
+
+
+def _share(rows: Sequence[Row]) -> str:
+    """Return the cell of a learner's share of all points judged."""
+    points, out_of = total(row for row in rows if statistics.counts(row))
+    return _cell("s", percent(points / out_of) if out_of else "–")
 
 
 def _sum(rows: Sequence[Row]) -> str:

@@ -40,8 +40,11 @@ class Learners:
         return f'<a href="{href(path)}#{anchor("part", record.exercise, record.part)}">{shown}</a>' if path else shown
 
     def line(self, learner: str, cells: str, topic: str = "", kinds: str = "") -> str:
-        """Return one learner's line of a table, which the page's filter finds by name and by kind."""
-        kept = f' data-k="{kinds}"' if kinds else ""
+        """Return one learner's line of a table, which the page's filter finds by name.
+
+        A map gives ``kinds`` to be found by too, and so tells the page the id that goes with the name.
+        """
+        kept = f' data-k="{kinds}" data-i="{text(learner, 120)}"' if kinds else ""
         head = f'<th scope="row">{self.named(learner, topic)}</th>'
         return f'<tr data-n="{self._place.get(learner, "")}"{kept}>{head}{cells}</tr>'
 

@@ -2,9 +2,9 @@
 
 import json
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from functools import partial
 from importlib.metadata import version
 from pathlib import Path
@@ -16,7 +16,7 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
 from graders.cohort.settings import Settings
 from graders.judging.marks import ExercisePage, Happened, PartPage, Row, total
-from graders.marking import marks_csv, sharing
+from graders.marking import marks_csv, sharing, totals
 from graders.marking.journal import Journal, Result
 from graders.notebooks import submission
 from graders.notebooks.printer import filled, setup_text
@@ -34,7 +34,7 @@ LEARNERS_A_WORKER = 20
 def everything(cohort: Cohort, on_progress: Callable[[int, int, str], None] = lambda done, of, what: None) -> Path:
     """Write marks.csv, every feedback page and the cohort's report, and return the report's first page."""
     rows = marks_csv.rows_now(cohort)
-    marks_csv.write_marks(cohort, rows)
+    totals.write(cohort, rows)
     learners, record = roster.read(cohort.roster, may_be_empty=True), Record(cohort.record)
     grouped = {}
     for row in rows:
@@ -44,10 +44,9 @@ def everything(cohort: Cohort, on_progress: Callable[[int, int, str], None] = la
     standing = {topic: feedback_page.spread(shares) for topic, shares in _shares(grouped).items()}
     links = {key: f"../{cohort.feedback(*key).relative_to(cohort.root).as_posix()}" for key in grouped}
     own = _feedback(cohort, names, grouped, record, marked, standing)
-    writers, write = (
-        sharing.enough(len(names), LEARNERS_A_WORKER),
-        partial(write_feedback, cohort, settings.show_working),
-    )
+    now = datetime.now(UTC).replace(tzinfo=None)
+    writers = sharing.enough(len(names), LEARNERS_A_WORKER)
+    write = partial(write_feedback, cohort, Shown.at(settings, now))
     for done, learner in enumerate(sharing.shared_out(write, own, writers) if writers > 1 else map(write, own), 1):
         on_progress(done, len({learner for learner, _ in grouped}), learner)
     findings, copied = marks_csv.all_findings(cohort), marks_csv.all_copied(cohort)
@@ -57,7 +56,14 @@ def everything(cohort: Cohort, on_progress: Callable[[int, int, str], None] = la
     here = [row for row in rows if not (row.learner in left and row.verdict is Code.NOT_HANDED_IN)]
     there = {row.learner for row in here}
     names = {learner: name for learner, name in names.items() if learner not in left or learner in there}
-    first = [*notes(settings), *_by_option(settings, marked), *_came_late(cohort, settings, marked), *_held(cohort)]
+    held_back = [f"{line}." for line in settings.held_back_words(now)]
+    first = [
+        *notes(settings),
+        *held_back,
+        *_by_option(settings, marked),
+        *_came_late(cohort, settings, marked),
+        *_held(cohort),
+    ]
     whole = settings.title, here, names, findings, copied, links, when, edition, first, over, _happened(marked)
     for name, html in cohort_page.pages(*whole).items():
         write_whole(folder / name, html)
@@ -99,13 +105,29 @@ def _feedback(cohort: Cohort, names, grouped, record: Record, marked: Journal, s
         yield Feedback(learner, names.get(learner, learner), topics)
 
 
-def write_feedback(cohort: Cohort, working: bool, own: Feedback) -> str:
-    """Write a learner's feedback pages, pack them, and return whose they are."""
+@dataclass(frozen=True)
+class Shown:
+    """What learners get to see now: the topics whose working is shown, and those whose feedback goes out."""
+
+    working: frozenset[str]
+    given: frozenset[str]
+
+    @classmethod
+    def at(cls, settings: Settings, now: datetime) -> "Shown":
+        """Return what a cohort's settings show at a moment, in UTC without saying so."""
+        return cls(
+            frozenset(topic for topic in settings.topics if settings.shows_working(topic, now)),
+            frozenset(topic for topic in settings.topics if settings.gives_feedback(topic, now)),
+        )
+
+
+def write_feedback(cohort: Cohort, shown: Shown, own: Feedback) -> str:
+    """Write a learner's feedback pages, pack those that go out, and return whose they are."""
     for topic, of in own.topics.items():
-        exercises = exercise_pages(cohort, topic, of.rows, of.handed, working)
+        exercises = exercise_pages(cohort, topic, of.rows, of.handed, topic in shown.working)
         html = feedback_page.page(own.learner, own.name, topic, exercises, of.when, of.edition, of.standing, of.came)
         write_whole(cohort.feedback(own.learner, topic), html)
-    pack(cohort, own.learner)
+    pack(cohort, own.learner, shown.given)
     return own.learner
 
 
@@ -182,11 +204,16 @@ def notes(settings: Settings) -> list[str]:
     return voids + due + late + costs
 
 
-def pack(cohort: Cohort, learner: str) -> None:
-    """Pack a learner's feedback pages into one archive to send back."""
+def pack(cohort: Cohort, learner: str, topics: Collection[str]) -> None:
+    """Pack a learner's feedback pages on topics into one archive to send back; where there is none, none stays."""
     folder = cohort.feedback(learner, "any").parent
-    texts = {f"{learner}/{path.name}": path.read_text(encoding="utf-8") for path in sorted(folder.glob("*.html"))}
-    write_whole(folder.with_name(f"{learner}.zip"), zipped(texts))
+    pages = [path for path in sorted(folder.glob("*.html")) if path.stem in topics]
+    archive = folder.with_name(f"{learner}.zip")
+    if pages:
+        texts = {f"{learner}/{path.name}": path.read_text(encoding="utf-8") for path in pages}
+        write_whole(archive, zipped(texts))
+    else:
+        archive.unlink(missing_ok=True)
 
 
 def _shares(grouped: dict[tuple[str, str], list[Row]]) -> dict[str, list[float]]:
@@ -245,6 +272,12 @@ def _asked_otherwise(cohort: Cohort, exercise: Exercise, handed: Handed, own: di
 def _answer(part: Part, wrote: str) -> str:
     """Return what a learner wrote, or nothing where it is what was printed."""
     return "" if wrote.strip() == part.stub().strip() else wrote
+
+
+def answers_given(cohort: Cohort, exercise: Exercise, handed: Handed) -> dict[str, str]:
+    """Return what a learner wrote in the answer cells of an exercise, without those left as they were printed."""
+    wrote = answers_written(cohort, handed)
+    return {part.name: _answer(part, wrote.get(part.name, "")) for part in exercise.parts}
 
 
 def answers_written(cohort: Cohort, handed: Handed) -> dict[str, str]:

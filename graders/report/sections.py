@@ -3,11 +3,11 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
-from graders.judging.marks import FINDINGS, Copied, Finding, Happened, Override, Row, total
+from graders.judging.marks import FINDINGS, Copied, Finding, Happened, Override, Row, total, waits
 from graders.judging.marks import needs_a_look as is_to_look_at
 from graders.questions.verdicts import Code
 from graders.report import statistics
-from graders.report.html import count, items, linked, number, percent, text
+from graders.report.html import LONGEST, count, items, linked, markdown, number, percent, text
 from graders.report.learners import Learners
 
 LINES_SHOWN = 200
@@ -48,7 +48,7 @@ def happened(met: Sequence[Happened], learners: Learners) -> str:
 
 def waits_for_a_mark(rows: Iterable[Row], learners: Learners) -> str:
     """Return how many answers in words wait, part by part, and whose they are."""
-    waiting = [row for row in rows if statistics.waits(row)]
+    waiting = [row for row in rows if waits(row)]
     lines = [
         learners.line(one.learner, _cells(learners.part(one)) + _numbers(one.out_of), one.topic) for one in waiting
     ]
@@ -73,7 +73,8 @@ def by_hand(rows: Iterable[Row], learners: Learners) -> str:
     for row in rows:
         if row.verdict is Code.MARKED_BY_HAND or row.comment:
             points, note = f"{number(row.points)} of {row.out_of}", text(row.flag, 200)
-            cells = _cells(learners.part(row), points, note) + _long(row.comment)
+            comment = f'<td class="long">{markdown(row.comment[:LONGEST]).strip()}</td>'
+            cells = _cells(learners.part(row), points, note) + comment
             lines.append(learners.line(row.learner, cells, row.topic))
     return _table("Marks and comments by hand", ("Learner", "Part", "Points", "Note", "Comment"), lines)
 
@@ -136,15 +137,15 @@ def topics(by_topic: Mapping[str, Sequence[Row]], titles: Mapping[str, str], lin
     return _table("The topics in numbers", heads, lines)
 
 
-def slips(rows: Iterable[Row]) -> str:
+def slips(rows: Iterable[Row], most: int = SLIPS_SHOWN) -> str:
     """Return the commonest slips and what they were answered with."""
     found = statistics.slips(rows)
     lines = []
-    for slip in found[:SLIPS_SHOWN]:
+    for slip in found[:most]:
         numbers = _numbers(slip.made, percent(slip.made / slip.judged))
         head = f'<th scope="row">{text(slip.slip, 200)}</th>'
         lines.append(f"<tr>{head}{_cells(_part(slip))}{numbers}{_long(slip.words)}</tr>")
-    left = len(found) - SLIPS_SHOWN
+    left = len(found) - most
     more = f'<p class="soft">{count(left, "rarer slip")} not shown.</p>' if left > 0 else ""
     heads = ("Slip", "Part", "#Made by", "#Of those judged", "Said to the learner")
     return _table("Slips, commonest first", heads, lines) + more

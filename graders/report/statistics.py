@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from graders.judging.marks import Row
+from graders.judging.marks import Row, waits
 from graders.questions.verdicts import Code
 
 FEWEST = 10
@@ -118,11 +118,6 @@ class Slips:
     words: str
     made: int
     judged: int
-
-
-def waits(row: Row) -> bool:
-    """Whether a row is an answer in words that nobody has marked yet."""
-    return row.verdict is Code.BY_HAND
 
 
 def counts(row: Row) -> bool:

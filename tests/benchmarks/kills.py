@@ -4,11 +4,11 @@
 
 KILLS of each COMMAND named; of all commands, KILLS altogether.
 
-Six commands in turn: handing out, adding learners, marking, reporting, backup, restore. Each is run as a process of its
-own, ended with SIGKILL somewhere from its start to its end, up to five times in a row, and then run to its end; then
-the record, the list, every notebook, the gradebook with its marks by hand, and the marks must be what a run in peace
-leaves; of a backup, what is restored from it. Processes are forked from this one, which has everything
-loaded: so kills fall into the work and not into starting Python.
+Seven commands in turn: handing out, adding learners, a further topic, marking, reporting, backup, restore. Each is run
+as a process of its own, ended with SIGKILL somewhere from its start to its end, up to five times in a row, and then
+run to its end; then the record, the list, every notebook, the gradebook with its marks by hand, and the marks must be
+what a run in peace leaves; of a backup, what is restored from it. Processes are forked from this one, which has
+everything loaded: so kills fall into the work and not into starting Python.
 """
 
 import os
@@ -33,10 +33,11 @@ from graders.gradebook import hand_copy
 from graders.report import pages  # noqa: F401
 
 EXERCISES = ("profile/bead-lag", "profile/read-the-log")
+FURTHER = ("shorts/leads-off",)
 FIRST, LATER = ("amber", "birch", "cedar"), ("dahlia", "elder")
 HEAD = "id,name\n"
 MOST_IN_A_ROW = 5
-SHARES = {"handout": 1, "mark": 1}
+SHARES = {"handout": 1, "adding": 1, "topic": 1, "mark": 1}
 """Tenths of the kills that a command gets; the quick ones get two."""
 
 
@@ -158,6 +159,9 @@ def stages(home: Path, root: Path) -> Iterator[Stage]:
     yield Stage("handout", None, lambda at: commands.hand_out(few, at, exercises=EXERCISES, topics=("profile",)), False)
     shutil.copytree(root, base)
     yield Stage("adding", base, lambda at: commands.hand_out(all_, at))
+    shutil.copytree(root, full)
+    yield Stage("topic", full, lambda at: commands.hand_out(all_, at, exercises=FURTHER, topics=("shorts",)))
+    shutil.rmtree(full)
     shutil.copytree(root, full)
     for learner in FIRST:
         shutil.copytree(Cohort(full).handout(learner), full / "submitted" / learner)

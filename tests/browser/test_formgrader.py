@@ -18,7 +18,7 @@ from graders import gradebook
 from graders.cohort.roster import Learner
 from graders.demo import learners
 from graders.handout import handing_out
-from graders.judging.marks import OLDER_ANSWER, wants_a_person
+from graders.judging.marks import OLDER_ANSWER, needs_a_look
 from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.questions.verdicts import Code
@@ -212,7 +212,7 @@ def test_an_answer_in_words_is_marked_by_hand_and_the_mark_is_held_to_that_answe
     graders("report", in_words)
     row = why_row(in_words)
     assert (row.points, row.out_of, row.verdict, row.flag) == (2, 3, Code.MARKED_BY_HAND, "")
-    assert not wants_a_person(row)
+    assert not needs_a_look(row)
     with in_words.marks.open(encoding="utf-8-sig", newline="") as file:
         (line,) = [line for line in csv.DictReader(file) if line["part"] == "why"]
     assert (line["points"], line["comment"]) == ("2.0", "Right about the corner. <b>Mind</b> the laminate too.")
@@ -238,7 +238,7 @@ def test_an_answer_in_words_is_marked_by_hand_and_the_mark_is_held_to_that_answe
     graders("mark", in_words)
     older = why_row(in_words)
     assert (older.points, older.flag, older.comment) == (2, OLDER_ANSWER, row.comment)
-    assert wants_a_person(older)
+    assert needs_a_look(older)
     graders("report", in_words)
     page.goto((in_words.root / "report" / "report-profile.html").as_uri())
     assert OLDER_ANSWER in page.locator("section", has_text="Needs a look").first.inner_text()

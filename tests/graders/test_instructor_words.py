@@ -84,9 +84,33 @@ def test_files_that_are_set_aside_or_left_are_told_with_what_to_do(fresh, tmp_pa
     (tmp_path / "in" / "answers.pdf").write_text("%PDF")
     _, said, _ = graders("mark", fresh.root, tmp_path / "in")
     assert "0 filed, 0 known already, 1 set aside." in said
-    assert "ASIDE  " in said
+    assert "HELD   " in said
     assert "TIP    ask the sender" in said
     assert "LEFT   1 file with no notebook, as they were: 1 pdf; the first: " in said
+
+
+def test_the_table_holds_what_changed_with_what_it_was(fresh):
+    keep_only(fresh, "amber", "cedar")
+    _, first, _ = graders("mark", fresh.root)
+    assert {"amber", "cedar"} == {word for word in ("amber", "birch", "cedar") if f"│ {word}" in first}
+    _, none, _ = graders("mark", fresh.root)
+    assert "No mark has changed." in none
+    assert "│" not in none
+    next(fresh.submitted("amber", "profile").glob("*bead-lag.ipynb")).unlink()
+    was = next(line for line in first.splitlines() if "│ amber" in line).split("│")[2].strip().split(" / ")[0]
+    _, then, _ = graders("mark", fresh.root)
+    (line,) = [line for line in then.splitlines() if line.startswith("│")]
+    assert line.startswith("│ amber")
+    assert f"(was {was})" in line
+
+
+@pytest.mark.parametrize("name", ["Åmber Example", "AMBER", "example amber", "amber"])
+def test_why_takes_a_name_however_it_is_typed(name, fresh):
+    code, said, _ = graders("why", fresh.root, name, "bead-lag")
+    assert code == 0
+    assert "This notebook was not handed in." in said
+    error, tip = complaint("why", fresh.root, "example", "bead-lag")
+    assert "'example' may be Amber Example (invented) (amber), Birch Example" in error
 
 
 def test_a_mistyped_inbox_is_no_marking(fresh):

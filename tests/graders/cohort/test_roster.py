@@ -21,6 +21,14 @@ WAYS = {
     "empty lines": 'id,name\n\na1,Åsa Ek\n,,\nb2,"Bo, Jr"\n'.encode(),
     "old Macintosh line ends": 'id,name\ra1,Åsa Ek\rb2,"Bo, Jr"\r'.encode(),
     "an empty line first": b"\n" + 'id,name\na1,Åsa Ek\nb2,"Bo, Jr"\n'.encode(),
+    "a first line that names the delimiter": "sep=;\r\nid;name\r\na1;Åsa Ek\r\nb2;Bo, Jr\r\n".encode(),
+    "OneRoster's users.csv": (
+        "sourcedId,status,dateLastModified,enabledUser,orgSourcedIds,role,username,userIds,givenName,familyName\n"
+        "AE4A6BB3-8D97,active,2026-06-26,true,org1,student,a1,,Åsa,Ek\n"
+        "AE4A6BB3-8D98,active,2026-06-26,true,org1,teacher,t1,,Tea,Cher\n"
+        'AE4A6BB3-8D99,,,true,org1,student,b2,,"Bo, Jr",\n'
+    ).encode(),
+    "OneRoster's ids alone": 'sourcedId,givenName,familyName\na1,Åsa,Ek\nb2,"Bo, Jr",\n'.encode(),
     "spaces": 'id , name\n a1 , Åsa Ek \n b2 ,"Bo, Jr"\n'.encode(),
 }
 
@@ -80,6 +88,17 @@ def test_a_bad_list_is_one_clear_line(kind, tmp_path):
 def test_a_missing_list_is_one_clear_line(tmp_path):
     with pytest.raises(Problem, match="cannot be read: No such file"):
         roster.read(tmp_path / "nothing.csv")
+
+
+def test_who_is_to_be_deleted_in_a_list_of_oneroster_left_and_its_own_id_is_kept(tmp_path):
+    """Heads and words as 1EdTech, OneRoster 1.1 CSV Tables, users.csv, has them (read in texts that quote it)."""
+    file = tmp_path / "users.csv"
+    file.write_text("sourcedId,status,role,username,givenName,familyName\ng-1,tobedeleted,student,a1,Åsa,Ek\n")
+    (one,) = roster.read(file)
+    assert (one.id, one.name, one.left) == ("a1", "Åsa Ek", True)
+    assert dict(one.others)["sourcedId"] == "g-1"
+    file.write_text(roster.text_of([one]))
+    assert roster.read(file) == [one]
 
 
 def test_who_left_is_kept_and_not_chased(fresh):

@@ -12,7 +12,9 @@ from sqlalchemy import text
 from graders import commands, gradebook, sheets
 from graders.cohort import record
 from graders.demo import learners
-from graders.judging.marks import AUTOMATIC_CHANGED, CHANGED_BY_HAND, OLDER_ANSWER, Override, wants_a_person
+from graders.gradebook import manual_marks
+from graders.gradebook.manual_marks import ManualMark
+from graders.judging.marks import AUTOMATIC_CHANGED, CHANGED_BY_HAND, OLDER_ANSWER, Override, Row, needs_a_look
 from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.questions.verdicts import Code
@@ -93,7 +95,7 @@ def test_another_answer_keeps_the_score_and_says_that_it_is_for_an_older_one(by_
     row = row_of(by_hand, *LAG)
     assert (row.points, row.comment) == (0.5, slip.comment)
     assert row.flag == OLDER_ANSWER
-    assert wants_a_person(row)
+    assert needs_a_look(row)
     assert asks_for_a_person(by_hand, *LAG)
     hand_in(by_hand, "cedar", "bead-lag", "no part", "")
     marking.mark(by_hand, pool)
@@ -223,3 +225,19 @@ def test_a_full_disk_is_said_as_one(by_hand):
     with pytest.raises(Problem) as refused:
         fill(by_hand)
     assert "make room" in refused.value.tip
+
+
+@pytest.mark.parametrize(
+    ("judge", "remark", "by_hand", "said"),
+    [
+        ((1.0, Code.RIGHT), "Right.", 0.5, "Your instructor changed this mark."),
+        ((0.0, Code.NOT_RIGHT), "Not right: too far off.", 1.0, "Your instructor changed this mark."),
+        ((0.0, Code.SLIP), "You took d/2.", 0.5, "Your instructor changed this mark. You took d/2."),
+        ((1.0, Code.RIGHT), "Right.", 1.0, "Right."),
+    ],
+)
+def test_a_changed_mark_is_not_told_in_the_judges_words_for_another(judge, remark, by_hand, said):
+    row = Row("amber", "profile", "bead-lag", "lag", judge[0], 1, judge[1], "", remark)
+    place = ("amber", "profile", "bead-lag", "lag")
+    (shown,) = manual_marks.over([row], {place: ManualMark(by_hand)}, {})
+    assert (shown.points, shown.remark) == (by_hand, said)

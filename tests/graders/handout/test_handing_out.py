@@ -131,9 +131,7 @@ def test_two_at_once_are_refused(fresh):
         add(fresh, NEW)
 
 
-@pytest.mark.parametrize(
-    "asked", [{"topics": ("shorts",)}, {"title": "Another"}, {"exercises": {"profile": ("bead-lag",)}}]
-)
+@pytest.mark.parametrize("asked", [{"title": "Another"}, {"exercises": {"profile": ("bead-lag",)}}])
 def test_what_a_cohort_cannot_become_any_more_is_refused_and_what_it_is_may_be_said_again(asked, fresh):
     with pytest.raises(Problem, match="already"):
         add(fresh, NEW, **asked)

@@ -36,6 +36,18 @@ def test_a_notebook_that_did_not_come_is_one_line_and_gives_no_key_away():
     assert said(BEAD, missing) == ["This notebook was not handed in."]
 
 
+def test_words_that_were_answered_are_said_and_a_long_text_is_cut_with_its_length():
+    exercise = sheets.find("profile", "why-from-below")
+    (part,) = [part for part in exercise.parts if isinstance(part, Written)]
+    rows = [row(exercise, part.name, 0.0, "by hand")]
+    wrote = {part.name: "It sags.\n" + "More.\n" * 30}
+    words = list(reasons.lines(rows, exercise, exercise.worked(), {}, wrote))
+    assert words[1] == "    answered It sags."
+    assert words[2].strip() == "More."
+    assert "… 31 lines in all" in " ".join(words)
+    assert not any("answered" in line for line in said(exercise, rows))
+
+
 def test_an_answer_in_words_shows_what_a_good_one_says_and_the_comment_that_was_given():
     exercise = sheets.find("profile", "why-from-below")
     (part,) = [part for part in exercise.parts if isinstance(part, Written)]

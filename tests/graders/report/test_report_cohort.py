@@ -173,6 +173,28 @@ def test_answers_in_words_that_wait_are_counted_part_by_part():
     assert shown.row("Ada Example", "two-fixed-points: why", "2")
 
 
+def test_what_to_teach_again_stands_first_on_every_page():
+    made = cohort_page.pages("Spring", ROWS, NAMES, [], [], {}, "2 March 2026", "0.1.0")
+    for name, shown in made.items():
+        first = re.findall(r"<section id=\"s\d+\"><h2>([^<]*)", shown)[0]
+        assert first == "What to teach again", name
+        assert Page(shown).row("offset only")
+
+
+def test_what_waits_for_a_mark_is_not_counted_as_lost():
+    rows = [row("l1"), row("l1", "why", 0.0, "by hand", "by hand", out_of=3)]
+    index = Page(cohort_page.pages("Spring", rows, NAMES, [], [], {}, "now", "0.1.0")[cohort_page.INDEX])
+    assert index.row("Ada Example") == ["Ada Example", "1", "100 %", "100 %"]
+    only = [row("l1", "why", 0.0, "by hand", "by hand", out_of=3)]
+    index = Page(cohort_page.pages("Spring", only, NAMES, [], [], {}, "now", "0.1.0")[cohort_page.INDEX])
+    assert index.row("Ada Example") == ["Ada Example", "0", "–", "✎"]
+
+
+def test_a_comment_is_shown_as_it_was_meant():
+    given = row("l1", points=0.5, verdict="marked by hand", flag=CHANGED_BY_HAND, comment="**Well** done, `a_b`.")
+    assert "<strong>Well</strong> done, <code>a_b</code>." in page([given])
+
+
 def test_what_was_stopped_in_marking_is_listed_with_the_way_to_the_feedback():
     met = [Happened("l2", "profile", "01_read-the-log: a cell ran past its limits <b>")]
     shown = Page(page(happened=met, links={("l2", "profile"): "../feedback_pages/l2/profile.html"}))
@@ -207,8 +229,8 @@ def test_the_index_leads_to_a_page_for_each_topic_and_back():
     assert set(made) == {"report.html", "report-profile.html", "report-paste.html"}
     index = Page(made[cohort_page.INDEX])
     assert {"report-profile.html", "report-paste.html"} <= set(index.links)
-    assert index.row("Ada Example")[2:] == ["67 %", "100 %"]
-    assert index.row("Bela Example")[2:] == ["0 % ?", "–"]
+    assert index.row("Ada Example")[2:] == ["75 %", "67 %", "100 %"]
+    assert index.row("Bela Example")[2:] == ["0 %", "0 % ?", "–"]
     for file in set(made) - {cohort_page.INDEX}:
         assert cohort_page.INDEX in Page(made[file]).links
 

@@ -105,7 +105,7 @@ def test_a_notebook_that_did_not_come_is_no_silent_zero():
 def test_points_that_wait_for_a_mark_by_hand_are_not_counted_as_lost():
     written = part("why", points=0.0, verdict="by hand", flag="by hand", out_of=2)
     shown = page(exercise(part(), written))
-    assert "2 points of them not marked yet" in Tags(shown).text
+    assert "and 2 points not marked yet" in Tags(shown).text
     assert "Go back to these first" not in shown
 
 

@@ -1,0 +1,68 @@
+"""Tables that spreadsheets open: cells that do nothing, and the delimiter and decimal sign that a country's expect."""
+
+import csv
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from graders.cohort.files import writing_whole
+
+DELIMITERS = (",", ";", "\t")
+DECIMAL_SIGNS = (".", ",")
+A_NUMBER = re.compile(r"[+-]?\d+([.,])\d+")
+ACTS = ("=", "+", "-", "@", "\t", "\r")
+"""How a text begins that a spreadsheet would take for a formula."""
+
+
+@dataclass(frozen=True)
+class Manner:
+    """How the tables of a place are written: what parts the cells, and the sign before a number's decimals."""
+
+    delimiter: str = ","
+    decimal: str = "."
+
+    def cell(self, value) -> str:
+        """Return a value as it stands in a cell: numbers with this decimal sign, texts that act as nothing.
+
+        >>> Manner(";", ",").cell(12.5), Manner().cell(2.0), Manner().cell("=1+1"), Manner().cell(None)
+        ('12,5', '2', "'=1+1", '')
+        """
+        if isinstance(value, (int, float)):
+            return f"{round(value, 4):.12g}".replace(".", self.decimal)
+        return "" if value is None else harmless(value)
+
+
+PLAIN = Manner()
+
+
+def harmless(words: str) -> str:
+    """Return a text as a spreadsheet may safely read it: one that looks like a formula is quoted.
+
+    >>> harmless("=cmd()"), harmless("3 °C")
+    ("'=cmd()", '3 °C')
+    """
+    return "'" + words if words[:1] in ACTS and words else words
+
+
+def manner_of(delimiter: str, cells: Iterable[str]) -> Manner:
+    """Return the manner of a table by its delimiter and by the numbers with decimals in it.
+
+    Where it has none, a semicolon says that the comma is the decimal sign, as spreadsheets of such countries write it.
+
+    >>> manner_of(";", ["id", "12"]), manner_of(";", ["3.5"]), manner_of("\\t", ["3,5"])
+    (Manner(delimiter=';', decimal=','), Manner(delimiter=';', decimal='.'), Manner(delimiter='\\t', decimal=','))
+    """
+    signs = [found[1] for found in map(A_NUMBER.fullmatch, cells) if found]
+    usual = "," if delimiter == ";" else "."
+    commas = signs.count(",")
+    return Manner(delimiter, usual if 2 * commas == len(signs) else "," if 2 * commas > len(signs) else ".")
+
+
+def write(path: Path, heads: Sequence[str], lines: Iterable[Sequence], manner: Manner, mark: str = "\ufeff") -> None:
+    """Write a table whole; ``mark`` before it tells a spreadsheet that it is UTF-8."""
+    with writing_whole(path) as file:
+        file.write(mark)
+        writer = csv.writer(file, delimiter=manner.delimiter, lineterminator="\n")
+        for line in (heads, *lines):
+            writer.writerow([manner.cell(value) for value in line])

@@ -1,0 +1,204 @@
+"""One row a learner: sums, pass and grade, in files that spreadsheets of both kinds of country and platforms read."""
+
+import csv
+import shutil
+from datetime import datetime
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as some
+
+from graders.cohort import roster
+from graders.cohort.roster import Learner
+from graders.cohort.settings import Settings
+from graders.handout import handing_out
+from graders.judging.marks import Row
+from graders.marking import marks_csv, run, totals
+from graders.marking.totals import NO, WAITS, YES, TopicSum, Total
+from graders.questions.verdicts import Code
+
+pandas = pytest.importorskip("pandas", reason="needs pandas: pip install 'rework-workbook[test]'")
+
+AMBER = Learner("amber", "Amber")
+SCALE = {"1": 90.0, "2": 75.0, "3": 60.0, "4": 50.0, "5": 0.0}
+
+
+def term(topics, to_come=None):
+    return Total(AMBER, topics, to_come or {})
+
+
+def test_what_waits_is_in_no_sum_and_pass_and_grade_come_once_nothing_open_can_change_them():
+    settings = Settings("Spring", ("profile",), to_pass={"total": 50}, grades=SCALE)
+    waits = term({"profile": TopicSum(45, 90, waiting=10, came=True)})
+    assert (waits.points, waits.out_of, waits.waiting, waits.per_cent) == (45, 90, 10, 50.0)
+    assert (waits.passes(settings), waits.grade(settings)) == (WAITS, WAITS)
+    certain = term({"profile": TopicSum(50, 90, waiting=10, came=True)})
+    assert (certain.passes(settings), certain.grade(settings)) == (YES, WAITS)
+    lost = term({"profile": TopicSum(39, 90, waiting=10, came=True)})
+    assert (lost.passes(settings), lost.grade(settings)) == (NO, "5")
+
+
+def test_each_topic_may_ask_for_its_own_share_and_one_by_its_name_for_another():
+    topics = {"profile": TopicSum(9, 10, came=True), "shorts": TopicSum(4, 10, came=True)}
+    for asked, passes in (
+        ({"total": 65}, YES),
+        ({"total": 65, "each_topic": 41}, NO),
+        ({"each_topic": 50, "shorts": 40}, YES),
+        ({"profile": 95}, NO),
+    ):
+        assert term(topics).passes(Settings("Spring", ("profile", "shorts"), to_pass=asked)) == passes, asked
+
+
+points = some.integers(0, 20)
+
+
+@given(some.lists(some.tuples(points, points, points, points), min_size=1, max_size=3), some.integers(0, 100), points)
+def test_what_is_said_to_be_certain_is_what_every_end_of_the_term_comes_to(held, least, seed):
+    """The term is ended in one of the ways it can: each open point earned or not."""
+    settings = Settings("Spring", (), to_pass={"total": least, "each_topic": least // 2}, grades=SCALE)
+    topics = {str(n): TopicSum(min(p, o), o, waiting=w, came=True) for n, (p, o, w, _) in enumerate(held)}
+    to_come = {f"later {n}": TopicSum(0, c) for n, (*_, c) in enumerate(held)}
+    now = term(topics, to_come)
+    ended = {
+        name: TopicSum(one.points + (one.waiting * seed) // 20, one.out_of + one.waiting, came=True)
+        for name, one in topics.items()
+    } | {name: TopicSum((one.out_of * (20 - seed)) // 20, one.out_of, came=True) for name, one in to_come.items()}
+    for said in (Total.passes, Total.grade):
+        assert said(now, settings) in (WAITS, said(term(ended), settings))
+
+
+def row(learner, topic, points, code=Code.RIGHT, out_of=4):
+    return Row(learner, topic, "e", "p", points, out_of, code, "", "")
+
+
+def sums(*rows):
+    found = totals.Sums()
+    list(found.added(rows))
+    return found
+
+
+def test_what_has_not_come_counts_once_it_was_due_or_where_nothing_is_due_once_somebody_handed_it_in(fresh):
+    rows = [
+        row("amber", "profile", 4),
+        row("birch", "profile", 0, Code.NOT_HANDED_IN),
+        row("birch", "shorts", 0, Code.NOT_HANDED_IN),
+        row("birch", "paste", 0, Code.NOT_HANDED_IN),
+    ]
+    settings = Settings("Spring", ("profile", "shorts", "paste"), due={"paste": datetime(2026, 12, 1)})
+    for now, counts, open_ in (
+        (datetime(2026, 11, 30), ["profile"], ["shorts", "paste"]),
+        (datetime(2026, 12, 2), ["profile", "paste"], ["shorts"]),
+    ):
+        found = {one.learner.id: one for one in totals.totals(fresh, sums(*rows), settings, now)}
+        assert (found["birch"].missing, list(found["birch"].to_come)) == (counts, open_)
+        assert (found["birch"].points, found["birch"].out_of) == (0, 4 * len(counts))
+
+
+def opened(path, manner):
+    """Open a table as a spreadsheet of such a country does: its delimiter and decimal sign, no types told."""
+    return pandas.read_csv(path, sep=manner.delimiter, decimal=manner.decimal, encoding="utf-8-sig").set_index("id")
+
+
+LISTS = {
+    "comma and point": "id,name,group\namber,Ämber,7.5\nbirch,Birch,2\n",
+    "semicolon and comma": "id;name;group\namber;Ämber;7,5\nbirch;Birch;2\n",
+    "semicolon and point": "id;name;group\namber;Ämber;7.5\nbirch;Birch;2\n",
+    "tab and comma": "id\tname\tgroup\namber\tÄmber\t7,5\nbirch\tBirch\t2\n",
+    "a first line that names the delimiter": "sep=;\nid;name;group\namber;Ämber;7,5\nbirch;Birch;2\n",
+}
+
+
+@pytest.fixture(scope="module")
+def marked(made, tmp_path_factory, pool):
+    """The small cohort, marked."""
+    root = tmp_path_factory.mktemp("totals") / "spring"
+    shutil.copytree(made.root, root)
+    cohort = type(made)(root)
+    run.mark(cohort, pool)
+    return cohort
+
+
+@pytest.mark.parametrize("kind", LISTS)
+def test_totals_open_with_numbers_as_numbers_where_the_list_was_made_and_sum_up_the_marks(kind, marked):
+    marked.roster.write_text(LISTS[kind], encoding="utf-8")
+    totals.write(marked, marks_csv.each_row_now(marked))
+    table = opened(marked.totals, roster.manner(marked.roster))
+    assert list(table.columns[:3]) == ["name", "group", "profile"]
+    assert table.loc["amber", "name"] == "Ämber"
+    assert all(table[head].dtype.kind == "f" for head in ("group", "per cent"))
+    assert table["total"].dtype.kind in "fi"
+    with marked.marks.open(encoding="utf-8-sig", newline="") as file:
+        lines = [line for line in csv.DictReader(file) if line["verdict"] != "by hand"]
+    for learner in ("amber", "birch", "cedar"):
+        own = [line for line in lines if line["learner"] == learner]
+        earned, out_of = (sum(float(line[head]) for line in own) for head in ("points", "out_of"))
+        assert table.loc[learner, "total"] == pytest.approx(earned)
+        assert table.loc[learner, "per cent"] == pytest.approx(100 * earned / out_of, abs=0.005)
+
+
+def test_marks_csv_is_the_same_bytes_as_it_is_alone(marked):
+    totals.write(marked, marks_csv.each_row_now(marked))
+    beside = marked.marks.read_bytes()
+    marks_csv.write_marks(marked, marks_csv.each_row_now(marked))
+    assert marked.marks.read_bytes() == beside
+
+
+def test_no_cell_of_anything_that_came_from_elsewhere_begins_as_a_formula_does(marked):
+    evil = "id;name;=HYPERLINK(1)\namber;=1+1;+cmd\nbirch;@SUM(A1);\tx\ncedar;-2+3;ok\n"
+    marked.roster.write_text(evil, encoding="utf-8")
+    for path in (marked.totals, marked.for_import):
+        totals.write(marked, marks_csv.each_row_now(marked))
+        with path.open(encoding="utf-8-sig", newline="") as file:
+            cells = [
+                cell for line in csv.reader(file, delimiter=";" if path == marked.totals else ",") for cell in line
+            ]
+        assert "'=1+1" in cells
+        assert not [cell for cell in cells if cell[:1] in ("=", "+", "-", "@", "\t")]
+
+
+def test_a_platform_gets_points_beside_what_they_are_out_of_and_nothing_for_what_is_not_final(marked):
+    marked.roster.write_text("id,name\namber,Amber\nbirch,Birch\n", encoding="utf-8")
+    rows = [row("amber", "profile", 3.5), row("birch", "profile", 0, Code.BY_HAND), row("birch", "profile", 1)]
+    totals.write(marked, rows)
+    content = marked.for_import.read_bytes()
+    assert content == b"id,name,profile (out of 4)\namber,Amber,3.5\nbirch,Birch,\n"
+    totals.write(marked, [row("amber", "profile", 3), row("birch", "profile", 3, out_of=6)])
+    assert marked.for_import.read_text().splitlines() == [
+        "id,name,profile (out of 100)",
+        "amber,Amber,75",
+        "birch,Birch,50",
+    ]
+
+
+def test_who_left_keeps_the_row_and_is_not_sent_to_a_platform(marked):
+    marked.roster.write_text("id,name,left\namber,Amber,left\nbirch,Birch,\n", encoding="utf-8")
+    totals.write(marked, marks_csv.each_row_now(marked))
+    assert opened(marked.totals, roster.manner(marked.roster)).loc["amber", "left"] == "left"
+    assert "amber" not in marked.for_import.read_text()
+
+
+def test_cohort_toml_says_pass_grades_and_manner(marked):
+    text = (marked.root / "cohort.toml").read_text()
+    try:
+        said = text.replace("to_pass = {}", "to_pass = { total = 50 }").replace(
+            "tables = {}", 'tables = { decimal = "," }'
+        )
+        said = said.replace("grades = {}", 'grades = { "A" = 50, "B" = 0 }').replace(
+            'decimal = ","', 'delimiter = ";", decimal = ","', 1
+        )
+        (marked.root / "cohort.toml").write_text(said)
+        marked.roster.write_text("id,name\namber,Amber\ncedar,Cedar\n", encoding="utf-8")
+        totals.write(marked, marks_csv.each_row_now(marked))
+        table = opened(marked.totals, marked.settings().manner(roster.manner(marked.roster)))
+        assert table.loc["amber", ["pass", "grade"]].tolist() == ["yes", "A"]
+    finally:
+        (marked.root / "cohort.toml").write_text(text)
+
+
+def test_a_new_cohorts_list_is_written_as_the_one_it_came_from(tmp_path):
+    source = tmp_path / "list.csv"
+    source.write_text("id;name;points before\na1;Åsa;3,5\n", encoding="utf-8")
+    people, manner = roster.read(source), roster.manner(source)
+    cohort = handing_out.make(people, tmp_path / "spring", ("profile",), "", {"profile": ("bead-lag",)}, manner=manner)
+    assert cohort.roster.read_text(encoding="utf-8") == "id;name;left;points before\na1;Åsa;;3,5\n"
+    assert roster.manner(cohort.roster) == manner
