@@ -11,7 +11,7 @@ from graders.cohort.record import Record
 from graders.cohort.roster import Learner
 from graders.handout.handing_out import printable_topics
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Choice, Design, Number, Written
+from graders.questions.parts import Acts, Choice, Design, Number, Written
 from workbook import units
 
 
@@ -99,7 +99,7 @@ def slips(exercise: Exercise, givens: dict) -> Answered:
             yield part.name, f"{part.name} = {_rounded(value)!r}"
         elif isinstance(part, Choice):
             yield part.name, f"{part.name} = {next(iter(part.options))!r}"
-        elif not isinstance(part, (Written, Design)):
+        elif not isinstance(part, (Written, Design, Acts)):
             yield part.name, "\n".join(f"{name} = {key[name]!r}" for name in part.answer_names)
 
 

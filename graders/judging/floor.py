@@ -14,7 +14,7 @@ from statistics import mean
 
 from graders.judging.judge import carry_on
 from graders.questions.exercise import Exercise
-from graders.questions.parts import PLAIN_NUMBERS, Choice, Design, Number, Part, Several, Worded, Written
+from graders.questions.parts import PLAIN_NUMBERS, Acts, Choice, Design, Number, Part, Several, Worded, Written
 from workbook import units
 
 USUAL = "the usual rule"
@@ -148,6 +148,8 @@ class _Guessing:
             return {part.name: self._number(part, number_rule)}
         if isinstance(part, Design):
             return {one.name: _within(one, number_rule, self.given_numbers) for one in part.settings}
+        if isinstance(part, Acts):
+            return {part.name: list(part.vocabulary)}  # all that take no number, in the order they are printed
         words = list(part.options)
         if isinstance(part, Choice):
             return {part.name: WORDS[word_rule](words)}

@@ -705,6 +705,72 @@ class Design(Part):
         return next(filter(None, found), None)
 
 
+class Worked(NamedTuple):
+    """What became of a way of working: the share of the points, what is said of it, what was missed, the margins."""
+
+    share: float
+    remark: str
+    missed: tuple[str, ...] = ()
+    margins: tuple[Margin, ...] = ()
+
+
+class Unplayable(ValueError):
+    """A list of acts that cannot be played; its text says where and why."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Acts(Part):
+    """A part answered with a list of acts in one's own order, which are played anew where they are judged.
+
+    ``vocabulary`` maps each act to what it is; some take numbers after their words. ``work(g, acts)`` plays them on the
+    record's givens and returns a `Worked`, or raises `Unplayable`. ``told(g, acts)`` returns what a page shows of a way
+    so far, as plain data. ``example`` returns acts that earn everything.
+    """
+
+    vocabulary: dict[str, str]
+    work: Callable
+    told: Callable
+    example: Callable
+
+    kind = "acts"
+    is_practised = False
+
+    def right_answer(self, g: Values, earlier: Values) -> dict:
+        return {self.name: list(self.example(g, earlier))}
+
+    def instructions(self, filled: Filled) -> str:
+        acts = [f"- `{word}`: {meaning}" for word, meaning in self.vocabulary.items()]
+        asked = "Answer with a list of acts in the order you do them, each in quotes. The acts:"
+        return "\n".join([asked, "", *acts])
+
+    def stub(self) -> str:
+        return f"{self.name} = ...   # a list of acts"
+
+    def asks(self) -> list:
+        return [[word, meaning] for word, meaning in self.vocabulary.items()]
+
+    def rules(self, g: Values, a: Values) -> list:
+        worked = self.work(g, list(self.example(g, a)))
+        return [round(worked.share, 6), [[one.limit, one.unit, one.guard] for one in worked.margins]]
+
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+        acts = given[self.name]
+        if not isinstance(acts, (list, tuple)) or not all(isinstance(act, str) for act in acts):
+            return self._verdict(0.0, Code.NEEDS_A_LOOK, "Give a list of acts, each in quotes.", "not a list of acts")
+        try:
+            worked = self.work(g, list(acts))
+        except Unplayable as why:
+            return self._verdict(0.0, Code.NOT_RIGHT, f"{why} Nothing was played.", "not played")
+        points = _to_hundredths(self.points * worked.share)
+        code = Code.RIGHT if worked.share == 1 else Code.PARTLY if points else Code.NOT_RIGHT
+        flag = MISSED + "; ".join(worked.missed) if worked.missed else ""
+        return Verdict(self.name, float(points), self.points, code, worked.remark, flag, worked.margins)
+
+
+MISSED = "missed: "
+"""How the flag of a part answered with acts begins, before the names of what was missed."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Written(Part):
     """A part answered in words and marked by hand. ``model`` is what a good answer says, for the instructor."""

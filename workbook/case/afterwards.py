@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from workbook import units
 from workbook.case import acts, belief, deciding, heating, ways
 from workbook.case.acts import HOT, Done
 from workbook.case.belief import Weights
@@ -121,7 +122,9 @@ def record(played: Played) -> list[str]:
     """
     did = [step for step in played.steps if not step.refused]
     found = [f"{step.told}" for step in did if step.word.startswith(("look", "measure", "find"))]
-    work = [f"{step.act}: {step.told}" for step in did if step.word in HOT | {"bake", "prove clean", "check flush", "test"}]
+    work = [
+        f"{step.act}: {step.told}" for step in did if step.word in HOT | {"bake", "prove clean", "check flush", "test"}
+    ]
     heats = _heats(did)
     tested = [step for step in did if step.word == "test"]
     done = did[-1].done if did else Done()
@@ -142,7 +145,9 @@ def record(played: Played) -> list[str]:
 
 
 def _heats(did) -> str:
-    counts = {package: sum(step.word in HOT and step.word.endswith(package) for step in did) for package in ("U1", "U2")}
+    counts = {
+        package: sum(step.word in HOT and step.word.endswith(package) for step in did) for package in ("U1", "U2")
+    }
     return ", ".join(f"{package} {count}" for package, count in counts.items() if count)
 
 
@@ -157,8 +162,8 @@ def page(played: Played) -> list[tuple[str, list[str]]]:
     if missed(played):
         sections.append(("Gates", missed(played)))
     margins = [
-        f"{limit.words}: {limit.value:g} {limit.unit}, {'held' if limit.margin >= -limit.guard else 'missed'}, "
-        f"margin {limit.margin:+g}"
+        f"{limit.words}: {limit.value:g}{units.shown(limit.unit)}, "
+        f"{'held' if limit.margin >= -limit.guard else 'missed'}, margin {limit.margin:+g}"
         for limit in played.limits
     ]
     if margins:

@@ -45,14 +45,18 @@ class Gate:
 
 @dataclass(frozen=True)
 class Limit:
-    """One limit with its own margin: above zero is inside, within ``guard`` of zero is borderline."""
+    """One limit with its own margin: above zero is inside, within ``guard`` of zero is borderline.
+
+    ``counts`` is false where it is no fault: a first heat may miss on a station that runs cool, a bead tells, and the
+    heat is given again; nor need joints have melted on a board that goes back as it is.
+    """
 
     words: str
     value: float
     margin: float
     unit: str
     guard: float = 0.0
-    advice: str = ""
+    counts: bool = True
 
 
 class NotPlayed(ValueError):
@@ -276,23 +280,24 @@ def _gates(did: Sequence[Step]):
 
 def _limits(did: Sequence[Step]):
     """Return the limits of a way: of each heat, the count of heats, what is left of flux, the junction."""
-    for number, step in enumerate((one for one in did if one.word in HOT - {"replace part"}), 1):
+    heats = [step for step in did if step.word in HOT - {"replace part"}]
+    repaired = bool(did) and did[-1].done.end == "return repaired"
+    for number, step in enumerate(heats, 1):
         heat, package = words_of.programme_on(step.before, step.numbers), step.word[-2:]
-        name, kelvin, seconds = f"heat {number}, {package}", heating.GUARD_K, heating.GUARD_S
-        yield Limit(
-            f"{name}, coldest joint", heat.coldest_c, round(heat.coldest_c - heating.LEAST_PEAK_C, 1), "°C", kelvin
-        )
-        yield Limit(f"{name}, package top", heat.top_c, round(heating.RATING_C - heat.top_c, 1), "°C", kelvin)
-        yield Limit(f"{name}, above 217 °C", heat.above, round(heat.above - heating.LEAST_ABOVE, 1), "s", seconds)
-        yield Limit(
-            f"{name}, neighbour", heat.neighbour_c, round(heating.NEIGHBOUR_C - heat.neighbour_c, 1), "°C", kelvin
-        )
-    if not did or _last(did, HOT) < 0:
+        last = repaired and not any(later.word[-2:] == package for later in heats[number:])
+        for words, value, margin, unit, guard, counts in (
+            ("coldest joint", heat.coldest_c, heat.coldest_c - heating.LEAST_PEAK_C, "°C", heating.GUARD_K, last),
+            ("package top", heat.top_c, heating.RATING_C - heat.top_c, "°C", heating.GUARD_K, True),
+            ("above 217 °C", heat.above, heat.above - heating.LEAST_ABOVE, "s", heating.GUARD_S, last),
+            ("neighbour", heat.neighbour_c, heating.NEIGHBOUR_C - heat.neighbour_c, "°C", heating.GUARD_K, True),
+        ):
+            yield Limit(f"heat {number}, {package}, {words}", value, round(margin, 1), unit, guard, counts)
+    if not repairs(did):
         return
-    board, done = did[-1].board, did[-1].done
-    for package, heats in (("U1", board.heats_1), ("U2", board.heats_2)):
-        yield Limit(f"heats of {package}", heats, words_of.MOST_HEATS - heats, "1")
-    if done.end == "return repaired":
+    board = did[-1].board
+    for package, count in (("U1", board.heats_1), ("U2", board.heats_2)):
+        yield Limit(f"heats of {package}, at most {words_of.MOST_HEATS}", count, words_of.MOST_HEATS - count, "1")
+    if repaired:
         extract = words_of.RESIDUE if board.residue else words_of.CLEAN
         yield Limit("extract of the board", extract, round(words_of.EXTRACT_AT_MOST - extract, 2), "µg/cm²")
         junction = words_of.junction_c(board.tilted)
