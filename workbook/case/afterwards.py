@@ -24,10 +24,11 @@ SHOPS_WORDS = {
 def credits(amount: float) -> str:
     """Say an amount of the workbook's invented money.
 
-    >>> credits(-12.5), credits(200.0)
-    ('-12.5 credits', '200 credits')
+    >>> credits(-12.5), credits(200.0), credits(1)
+    ('-12.5 credits', '200 credits', '1 credit')
     """
-    return f"{amount:.1f}".removesuffix(".0") + " credits"
+    number = f"{amount:.1f}".removesuffix(".0")
+    return f"{number} credit" if number == "1" else f"{number} credits"
 
 
 def hidden(board: Board) -> str:

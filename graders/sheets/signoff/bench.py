@@ -195,14 +195,18 @@ def _repairs_table() -> str:
     return "\n".join(lines)
 
 
+UNITS = {"discharge": (" s",), "bake": (" h",), "test": (" starts",)}
+PROGRAMME_UNITS = (" °C", " °C", " s")
+
+
 def _vocabulary() -> dict[str, str]:
     words = {}
     for word, meaning in case_acts.WORDS.items():
         minutes, credits = case_acts.PRICES[word]
-        numbers = case_acts.NUMBERS.get(word, ())
-        choice = ": " + "; ".join(" or ".join(map(str, ways_)) for ways_ in numbers) if numbers else ""
-        material = f", {credits:g} credits" if credits else ""
-        words[word] = f"{meaning}{choice} ({minutes:g} min{material})"
+        numbers = zip(case_acts.NUMBERS.get(word, ()), UNITS.get(word, PROGRAMME_UNITS), strict=False)
+        choice = "; ".join(f"{', '.join(map(str, ways_))}{unit}" for ways_, unit in numbers)
+        takes = f"{minutes:g} min" + (f", {afterwards.credits(credits)}" if credits else "")
+        words[word] = f"{meaning}{f': {choice}' if choice else ''} ({takes})"
     return words
 
 
@@ -211,12 +215,13 @@ MONEY = case_acts.MONEY
 COPPER = ", ".join(f"{name} with {100 * share:g} %" for name, share in board.COPPER.items())
 
 SETUP = f"""*An invented main board with two large lead-free packages, U1 and U2, a sink on pins over both, and a mains supply
-in the same set. Board, shop, chances and prices are invented. Your board is case number {{seed}}: nobody else has it.*
+in the same set. Board, shop, chances and prices are invented. Your board is case number {{seed}}, drawn for you.*
 
 You work this board from the door to the parcel. What you answer in the last part is the list of your acts, in your own order; what
 each act tells you hangs on the board, and nobody tells you more. In `workbook open` the last part has a bench to work at. In a
 terminal, `workbook practise --case {{seed}}` is the same bench and prints the list. Each act takes time ({MONEY["a minute at the bench"]:g} credits a
 minute) and material. **An unsafe act stops the case.** An act that cannot be done now costs nothing.
+A capacitor counts as dead here below {case_acts.SAFE_VOLTS} V (the lowest energy class of IEC 62368-1, second-hand); at a real bench your local code decides.
 
 What may be wrong, how likely it is before anything is known, and what is then told, seen and read:
 
