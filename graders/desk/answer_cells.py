@@ -7,7 +7,7 @@ import ast
 import re
 
 from graders.questions import parse_answer
-from graders.questions.parts import TEXT_STUB, Choice, Number, Part, Worded, Written
+from graders.questions.parts import TEXT_STUB, Acts, Choice, Number, Part, Worded, Written
 from workbook.server.folder import is_open
 
 
@@ -22,6 +22,9 @@ def source(part: Part, typed: dict) -> tuple[str, dict[str, str]]:
     if isinstance(part, Worded):
         words = typed.get(part.name) or None
         return (f"{part.name} = {words!r}" if words and part.takes_words(words) else f"{part.stub()}\n"), {}
+    if isinstance(part, Acts):
+        acts = typed.get(part.name) or None
+        return (f"{part.name} = {acts!r}" if acts and part.takes_acts(acts) else f"{part.stub()}\n"), {}
     lines, said = part.stub().split("\n"), {}
     for index, name in enumerate(part.answer_names):
         text = str(typed.get(name, ""))
@@ -76,7 +79,8 @@ def _value(part: Part, node: ast.AST, source: str):
         words = ast.literal_eval(node)
     except ValueError:
         return None
-    return words if part.takes_words(words) else None
+    fits = part.takes_acts if isinstance(part, Acts) else part.takes_words
+    return words if fits(words) else None
 
 
 def advice(part: Part, source: str) -> str:

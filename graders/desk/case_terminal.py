@@ -4,25 +4,13 @@ from rich.console import Console
 
 from graders.desk.terminal import narrow, say, typed, word
 from workbook.case import acts, afterwards, keeping
-from workbook.case.acts import NUMBERS, WORDS, Unknown
+from workbook.case.acts import GROUPS, NUMBERS, WORDS, Unknown
 from workbook.case.playing import MOST_ACTS, Case, Step, hours_and_minutes
 
 HELP = (
     "Type an act, or its number in the list. Or a word: acts (all of them), so far (your way), list (to copy into a "
     "notebook), help, end (leave it; it is kept)."
 )
-GROUPS = {
-    "At the door": ("ask history", "look top", "look bottom"),
-    "Make safe": ("unplug", "discharge", "prove dead", "hood on"),
-    "Open": ("loosen sink", "remove sink"),
-    "Find out": ("measure core cold", "measure core warm", "look side U1", "look side U2", "find short"),
-    "Prepare": ("bake", "bead U1", "bead U2"),
-    "Hot work": ("replace part", "heat U1", "heat U2", "replace U1", "reball U1", "cool"),
-    "Close": ("clean", "prove clean", "paste", "pads", "fit sink", "check flush", "test"),
-    "Tell and end": ("tell findings", "tell work", "tell limits", "return repaired", "return unrepaired", "refuse"),
-}
-"""Every act in the order of a job, under a heading."""
-
 ORDER = [one for group in GROUPS.values() for one in group]
 
 

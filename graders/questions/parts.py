@@ -179,6 +179,11 @@ class Part:
         return ()
 
     @property
+    def layout(self) -> dict:
+        """What else an exercise's page needs to lay out its box, as plain data."""
+        return {}
+
+    @property
     def how(self) -> str:
         """How to answer in practice, in a line."""
         return ""
@@ -722,12 +727,15 @@ class Unplayable(ValueError):
 class Acts(Part):
     """A part answered with a list of acts in one's own order, which are played anew where they are judged.
 
-    ``vocabulary`` maps each act to what it is; some take numbers after their words. ``work(g, acts)`` plays them on the
-    record's givens and returns a `Worked`, or raises `Unplayable`. ``told(g, acts)`` returns what a page shows of a way
-    so far, as plain data. ``example`` returns acts that earn everything.
+    ``vocabulary`` maps each act to what it is, ``groups`` sorts them under headings, ``numbers`` has for some the
+    numbers that follow their words, each one of a few. ``work(g, acts)`` plays acts on the record's givens and returns
+    a `Worked`, or raises `Unplayable`. ``told(g, acts)`` returns what a page shows of a way so far, as plain data.
+    ``example`` returns acts that earn everything.
     """
 
     vocabulary: dict[str, str]
+    groups: dict[str, tuple[str, ...]]
+    numbers: dict[str, tuple[tuple[int, ...], ...]]
     work: Callable
     told: Callable
     example: Callable
@@ -749,16 +757,28 @@ class Acts(Part):
     def asks(self) -> list:
         return [[word, meaning] for word, meaning in self.vocabulary.items()]
 
+    def choices(self, filled: Filled) -> list[tuple[str, str]]:
+        return [(word, filled(meaning)) for word, meaning in self.vocabulary.items()]
+
+    @property
+    def layout(self) -> dict:
+        return {"groups": self.groups, "numbers": self.numbers}
+
+    def takes_acts(self, acts) -> bool:
+        """Whether something is a list of acts in this kind's own form; whether they can be played is another matter."""
+        return isinstance(acts, list) and all(isinstance(act, str) for act in acts)
+
     def rules(self, g: Values, a: Values) -> list:
         worked = self.work(g, list(self.example(g, a)))
         return [round(worked.share, 6), [[one.limit, one.unit, one.guard] for one in worked.margins]]
 
     def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
         acts = given[self.name]
-        if not isinstance(acts, (list, tuple)) or not all(isinstance(act, str) for act in acts):
+        acts = list(acts) if isinstance(acts, tuple) else acts
+        if not self.takes_acts(acts):
             return self._verdict(0.0, Code.NEEDS_A_LOOK, "Give a list of acts, each in quotes.", "not a list of acts")
         try:
-            worked = self.work(g, list(acts))
+            worked = self.work(g, acts)
         except Unplayable as why:
             return self._verdict(0.0, Code.NOT_RIGHT, f"{why} Nothing was played.", "not played")
         points = _to_hundredths(self.points * worked.share)

@@ -78,6 +78,18 @@ WORDS = {
 }
 """Every act, and what it is."""
 
+GROUPS = {
+    "At the door": ("ask history", "look top", "look bottom"),
+    "Make safe": ("unplug", "discharge", "prove dead", "hood on"),
+    "Open": ("loosen sink", "remove sink"),
+    "Find out": ("measure core cold", "measure core warm", "look side U1", "look side U2", "find short"),
+    "Prepare": ("bake", "bead U1", "bead U2"),
+    "Hot work": ("replace part", "heat U1", "heat U2", "replace U1", "reball U1", "cool"),
+    "Close": ("clean", "prove clean", "paste", "pads", "fit sink", "check flush", "test"),
+    "Tell and end": ("tell findings", "tell work", "tell limits", "return repaired", "return unrepaired", "refuse"),
+}
+"""Every act in the order of a job, under a heading."""
+
 ENDS = ("return repaired", "return unrepaired", "refuse")
 EYES_ONLY = {"ask history", "look top", "look bottom", "unplug", "discharge", "prove dead", "hood on", "cool", "test"}
 EYES_ONLY |= {"tell findings", "tell work", "tell limits", *ENDS}

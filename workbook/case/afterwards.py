@@ -54,6 +54,25 @@ def timeline(played: Played) -> list[str]:
     return lines
 
 
+def way(played: Played) -> list[tuple[str, float, float]]:
+    """Return each act that was done as its kind, when it began and how long it took [min]."""
+    kind = {word: heading for heading, words in acts.GROUPS.items() for word in words}
+    found, minutes = [], 0.0
+    for step in played.did:
+        took = acts.minutes(step.word, step.numbers)
+        found.append((kind[step.word], minutes, took))
+        minutes += took
+    return found
+
+
+def decided_at(played: Played) -> float | None:
+    """Return when it was decided what is done with the board [min], or None."""
+    place = deciding.turning_point(played)
+    if place is None:
+        return None
+    return sum(acts.minutes(step.word, step.numbers) for step in played.steps[:place] if not step.refused)
+
+
 def suspects(weights: Weights) -> str:
     """Say how likely each cause is, the likeliest first.
 

@@ -17,6 +17,7 @@ EVERY = {
     "packages": ("two_packages", "clearances", "corner_glue", "floor_life"),
     "sink": ("pinned_wedge", "paste_patterns", "paste_and_pad", "layer_of_paste", "loosen"),
     "marks": ("earlier_repair", "whiskers"),
+    "bench": ("board_at_work", "way_taken"),
 }
 """The drawings by module, in teaching order within each."""
 

@@ -26,6 +26,7 @@ from workbook.bench.intake.causes import updated_causes
 from workbook.bench.signoff import promise
 from workbook.case import acts as case_acts
 from workbook.case import afterwards, belief, board, deciding, heating, playing, ways
+from workbook.drawings.bench import board_at_work, way_taken
 from workbook.references import table
 
 STORIES = ("stays dead", "comes and goes", "stripes in the picture")
@@ -150,12 +151,33 @@ def told(g, acts) -> dict:
         "steps": [
             {"act": step.act, "told": step.told, "cost": step.cost, "refused": step.refused} for step in played.steps
         ],
-        "minutes": played.minutes,
-        "spent": played.spent,
+        "so_far": f"So far {afterwards.credits(played.spent)} and {playing.hours_and_minutes(played.minutes)}.",
         "over": played.is_over,
         "stopped": played.done.stopped,
+        "drawing": _drawn(played).html(),
+        "line": way_taken(afterwards.way(played), afterwards.decided_at(played), bool(played.done.stopped)).html()
+        if played.is_over
+        else "",
         "page": afterwards.page(played) if played.is_over else [],
     }
+
+
+SIGHTS = {
+    "A dark line at a ball of U1": "line at U1",
+    "A dark line at a ball of U2": "line at U2",
+    "A brown spot": "brown spot",
+    "flux round U1": "flux round U1",
+}
+"""What is drawn on the board, by the words that tell it."""
+
+
+def _drawn(played):
+    """Draw the board as whoever works on it sees it: nothing hidden goes in."""
+    done = played.done
+    seen = [sight for words, sight in SIGHTS.items() if any(words in step.told for step in played.steps)]
+    return board_at_work(
+        not done.unplugged, done.proven, done.hood, not done.sink_off, done.hot, tuple(sorted(done.beads)), tuple(seen)
+    )
 
 
 def example(g, a) -> list[str]:
@@ -393,6 +415,8 @@ volts_left = volts * exp(-held / time_constant)
             "Now work your board, case {seed}: from the door until it goes back, and write the list of your acts.",
             points=12,
             vocabulary=_vocabulary(),
+            groups=case_acts.GROUPS,
+            numbers=case_acts.NUMBERS,
             work=work,
             told=told,
             example=example,
