@@ -17,6 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from graders.judging.marks import Row
+from graders.questions.parts import MISSED
 from graders.questions.verdicts import Code
 
 FEWEST = 10
@@ -120,6 +121,18 @@ class Slips:
     judged: int
 
 
+@dataclass(frozen=True)
+class Gate:
+    """How often one gate of a job worked act by act was missed, among the learners judged on the part."""
+
+    topic: str
+    exercise: str
+    part: str
+    gate: str
+    missed: int
+    judged: int
+
+
 def waits(row: Row) -> bool:
     """Whether a row is an answer in words that nobody has marked yet."""
     return row.verdict is Code.BY_HAND
@@ -202,3 +215,15 @@ def slips(rows: Iterable[Row]) -> list[Slips]:
     return [
         Slips(*place, slip, words[place, slip], times, judged[place]) for (place, slip), times in made.most_common()
     ]
+
+
+def gates(rows: Iterable[Row]) -> list[Gate]:
+    """Return every gate that was missed in a part answered with acts, the one missed most first."""
+    judged, missed = Counter(), Counter()
+    for row in rows:
+        if counts(row):
+            place = (row.topic, row.exercise, row.part)
+            judged[place] += 1
+            if row.flag.startswith(MISSED):
+                missed.update((place, gate) for gate in row.flag.removeprefix(MISSED).split("; "))
+    return [Gate(*place, gate, times, judged[place]) for (place, gate), times in missed.most_common()]

@@ -57,8 +57,10 @@ def test_a_board_is_worked_from_the_door_to_the_parcel(narrow):
     expect(seen.locator(".told li")).to_have_count(len(JOB))
     expect(seen.get_by_role("heading", name="The record for the customer")).to_be_visible()
     expect(seen.get_by_role("button", name="unplug", exact=True)).to_be_disabled()
-    tab.keyboard.press("Control+s")
-    tab.wait_for_timeout(500)
+    for _ in range(50):  # each act is saved once it is written
+        if held(root) == f"job = {JOB!r}":
+            break
+        tab.wait_for_timeout(100)
     assert held(root) == f"job = {JOB!r}"
     wide = tab.evaluate("document.querySelector('.bench').scrollWidth - document.querySelector('.bench').clientWidth")
     assert wide <= 0

@@ -535,6 +535,7 @@
         this.source = written.source;
         this.problems = written.said;
         this.box.say(written);
+        if (this.part.kind === "acts") await this.exercise.panel.context.save();  // an act that was done stays done
       });
       return this.writing;
     }
