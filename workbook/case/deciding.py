@@ -67,7 +67,7 @@ def choices(played: Played, known: Sequence[Weights]) -> list[Choice]:
     found = []
     for place, step in enumerate(played.steps):
         job, weights = step.word, known[place]
-        if step.refused or job not in search.JOBS or belief.chance(weights, lambda board: board.bridged) > 0.5:
+        if step.refused or job not in HOT or belief.chance(weights, lambda board: board.bridged) > 0.5:
             continue
         here = search.known(weights, step.done_before, repairs(played.steps[:place]))
         best, better = search.best(here)

@@ -176,7 +176,8 @@ def _job_brings(job: str, known: Known) -> float:
     shares = after_job(job, known)
     clean = float(chance_of_clean_starts(CHANCES["a weak joint fails at a cold start"], TEST))
     passing = tuple({SOUND: 1.0, WEAK: clean}.get(state, 0.0) for state in STATES)
-    heats = {"heat U1": known.heats - 1, "replace U1": acts.MOST_HEATS - 1}.get(job, known.heats)
+    left = {"heat U1": known.heats - 1, "replace U1": acts.MOST_HEATS - 1, "reball U1": 0}
+    heats = left.get(job, known.heats)
     after = known._replace(heats=heats, wet=known.wet and job == "replace part", open_=False, repairs=known.repairs + 1)
     total = 0.0
     for wanted in (passing, tuple(1 - share for share in passing)):

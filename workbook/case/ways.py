@@ -98,9 +98,8 @@ class Bench:
 
     def close(self, starts: int) -> None:
         """Clean and prove it, read the rail, refit and test."""
-        self.do("clean", "prove clean")
-        while self.case.board.residue and not self.case.is_over:  # as the extract has just told
-            self.do("clean", "prove clean")
+        while f"Extract {acts.RESIDUE}" in self.do("clean", "prove clean").told and not self.case.is_over:
+            pass
         self.do("measure core cold")
         if chance(self.weights, lambda board: board.cold_ohm < LOW_RAIL_OHM) < 0.02:
             self.do("paste", "pads", "fit sink", "check flush", f"test {starts}")
