@@ -70,14 +70,24 @@ def check(notebook):
 @click.option("--topic", help="Practise this topic (its word or number); without, what is due comes first.")
 @click.option("--minutes", type=NumberRange(1, 600), help="Stop after the question in which this time is over.")
 @click.option("--progress", "show_progress", is_flag=True, help="Show what you practised and what is due.")
-def practise(topic, minutes, show_progress):
-    """Practise with new numbers each time.
+@click.option(
+    "--case",
+    "case_",
+    is_flag=False,
+    flag_value="",
+    metavar="[NUMBER]",
+    help="Work a whole board, act by act: this case, else the one you left, else a new one.",
+)
+def practise(topic, minutes, show_progress, case_):
+    """Practise with new numbers each time, or work a whole board.
 
     Example: workbook practise --minutes 20
     """
-    from graders.desk import terminal
+    from graders.desk import case_terminal, terminal
 
-    if show_progress:
+    if case_ is not None:
+        case_terminal.work(case_ or None)
+    elif show_progress:
         terminal.show_progress()
     else:
         terminal.practise(topic, minutes)

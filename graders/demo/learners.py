@@ -9,9 +9,10 @@ from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
 from graders.cohort.roster import Learner
+from graders.demo import case_habits
 from graders.handout.handing_out import printable_topics
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Choice, Design, Number, Written
+from graders.questions.parts import Acts, Choice, Design, Number, Written
 from workbook import units
 
 
@@ -44,9 +45,22 @@ def hand_in(cohort: Cohort) -> None:
         whose = handed
         if handed.learner in COPIES:
             whose = known.find(COPIES[handed.learner], handed.topic, handed.exercise) or handed
-        fill_in(notebook, sheets.find(handed.topic, handed.exercise), whose.givens, habit)
+        fill_in(notebook, sheets.find(handed.topic, handed.exercise), whose.givens, _with_a_way(habit, handed.learner))
         target = cohort.submitted(handed.learner, handed.topic) / source.name
         write_whole(target, json.dumps(notebook, ensure_ascii=False, indent=1, sort_keys=True) + "\n")
+
+
+def _with_a_way(habit: Callable, learner: str) -> Callable:
+    """Return a habit in which a whole board is worked in the learner's own way."""
+
+    def answered(exercise: Exercise, givens: dict) -> Answered:
+        yield from habit(exercise, givens)
+        for part in exercise.parts:
+            if isinstance(part, Acts):
+                _, acts_of = case_habits.HABITS[learner]
+                yield part.name, f"{part.name} = {acts_of(givens['seed'])!r}"
+
+    return answered
 
 
 def fill_in(notebook: dict, exercise: Exercise, givens: dict, habit: Callable) -> None:
@@ -99,7 +113,7 @@ def slips(exercise: Exercise, givens: dict) -> Answered:
             yield part.name, f"{part.name} = {_rounded(value)!r}"
         elif isinstance(part, Choice):
             yield part.name, f"{part.name} = {next(iter(part.options))!r}"
-        elif not isinstance(part, (Written, Design)):
+        elif not isinstance(part, (Written, Design, Acts)):
             yield part.name, "\n".join(f"{name} = {key[name]!r}" for name in part.answer_names)
 
 

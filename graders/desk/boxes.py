@@ -10,7 +10,7 @@ from pathlib import Path
 from graders import sheets
 from graders.desk import answer_cells, check_cell, checking, copying, log_result, render
 from graders.notebooks import printer, submission
-from graders.questions.parts import Part, number_text
+from graders.questions.parts import Part, Unplayable, number_text
 from workbook import units
 from workbook.problems import Problem
 from workbook.server import contents, folder, way
@@ -79,7 +79,14 @@ def _numbers(exercise, givens: dict) -> list[tuple[str, str]]:
 
 def _part(number: int, part: Part, options: list) -> dict:
     fields = [field._asdict() for field in part.fields]
-    return {"name": part.name, "number": number, "kind": part.kind, "options": options, "fields": fields}
+    return {
+        "name": part.name,
+        "number": number,
+        "kind": part.kind,
+        "options": options,
+        "fields": fields,
+        "layout": part.layout,
+    }
 
 
 def _make_known(givens: str) -> None:
@@ -118,6 +125,16 @@ def typed(asked: dict) -> dict:
         if name in units_of and "..." not in line
     }
     return {"source": source, "said": said, "read": read}
+
+
+def played(asked: dict) -> dict:
+    """Return what the acts in a box tell, on the numbers of the notebook; or say why they cannot be played."""
+    exercise = sheets.find(asked["topic"], asked["exercise"])
+    givens = checking.own_givens(checking.read(_file(asked)), exercise)
+    try:
+        return exercise.part(asked["part"]).told(exercise.values(givens), asked["acts"])
+    except Unplayable as why:
+        return {"say": str(why)}
 
 
 def checked(asked: dict) -> dict:
@@ -178,6 +195,7 @@ def section_exercises(asked: dict) -> dict:
 STEPS = {
     "show": shown,
     "type": typed,
+    "play": played,
     "check": checked,
     "clean": cleaned,
     "sections": section_exercises,

@@ -3,6 +3,7 @@
 from graders.questions.exercise import Case, Exercise
 from graders.questions.givens import Fixed, Given, Pick, Quantity, Record, Stream
 from graders.questions.parts import (
+    Acts,
     Choice,
     Design,
     Number,
@@ -13,6 +14,8 @@ from graders.questions.parts import (
     Several,
     Slip,
     Tolerance,
+    Unplayable,
+    Worked,
     Written,
     absolute,
     relative,
@@ -20,6 +23,7 @@ from graders.questions.parts import (
 from graders.questions.verdicts import Margin
 
 __all__ = [
+    "Acts",
     "Case",
     "Choice",
     "Design",
@@ -39,6 +43,8 @@ __all__ = [
     "Slip",
     "Stream",
     "Tolerance",
+    "Unplayable",
+    "Worked",
     "Written",
     "absolute",
     "relative",

@@ -1,66 +1,15 @@
 """Own numbers: the givens of an exercise, drawn once for each learner and written down.
 
-The generator is our own (SHA-256 in counter mode, integers by rejection, one stream for each given's name), because
-numpy and ``random`` promise no stable stream from one version to the next.
+The generator is `workbook.stream`: one stream for each given's name.
 """
 
 import hashlib
 import hmac
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from decimal import Decimal
 
 from workbook import units
-
-
-class Stream:
-    """A stable stream of random numbers under a name.
-
-    >>> Stream(b"key", "power").below(10) == Stream(b"key", "power").below(10)
-    True
-    """
-
-    def __init__(self, key: bytes, name: str):
-        self._key, self._name, self._count = key, name, 0
-
-    def _word(self) -> int:
-        message = f"{self._name}\x1f{self._count}".encode()
-        self._count += 1
-        return int.from_bytes(hashlib.sha256(self._key + b"\x1f" + message).digest()[:8], "big")
-
-    def below(self, bound: int) -> int:
-        """Return a whole number from 0 to bound - 1, each equally likely."""
-        limit = 2**64 - 2**64 % bound
-        while (word := self._word()) >= limit:
-            pass
-        return word % bound
-
-    def pick(self, options: Sequence):
-        """Return one of options, each equally likely."""
-        return options[self.below(len(options))]
-
-    def shuffled(self, options: Sequence) -> list:
-        """Return the options in a drawn order, each order equally likely.
-
-        >>> sorted(Stream(b"key", "words").shuffled("abc"))
-        ['a', 'b', 'c']
-        """
-        left = list(options)
-        return [left.pop(self.below(len(left))) for _ in range(len(left))]
-
-    def grid(self, low, high, step):
-        """Return one of low, low + step, ... up to high, as the decimal number that is printed.
-
-        >>> Stream(b"key", "x").grid(0.1, 0.1, 0.05)
-        0.1
-        """
-        low, high, step = (Decimal(str(number)) for number in (low, high, step))
-        return plain(low + step * self.below(int((high - low) / step) + 1))
-
-
-def plain(number: Decimal):
-    """Return a decimal as the int or float that prints like it."""
-    return int(number) if number == number.to_integral_value() else float(number)
+from workbook.stream import Stream
 
 
 def learner_key(secret: bytes, learner: str, exercise: str) -> bytes:

@@ -224,6 +224,11 @@ class Part:
         return self
 
     @property
+    def layout(self) -> dict:
+        """What else an exercise's page needs to lay out its box, as plain data."""
+        return {}
+
+    @property
     def how(self) -> str:
         """How to answer in practice, in a line."""
         return ""
@@ -813,6 +818,97 @@ class Design(Part):
     def _outside(self, given: Mapping) -> str | None:
         found = (setting.outside(given.get(setting.name)) for setting in self.settings)
         return next(filter(None, found), None)
+
+
+class Worked(NamedTuple):
+    """What became of a way of working: the share of the points, what is said of it, what was missed, the margins."""
+
+    share: float
+    remark: str
+    missed: tuple[str, ...] = ()
+    margins: tuple[Margin, ...] = ()
+
+
+class Unplayable(ValueError):
+    """A list of acts that cannot be played; its text says where and why."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Acts(Part):
+    """A part answered with a list of acts in one's own order, which are played anew where they are judged.
+
+    ``vocabulary`` maps each act to what it is, ``groups`` sorts them under headings, ``numbers`` has for some the
+    numbers that follow their words, each one of a few. ``work(g, acts)`` plays acts on the record's givens and returns
+    a `Worked`, or raises `Unplayable`. ``told(g, acts)`` returns what a page shows of a way so far, as plain data.
+    ``example`` returns acts that earn everything.
+    """
+
+    vocabulary: dict[str, str]
+    groups: dict[str, tuple[str, ...]]
+    numbers: dict[str, tuple[tuple[int, ...], ...]]
+    work: Callable
+    told: Callable
+    example: Callable
+
+    kind = "acts"
+    is_practised = False
+
+    def right_answer(self, g: Values, earlier: Values) -> dict:
+        return {self.name: list(self.example(g, earlier))}
+
+    def instructions(self, filled: Filled) -> str:
+        acts = [f"- `{word}`: {meaning}" for word, meaning in self.vocabulary.items()]
+        asked = "Answer with a list of acts in the order you do them, each in quotes. The acts:"
+        return "\n".join([asked, "", *acts])
+
+    def stub(self) -> str:
+        return f"{self.name} = ...   # a list of acts"
+
+    def asks(self) -> list:
+        return [[word, meaning] for word, meaning in self.vocabulary.items()]
+
+    def choices(self, filled: Filled) -> list[tuple[str, str]]:
+        return [(word, filled(meaning)) for word, meaning in self.vocabulary.items()]
+
+    @property
+    def layout(self) -> dict:
+        return {"groups": self.groups, "numbers": self.numbers}
+
+    def cell_of(self, typed: Mapping) -> tuple[str, dict[str, str]]:
+        acts = typed.get(self.name) or None
+        return (f"{self.name} = {acts!r}" if acts and self.takes_words(acts) else f"{self.stub()}\n"), {}
+
+    def guessed(self, rules) -> dict:
+        return {self.name: list(self.vocabulary)}  # all that take no number, in the order they are printed
+
+    def remembering(self, once: Callable[[Callable], Callable]) -> "Acts":
+        return replace(self, example=once(self.example))
+
+    def takes_words(self, acts) -> bool:
+        """Whether something is a list of acts in this kind's own form; whether they can be played is another matter."""
+        return isinstance(acts, list) and all(isinstance(act, str) for act in acts)
+
+    def rules(self, g: Values, a: Values) -> list:
+        worked = self.work(g, list(self.example(g, a)))
+        return [round(worked.share, 6), [[one.limit, one.unit, one.guard] for one in worked.margins]]
+
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+        acts = given[self.name]
+        acts = list(acts) if isinstance(acts, tuple) else acts
+        if not self.takes_words(acts):
+            return self._verdict(0.0, Code.NEEDS_A_LOOK, "Give a list of acts, each in quotes.", "not a list of acts")
+        try:
+            worked = self.work(g, acts)
+        except Unplayable as why:
+            return self._verdict(0.0, Code.NOT_RIGHT, f"{why} Nothing was played.", "not played")
+        points = _to_hundredths(self.points * worked.share)
+        code = Code.RIGHT if worked.share == 1 else Code.PARTLY if points else Code.NOT_RIGHT
+        flag = MISSED + "; ".join(worked.missed) if worked.missed else ""
+        return Verdict(self.name, float(points), self.points, code, worked.remark, flag, worked.margins)
+
+
+MISSED = "missed: "
+"""How the flag of a part answered with acts begins, before the names of what was missed."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -97,6 +97,7 @@ def page(
         ("Marked by hand", sections.by_hand(rows, learners)),
         *((topic_title(topic), heatmap.of_parts(topic, of, learners)) for topic, of in by_topic.items()),
         *((f"Parts of {topic}", sections.parts(topic, of)) for topic, of in by_topic.items()),
+        ("Gates missed", sections.gates(rows)),
         ("Fresh numbers", sections.fresh_numbers(findings, learners)),
         ("Someone else's numbers", sections.copied_numbers(copied, learners)),
         ("Not handed in", sections.not_handed_in(rows, learners)),

@@ -151,6 +151,16 @@ def slips(rows: Iterable[Row], most: int = SLIPS_SHOWN) -> str:
     return _table("Slips, commonest first", heads, lines) + more
 
 
+def gates(rows: Iterable[Row]) -> str:
+    """Return which gates were missed where a job was worked act by act."""
+    lines = [
+        f'<tr><th scope="row">{text(gate.gate, 200)}</th>{_cells(_part(gate))}'
+        f"{_numbers(gate.missed, percent(gate.missed / gate.judged))}</tr>"
+        for gate in statistics.gates(rows)
+    ]
+    return _table("Gates, the one missed most first", ("Gate", "Part", "#Missed by", "#Of those judged"), lines)
+
+
 def fresh_numbers(findings: Sequence[Finding], learners: Learners) -> str:
     """Return what the second run showed, part by part, and learner by learner where it is not the usual finding."""
     if not findings:

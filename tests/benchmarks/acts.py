@@ -1,10 +1,10 @@
 """What the exercises of each topic end in, and how much of it is statistics. Run: python FILE."""
 
 from graders import sheets
-from graders.questions import Choice, Design, Number, Order, Several, Written
+from graders.questions import Acts, Choice, Design, Number, Order, Several, Written
 from workbook.topics import TOPICS
 
-ACTS = (Choice, Several, Order, Design, Written)
+ACTS = (Acts, Choice, Several, Order, Design, Written)
 """Kinds of part that are a decision or a deed; a number is what it stands on."""
 
 STATISTICS = {

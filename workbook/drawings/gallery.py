@@ -26,6 +26,7 @@ EVERY = {
         "loosen",
     ),
     "marks": ("earlier_repair", "whiskers"),
+    "bench": ("board_at_work", "way_taken"),
 }
 """The drawings by module, in teaching order within each."""
 

@@ -1,10 +1,21 @@
 """Exercises on signing a board off: one invented board through the whole job.
 
 In the order of the job: it comes in, the thermometer and the log, the rail, the junction, the verdict and its risks,
-what steps and returns leave of a promise, and at last the signature.
+what steps and returns leave of a promise, and at last the signature. Then another board, whole, with acts of one's own.
 """
 
-from graders.sheets.signoff import arrival, choosing, job, junction, promises, rail, signed, thermometer, verdicts
+from graders.sheets.signoff import (
+    arrival,
+    bench,
+    choosing,
+    job,
+    junction,
+    promises,
+    rail,
+    signed,
+    thermometer,
+    verdicts,
+)
 
 EXERCISES = job.chained(
     (
@@ -25,4 +36,4 @@ EXERCISES = job.chained(
         choosing.STARTS,
         signed.SIGN,
     )
-)
+) + (bench.BENCH,)

@@ -195,3 +195,18 @@ def test_slips_are_counted_by_name_commonest_first_with_the_words_said():
 def test_a_slip_without_a_name_goes_by_what_was_said():
     rows = [row(points=0.0, verdict="slip", remark="Late means: still at an earlier temperature.")]
     assert statistics.slips(rows)[0].slip == "Late means: still at an earlier temperature."
+
+
+def test_gates_missed_are_counted_by_name_among_all_who_were_judged():
+    rows = [
+        row("l1", points=0.6, verdict="partly", flag="missed: proved clean; the customer told"),
+        row("l2", points=0.8, verdict="partly", flag="missed: proved clean"),
+        row("l3", points=1.0, verdict="right"),
+        row("l4", points=0.0, verdict="not handed in"),
+        row("l5", points=0.5, verdict="slip", flag="missed by a hair"),
+    ]
+    found = statistics.gates(rows)
+    assert [(gate.gate, gate.missed, gate.judged) for gate in found] == [
+        ("proved clean", 2, 4),
+        ("the customer told", 1, 4),
+    ]

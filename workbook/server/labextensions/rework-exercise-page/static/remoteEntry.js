@@ -73,7 +73,7 @@
 
   // ---------------------------------------------------------------- one box
 
-  const BOXES = { number: fields, design: fields, choice: options, several: options, order: moving, written: text };
+  const BOXES = { number: fields, design: fields, choice: options, several: options, order: moving, written: text, acts: bench };
 
   function fields(part, changed) {
     const rows = part.fields.map((field) => {
@@ -199,6 +199,72 @@
       show: (held) => { if (area.value !== held[part.name]) area.value = held[part.name] ?? ""; },
       say: () => {},
       focus: () => area.focus(),
+    };
+  }
+
+  /** A bench to work at: buttons do acts one after another, and what each tells stands below, worked out by the kernel. */
+  function bench(part, changed, play) {
+    let done = [];
+    let latest = 0;
+    const log = element("ol", { className: "told" });
+    const state = element("p", { className: "soft" });
+    const spoken = element("p", { className: "latest", role: "status" });
+    const picture = element("div", { className: "picture" });
+    const after = element("div", { className: "after" });
+    const buttons = [];
+    const meanings = new Map(part.options);
+    const groups = Object.entries(part.layout.groups).map(([heading, words]) =>
+      element("fieldset", {}, element("legend", { textContent: heading }), ...words.map(row)));
+    const again = button("Begin again", () => { if (window.confirm("Take all acts back and begin again?")) turn([]); });
+    again.hidden = true;
+
+    function row(word) {
+      const numbers = (part.layout.numbers[word] ?? []).map((ways, place) => {
+        const select = element("select", { "aria-label": `${word}, number ${place + 1}` },
+          ...ways.map((way) => element("option", { value: String(way), textContent: String(way) })));
+        return select;
+      });
+      const act = button(word, () => turn([...done, [word, ...numbers.map(({ value }) => value)].join(" ")]));
+      buttons.push(act, ...numbers);
+      return element("div", { className: "act" }, act, ...numbers, element("span", { className: "soft", textContent: meanings.get(word) }));
+    }
+
+    function turn(acts) {
+      done = acts;
+      changed();
+      draw();
+    }
+
+    async function draw() {
+      const mine = ++latest;
+      const shown = await play(done);
+      if (mine !== latest) return;  // a later act was done meanwhile
+      if (!shown.steps) {
+        spoken.textContent = shown.say ?? "";
+        again.hidden = done.length === 0;
+        return;
+      }
+      log.replaceChildren(...shown.steps.map((step) => element("li", { className: step.refused ? "refused" : "" },
+        element("strong", { textContent: step.act }), step.refused ? ` not done: ${step.told}` : `: ${step.told}`)));
+      const last = shown.steps.at(-1);
+      spoken.textContent = shown.stopped ? `Stopped. ${shown.stopped}`
+        : last ? `${last.act}: ${last.refused ? "not done. " : ""}${last.told}` : "The board stands at your door.";
+      state.textContent = shown.so_far;
+      if (shown.drawing) picture.innerHTML = shown.drawing;  // drawn by the workbook from plain numbers
+      for (const one of buttons) one.disabled = shown.over;
+      again.hidden = done.length === 0;
+      after.innerHTML = shown.line;
+      after.append(...shown.page.flatMap(([heading, lines]) =>
+        [element("h4", { textContent: heading }), ...lines.map((line) => element("p", { textContent: line }))]));
+    }
+
+    return {
+      shown: element("div", { className: "bench" }, picture, spoken, state, element("div", { className: "groups" }, ...groups),
+        element("details", { open: true }, element("summary", { textContent: "What was told" }), log), after, again),
+      typed: () => ({ [part.name]: done }),
+      show: (held) => { done = Array.isArray(held[part.name]) ? held[part.name] : []; draw(); },
+      say: () => {},
+      focus: () => buttons[0].focus(),
     };
   }
 
@@ -428,7 +494,9 @@
     }
 
     showBox(held) {
-      this.box = BOXES[this.part.kind](this.part, () => this.changed());
+      const { about, panel } = this.exercise;
+      this.box = BOXES[this.part.kind](this.part, () => this.changed(), (acts) =>
+        ask(panel, { do: "play", topic: about.topic, exercise: about.exercise, part: this.part.name, acts }));
       this.box.show(held);
       this.node.replaceChildren(this.box.shown, this.result);
     }
@@ -467,6 +535,7 @@
         this.source = written.source;
         this.problems = written.said;
         this.box.say(written);
+        if (this.part.kind === "acts") await this.exercise.panel.context.save();  // an act that was done stays done
       });
       return this.writing;
     }

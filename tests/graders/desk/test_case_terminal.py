@@ -1,0 +1,123 @@
+"""A case in a terminal: kept after each act, gone on with, and nothing lost by a wrong line or a spoiled file."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from graders.desk import case_terminal
+from workbook import cli
+from workbook.case import acts, keeping
+from workbook.case.playing import play
+
+
+@pytest.fixture
+def run(tmp_path, monkeypatch):
+    monkeypatch.setattr(keeping, "folder", lambda: tmp_path / "cases")
+
+    def run(*typed, case="117", columns="80"):
+        arguments = ["practise", "--case", *([case] if case else [])]
+        return CliRunner().invoke(cli.main, arguments, input="\n".join(typed) + "\n", env={"COLUMNS": columns})
+
+    return run
+
+
+def test_every_act_stands_once_in_the_list_by_its_number():
+    assert sorted(case_terminal.ORDER) == sorted(acts.WORDS)
+
+
+def test_acts_are_done_by_words_and_by_numbers_and_kept_after_each(run):
+    done = run("ask history", "2", "5 20", "end")
+    assert done.exit_code == 0
+    assert keeping.kept(117) == (["ask history", "look top", "discharge 20"], "")
+    for step in play(117, ["ask history", "look top", "discharge 20"]).steps:
+        assert step.told.split(".")[0].split(":")[0] in " ".join(done.stdout.split())
+
+
+def test_a_case_is_gone_on_with_and_tells_what_it_would_have_told_in_one_go(run):
+    run("unplug", "discharge 20", case="23")
+    done = run("prove dead", "measure core cold", case=None)
+    assert "Case 23" in done.stdout
+    assert "2 acts, to go on from" in done.stdout
+    assert play(23, ["unplug", "discharge 20", "prove dead", "measure core cold"]).steps[-1].told in done.stdout
+
+
+def test_what_is_no_act_is_told_and_costs_nothing(run):
+    done = run("fly", "heat U1 1 2 3", "  ", "99", "x" * 4000, "look top")
+    assert done.stdout.count("Nothing was done") == 4
+    assert keeping.kept(117)[0] == ["look top"]
+
+
+def test_thousands_of_acts_end_at_a_bound_and_lose_nothing(run):
+    done = run(*["look top"] * 300)
+    assert "at most" in done.stdout
+    assert len(keeping.kept(117)[0]) == 60
+
+
+def test_an_unsafe_act_shows_the_page_and_the_case_stays_closed(run):
+    done = run("remove sink", "look top")
+    for words in (
+        "STOPPED",
+        "The way taken",
+        "What was hidden",
+        "The record for the customer",
+        "job = ['remove sink']",
+    ):
+        assert words in done.stdout
+    assert keeping.kept(117)[0] == ["remove sink"]
+    assert keeping.unfinished() is None
+
+
+def test_a_whole_case_shows_where_it_was_decided_and_what_it_brought(run):
+    ways = ["ask history", "look top", "look bottom", "tell findings", "tell limits", "refuse"]
+    shown = " ".join(run(*ways).stdout.split())
+    for words in (
+        "It was decided with act 6",
+        "A look at the rail, cold was worth",
+        "the best way found:",
+        "turned down",
+    ):
+        assert words in shown
+
+
+@pytest.mark.parametrize(
+    "spoiled",
+    [
+        "",
+        "{",
+        "[1]",
+        '{"seed": 118, "acts": []}',
+        '{"seed": 117, "acts": "look top"}',
+        '{"seed": 117, "acts": ["fly"]}',
+        json.dumps({"seed": 117, "acts": ["look top"] * 5000}),
+        "[" * 50000,
+    ],
+)
+def test_a_spoiled_or_edited_file_is_set_aside_and_said(run, spoiled):
+    keeping.file(117).parent.mkdir(parents=True)
+    keeping.file(117).write_text(spoiled)
+    done = run("look top", "end")
+    assert done.exit_code == 0
+    assert "set aside" in done.stdout
+    assert [path.read_text() for path in keeping.folder().glob("*set aside*")] == [spoiled]
+    assert keeping.kept(117)[0] == ["look top"]
+
+
+def test_fresh_cases_come_without_end_and_never_twice(run):
+    for _ in range(3):
+        run("remove sink", case=None)
+    assert len(list(keeping.folder().glob("*.json"))) == 3
+
+
+@pytest.mark.parametrize("number", ["0", "abc", "100000", "-1", "1" * 400, "１１７"])
+def test_what_is_no_case_is_one_error_line(run, number):
+    done = run("end", case=number)
+    assert done.exit_code != 0
+    assert done.stderr.splitlines()[0].startswith(("ERROR", "Usage"))
+
+
+def test_every_line_fits_80_columns_and_a_narrower_screen(run):
+    for columns in (80, 48):
+        ways = ("acts", "ask history", "so far", "unplug", "discharge 20", "prove dead", "refuse")
+        lines = run(*ways, columns=str(columns), case=str(columns)).stdout.splitlines()
+        assert max(map(len, lines)) <= columns + 3  # the prompt stands before what is told, and is not echoed there

@@ -1,0 +1,172 @@
+"""A case played: the same everywhere, nothing lost by bad input, gates and limits each by itself."""
+
+from collections import Counter
+
+import pytest
+
+from workbook.case import board
+from workbook.case.acts import ENDS
+from workbook.case.playing import MOST_ACTS, Case, NotPlayed, ends_worth, holds, play
+
+WHOLE = [
+    "ask history",
+    "look top",
+    "look bottom",
+    "unplug",
+    "discharge 20",
+    "prove dead",
+    "measure core cold",
+    "loosen sink",
+    "remove sink",
+    "hood on",
+    "bake 27",
+    "bead U1",
+    "heat U1 320 300 90",
+    "cool",
+    "clean",
+    "prove clean",
+    "clean",
+    "prove clean",
+    "clean",
+    "prove clean",
+    "measure core cold",
+    "paste",
+    "pads",
+    "fit sink",
+    "check flush",
+    "test 20",
+    "tell findings",
+    "tell work",
+    "tell limits",
+    "return repaired",
+]
+
+
+def dry_and_light():
+    """Return a seed whose board bridges nothing and takes the whole way to its end."""
+    return next(seed for seed in range(200) if all(gate.held for gate in play(seed, WHOLE).gates))
+
+
+SEED = dry_and_light()
+
+
+def test_the_same_acts_tell_the_same_every_time():
+    assert play(SEED, WHOLE) == play(SEED, WHOLE)
+
+
+def test_a_case_goes_on_where_it_was_left():
+    """Saved after any act and taken up again, it tells what it would have told in one go."""
+    for cut in (1, 9, 20):
+        case = Case(SEED)
+        for act in WHOLE[:cut]:
+            case.do(act)
+        again = Case(SEED)
+        for act in [step.act for step in case.steps] + WHOLE[cut:]:
+            again.do(act)
+        assert again.played() == play(SEED, WHOLE)
+
+
+def test_the_order_of_looks_changes_nothing_that_is_told():
+    looks = ["measure core cold", "look side U1", "look bottom", "look side U2", "ask history"]
+    start = ["unplug", "discharge 20", "prove dead"]
+    one = {step.act: step.told for step in play(SEED, start + looks).steps}
+    assert one == {step.act: step.told for step in play(SEED, start + looks[::-1]).steps}
+
+
+def test_over_many_seeds_boards_come_in_as_often_as_declared():
+    """Within four standard errors of each share, on 3000 seeds."""
+    drawn = [board.drawn(seed)[0] for seed in range(3000)]
+    counts = Counter(one.cause for one in drawn)
+    shares = {cause: cells["prior"] for cause, cells in board.CAUSES.items()}
+    for cause, share in shares.items():
+        assert counts[cause] / 3000 == pytest.approx(share, abs=4 * (share * (1 - share) / 3000) ** 0.5)
+    assert sum(one.low for one in drawn) / 3000 == pytest.approx(0.3, abs=4 * (0.21 / 3000) ** 0.5)
+
+
+def test_a_whole_way_holds_every_gate():
+    played = play(SEED, WHOLE)
+    assert played.done.end == "return repaired"
+    assert [gate.name for gate in played.gates if not gate.held] == []
+
+
+LEFT_OUT = {
+    "ask history": "the past known first",
+    "look top": "the past known first",
+    "look bottom": "the past known first",
+    "bead U1": "a bead in every joint heated",
+    "prove clean": "proved clean",
+    "check flush": "the sink seen flush",
+    "test 20": "tested before it goes back",
+    "tell findings": "the customer told",
+    "tell work": "the customer told",
+    "tell limits": "the customer told",
+}
+
+
+@pytest.mark.parametrize(("act", "gate"), LEFT_OUT.items(), ids=LEFT_OUT)
+def test_an_act_left_out_misses_its_own_gate_and_no_other(act, gate):
+    played = play(SEED, [one for one in WHOLE if one != act])
+    assert [one.name for one in played.gates if one.held is False] == [gate]
+
+
+def test_each_reading_of_the_rail_has_its_gate():
+    first, second = (place for place, act in enumerate(WHOLE) if act == "measure core cold")
+    for place, gate in ((first, "the rail read before heat"), (second, "the rail read again after heat")):
+        played = play(SEED, WHOLE[:place] + WHOLE[place + 1 :])
+        assert [one.name for one in played.gates if one.held is False] == [gate]
+
+
+def test_evidence_after_the_heat_is_no_evidence_before_it():
+    late = [act for act in WHOLE if act != "ask history"]
+    late.insert(late.index("cool"), "ask history")
+    assert play(SEED, late).gates[0].held is False
+
+
+def test_each_heat_has_four_limits_of_its_own_and_each_package_its_count():
+    limits = [limit.words for limit in play(SEED, WHOLE).limits]
+    assert len(limits) == len(set(limits)) == 4 + 2 + 2
+    too_hot = play(SEED, [act.replace("320 300 90", "340 320 120") for act in WHOLE])
+    assert any(limit.margin < -limit.guard for limit in too_hot.limits if "package top" in limit.words)
+
+
+def test_what_a_case_brings_is_its_end_less_what_was_spent():
+    """200 credits for a board that holds, 60 lost for one that comes back, as every other one with a tilted sink."""
+    sound = board.drawn(SEED)[0]._replace(cause="sound")
+    done = play(SEED, WHOLE).done
+    assert holds(sound, done) == 1
+    assert ends_worth(sound, done) == 200
+    assert ends_worth(sound._replace(tilted=True), done) == pytest.approx(0.5 * 200 - 0.5 * 60)
+    assert ends_worth(sound._replace(residue=True), done) == pytest.approx(0.7 * 200 - 0.3 * 60)
+    assert ends_worth(sound._replace(cause="weak"), done) == -60
+    for end in set(ENDS) - {"return repaired"}:
+        assert ends_worth(sound, done._replace(end=end)) == 0
+    assert play(SEED, ["unplug", "remove sink"]).brings == pytest.approx(-150 - 0.5 - 2.5)
+
+
+BAD = {
+    "unknown": ([*WHOLE[:3], "fly"], "Act 4, 'fly'"),
+    "misspelt": (["aks history"], "Did you mean 'ask history'"),
+    "a number out of the list": (["discharge 7"], "discharge takes one of"),
+    "not text": ([7], "An act is a text"),
+    "thousands": (["look top"] * 5000, f"at most {MOST_ACTS}"),
+    "nothing to say": ([None], "An act is a text"),
+}
+
+
+@pytest.mark.parametrize(("acts", "words"), BAD.values(), ids=BAD)
+def test_a_list_that_cannot_be_played_is_told_where_and_why(acts, words):
+    with pytest.raises(NotPlayed, match=words):
+        play(SEED, acts)
+
+
+def test_acts_after_the_end_and_acts_that_cannot_be_done_cost_nothing():
+    played = play(SEED, [*WHOLE, "heat U1 320 300 90", "look top"])
+    assert [step.refused for step in played.steps[-2:]] == [True, True]
+    assert played.spent == play(SEED, WHOLE).spent
+    assert play(SEED, ["cool", "fit sink", "heat U1 320 300 90"]).spent == 0
+
+
+def test_repeated_acts_cost_and_tell_nothing_new():
+    played = play(SEED, ["look bottom"] * MOST_ACTS)
+    assert {step.told for step in played.steps[1:]} == {"The same as before."}
+    assert played.spent == pytest.approx(MOST_ACTS * 2.0)

@@ -1,0 +1,86 @@
+"""Cases kept on this machine: one small file a seed, written whole after each act. Only seed and acts stand in it.
+
+What an act told is worked out anew from them, so a file can hold nothing that is not true. A file that cannot be read,
+or whose acts cannot be played, is set aside under another name and said; nothing in it is lost.
+"""
+
+import json
+import secrets
+from pathlib import Path
+
+from platformdirs import user_data_path
+
+from workbook.case.playing import NotPlayed, hold_acts, play
+from workbook.problems import Problem
+from workbook.server.folder import free_name, write_whole
+
+LARGEST_SEED = 99_999
+MOST_BYTES = 100_000
+
+
+def folder() -> Path:
+    """Return where cases are kept: in the user's own data folder."""
+    return user_data_path("rework-workbook", appauthor=False) / "cases"
+
+
+def file(seed: int) -> Path:
+    """Return the file of a seed."""
+    return folder() / f"{seed}.json"
+
+
+def keep(seed: int, acts: list[str]) -> None:
+    """Write down how far a case is."""
+    write_whole(file(seed), (json.dumps({"seed": seed, "acts": acts}, ensure_ascii=False, indent=1) + "\n").encode())
+
+
+def kept(seed: int) -> tuple[list[str], str]:
+    """Return the acts done so far in a case, and what has to be said of its file."""
+    path = file(seed)
+    try:
+        content = path.read_bytes()[:MOST_BYTES]
+    except OSError:
+        return [], ""
+    try:
+        held = json.loads(content)
+        if held["seed"] != seed or not isinstance(held["acts"], list):
+            raise ValueError
+        hold_acts(held["acts"])
+    except (ValueError, TypeError, KeyError, NotPlayed, RecursionError) as why:
+        aside = free_name(path, "set aside")
+        path.replace(aside)
+        reason = f" ({why})" if isinstance(why, NotPlayed) else ""
+        return (
+            [],
+            f"What was kept of case {seed} cannot be played{reason}. It is set aside as {aside.name}. You start anew.",
+        )
+    return held["acts"], ""
+
+
+def unfinished() -> int | None:
+    """Return the seed of the case that was worked on last and is not over, or None."""
+    for path in sorted(folder().glob("*.json"), key=lambda path: path.stat().st_mtime, reverse=True):
+        if path.stem.isdecimal():
+            acts, _ = kept(int(path.stem))
+            if acts and not play(int(path.stem), acts).is_over:
+                return int(path.stem)
+    return None
+
+
+def fresh() -> int:
+    """Return the seed of a case that was not worked on here."""
+    while file(seed := 1 + secrets.randbelow(LARGEST_SEED)).exists():
+        pass
+    return seed
+
+
+def seed_of(text: str) -> int:
+    """Return the seed that was typed, or raise Problem.
+
+    >>> seed_of("117")
+    117
+    """
+    if text.isdecimal() and text.isascii() and 1 <= int(text[:9]) <= LARGEST_SEED and len(text) < 9:
+        return int(text)
+    raise Problem(
+        f"{text[:40]!r} is no case.", f"cases are numbered from 1 to {LARGEST_SEED}; without a number you get a new one"
+    )
