@@ -9,6 +9,7 @@ Verified as numerics against the finite volumes, NOT validated against a measure
 """
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
@@ -16,7 +17,7 @@ import numpy as np
 from scipy import sparse
 from scipy.linalg import eigh, qr, svd
 
-from workbook.bench.profile.board_reduced import RATES, Position, ReducedBoard, joint_patches
+from workbook.bench.profile.board_reduced import RATES, Position, ReducedBoard, Stepper, joint_patches
 from workbook.bench.profile.board_station import NEIGHBOURS, PLACES, STEFAN_BOLTZMANN, Bench, Programme
 from workbook.bench.profile.board_volumes import (
     SHEETS,
@@ -308,3 +309,50 @@ def beside(volumes: Volumes, slipped: float) -> np.ndarray:
         "board bottom": face("board bottom", slipped),
     } | {name: face("board top", half + away - slipped) for name, away in NEIGHBOURS.items()}
     return np.vstack([rows[place] for place in PLACES])
+
+
+def advance_together(boards: Sequence[Member], drives, lowered, steps) -> list[np.ndarray]:
+    """Return for each of some boards the strength of its patterns at the ends of steps, without latent heat.
+
+    Each goes the way :func:`workbook.bench.profile.board_reduced.advance` goes with it, in a third of the time: the
+    steps of all are taken by one call. ``drives`` has an array for each board (boards x times x inputs).
+    """
+    cuts = [0, *(np.flatnonzero((np.diff(lowered) != 0) | (np.diff(steps) != 0)) + 1), lowered.size]
+    size = boards[0].readings.shape[1]
+    states, room = np.zeros((len(boards), lowered.size + 1, size)), boards[0].bench.room
+    slope = secant(room)
+    level = room**4 - slope * room
+    count = boards[0].positions[False].stations.shape[0]
+    remainders = np.zeros((len(boards), 2 * count))
+    slots = remainders[:, :count], remainders[:, count:]
+    for start, stop in itertools.pairwise(cuts):
+        key = lowered[start].item(), steps[start].item()
+        places = [board.positions[key[0]] for board in boards]
+        for board, place in zip(boards, places, strict=True):
+            if key not in board.steppers:
+                board.steppers[key] = Stepper(place, key[1])
+        prepared = [board.steppers[key] for board in boards]
+        keep, held, risen = (np.stack([getattr(one, name) for one in prepared]) for name in ("keep", "held", "risen"))
+        stations = np.stack([one.stations for one in prepared])
+        cooling = [np.stack([one.cooling[turn] for one in prepared]) for turn in (0, 1)]
+        turns = np.stack([place.turn for place in places])
+        inputs = drives[:, start : stop + 1] @ np.stack([place.inputs for place in places]).transpose(0, 2, 1)
+        forcing = held[:, None] * inputs[:, :-1] + risen[:, None] * np.diff(inputs, axis=1)
+        state = (states[:, start, None] @ turns)[:, 0]
+        if start and steps[start] != steps[start - 1]:
+            newest, last = _remainder_at(stations, state, room, slope, level), slots[1 - start % 2]
+            last[:] = newest + (last - newest) * steps[start] / steps[start - 1]
+        modes = np.empty((len(boards), stop - start + 1, size))
+        modes[:, 0] = state
+        for step in range(start, stop):
+            slots[step % 2][:] = _remainder_at(stations, state, room, slope, level)
+            state = keep * state + (cooling[step % 2] @ remainders[:, :, None])[:, :, 0] + forcing[:, step - start]
+            modes[:, step - start + 1] = state
+        states[:, start : stop + 1] = modes @ turns.transpose(0, 2, 1)
+    return list(states)
+
+
+def _remainder_at(stations, state, room, slope, level):
+    """Return T^4 less its straight part at the stations of all boards [K^4]."""
+    hot = (stations @ state[:, :, None])[:, :, 0] + room
+    return (hot**2 * hot - slope) * hot - level

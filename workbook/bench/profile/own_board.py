@@ -10,12 +10,13 @@ against a measured board. What it gets wrong against them was measured, and is p
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from scipy.signal import lfilter
 
 from workbook.bench import checks
-from workbook.bench.profile.board_family import MOVING, SLIPPED, Family, Member, family
+from workbook.bench.profile.board_family import MOVING, SLIPPED, Family, Member, advance_together, family
 from workbook.bench.profile.board_reduced import advance
 from workbook.bench.profile.board_station import NEIGHBOURS, PLACES, Bench, Programme
 from workbook.bench.profile.board_volumes import drives
@@ -75,24 +76,48 @@ def run_member(
     ``gas_error`` and ``plate_error`` are how much hotter, as a share of the rise above room, the heaters are than they
     say.
     """
-    fine = programme.times(1.0)
+    time, lowered, steps = time_grid(programme, longest)
+    gas, plate = heated(board, programme, gas_error, plate_error, time)
+    states = advance(board, drives(gas, plate, board.bench.room), lowered, steps, melting)
+    return read_run(board, time, states, gas, plate, lowered)
+
+
+def run_together(members, programme: Programme, longest: float) -> list[Run]:
+    """Return the temperatures of a programme on boards with their heater errors, without latent heat, in one march."""
+    time, lowered, steps = time_grid(programme, longest)
+    heat = [heated(board, programme, time=time, **errors) for board, errors in members]
+    driven = np.stack([drives(*pair, board.bench.room) for pair, (board, _) in zip(heat, members, strict=True)])
+    all_states = advance_together([board for board, _ in members], driven, lowered, steps)
+    return [
+        read_run(board, time, states, *pair, lowered)
+        for (board, _), states, pair in zip(members, all_states, heat, strict=True)
+    ]
+
+
+def time_grid(programme: Programme, longest: float):
+    """Return times, where the nozzle is in each step, and the steps: even between its moves, none too long [s]."""
     fine_lowered = programme.lowered(1.0)
     cuts = [0, *(np.flatnonzero(np.diff(fine_lowered)) + 1), fine_lowered.size]
-    counts = [int(np.ceil((stop - start) / longest)) for start, stop in zip(cuts[:-1], cuts[1:], strict=True)]
-    pieces = zip(cuts[:-1], cuts[1:], counts, strict=True)
-    time = np.concatenate([[0.0], *(np.linspace(start, stop, count + 1)[1:] for start, stop, count in pieces)])
-    lowered = np.repeat(fine_lowered[cuts[:-1]], counts)
-    steps = np.repeat(np.diff(cuts) / counts, counts)
-    gas, plate = (
+    counts = [int(np.ceil((stop - start) / longest)) for start, stop in pairwise(cuts)]
+    pieces = zip(pairwise(cuts), counts, strict=True)
+    time = np.concatenate([[0.0], *(np.linspace(start, stop, count + 1)[1:] for (start, stop), count in pieces)])
+    return time, np.repeat(fine_lowered[cuts[:-1]], counts), np.repeat(np.diff(cuts) / counts, counts)
+
+
+def heated(board: Member, programme: Programme, gas_error: float, plate_error: float, time):
+    """Return what gas and plate really have above room at some times [K]."""
+    fine = programme.times(1.0)
+    return tuple(
         np.interp(time, fine, heater) * (1 + error)
         for heater, error in zip(programme.heaters(board.bench, 1.0), (gas_error, plate_error), strict=True)
     )
-    states = advance(board, drives(gas, plate, board.bench.room), lowered, steps, melting)
-    read = states @ board.readings.T
-    count = len(PLACES)
-    return Run(
-        time, read[:, :count], states @ board.beside.T, read[:, count:], gas, plate, np.concatenate([lowered, [False]])
-    )
+
+
+def read_run(board: Member, time, states, gas, plate, lowered) -> Run:
+    """Return what is read of the patterns over time."""
+    read, count = states @ board.readings.T, len(PLACES)
+    down = np.concatenate([lowered, [False]])
+    return Run(time, read[:, :count], states @ board.beside.T, read[:, count:], gas, plate, down)
 
 
 @dataclass(frozen=True, eq=False)

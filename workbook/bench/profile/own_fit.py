@@ -20,7 +20,7 @@ from scipy import stats
 from workbook.bench import checks
 from workbook.bench.profile.board_station import PLACES, Programme
 from workbook.bench.profile.fit import Estimate, estimate, whitening
-from workbook.bench.profile.own_board import OwnBoard, Run, Trial, read_by_bead, run_member
+from workbook.bench.profile.own_board import OwnBoard, Run, Trial, read_by_bead, run_member, run_together
 from workbook.references import table, value
 
 __all__ = ["QUANTITIES", "Forecast", "OwnFit", "fit_trials"]
@@ -31,10 +31,10 @@ STEP = 0.05
 COARSE = {"longest": 4.0, "melting": False}
 """How the runs go that make slopes: a change of the temperatures needs less care than the temperatures."""
 
-DIRECTIONS = 6
-"""Ways in which the doubt that is left moves the temperatures most; the rest moves them by less than a hundredth."""
+DIRECTIONS = 5
+"""As many as there are peaks; what doubt the ways leave out is added by scale."""
 
-DRAWS = 256
+DRAWS = 128
 
 TRACES = ("coldest joint", "hottest joint", "package top", "neighbour at 10 mm", "neighbour at 40 mm")
 PEAKS = {f"peak of the {name}": name for name in TRACES}
@@ -173,42 +173,48 @@ class OwnFit:
         return Readings(self.own, self.trials)
 
     @cached_property
-    def member(self):
-        """The quick board at the likeliest values."""
-        return self.own.family.board(self.own.bench_at(self.estimate.standard))
+    def members(self):
+        """The quick board at the likeliest values, and one step along each of ``ways``, with their heater errors."""
+        x, count = self.estimate.standard, len(self.own.board_unknowns)
+        along = [x, *(x + np.concatenate([step, np.zeros(x.size - count)]) for step in self.ways[0])]
+        return [(self.own.family.board(self.own.bench_at(at)), self.own.heater_errors(at)) for at in along]
 
     @cached_property
     def ways(self):
-        """The few ways in which the doubt left moves temperatures most: boards and heater errors, one step along."""
+        """The few ways in which the doubt left moves peaks most, and by what factor each trace's doubt is wider.
+
+        Steps of one standard deviation in standard numbers, from the trials' peaks: what moves those moves another
+        programme's.
+        """
         x, count = self.estimate.standard, len(self.own.board_unknowns)
         doubt = np.linalg.cholesky(self.estimate.covariance[:count, :count])
         programmes = [trial.programme for trial in self.trials]
+        near = [traces(run).argmax(axis=0) for run in self.own.runs(x, programmes, **COARSE)]
 
-        def seen(at):
-            return np.concatenate([traces(run).ravel() for run in self.own.runs(at, programmes, **COARSE)])
+        def peaks(at):
+            runs = self.own.runs(at, programmes, **COARSE)
+            return np.array([traces(run)[part, range(len(TRACES))] for run, part in zip(runs, near, strict=True)])
 
-        base = seen(x)
-        slopes = np.column_stack([seen(x + side) - base for side in STEP * np.eye(count, x.size)]) / STEP
-        turns = np.linalg.svd(slopes @ doubt, full_matrices=False)[2]
-        steps = [doubt @ turn for turn in turns[:DIRECTIONS]]
-        along = [x + np.concatenate([step, np.zeros(x.size - count)]) for step in steps]
-        return [(self.own.family.board(self.own.bench_at(at)), self.own.heater_errors(at)) for at in along]
+        base, sides = peaks(x), STEP * np.eye(count, x.size)
+        slopes = np.stack([(peaks(x + side) - base) / STEP for side in sides], axis=-1) @ doubt
+        turns = np.linalg.svd(slopes.reshape(-1, count), full_matrices=False)[2][:DIRECTIONS]
+        told = ((slopes @ turns.T) ** 2).sum(axis=(0, 2))
+        return [doubt @ turn for turn in turns], np.sqrt((slopes**2).sum(axis=(0, 2)) / told)
 
     def foresee(self, programme: Programme) -> Forecast:
         """Return what another programme would do, with the doubt that is left."""
-        run = run_member(self.member, programme, **self.own.heater_errors(self.estimate.standard))
+        board, errors = self.members[0]
+        run = run_member(board, programme, **errors, longest=3.0)
         cold, hot = coldest_and_hottest(run)
         room = self.own.bench.room_c
         base = traces(run, cold, hot, room)
-        usual = run_member(self.member, programme, **self.own.heater_errors(self.estimate.standard), **COARSE)
-        straight = traces(usual, cold, hot, room)
-        ways = []
-        for board, errors in self.ways:
-            moved = traces(run_member(board, programme, **errors, **COARSE), cold, hot, room) - straight
-            ways.append(np.column_stack([np.interp(run.time, usual.time, column) for column in moved.T]))
+        usual, *moved = run_together(self.members, programme, longest=6.0)
+        straight = traces(usual, cold, hot)
+        ways = np.stack([traces(one, cold, hot) - straight for one in moved])
+        ways = self.ways[1] * _at(usual.time, ways, run.time)
         errors = table("profile", "own_board_forecast_error")
         z = _spread_out(len(ways) + len(TRACES) + len(TIMES))
-        doubt = np.tensordot(z[:, : len(ways)], np.array(ways), 1)
+        doubt = np.tensordot(z[:, : len(ways)], ways, 1)
         offset = z[:, len(ways) : len(ways) + len(TRACES)] * [
             errors[f"peak of the {name}"]["spread"] for name in TRACES
         ]
@@ -219,6 +225,13 @@ class OwnFit:
         for k, name in enumerate(TIMES):
             draws[name] = np.maximum(0, draws[name] + errors[name]["spread"] * z[:, len(ways) + len(TRACES) + k])
         return Forecast(programme, {name: float(one[0]) for name, one in likeliest.items()}, draws)
+
+
+def _at(time, columns, wanted):
+    """Return columns (ways x times x traces) at other times, straight between theirs."""
+    low = np.clip(np.searchsorted(time, wanted) - 1, 0, time.size - 2)
+    share = ((wanted - time[low]) / (time[low + 1] - time[low]))[:, None]
+    return columns[:, low] * (1 - share) + columns[:, low + 1] * share
 
 
 def coldest_and_hottest(run: Run) -> tuple[int, int]:
