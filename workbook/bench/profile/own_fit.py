@@ -173,6 +173,11 @@ class OwnFit:
         return Readings(self.own, self.trials)
 
     @cached_property
+    def departures(self) -> np.ndarray:
+        """Readings less model at the likeliest values, trial by trial and bead by bead [K]."""
+        return self.readings.observed - self.readings.model(self.estimate.standard)
+
+    @cached_property
     def members(self):
         """The quick board at the likeliest values, and one step along each of ``ways``, with their heater errors."""
         x, count = self.estimate.standard, len(self.own.board_unknowns)
