@@ -44,7 +44,8 @@ SLIPPED = 0.005
 
 PATTERNS = 80
 STATIONS = 32
-JOINT_PATCHES = 3
+JOINT_PATCHES = 5
+"""Two cells of the mesh each: with fewer, peaks of the corner joint within the melting range are 1 K off."""
 
 IN_CONDUCTION = (
     "conductivity_along",

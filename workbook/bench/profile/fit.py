@@ -233,7 +233,7 @@ def estimate(
         return np.vstack([whiten(slopes(x)), np.eye(count)])
 
     found = optimize.least_squares(
-        misfit, np.zeros(count), misfit_slopes, bounds=(-6, 6), xtol=1e-3, ftol=1e-4, gtol=1e-3, max_nfev=12
+        misfit, np.zeros(count), misfit_slopes, bounds=(-6, 6), xtol=1e-3, ftol=1e-3, gtol=1e-3, max_nfev=15
     )
     whitened = found.jac[: readings.size]
     covariance = np.linalg.inv(np.eye(count) + whitened.T @ whitened)

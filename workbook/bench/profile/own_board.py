@@ -34,7 +34,8 @@ SEATS = {"soldered": "own_board_share_soldered", "glued": "own_board_share_glued
 BIN = 5.0
 """Readings are averaged over so long [s]."""
 
-LONGEST_STEP = 2.0
+LONGEST_STEP = 3.0
+"""Against steps of a second peaks move by less than 0.2 K [s]."""
 
 
 @dataclass(frozen=True)

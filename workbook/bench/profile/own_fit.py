@@ -29,11 +29,14 @@ STEP = 0.05
 """Step of the differences that make slopes, in standard numbers."""
 
 COARSE = {"longest": 4.0, "melting": False}
-"""How the runs go that make slopes: a change of the temperatures needs less care than the temperatures."""
+"""How the runs go that say how far doubt moves a forecast: a change needs less care than the temperatures.
+
+The fit's own slopes are those of the very model: with others its last steps go astray."""
 
 DIRECTIONS = 5
 """As many as there are peaks; what doubt the ways leave out is added by scale."""
 
+HOTTER = Programme.from_choices(350.0, 290.0, hold=60.0, soak=120.0)
 DRAWS = 128
 
 TRACES = ("coldest joint", "hottest joint", "package top", "neighbour at 10 mm", "neighbour at 40 mm")
@@ -97,12 +100,12 @@ class Readings:
     def slopes(self, x) -> np.ndarray:
         """Return how readings change with each standard number (readings x unknowns)."""
         programmes = [trial.programme for trial in self.trials]
-        runs = self.own.runs(x, programmes, **COARSE)
+        runs = self.runs(x)
         base, columns = self.read(x, runs), []
         for k in range(x.size):
             moved = x.copy()
             moved[k] += STEP
-            there = self.own.runs(moved, programmes, **COARSE) if k < self.of_board else runs
+            there = self.own.runs(moved, programmes) if k < self.of_board else runs
             columns.append((self.read(moved, there) - base) / STEP)
         return np.column_stack(columns)
 
@@ -188,12 +191,11 @@ class OwnFit:
     def ways(self):
         """The few ways in which the doubt left moves peaks most, and by what factor each trace's doubt is wider.
 
-        Steps of one standard deviation in standard numbers, from the trials' peaks: what moves those moves another
-        programme's.
+        Steps of one standard deviation in standard numbers, from peaks of the trials and of a hotter programme.
         """
         x, count = self.estimate.standard, len(self.own.board_unknowns)
         doubt = np.linalg.cholesky(self.estimate.covariance[:count, :count])
-        programmes = [trial.programme for trial in self.trials]
+        programmes = [*(trial.programme for trial in self.trials), HOTTER]
         near = [traces(run).argmax(axis=0) for run in self.own.runs(x, programmes, **COARSE)]
 
         def peaks(at):
@@ -209,7 +211,7 @@ class OwnFit:
     def foresee(self, programme: Programme) -> Forecast:
         """Return what another programme would do, with the doubt that is left."""
         board, errors = self.members[0]
-        run = run_member(board, programme, **errors, longest=3.0)
+        run = run_member(board, programme, **errors)
         cold, hot = coldest_and_hottest(run)
         room = self.own.bench.room_c
         base = traces(run, cold, hot, room)
