@@ -33,10 +33,11 @@ COARSE = {"longest": 4.0, "melting": False}
 
 The fit's own slopes are those of the very model: with others its last steps go astray."""
 
-DIRECTIONS = 5
-"""As many as there are peaks; what doubt the ways leave out is added by scale."""
+DIRECTIONS = 6
+"""What doubt so many ways leave out is added by scale."""
 
-HOTTER = Programme.from_choices(350.0, 290.0, hold=60.0, soak=120.0)
+OTHERS = Programme.from_choices(355.0, 265.0, soak=120.0), Programme.from_choices(320.0, 310.0, soak=60.0)
+"""Programmes beside the trials' whose peaks say which ways matter: much from below, much from above."""
 DRAWS = 128
 
 TRACES = ("coldest joint", "hottest joint", "package top", "neighbour at 10 mm", "neighbour at 40 mm")
@@ -191,11 +192,11 @@ class OwnFit:
     def ways(self):
         """The few ways in which the doubt left moves peaks most, and by what factor each trace's doubt is wider.
 
-        Steps of one standard deviation in standard numbers, from peaks of the trials and of a hotter programme.
+        Steps of one standard deviation in standard numbers, from peaks of the trials and of ``OTHERS``.
         """
         x, count = self.estimate.standard, len(self.own.board_unknowns)
         doubt = np.linalg.cholesky(self.estimate.covariance[:count, :count])
-        programmes = [*(trial.programme for trial in self.trials), HOTTER]
+        programmes = [*(trial.programme for trial in self.trials), *OTHERS]
         near = [traces(run).argmax(axis=0) for run in self.own.runs(x, programmes, **COARSE)]
 
         def peaks(at):

@@ -235,6 +235,7 @@ def test_a_proposal_stays_within_the_station(fitted):
     assert made.choices.bottom_plate_c <= 280.0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [0, 1])
 def test_boards_of_the_volumes_lie_in_their_intervals_about_as_often_as_said(seed):
     """Three programmes each; of 5 peaks at 90 % all wrong, or an error of 6 K, is no chance."""
