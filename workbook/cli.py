@@ -153,8 +153,27 @@ def formulas(topic, to, no_browser):
         webbrowser.open(place.resolve().as_uri())
 
 
+def _new_board(ctx, option, place):
+    """Write a board file to fill in, and stop."""
+    if place and not ctx.resilient_parsing:
+        from workbook.log import board_file
+
+        board_file.write_template(place)
+        echo(f"Board file to fill in: {place}")
+        ctx.exit()
+
+
 @main.command()
 @click.argument("file", metavar="FILE.csv", type=PATH)
+@click.option("--board", type=PATH, help="Fit the simulated board to the log, by what this file says of yours.")
+@click.option(
+    "--new-board",
+    type=PATH,
+    is_eager=True,
+    expose_value=False,
+    callback=_new_board,
+    help="Write such a file to fill in.",
+)
 @click.option(
     "--limits",
     "name",
@@ -165,12 +184,22 @@ def formulas(topic, to, no_browser):
 @click.option("--class", "class_c", type=NumberRange(150, 300), help="The package's rating, in °C.")
 @click.option("--gap", type=NumberRange(0.01, 3600), default=5.0, help="Longest step that is no gap, in s.")
 @click.option("--plot", type=PATH, help="Write the picture to this PNG file.")
-def log(file, name, class_c, gap, plot):
+def log(file, board, name, class_c, gap, plot):
     """Read a thermocouple log from your own bench: metrics, flags and margins.
+
+    With --board: what the log tells of your board, the next programme with
+    its doubt, and what one more measurement would buy.
 
     Example: workbook log board.csv --class 245 --plot board.png
     """
     from workbook.log import reading, verdict
+
+    if board:
+        from workbook.log import board_file, own_board
+
+        for line in own_board.lines(own_board.fit(board_file.read(board), file)):
+            echo(line)
+        return
 
     found = reading.read(file)
     channels = verdict.judge(found, name, class_c, gap)

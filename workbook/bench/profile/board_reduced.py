@@ -107,7 +107,7 @@ def reduce(bench: Bench, mesh: Mesh = USUAL_MESH, patterns: int = PATTERNS) -> R
     """
     checks.above("patterns", patterns, 0)
     volumes = assemble(bench, mesh)
-    return project(volumes, _stations(volumes), _patches(volumes), patterns)
+    return project(volumes, _stations(volumes), joint_patches(volumes, JOINT_PATCHES), patterns)
 
 
 def project(volumes: Volumes, stations, patches, patterns: int) -> ReducedBoard:
@@ -200,11 +200,11 @@ def _station_cooling(volumes, between, lowered):
     return (emits @ between).toarray()
 
 
-def _patches(volumes):
+def joint_patches(volumes: Volumes, along: int):
     """Return the heat that melts each patch of joints (nodes x patches) and how its mean is read (patches x nodes)."""
     half = volumes.bench.package_side / 2
-    row, column = ((JOINT_PATCHES * place / half).astype(int) for place in (volumes.joint_y, volumes.joint_x))
-    member = np.eye(JOINT_PATCHES**2)[JOINT_PATCHES * row + column]
+    row, column = ((along * place / half).astype(int) for place in (volumes.joint_y, volumes.joint_x))
+    member = np.eye(along**2)[along * row + column]
     member = member[:, member.any(axis=0)]  # a coarse mesh leaves patches without a joint cell
     heat = np.zeros((volumes.capacity.size, member.shape[1]))
     heat[volumes.joints] = member * volumes.latent[:, None]

@@ -73,6 +73,8 @@ class Faces:
     y: np.ndarray
     sheet: np.ndarray
     """Index into ``SHEETS``."""
+    area: np.ndarray
+    """Open area [m^2]."""
     film_up: np.ndarray
     film_down: np.ndarray
     gas: np.ndarray
@@ -448,7 +450,11 @@ def _cut(count, thickness, *properties):
 def _faces(bench, sheets):
     """Return the faces of sheets, each given by its nodes, their places and their open areas."""
     name = np.concatenate([np.full(node.size, SHEETS.index(sheet)) for sheet, (node, *_) in sheets.items()])
-    node, x, y, area = (np.concatenate(part) for part in zip(*sheets.values(), strict=True))
+    return dressed(bench, name, *(np.concatenate(part) for part in zip(*sheets.values(), strict=True)))
+
+
+def dressed(bench: Bench, name, node, x, y, area) -> Faces:
+    """Return faces of given sheets, nodes, places and open areas with the films and the radiation of a bench."""
     is_bottom, is_package = name == SHEETS.index("board bottom"), name == SHEETS.index("package top")
     half = bench.package_side / 2
     away = np.hypot(np.clip(np.abs(x) - half, 0, None), np.clip(np.abs(y) - half, 0, None))
@@ -464,6 +470,7 @@ def _faces(bench, sheets):
         x=x,
         y=y,
         sheet=name,
+        area=area,
         film_up=film_up,
         film_down=np.where(is_package, gas, film_up + gas),
         gas=gas,

@@ -1,0 +1,205 @@
+"""`workbook log --board`: what is wrong with a board file or a log is one line; what is right is said in plain lines.
+
+The log is invented: made by the quick board at parameters drawn from the priors, with noise.
+"""
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+
+from workbook.bench.profile.board_station import MEDIUM, Programme
+from workbook.bench.profile.own_board import Bead, OwnBoard, Trial
+from workbook.bench.profile.own_fit import Readings
+from workbook.cli import main
+from workbook.log import board_file
+from workbook.problems import Problem
+
+PROGRAMME = Programme.from_choices(330.0, 270.0, hold=60.0, soak=90.0)
+BEADS = (Bead("package top"), Bead("joint corner", "soldered"), Bead("board bottom"))
+SECONDS = np.arange(0.0, 390.0)
+
+
+@pytest.fixture(scope="module")
+def channels():
+    """Return what three beads read on an invented board, once a second [°C]."""
+    random = np.random.default_rng(21)
+    own = OwnBoard(MEDIUM, BEADS)
+    readings = Readings(own, [Trial(PROGRAMME, (SECONDS,) * 3, (), (0.2,) * 3)])
+    read = readings.model(0.7 * random.normal(size=len(readings.unknowns)))
+    return np.round(read.reshape(3, -1) + 0.2 * random.normal(size=(3, SECONDS.size)), 1)
+
+
+def csv(channels, comma=False, cut=None):
+    rows = ["time [s];TC1 [°C];TC2 [°C];TC3 [°C]"]
+    for second, *values in zip(SECONDS[:cut], *channels, strict=False):
+        line = ";".join([f"{second:.0f}", *(f"{one:.1f}" for one in values)])
+        rows.append(line.replace(".", ",") if comma else line)
+    return "\n".join(rows)
+
+
+def said(tmp_path, log, board=board_file.TEMPLATE):
+    (tmp_path / "log.csv").write_text(log, encoding="utf-8")
+    (tmp_path / "board.toml").write_text(board, encoding="utf-8")
+    arguments = ["log", str(tmp_path / "log.csv"), "--board", str(tmp_path / "board.toml")]
+    return CliRunner().invoke(main, arguments)
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory, channels):
+    board = board_file.TEMPLATE.replace("made_up = false", "made_up = true") + (
+        "\n[next]\nplate_c = 345\ngas_c = 285\nsoak_s = 90\nhold_s = 60\n"
+    )
+    return said(tmp_path_factory.mktemp("whole"), csv(channels), board)
+
+
+def test_a_log_is_fitted_foreseen_and_planned_in_eighty_columns(whole):
+    assert whole.exit_code == 0, whole.output
+    for words in (
+        "The log is made up.",
+        "Does the model explain the log? Yes",
+        "What the log tells",
+        "It tells nothing of:",
+        "The programme you have in mind (plate 345 °C, gas 285 °C, soak 90 s, hold 60 s)",
+        "Each limit, with its own margin",
+        "All of them together",
+        "one more bead: joint centre",
+        "one more trial",
+        "Nothing left this machine.",
+    ):
+        assert words in whole.output, words
+    assert max(map(len, whole.output.splitlines())) <= 80
+
+
+def test_each_limit_stands_on_a_line_of_its_own_with_its_chance(whole):
+    lines = [line for line in whole.output.splitlines() if "at least" in line or "at most" in line]
+    assert len(lines) == 2 * 6  # the programme in mind and the one proposed
+    assert all("%" in line for line in lines)
+
+
+def test_a_log_with_decimal_commas_says_the_same(tmp_path, channels, whole):
+    board = board_file.TEMPLATE.replace("made_up = false", "made_up = true").replace("1.6", "1,6", 1) + (
+        "\n[next]\nplate_c = 345\ngas_c = 285\nsoak_s = 90\nhold_s = 60\n"
+    )
+    again = said(tmp_path, csv(channels, comma=True), board.replace("thickness_mm = 1.6", "thickness_mm = 1,6"))
+    assert again.output == whole.output
+
+
+def test_a_log_the_model_cannot_explain_gets_no_interval(tmp_path, channels):
+    draught = channels - np.where((SECONDS > 180) & (SECONDS < 220), 40 * np.sin((SECONDS - 180) * np.pi / 40), 0)
+    result = said(tmp_path, csv(draught))
+    assert result.exit_code == 0
+    assert "Does the model explain the log? No: no interval is given." in result.output
+    assert "9 in 10" not in result.output
+    assert "Look at the bead that departs most" in " ".join(result.output.split())
+
+
+LINES = {
+    "missing part": ("[[trial]]", "[[trail]]", "unknown part 'trail'"),
+    "unknown key": ("thickness_mm", "thicknes_mm", "unknown key 'thicknes_mm': is thickness_mm meant?"),
+    "metres for millimetres": ("length_mm = 300", "length_mm = 0.3", "length_mm in [board] must be from 60 to 600 mm"),
+    "micrometres": ("thickness_mm = 1.6", "thickness_mm = 1600", "thickness_mm in [board] must be from 0.4 to 5 mm"),
+    "kelvin": ("gas_c = 270", "gas_c = 27000", "gas_c in [trial] must be from 20 to 600 °C"),
+    "a word for a number": ("width_mm = 200", 'width_mm = "wide"', "width_mm in [board] must be a number (got 'wide')"),
+    "yes for a number": ("width_mm = 200", "width_mm = true", "width_mm in [board] must be a number (got True)"),
+    "not a number": ("width_mm = 200", "width_mm = nan", "width_mm in [board] must be a number (got nan)"),
+    "half a layer": ("copper_layers = 4", "copper_layers = 4.5", "copper_layers in [board] must be a whole number"),
+    "no layers": ("copper_layers = 4 ", "# ", "needs copper_layers or conductivity_along_w_mk"),
+    "no thickness": ("thickness_mm = 1.6", "", "[board] has no thickness_mm"),
+    "no hold": ("hold_s = 60 ", "# ", "[trial] has no hold_s"),
+    "unknown place": ('"joint corner"', '"the corner"', "place of bead 'TC2' is 'the corner'"),
+    "unknown seat": ('"soldered"', '"wedged"', "seat of bead 'TC2' is 'wedged'"),
+    "two beads at one place": ('"joint corner"', '"package top"', "two beads sit at package top"),
+    "a column that is not there": ('"TC3"', '"TC9"', "has no column 'TC9' of temperatures"),
+    "package as wide as the board": ("width_mm = 200", "width_mm = 34", "there is no such board"),
+    "not TOML": ("[board]", "[board", "cannot be read as TOML"),
+    "made up by whom": ("made_up = false", 'made_up = "no"', "made_up must be true or false"),
+    "starts after the log": ("start_s = 0", "start_s = 360", "too short to tell anything"),
+    "chance of more than all": ("chance_percent = 90", "chance_percent = 120", "must be from 50 to 99 %"),
+}
+
+
+@pytest.mark.parametrize("name", LINES)
+def test_what_is_wrong_in_a_board_file_is_one_line_and_a_tip(tmp_path, channels, name):
+    old, new, words = LINES[name]
+    assert old in board_file.TEMPLATE
+    result = said(tmp_path, csv(channels), board_file.TEMPLATE.replace(old, new, 1))
+    assert result.exit_code == 1, result.output
+    errors = [line for line in result.output.splitlines() if line.startswith("ERROR")]
+    assert len(errors) == 1
+    assert words in errors[0]
+    assert "Traceback" not in result.output
+
+
+def test_a_log_that_is_too_short_is_refused(tmp_path, channels):
+    result = said(tmp_path, csv(channels, cut=40))
+    assert result.exit_code == 1
+    assert "too short to tell anything of a board" in result.output
+
+
+def test_a_bead_that_never_warmed_is_refused(tmp_path, channels):
+    cold = channels.copy()
+    cold[2] = 25.0 + 0.1 * (np.arange(SECONDS.size) % 2)
+    result = said(tmp_path, csv(cold))
+    assert result.exit_code == 1
+    assert "'TC3' changes by 0 K in the trial" in result.output
+
+
+def test_a_file_that_is_missing_empty_huge_or_no_text_is_refused(tmp_path):
+    place = tmp_path / "board.toml"
+    with pytest.raises(Problem, match="is not there"):
+        board_file.read(place)
+    with pytest.raises(Problem, match="is no file"):
+        board_file.read(tmp_path)
+    for content, words in ((b"", "is empty"), (b"#" * 200_000, "too large"), (b"\xff\xfe\x00", "no text in UTF-8")):
+        place.write_bytes(content)
+        with pytest.raises(Problem, match=words):
+            board_file.read(place)
+
+
+def test_a_programme_of_break_points_is_that_programme():
+    text = board_file.TEMPLATE
+    for line in ("plate_c = 330", "gas_c = 270", "soak_s = 90", "hold_s = 60"):
+        text = text.replace(line, "# " + line, 1)
+    for line in ("# plate = [[0", "# gas = [[150", "# lift_off_s"):
+        text = text.replace(line, line[2:], 1)
+    trial = board_file.parse(text).trials[0]
+    assert trial.programme.bottom_plate_c == ((0, 25), (60, 330), (300, 330), (301, 25))
+    assert trial.programme.lift_off == 270
+    assert trial.programme.duration == 390
+
+
+@pytest.mark.parametrize(
+    "plate", ["5", '"hot"', "[[0, 25], [60]]", "[[0, 25], [60, true]]", "[]", "[[60, 25], [0, 300]]"]
+)
+def test_break_points_that_are_none_are_refused(plate):
+    text = board_file.TEMPLATE.replace("plate_c = 330", f"plate = {plate}\ngas = [[100, 100]]\nlift_off_s = 200", 1)
+    for line in ("gas_c = 270", "soak_s = 90", "hold_s = 60"):
+        text = text.replace(line, "# " + line, 1)
+    with pytest.raises(Problem):
+        board_file.parse(text)
+
+
+def test_a_second_trial_has_a_file_of_its_own():
+    second = "\n[[trial]]\nplate_c = 340\ngas_c = 280\nsoak_s = 90\nhold_s = 60\n"
+    with pytest.raises(Problem, match="trial 2 has no file"):
+        board_file.parse(board_file.TEMPLATE + second)
+    two = board_file.parse(board_file.TEMPLATE + second + 'file = "second.csv"\n').trials
+    assert [trial.file is not None for trial in two] == [False, True]
+
+
+def test_the_template_is_written_once_and_is_a_board(tmp_path):
+    place = tmp_path / "board.toml"
+    first = CliRunner().invoke(main, ["log", "--new-board", str(place)])
+    assert first.exit_code == 0, first.output
+    board = board_file.read(place)
+    assert board.bench.thickness == pytest.approx(1.6e-3)
+    assert board.bench.conductivity_along == MEDIUM.conductivity_along
+    again = CliRunner().invoke(main, ["log", "--new-board", str(place)])
+    assert again.exit_code == 1
+    assert "is there already" in again.output
+
+
+def test_limits_that_are_not_given_are_those_of_the_references():
+    text = board_file.TEMPLATE[: board_file.TEMPLATE.index("[limits]")]
+    assert board_file.parse(text).limits[0].low == 230
+    assert len(board_file.parse(text).limits) == 6
