@@ -3,7 +3,7 @@
 What holds of one draw is said here, once; ``tests/graders/sheets/test_sheets.py`` holds the first draws to it. What is
 found is kept in a file, so that it can be done in pieces; an exercise whose edition differs begins anew.
 
-Run it: ``python -m tests.benchmarks.draws FILE [--draws 1000] [--minutes 5] [--topic SLUG]``, until all are done.
+Run it: ``python -m tests.benchmarks.draws FILE [NAME ...] [--draws 1000] [--minutes 5]``, until all are done.
 """
 
 import argparse
@@ -139,9 +139,8 @@ def told(name: str, done: dict) -> str:
     return f"{name}: {figures}"
 
 
-def topic_drawn(topic: str, kept: dict, many: int, end: float, keep) -> bool:
-    """Draw the exercises of a topic side by side, as pages of one job are drawn together; False where time is up."""
-    exercises = {f"{topic}/{exercise.id}": exercise for exercise in sheets.exercises(topic)}
+def side_by_side(exercises: dict, kept: dict, many: int, end: float, keep) -> bool:
+    """Draw a topic's exercises side by side, as pages of one job are drawn together; False where time is up."""
     for name, exercise in exercises.items():
         edition = editions.judged(exercise)
         if kept.get(name, {}).get("edition") != edition:
@@ -160,21 +159,30 @@ def topic_drawn(topic: str, kept: dict, many: int, end: float, keep) -> bool:
 
 
 def main(arguments) -> int:
-    """Draw for so many minutes, and say what is done; 1 where a draw was unfair."""
-    asked = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    asked.add_argument("file", type=Path, help="where what was found is kept")
-    asked.add_argument("--draws", type=int, default=1000)
-    asked.add_argument("--minutes", type=float, default=math.inf)
-    asked.add_argument("--topic", choices=[topic.slug for topic in TOPICS])
-    asked = asked.parse_args(arguments)
+    """Draw for so many minutes, and say what is done; 1 where a draw was unfair, 2 where a name is none."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("file", type=Path, help="where what was found is kept")
+    parser.add_argument("names", nargs="*", help="topics or exercises; all where none is named")
+    parser.add_argument("--draws", type=int, default=1000)
+    parser.add_argument("--minutes", type=float, default=math.inf)
+    asked = parser.parse_args(arguments)
+    every = {topic.slug: sheets.exercises(topic.slug) for topic in TOPICS}
+    known = {*every, *(exercise.id for exercises in every.values() for exercise in exercises)}
+    if strangers := set(asked.names) - known:
+        parser.error(f"no topic and no exercise: {', '.join(sorted(strangers))}")
     end = time.monotonic() + 60 * asked.minutes
     kept = json.loads(asked.file.read_text(encoding="utf-8")) if asked.file.exists() else {}
     done = True
-    for slug in [topic.slug for topic in TOPICS] if asked.topic is None else [asked.topic]:
-        done &= topic_drawn(
-            slug, kept, asked.draws, end, lambda: asked.file.write_text(json.dumps(kept, indent=1), encoding="utf-8")
+    for slug, exercises in every.items():
+        wanted = {
+            f"{slug}/{exercise.id}": exercise
+            for exercise in exercises
+            if not asked.names or {slug, exercise.id} & set(asked.names)
+        }
+        done &= side_by_side(
+            wanted, kept, asked.draws, end, lambda: asked.file.write_text(json.dumps(kept, indent=1), encoding="utf-8")
         )
-        for name in (f"{slug}/{exercise.id}" for exercise in sheets.exercises(slug)):
+        for name in wanted:
             if kept[name]["draws"]:
                 print(told(name, kept[name]), *kept[name]["faults"][:3], sep="\n    ", flush=True)
     print("all are done" if done else "not all are done yet: run it again")

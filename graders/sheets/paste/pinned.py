@@ -131,7 +131,7 @@ tilted = (thick_edge - thin_edge) / 1e6 / (conductivity * area * log(thick_edge 
         Order(
             "pins",
             "The sink is off, faces clean, paste on. Put the soldering of its pins in order. (Each pin is hard before the next is "
-            "begun, and the pin that fixes the sink best comes first.)",
+            "begun. The first one is to hold the sink where the die is, the second against it.)",
             points=2,
             options={
                 "opposite": "solder the pin opposite to the one nearest to the die",
@@ -342,7 +342,7 @@ LOOSEN = Exercise(
             options={
                 "board": "cold, with a lever that rests on the board beside it",
                 "middle": "hot, with one hard pull straight up at the middle",
-                "corner": "warm, turned to and fro, then lifted slowly at a corner",
+                "corner": "warm, turned slowly to and fro, lifted at a corner",
                 "knock": "cold, with one sharp knock against the side of the sink",
             },
             expected=lambda g, a: "corner",

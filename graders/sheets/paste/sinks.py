@@ -200,7 +200,7 @@ DISC = Exercise(
     ),
     caution=HOT_SINK,
     sound=_share_is_clear,
-    floor=0.06,
+    floor=0.08,
 )
 
 

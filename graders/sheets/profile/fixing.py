@@ -35,7 +35,7 @@ HEATS = Exercise(
         "Two packages stand side by side. Heats in assembly with both on the board (one for each side soldered): {sides}. Heats of "
         "the processor in earlier repairs: {earlier}. Heats of the processor in the job planned (a reflow is one; off and on "
         "again are two): {planned}. The memory next to it has lead-free balls (melting from 217 °C) and was never repaired; heats of "
-        "a later job of its own: {neighbour_job}. In every heat of the job planned the memory's joints reach "
+        "a later job of its own: {neighbour_job}. In every heat of the job planned, which has no shield, the memory's joints reach "
         "{neighbour_peak}; in the earlier repairs they stayed solid. Package makers allow three heats in all, with assembly, rework and reballing counted "
         "(J-STD-020, second-hand). A heat counts for a package where its joints melt. A shield over the memory "
         "(tried on a scrap board) keeps its joints below 217 °C."
@@ -73,7 +73,7 @@ HEATS = Exercise(
         ),
         Number(
             "neighbour_heats",
-            "And the memory, after both jobs?",
+            "And the memory, after both jobs, the first as planned?",
             points=3,
             unit="1",
             expected=lambda g, a: _neighbour(g),
