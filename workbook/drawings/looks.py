@@ -36,9 +36,7 @@ def four_looks(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3, crack_sha
     pen.disc(0, 0, top, "", dash="4 3")
     pen.scale_bar(14, 246, 0.2e-3, "0.2 mm")
     views = [
-        view.view(
-            "X-ray", "From above: the joint is a disc, the void a round spot in it. The crack does not show."
-        )
+        view.view("X-ray", "From above: the joint is a disc, the void a round spot in it. The crack does not show.")
     ]
 
     view, pen = started(
