@@ -15,7 +15,7 @@ EVERY = {
     "stack": ("planes_and_vias", "bow_and_twist", "sag"),
     "discharge": ("bleeder", "strap"),
     "wires": ("two_and_four", "four_on_a_plane", "plane_from_above", "net_of_links", "flex_crack"),
-    "packages": ("two_packages", "side_by_side", "clearances", "corner_glue", "floor_life"),
+    "packages": ("two_packages", "side_by_side", "clearances", "corner_glue", "edges", "floor_life"),
     "sink": (
         "pinned_wedge",
         "print_of_paste",

@@ -213,6 +213,64 @@ def corner_glue(side=27e-3, dot=3e-3, gap=0.45e-3) -> Drawing:
     return Drawing("corner-glue", "Glue at the corners, or underfill?", tuple(views))
 
 
+AT_EDGES = {
+    "free": ("balls in an open gap, and nothing beside them", ""),
+    "film": ("balls in an open gap, and a thin film on the board beside the package that does not reach it", ""),
+    "dot": ("a lump that reaches from the board up the side of the package, and an open gap behind it", "held"),
+    "full": ("no gap at all: the same stuff lies between all balls and in a slope up the side", "full"),
+    "short": ("two leads, and a hair from the left one that ends half way", ""),
+    "across": ("two leads, and a hair that goes from one to the other", "short"),
+}
+"""What :func:`edges` can show: what is seen, and what it tells."""
+
+
+def edges(kinds=tuple(AT_EDGES), gap=0.45e-3) -> Drawing:
+    """Draw six edges of one board, each of a kind of ``AT_EDGES``, to be pointed at.
+
+    Four packages are cut open at their edge, with a ``gap`` [m] under them; two places show a pair of leads from the
+    front. Gap and balls are exact to scale.
+    """
+    if len(kinds) != 6 or not set(kinds) <= set(AT_EDGES):
+        raise ValueError(f"six kinds of edge are needed, of {', '.join(AT_EDGES)}; got {', '.join(kinds)}")
+    view = Pen(360)
+    view.heading("", "Six edges on one board")
+    for n, kind in enumerate(kinds):
+        x, y = 8 + 138 * (n % 3), 150 + 148 * (n // 3)
+        pen = view.scaled((x, y), 48e3)
+        pen.box(0, -0.3e-3, 2.66e-3, 0.3e-3, "laminate")
+        if kind in ("short", "across"):
+            for left in (0.35e-3, 1.75e-3):
+                pen.box(left, 0, 0.4e-3, 1.1e-3, "solder", weight="thick")
+            reach = 1.0e-3 if kind == "across" else 0.5e-3
+            hair = [(0.75e-3, 0.55e-3), (0.75e-3 + 0.6 * reach, 0.66e-3), (0.75e-3 + reach, 0.6e-3)]
+            pen.line(hair, "thick", "wrong", part=kind)
+        else:
+            if kind == "full":
+                pen.shape([(0, 0), (0, gap), (1.9e-3, gap), (1.9e-3, 1.4 * gap), (2.4e-3, 0)], "glue")
+            for ball in (0.3e-3, 1.0e-3, 1.7e-3 if kind != "dot" else 0.3e-3):
+                pen.disc(ball, gap / 2, gap / 2 * 1.05, "solder")
+            if kind == "dot":
+                pen.shape([(1.45e-3, 0), (1.45e-3, gap), (1.9e-3, gap), (1.9e-3, 1.5 * gap), (2.4e-3, 0)], "glue")
+            if kind == "film":
+                pen.shape([(2.05e-3, 0), (2.1e-3, 0.05e-3), (2.5e-3, 0.05e-3), (2.55e-3, 0)], "flux", weight="hair")
+            pen.box(0, gap, 1.9e-3, 0.55e-3, "package", weight="thick")
+        words, tells = AT_EDGES[kind]
+        outline = [(x - 4, y - 96), (x + 132, y - 96), (x + 132, y + 20), (x - 4, y + 20)]
+        view.region(f"edge-{n + 1}", words, outline, tells, letter_at=(x + 8, y - 82))
+    view.scaled((0, 0), 48e3).scale_bar(14, 344, 1e-3, "1 mm")
+    return Drawing(
+        "edges",
+        "Six edges on one board",
+        (
+            view.view(
+                "Six edges",
+                "Packages cut open at their edge, and leads from the front. "
+                + " ".join(f"Place {n}: {AT_EDGES[kind][0]}." for n, kind in enumerate(kinds, 1)),
+            ),
+        ),
+    )
+
+
 def floor_life(
     level="3", hours=168.0, used=130.0, job=24.0, spots=((5, False), (10, False), (60, False)), bake_spot=10
 ) -> Drawing:

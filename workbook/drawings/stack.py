@@ -91,7 +91,8 @@ def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0
     upper = [(s / 20 * half, 2 * enlarged * rise * (1 - (s / 20) ** 2)) for s in range(-20, 21)]
     pen.shape([*[(x, y + 8 / scale) for x, y in upper], *reversed(upper)], "laminate", weight="thick", part="bowed")
     pen.line([(-half * 1.15, 0), (half * 1.15, 0)], "heavy")
-    pen.dimension((0, 1 / scale), (0, 2 * enlarged * rise), f"{1e3 * rise:.2f} mm", "start", (8, 6))
+    pen.dimension((0, 1 / scale), (0, 2 * enlarged * rise), "")
+    pen.words(0, 2 * enlarged * rise + 20 / scale, f"{1e3 * rise:.2f} mm", "middle", bold=True)
     pen.dimension((-half, -14 / scale), (half, -14 / scale), f"{1e3 * length:.0f} mm", offset=(0, 13))
     formula = f"bow = rise / length = {bow_percent:g} %; rise" if told else "The rise is"
     view.note(f"{formula} drawn {2 * enlarged} times")

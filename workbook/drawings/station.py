@@ -224,7 +224,7 @@ def hood(nozzle=75e-3, flow=413 / 3600, distances=(75e-3, 150e-3, 300e-3)) -> Dr
     face = math.pi * nozzle**2 / 4
     view = Pen(318)
     view.heading("", "The nozzle must be close")
-    pen = view.scaled((52, 160), 320 / max(distances))
+    pen = view.scaled((52, 160), min(320 / max(distances), 190 / nozzle))
     pen.shape(
         [(0, -nozzle / 2), (0, nozzle / 2), (-40e-3, nozzle / 2), (-40e-3, -nozzle / 2)],
         "metal",

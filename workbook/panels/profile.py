@@ -300,7 +300,8 @@ def pair_words(traces: PairTraces, settings) -> str:
 def _draw_pair(figure, narrow):
     axes = figure.subplots()
     axes.set(xlim=(0, PAIR_LONGEST), ylim=(0, 390 if narrow else 340), xlabel="time [s]", ylabel="temperature [°C]")
-    for level, words in ((TL_C, "melts"), (NEIGHBOUR_C, "neighbour's limit")):
+    limit = "limit" if narrow else "neighbour's limit"  # where it is narrow, more words would lie on the curves
+    for level, words in ((TL_C, "melts"), (NEIGHBOUR_C, limit)):
         axes.axhline(level, color=COLOURS["grey"], lw=1)
         axes.text(PAIR_LONGEST - 8, level + 4, f"{level} °C: {words}", fontsize=FONT, ha="right")
     for name, colour, dash in PAIR_LINES:

@@ -1,6 +1,17 @@
 """Exercises on why solder joints crack and how long they last, from the strain in one joint to a promise."""
 
-from graders.sheets.joints import cut_open, fatigue, inspection, lives, mixed, plan, rates, strain, weighed_looks
+from graders.sheets.joints import (
+    cut_open,
+    fatigue,
+    held_down,
+    inspection,
+    lives,
+    mixed,
+    plan,
+    rates,
+    strain,
+    weighed_looks,
+)
 
 EXERCISES = (
     *strain.EXERCISES,
@@ -9,6 +20,7 @@ EXERCISES = (
     mixed.MIXED_ALLOY,
     inspection.CRACK_AREA,
     cut_open.CUT_OPEN,
+    held_down.HELD_DOWN,
     mixed.LOOKS,
     weighed_looks.WEIGHED_LOOKS,
     inspection.RESISTANCE_LOG,

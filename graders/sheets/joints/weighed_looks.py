@@ -45,7 +45,7 @@ WEIGHED_LOOKS = Exercise(
         x_sound=Quantity(97, "%", low=96, high=99, step=1),
         cold_cracked=Quantity(78, "%", low=65, high=85, step=1),
         cold_sound=Quantity(98, "%", low=96, high=99, step=1),
-        warm_cracked=Quantity(64, "%", low=50, high=80, step=2),
+        warm_cracked=Quantity(70, "%", low=50, high=80, step=2),
         warm_sound=Quantity(5, "%", low=3, high=10, step=1),
         rows=Quantity(10, "1", low=7, high=16, step=1),
         dye=Quantity(85, "%", low=70, high=92, step=1),

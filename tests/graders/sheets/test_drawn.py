@@ -54,7 +54,8 @@ def test_a_drawing_holds_together_in_any_learners_numbers(topic, exercise):
 
 
 OF_ITS_OWN_NUMBERS = {
-    "point-at-the-marks", "crack-area", "six-joints", "layer-growth", "what-a-look-can-see", "weigh-each-look",
+    "point-at-the-marks", "crack-area", "six-joints", "look-along-the-edges", "layer-growth",
+    "what-a-look-can-see", "weigh-each-look",
     "read-the-log", "near-the-peak", "right-and-wrong-seats", "bow-and-twist", "which-part", "plan-two-readings",
     "bare-patches", "read-the-print", "hold-the-log",
 }  # fmt: skip

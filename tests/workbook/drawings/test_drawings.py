@@ -422,6 +422,18 @@ def test_a_section_passes_one_whole_row_of_the_edge():
     assert sum(float(y) == pytest.approx(float(section), abs=0.1) for _, y in in_question) == 8
 
 
+def test_a_hair_across_reaches_the_other_lead_and_a_short_one_does_not():
+    parts = measured(packages.edges().views[0])
+    assert width(parts["across"]) == pytest.approx(1.0e-3, rel=0.01)
+    assert width(parts["short"]) == pytest.approx(0.5e-3, rel=0.01)
+
+
+def test_an_edge_tells_only_where_something_holds_or_joins():
+    telling = {region.words: region.tells for region in packages.edges().regions if region.tells}
+    assert sorted(telling.values()) == ["full", "held", "short"]
+    assert not any(re.search("glue|underfill|whisker|flux|residue", words) for words in telling)
+
+
 def test_a_log_is_drawn_true_on_its_axes():
     view = curve.log_curve((0, 10, 20), (25.0, 75.0, 50.0), levels_c=(50.0,)).views[0]
     root = ET.fromstring(view.svg())

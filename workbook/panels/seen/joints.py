@@ -158,7 +158,7 @@ def good_and_bad_looks() -> list[str]:
     """What good readings and one bad one do to a chance."""
     from workbook.bench.intake import evidence
 
-    before, good, bad = 0.25, (0.90 / 0.97, 0.78 / 0.98), 0.64 / 0.05
+    before, good, bad = 0.25, (0.90 / 0.97, 0.78 / 0.98), 0.70 / 0.05
     down = evidence.updated_probability(before, *good)
     up = evidence.updated_probability(down, bad)
     hold(before - down < 0.06, up - down > 0.5, up > 0.75)
