@@ -33,6 +33,7 @@ FAMILIES = {
     "stopped": "one step is still to come",
     "as it stands": "a number of the question is given as it stands",
     "rounded": "a value is rounded on the way",
+    "earlier slip": "an earlier answer goes on with a slip in it",
     "two numbers": "only two of the numbers are put together",
     "slip and unit": "one step goes wrong, and a unit besides",
 }

@@ -236,6 +236,12 @@ def _plan(exercise: Exercise, name: str) -> Plan | None:
         return None
 
 
+def forget() -> None:
+    """Drop what is kept of workings read and numbers tried: for whoever times them."""
+    _plan.cache_clear()
+    _tried_on.cache_clear()
+
+
 def _shown(text: str) -> str:
     return text if len(text) < 9 else f"{float(text):.6g}"
 

@@ -48,6 +48,7 @@ def of_the_end(right: float, part: Number, lists: Mapping[str, list]) -> Iterato
     if right == int(right):
         one_off = FAMILIES["one off"]
         whole += [("one too few is counted", right - 1, one_off), ("one too many is counted", right + 1, one_off)]
+    yield Variant("rounded", "the end result is rounded to 2 figures", float(f"{right:.2g}"))
     for what, value, wide in whole:
         if finite(value):
             yield Variant("whole", what, value, 1, wide)

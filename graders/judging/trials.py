@@ -251,6 +251,7 @@ class Outcome:
                 yield Variant(trial.family, trial.what, value, trial.rank, trial.wide)
             if self.budget.steps <= 0:
                 return
+        yield from self._earlier_slips()
         yield from self._rounded_early()
         for told, value in self.pieces():
             yield Variant("stopped", f"the work stops at {told}", value)
@@ -259,7 +260,7 @@ class Outcome:
         own = Budget(min(NODES_OF_ONE, self.budget.steps))
         own.known, before = self.budget.known, own.steps
         try:
-            value = try_it(*arguments, own)
+            value = try_it(*arguments, budget=own)
         except arithmetic.FAILURES:
             return None
         finally:
@@ -270,9 +271,9 @@ class Outcome:
         plan, names = self.plan, dict(self.states[trial.place])
         if trial.name:
             names[trial.name] = trial.new(names, budget)
-            return self._on(0, names, {trial.name}, budget, kept=trial.name)
+            return self._on(0, names, {trial.name}, kept=trial.name, budget=budget)
         if trial.way is None:
-            return self._on(trial.place, names, set(), budget, dict(trial.instead))
+            return self._on(trial.place, names, set(), dict(trial.instead), budget=budget)
         budget.spend(trial.cost)
         value = trial.new(names, budget)
         for parts, make, at in trial.way:
@@ -282,9 +283,9 @@ class Outcome:
         for put in plan.puts[trial.place]:
             put(names, value)
         names |= {name: self.answers[name] for name in step.writes & self.answers.keys()}
-        return self._on(trial.place + 1, names, set(step.writes), budget)
+        return self._on(trial.place + 1, names, set(step.writes), budget=budget)
 
-    def _on(self, place: int, names: dict, touched: set, budget, instead=None, kept="") -> float | None:
+    def _on(self, place: int, names: dict, touched: set, instead=None, kept="", *, budget) -> float | None:
         """Go on from a statement with some names changed, and return the part's number."""
         plan, instead = self.plan, instead or {}
         for at in range(place, len(plan.steps)):
@@ -329,6 +330,23 @@ class Outcome:
         if self.right in numbers:
             for value in sorted(numbers.keys() - {self.right}):
                 yield Variant(numbers[value], FAMILIES[numbers[value]], value, -2)
+
+    def _earlier_slips(self) -> Iterator[Variant]:
+        """Yield what follows where an earlier answer has one of its own slips in it, though it may be right by now."""
+        exercise, plan = self.plan.exercise, self.plan
+        g = exercise.values({name: self.states[0][name] for name in exercise.givens})
+        a, read = exercise.answers(self.answers), frozenset().union(*(step.reads for step in plan.steps))
+        for other in exercise.parts[: exercise.parts.index(plan.part)]:
+            for slip in other.slips if isinstance(other, Number) and other.name in read else ():
+                try:
+                    wrong = units.from_si(float(slip.value(g, a)), other.unit)
+                except arithmetic.FAILURES:
+                    continue
+                names = self.states[0] | {other.name: wrong}
+                value = self._within_bounds(self._on, 0, names, {other.name}, None, other.name)
+                if value is not None:
+                    what = f"you go on from `{other.name}` with a slip in it: {slip.words.rstrip('.')}"
+                    yield Variant("earlier slip", what, value)
 
     def _rounded_early(self) -> Iterator[Variant]:
         """Yield what comes out where one value on the way is rounded to one, two or three figures."""

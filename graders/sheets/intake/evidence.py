@@ -492,6 +492,11 @@ NINETY_NINE = Exercise(
                     lambda g, a: g.confidence ** (1 / g["seen"]),
                     "You took the root of the confidence. Take the root of what is left to 100 %.",
                 ),
+                Slip(
+                    "chance under the claim",
+                    lambda g, a: g.claim**g.seen,
+                    "That is how likely so many cracks in a row are if the claim holds. The question turns it round.",
+                ),
             ),
         ),
         Number(
@@ -548,6 +553,11 @@ needed = int(run) + 1          # the next whole number up
                     "twice as many",
                     lambda g, a: 2 * a.needed,
                     "The number does not simply double. Divide the 4.74 by the share of another kind.",
+                ),
+                Slip(
+                    "confidence for the claim",
+                    lambda g, a: 4.74 / (1 - g.confidence),
+                    "You put the confidence in. The p of this formula is the share that is claimed.",
                 ),
             ),
         ),
@@ -794,6 +804,11 @@ all_held_low = (middle - half_width) / (1 + z**2 / trials) * 100
                     "z not squared",
                     lambda g, a: g["trials"] / (g["trials"] + Z),
                     "The z stands squared in the formula.",
+                ),
+                Slip(
+                    "exact bound",
+                    lambda g, a: 0.05 ** (1 / g.trials),
+                    "That is the exact bound to one side. The question asks for Wilson's.",
                 ),
             ),
         ),

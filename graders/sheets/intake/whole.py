@@ -92,6 +92,11 @@ CAME_BACK = Exercise(
                     lambda g, a: g.open_days,
                     "That is the whole time it lay open. Its floor life is allowed and comes off.",
                 ),
+                Slip(
+                    "72 hours",
+                    lambda g, a: g.open_days - 72 * 3600,
+                    "You took 72 h. The floor life of this package's level is longer.",
+                ),
             ),
         ),
         Number(

@@ -429,6 +429,11 @@ TEST_TO_FIELD = Exercise(
                     lambda g, a: g.test_cycles * a.acceleration * g.field_cycle,
                     "You set the cycles end to end. Between them the board rests: count how many come in a day.",
                 ),
+                Slip(
+                    "one cycle a day",
+                    lambda g, a: g.test_cycles * a.acceleration * DAY,
+                    "You let one cycle come each day. How many come?",
+                ),
             ),
         ),
         Choice(

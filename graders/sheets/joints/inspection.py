@@ -473,8 +473,8 @@ GOOD_READING = Exercise(
             points=1,
             unit="%",
             expected=lambda g, a: inspection.resistance_rise(g.room_now, g.before),
-            within=absolute(0.3),
-            because="the meter reads to 0.01 Ω",
+            within=absolute(0.06),
+            because="both readings are given, so only rounding is left",
             plausible=(0.91, 20),
             working="rise_room = (room_now / before - 1) * 100",
             slips=(
@@ -487,6 +487,11 @@ GOOD_READING = Exercise(
                     "whole reading",
                     lambda g, a: g.room_now / g.before,
                     "That is the new reading in per cent of the old one. By how much is it more?",
+                ),
+                Slip(
+                    "over the new reading",
+                    lambda g, a: 1 - g.before / g.room_now,
+                    "You divided by the new reading. A rise is a share of the old one.",
                 ),
             ),
         ),

@@ -259,7 +259,14 @@ RINSE = Exercise(
             because="it carries the rounding of the share",
             plausible=(0.013, 90),
             working="mass_left = residue * left_split / 100",
-            slips=(Slip("what ran off", lambda g, a: (1 - a.left_split) * g.residue, "That is what ran off."),),
+            slips=(
+                Slip("what ran off", lambda g, a: (1 - a.left_split) * g.residue, "That is what ran off."),
+                Slip(
+                    "one rinse",
+                    lambda g, a: a.left_at_once * g.residue,
+                    "That is left after all of the liquid in one rinse. The question is about the small ones.",
+                ),
+            ),
         ),
         Choice(
             "wash_or_leave",

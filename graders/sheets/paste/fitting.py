@@ -385,6 +385,11 @@ FIT = Exercise(
                     lambda g, a: g.stiffness * 0.70 * _ring(g),
                     "You took the share that is left. The force goes with the share squeezed away.",
                 ),
+                Slip(
+                    "difference squared",
+                    lambda g, a: g.stiffness * 0.30 * (g.package - g.side) ** 2,
+                    "You squared the difference of the sides. Square each side first, then subtract.",
+                ),
             ),
         ),
         Design(
@@ -490,7 +495,7 @@ LIFT = Exercise(
                 ),
                 Slip(
                     "bare over covered",
-                    lambda g, a: 1 - g.bare / (g.squares - g.bare),
+                    lambda g, a: g.bare / (g.squares - g.bare),
                     "You divided the bare squares by the covered ones. A share is counted from all of them.",
                 ),
             ),

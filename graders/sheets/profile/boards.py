@@ -720,6 +720,11 @@ covered_c = gas_c + (start_c - gas_c) * weight * exp(-zeta**2 * fourier)
                     ),
                     "ζ stands squared in the exponent.",
                 ),
+                Slip(
+                    "row 0.3",
+                    lambda g, a: g.gas_c + (g.start_c - g.gas_c) * 1.0450 * exp(-(0.5218**2) * a.fourier),
+                    "You took the row of 0.3 as it stands. Read between the rows.",
+                ),
             ),
         ),
         Number(

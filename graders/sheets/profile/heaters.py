@@ -1,5 +1,7 @@
 """Heat on its way to the board: set point, glow, hot gas, the heat that melts, and the controller."""
 
+from math import pi
+
 from graders.questions import Case, Choice, Exercise, Fixed, Number, Pick, Quantity, Slip, absolute, relative
 from graders.sheets.profile.cautions import HOT
 from workbook.bench.profile import alloys, control, films
@@ -333,7 +335,7 @@ JET = Exercise(
         viscosity=Fixed(41.5, "mm²/s"),
         conducts=Fixed(0.0414, "W/mK"),
         prandtl=Fixed(0.699),
-        side=Quantity(35, "mm", low=25, high=40, step=1),
+        side=Quantity(32, "mm", low=25, high=40, step=1),
         package_c=Quantity(150, "°C", low=100, high=200, step=10),
     ),
     parts=(
@@ -436,6 +438,11 @@ nusselt = G * 2 * sqrt(reynolds * (1 + 0.005 * reynolds**0.55)) * prandtl**0.42
                     "for a square metre",
                     lambda g, a: a.jet_film * (250 - g.package_c),
                     "That is the heat for a whole square metre. Multiply by the area of the package.",
+                ),
+                Slip(
+                    "area of the disc",
+                    lambda g, a: a.jet_film * pi * g.radius**2 * (250 - g.package_c),
+                    "You took the area of the disc. The heat goes into the top of the package.",
                 ),
             ),
         ),

@@ -357,6 +357,11 @@ near_class = last - first
                     lambda g, a: profile_log.time_above(g.time, g.temperature_c, 217),
                     "That is the time above 217 °C. Here the level is Tc − 5 K.",
                 ),
+                Slip(
+                    "whole rows",
+                    lambda g, a: g.time[19] - g.time[16],
+                    "You went from row to row. The line is crossed between two rows: work out where.",
+                ),
             ),
         ),
         Number(

@@ -207,6 +207,11 @@ CHOOSE = Exercise(
                     lambda g, a: 1 / _gain(g.joint_c, 1),
                     "The ratio is upside down: kelvin at the joint for each kelvin at the plate.",
                 ),
+                Slip(
+                    "not divided",
+                    lambda g, a: g.joint_c[1] - g.joint_c[0],
+                    "That is by how many kelvin the joint rose in all. Divide by how many kelvin the plate rose.",
+                ),
             ),
         ),
         Number(
@@ -225,6 +230,11 @@ CHOOSE = Exercise(
                     "by the plate",
                     lambda g, a: _gain(g.package_c, 1),
                     "You compared the two trials that differ in the plate. The question is about the gas.",
+                ),
+                Slip(
+                    "not divided",
+                    lambda g, a: g.package_c[2] - g.package_c[0],
+                    "That is by how many kelvin the package rose in all. Divide by how many kelvin the gas rose.",
                 ),
             ),
         ),

@@ -729,6 +729,7 @@ DOUBT = Exercise(
                     lambda g, a: hypot(a.joint_wire, g.meter),
                     "That is what is likely. In the worst case both errors go all the way, the same way.",
                 ),
+                Slip("class 2", lambda g, a: 2.5 + g.meter, "You took the wire at the joint as one of class 2."),
             ),
         ),
         Number(

@@ -62,6 +62,11 @@ TRACE = Exercise(
                     lambda g, a: 1e-6 * g.density / (g.mass_per_ounce * g.ounces),
                     "The ratio is upside down: a denser metal gives a thinner foil for the same mass.",
                 ),
+                Slip(
+                    "rounded foil",
+                    lambda g, a: g.ounces * 35e-6,
+                    "35 µm is a rounded figure. Work the thickness out from the mass.",
+                ),
             ),
         ),
         Number(
@@ -239,6 +244,11 @@ CHART = Exercise(
                     "inner for outer",
                     lambda g, a: _chart_area(g, copper.CHART_INTERNAL),
                     "That is the inner layer. The question asks for the outer one.",
+                ),
+                Slip(
+                    "warming left out",
+                    lambda g, a: (g.current / 0.048) ** (1 / 0.725),
+                    "You left the warming out. A trace that may get warmer can be narrower.",
                 ),
             ),
         ),

@@ -636,6 +636,11 @@ together = cross / sqrt(squares_v * squares_i)
                     lambda g, a: -_correlation(g),
                     "The sign is turned round: when one rises, look which way the other goes.",
                 ),
+                Slip(
+                    "n and n − 1 mixed",
+                    lambda g, a: 0.8 * _correlation(g),
+                    "You divided by n in one place and by n − 1 in another. In r the numbers of readings cancel.",
+                ),
             ),
         ),
         Number(

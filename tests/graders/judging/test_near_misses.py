@@ -212,6 +212,21 @@ def test_readings_of_another_column_are_told():
     assert "`room` stands in place of `hot`" in found.words
 
 
+def test_a_slip_of_an_earlier_part_that_is_carried_on_is_told_in_that_slips_words():
+    sheet = sheets.find("paste", "squeezed-pad")
+    slip = next(one for one in sheet.part("resistance").slips if "contacts" in one.words)
+    drop = 5 * (1000 * 0.7 / 3) / 20**2  # W times K/W: 0.7 mm of 3 W/mK over a square of 20 mm, no contacts
+    found = missed("paste", "squeezed-pad", "drop", float(f"{drop:.5g}"))
+    assert found.family == "earlier slip"
+    assert slip.words.rstrip(".") in found.words
+
+
+def test_an_end_result_rounded_too_coarsely_is_told():
+    exercise = _plain("asked = near * far / 7.3", 214.47, "Ω", **OHMS)
+    found = near_miss(exercise, exercise.parts[0], exercise.worked(), {}, 210)
+    assert "the end result is rounded to 2 figures" in found.words
+
+
 def test_a_likelier_explanation_speaks_alone():
     # 12.2 is `wide` left out; that `high` off by 10 and a unit besides would give it too is not said
     exercise = _plain("asked = wide * high", 7.3 * 12.2, wide=(7.3, "mm"), high=(12.2, "mm"))
