@@ -336,6 +336,7 @@
       last.cell.model.sharedModel.setSource(last.before);
       this.last = null;
       await this.draw();
+      [...this.boxes.values()].find((box) => box.cell === last.cell)?.box?.focus();
       this.status.textContent = `Taken back: part ${last.what}.`;
     }
 
@@ -357,7 +358,8 @@
 
     /** Write what is typed, save, check the saved file, and say what each part earns and why. */
     async check() {
-      this.checkButton.disabled = true;
+      if (this.checkButton.ariaDisabled === "true") return;
+      this.checkButton.ariaDisabled = "true";  // a button that is disabled loses the focus
       this.status.textContent = "Saving and checking …";
       try {
         await this.written();
@@ -370,7 +372,7 @@
         this.tell(found);
         document.activeElement.closest(".rework-box")?.scrollIntoView({ block: "nearest" });
       } finally {
-        this.checkButton.disabled = false;
+        this.checkButton.ariaDisabled = "false";
       }
     }
 
