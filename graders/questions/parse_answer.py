@@ -45,6 +45,9 @@ SUM = re.compile(
     rf"(?:\d+\.?\d*(?:[eE][+-]?\d+)?|\.\d+(?:[eE][+-]?\d+)?|(?:{'|'.join([*FUNCTIONS, *CONSTANTS])})\b"
     rf"|[-+*/()\s{''.join(re.escape(sign) for sign in PAPER)}])+"
 )
+OHM_CODE = re.compile(r"(\d+(?:\.\d+)?)([RkKM])(\d*)")
+"""A resistance as parts and circuit diagrams carry it (IEC 60062): 680R, 4k7, 0R68, and 4.7k as said at the bench."""
+
 OURS = ("FIT = 1e-9 / hour = _ = fit", "sq = [] = _ = square", "piece = [] = _ = pieces = pcs")
 """Units of the workbook that the library does not know."""
 
@@ -57,7 +60,7 @@ def number(text: str, unit: str) -> float:
     >>> number("680 mohm", "Ω"), number("0,68 Ω", "mΩ"), number("60/90", "K/s")
     (0.68, 680.0, 0.6666666666666666)
     """
-    written, typed_unit = _split(_plain(text))
+    written, typed_unit = _split(_plain(text, unit))
     value = _sum(written)
     return _in_unit(value, typed_unit, unit) if typed_unit else value
 
@@ -69,13 +72,13 @@ def as_python(text: str, unit: str) -> str:
     ('680.0', '60/90', '37600000', '(1+1/2)')
     """
     value = number(text, unit)
-    written, typed_unit = _split(_plain(text))
+    written, typed_unit = _split(_plain(text, unit))
     if typed_unit in ("", unit, unit.removesuffix("s")):
         return _as_operators(written)
     return repr(float(f"{value:.12g}"))
 
 
-def _plain(text: str) -> str:
+def _plain(text: str, unit: str) -> str:
     """Return what was typed without what people put around and into a number, or raise Unclear."""
     text = text.translate(ALIKE).strip().strip(QUOTES).strip()
     text = NAMED.sub("", text, count=1) if NAMED.match(text) else text
@@ -84,7 +87,21 @@ def _plain(text: str) -> str:
     if len(text) > LONGEST:
         raise Unclear("That is too long for one number.")
     text = THOUSANDS.sub(lambda found: re.sub(r"\D", "", found.group()), text)
-    return A_FRACTION.sub(_fraction, _with_point(text))
+    text = A_FRACTION.sub(_fraction, _with_point(text))
+    return _spelled_out(text) if unit.endswith("Ω") else text
+
+
+def _spelled_out(text: str) -> str:
+    """Return a resistance in code as number and unit.
+
+    >>> _spelled_out("4k7"), _spelled_out("0R68"), _spelled_out("1.5M"), _spelled_out("4.7k7")
+    ('4.7 kΩ', '0.68 Ω', '1.5 MΩ', '4.7k7')
+    """
+    found = OHM_CODE.fullmatch(text)
+    if not found or ("." in found[1] and found[3]):
+        return text
+    number = f"{found[1]}.{found[3]}" if found[3] else found[1]
+    return f"{number} {found[2].replace('R', '').replace('K', 'k')}Ω"
 
 
 def _fraction(found: re.Match) -> str:
@@ -110,11 +127,14 @@ def _split(text: str) -> tuple[str, str]:
     found = SUM.match(text)
     if not found or not re.search(r"\d|pi|π", found.group()):
         inside = not re.search(r"[*/^×·÷+]", text) and re.search(
-            r"(?<!\S)-?\d[\d.]*(?: ?[^\W\d][^\s,;.!?]*)?(?=[\s,;.!?]|$)", text
+            r"(?<![^\s~≈<>=±])-?\d[\d.]*(?: ?[^\W\d][^\s,;.!?]*)?(?=[\s,;.!?]|$)", text
         )
         only = f"Type only the number, with its unit if you like: {inside.group()}" if inside else ""
         raise Unclear(only or "An answer starts with a number, such as 0.68 or 60/90. Names cannot be used here.")
-    return found.group().strip(), text[found.end() :].strip()
+    rest = text[found.end() :].strip()
+    if re.search(r"(?<!\S)\d", rest):
+        raise Unclear("Type one number only, with its unit if you like.")
+    return found.group().strip(), rest
 
 
 def _as_operators(written: str) -> str:

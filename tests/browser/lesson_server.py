@@ -1,8 +1,12 @@
 """Lessons in Chromium as a learner sees them: a notebook server of their own, and a tab once the kernel answers."""
 
 import contextlib
+import importlib.util
 import json
+import os
+import re
 import shutil
+import signal
 import socket
 import subprocess
 import sys
@@ -10,6 +14,9 @@ import time
 import urllib.request
 from pathlib import Path
 
+import pytest
+
+import workbook
 from workbook import paths
 from workbook.server import jupyter
 
@@ -26,6 +33,37 @@ READY = """async () => {
   await panel.sessionContext.ready;
   await panel.sessionContext.session.kernel.info;
 }"""
+
+
+@contextlib.contextmanager
+def workbook_open(home: Path):
+    """Serve a learner's folder that `workbook open` lays out; give the address of its first page."""
+    env = {**os.environ, "PYTHONPATH": str(Path(workbook.__file__).parents[1]), "XDG_DATA_HOME": str(home / "data")}
+    start = "from workbook.cli import main; main()"
+    command = [sys.executable, "-c", start, "open", str(home / "mine"), "--no-browser"]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=env)
+    try:
+        yield next(filter(None, (re.search(r"http://\S+", line) for line in process.stdout))).group()
+    finally:
+        process.send_signal(signal.SIGINT)
+        process.communicate(timeout=30)
+
+
+def violations(tab, *selectors: str) -> list:
+    """Return what axe-core finds in some parts of a page: each rule and where. Skips the test where it is not there.
+
+    It comes with a package of the test extra; AXE_JS names another copy.
+    """
+    package = importlib.util.find_spec("axe_playwright_python")
+    packed = Path(package.origin).with_name("axe.min.js") if package else Path("no-axe")
+    axe = Path(os.environ.get("AXE_JS", packed))
+    if not axe.is_file():
+        pytest.skip("needs axe-core: pip install 'rework-workbook[test]', or AXE_JS=<path to axe.min.js>")
+    if not tab.evaluate("'axe' in window"):
+        tab.add_script_tag(content=axe.read_text(encoding="utf-8"))
+    parts = {"include": [[selector] for selector in selectors]}
+    found = tab.evaluate("parts => axe.run(parts, {resultTypes: ['violations']})", parts)
+    return [(one["id"], [node["html"][:200] for node in one["nodes"]]) for one in found["violations"]]
 
 
 @contextlib.contextmanager

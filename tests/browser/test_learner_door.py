@@ -260,17 +260,6 @@ def test_letters_typed_beside_a_cell_change_nothing(tab, opened):
     expect(onward).to_be_attached()
 
 
-@pytest.mark.skipif("AXE_JS" not in os.environ, reason="set AXE_JS to the path of an axe.min.js")
-def test_boxes_and_first_page_have_no_accessibility_violation(tab, opened):
-    opens(tab, opened, BACK)
-    tab.add_script_tag(path=os.environ["AXE_JS"])
-    page(tab).get_by_role("link", name="All exercises").click()
-    page(tab).locator(".rework-contents").wait_for()
-    ours = {"include": [[".rework-bar"], [".rework-box"], [".rework-contents"]]}
-    found = tab.evaluate("ours => axe.run(ours, {resultTypes: ['violations']})", ours)
-    assert [(one["id"], one["nodes"][0]["html"]) for one in found["violations"]] == []
-
-
 def begin_practice(tab, opened, topic="profile"):
     tab.goto(opened[1].replace("start.ipynb", "practice.ipynb"))
     practice = page(tab)  # other pages, restored but out of sight, have labels of their own

@@ -1,20 +1,13 @@
 """A lesson as a learner meets it: opened and nothing touched, it is live, fits the screen, and explains its words."""
 
-import contextlib
-import os
 import re
-import signal
-import subprocess
-import sys
-from pathlib import Path
 
 import pytest
 
-import workbook
 from workbook.server import folder
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-from lesson_server import CHROMIUM  # noqa: E402
+from lesson_server import CHROMIUM, workbook_open  # noqa: E402
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -38,20 +31,6 @@ IN_VIEW = """([explorer, at]) => {
 }"""
 
 
-@contextlib.contextmanager
-def opened(home):
-    """Serve a learner's folder that `workbook open` lays out; give the address of its first page."""
-    env = {**os.environ, "PYTHONPATH": str(Path(workbook.__file__).parents[1]), "XDG_DATA_HOME": str(home / "data")}
-    start = "from workbook.cli import main; main()"
-    command = [sys.executable, "-c", start, "open", str(home / "mine"), "--no-browser"]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=env)
-    try:
-        yield next(filter(None, (re.search(r"http://\S+", line) for line in process.stdout))).group()
-    finally:
-        process.send_signal(signal.SIGINT)
-        process.communicate(timeout=30)
-
-
 @pytest.fixture(scope="module")
 def browser():
     with sync_api.sync_playwright() as playwright:
@@ -67,7 +46,7 @@ def home(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def address(home):
-    with opened(home) as address:
+    with workbook_open(home) as address:
         yield address
 
 
@@ -135,17 +114,6 @@ def test_a_log_of_ones_own_is_shown_and_a_file_that_is_none_is_told(page, tmp_pa
             button.click()
         asked.value.set_files(file)
         sync_api.expect(page.get_by_text(words)).to_be_visible()
-
-
-def test_our_parts_of_a_lesson_break_no_accessibility_rule(page):
-    axe = Path(os.environ.get("AXE_JS", ""))
-    if not axe.is_file():
-        pytest.skip("set AXE_JS to axe.min.js (npm install axe-core)")
-    page.add_script_tag(content=axe.read_text(encoding="utf-8"))
-    found = page.evaluate(
-        "axe.run({include: [['.rework-explorer'], ['.jp-RenderedMarkdown']]}, {resultTypes: ['violations']})"
-    )
-    assert [(one["id"], [node["html"][:200] for node in one["nodes"]]) for one in found["violations"]] == []
 
 
 def saved(page, file, words):

@@ -167,6 +167,7 @@ def run(root: Path, port: int | None, browser: bool, say: Callable[[str], None])
     trust(root / contents.NAME)
     trust_lessons(root)
     log = root / OWN / "server.log"
+    say("The page is starting: some seconds, on a slow machine up to a minute.")
     with ended_by_signals(), log.open("wb") as out:
         server = subprocess.Popen(command(root, port), env=env, stdout=out, stderr=out, stdin=subprocess.DEVNULL)
         try:

@@ -60,6 +60,12 @@ READ = {
     ("37 600 000", "J"): 37.6e6,
     ("37\u202f600,5 J", "J"): 37600.5,
     ("37’600 J", "J"): 37600,
+    # IEC 60062, as it is quoted: the letter stands for the decimal point and the unit
+    ("4k7", "Ω"): 4700,
+    ("4,7k", "Ω"): 4700,
+    ("0R68", "mΩ"): 680,
+    ("680R", "Ω"): 680,
+    ("1M5", "kΩ"): 1500,
 }
 
 
@@ -73,6 +79,12 @@ UNCLEAR = {
     ("about five", "s"): "starts with a number",
     ("1.234,5", "s"): "two ways",
     ("1,234,567", "s"): "two ways",
+    ("~3", "s"): "if you like: 3",
+    ("≈ 3,5 s", "s"): "if you like: 3.5 s",
+    ("3 s or 4 s", "s"): "one number only",
+    ("3 to 4", "s"): "one number only",
+    ("4k7", "s"): "does not fit",
+    ("4.7k7", "Ω"): "does not fit",
     ("5 kg", "s"): "does not fit: the answer is asked for in s",
     ("5 furlongs_per", "s"): "does not fit",
     ("5 s", "1"): "as a plain number",

@@ -75,13 +75,16 @@
 
   const BOXES = { number: fields, design: fields, choice: options, several: options, order: moving, written: text, acts: bench };
 
+  /** Which part a field belongs to, for who hears the fields one after another and does not see where they stand. */
+  const ofPart = (part) => element("span", { className: "unseen", textContent: `Part ${part.number}: ` });
+
   function fields(part, changed) {
     const rows = part.fields.map((field) => {
       const id = `rework-field-${++serial}`;
       const input = element("input", { type: "text", id, autocomplete: "off", spellcheck: false,
         "aria-describedby": `${id}-said`, on: { change: changed } });
       const unit = field.unit === "1" ? "" : ` in ${field.unit}`;
-      const label = element("label", { htmlFor: id, textContent: `${field.words}${unit}` });
+      const label = element("label", { htmlFor: id }, ofPart(part), `${field.words}${unit}`);
       const bounds = field.bounds ? element("span", { className: "soft", textContent: field.bounds }) : null;
       const said = element("span", { className: "said", id: `${id}-said` });
       return { name: field.name, input, said, row: element("div", { className: "field" }, label, input, bounds, said) };
@@ -109,7 +112,7 @@
         on: { change: changed } });
       return { box, row: element("div", { className: "option" }, box, element("label", { htmlFor: id }, meant(word, meaning))) };
     });
-    const legend = element("legend", { textContent: one ? "Choose one" : "Choose all that apply" });
+    const legend = element("legend", {}, ofPart(part), one ? "Choose one" : "Choose all that apply");
     const chosen = () => rows.filter(({ box }) => box.checked).map(({ box }) => box.value);
     return {
       shown: element("fieldset", {}, legend, ...rows.map(({ row }) => row)),
@@ -176,7 +179,7 @@
     }
     ends();
     return {
-      shown: element("fieldset", {}, element("legend", { textContent: "Put in order: the buttons move a line, or drag it" }),
+      shown: element("fieldset", {}, element("legend", {}, ofPart(part), "Put in order: the buttons move a line, or drag it"),
         list, take, status),
       typed: () => ({ [part.name]: given ? words() : [] }),
       show: (now) => {
@@ -194,7 +197,7 @@
     const id = `rework-text-${++serial}`;
     const area = element("textarea", { id, rows: 6, on: { input: changed } });
     return {
-      shown: element("div", { className: "field text" }, element("label", { htmlFor: id, textContent: "Your answer, in words" }), area),
+      shown: element("div", { className: "field text" }, element("label", { htmlFor: id }, ofPart(part), "Your answer, in words"), area),
       typed: () => ({ [part.name]: area.value }),
       show: (held) => { if (area.value !== held[part.name]) area.value = held[part.name] ?? ""; },
       say: () => {},
@@ -399,6 +402,7 @@
       last.cell.model.sharedModel.setSource(last.before);
       this.last = null;
       await this.draw();
+      [...this.boxes.values()].find((box) => box.cell === last.cell)?.box?.focus();
       this.status.textContent = `Taken back: part ${last.what}.`;
     }
 
@@ -420,7 +424,8 @@
 
     /** Write what is typed, save, check the saved file, and say what each part earns and why. */
     async check() {
-      this.checkButton.disabled = true;
+      if (this.checkButton.ariaDisabled === "true") return;
+      this.checkButton.ariaDisabled = "true";  // a button that is disabled loses the focus
       this.status.textContent = "Saving and checking …";
       try {
         await this.written();
@@ -433,7 +438,7 @@
         this.tell(found);
         document.activeElement.closest(".rework-box")?.scrollIntoView({ block: "nearest" });
       } finally {
-        this.checkButton.disabled = false;
+        this.checkButton.ariaDisabled = "false";
       }
     }
 
@@ -442,7 +447,8 @@
       for (const part of found.parts) this.boxes.get(part.part)?.tell(part, found.read);
       const open = found.parts.filter((part) => part.words === "no answer yet").length;
       const rest = found.whole ? " All of it." : open ? ` ${open} of ${found.parts.length} parts are still open.` : "";
-      this.status.textContent = `Saved and checked: ${found.total}${rest}`;
+      const here = [...this.boxes.values()].find((box) => box.node.contains(document.activeElement));
+      this.status.textContent = `Saved and checked: ${found.total}${rest}${here ? ` ${here.verdict(found)}` : ""}`;
       this.showWays(found);
       const lines = [element("p", {}, element("strong", { textContent: found.total }))];
       lines.push(element("ol", {}, ...found.parts.map((part) =>
@@ -535,6 +541,8 @@
         this.source = written.source;
         this.problems = written.said;
         this.box.say(written);
+        const problem = Object.values(written.said)[0];
+        if (problem) this.exercise.status.textContent = `Part ${this.part.number}: ${problem}`;
         if (this.part.kind === "acts") await this.exercise.panel.context.save();  // an act that was done stays done
       });
       return this.writing;
@@ -551,10 +559,19 @@
         JSON.stringify(value) !== JSON.stringify(this.part.held?.[name] || (Array.isArray(value) ? [] : "")));
     }
 
+    /** What one is told where one is: the page's one status line says it once. */
+    verdict(found) {
+      const part = this.part.number;
+      const problem = Object.values(this.problems ?? {})[0];
+      if (problem) return `Part ${part} is not read yet: ${problem}`;
+      const told = found.parts.find((one) => one.part === this.part.name);
+      return told ? `Part ${part}: ${told.words}, ${told.points}.` : "";
+    }
+
     tell(told, read) {
       if (Object.keys(this.problems ?? {}).length) {
         this.result.className = "result none";
-        this.result.replaceChildren(element("p", { textContent: "Not read yet: see the line beside the answer." }));
+        this.result.replaceChildren(element("p", { textContent: "Not read yet: the line at the answer says what to type." }));
         return;
       }
       this.result.className = `result ${told.shade}`;
