@@ -51,7 +51,6 @@ HABITS = {
 
 SETTINGS = {
     "due = {}": "due = { TIMES }",
-    "extensions = {}": "extensions = { LONGER }",
     'late = "none"': 'late = "10 % a day"',
     'timezone = "ZONE"': 'timezone = "Europe/Vienna"',
     "to_pass = {}": "to_pass = { total = 50, each_topic = 25 }",
@@ -89,6 +88,7 @@ def run(folder: Path | None) -> Cohort:
         )
         if week == 1:
             _settle(cohort, {of: ends[number] for number, (of, _) in weeks})
+        _extend(cohort, [of for _, (of, _) in weeks])
         _come_in(cohort, topic, week, beside)
         for days, came in _by_day(beside / f"week {week}"):
             commands.mark(root, came_in=[came], received=ends[week] + timedelta(days=days, hours=-2), limits=QUICK)
@@ -143,15 +143,22 @@ def _write_list(path: Path, week: int) -> Path:
 
 
 def _settle(cohort: Cohort, ends: dict[str, datetime]) -> None:
-    """Write due times, an extension, the cost of lateness, pass rule and grades into cohort.toml, as by hand."""
+    """Write due times, the cost of lateness, pass rule and grades into cohort.toml, as by hand."""
     text = (cohort.root / "cohort.toml").read_text(encoding="utf-8")
     text = re.sub(r'timezone = "[^"]*"', 'timezone = "ZONE"', text)
     times = ", ".join(f"{topic} = {moment:%Y-%m-%dT%H:%M:%S}Z" for topic, moment in ends.items())
-    longer = ", ".join(f'"{who}/{list(ends)[week - 1]}" = {hours}' for (who, week), hours in EXTENDED.items())
     for old, new in SETTINGS.items():
-        new = new.replace("TIMES", times).replace("LONGER", longer)
-        text = text.replace(old, new, 1)
+        text = text.replace(old, new.replace("TIMES", times), 1)
     write_whole(cohort.root / "cohort.toml", text)
+
+
+def _extend(cohort: Cohort, topics: list[str]) -> None:
+    """Write the extensions of those who are there into cohort.toml, as by hand."""
+    there = Record(cohort.record).learners
+    granted = [f'"{who}/{topics[week - 1]}" = {hours}' for (who, week), hours in EXTENDED.items() if who in there]
+    text = (cohort.root / "cohort.toml").read_text(encoding="utf-8")
+    line = f"extensions = {{ {', '.join(granted)} }}"
+    write_whole(cohort.root / "cohort.toml", re.sub(r"(?m)^extensions = \{[^}]*\}", line, text))
 
 
 def _come_in(cohort: Cohort, topic: str, week: int, beside: Path) -> None:
