@@ -1,7 +1,7 @@
 (() => {
   "use strict";
   const LIVE = "#live";
-  const tools = document.querySelector(".tools");
+  const tools = document.querySelector(".live");
   const wanted = tools.querySelector("input");
   let waiting;
 

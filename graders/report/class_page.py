@@ -6,6 +6,7 @@ once `FEWEST_SLIPS` learners made it.
 
 from collections.abc import Iterable
 
+from graders import sheets
 from graders.judging.marks import Row, total
 from graders.questions.verdicts import Code
 from graders.report import html, sections, statistics
@@ -16,9 +17,7 @@ from graders.report.html import bars, count, items, percent, text
 FEWEST_SLIPS = 3
 SLIPS = 5
 _LIVE = """
-<form class="tools" hidden>
-<label><input type="checkbox"> Look for news every half minute</label>
-</form>
+<p class="live" hidden><label><input type="checkbox"> Look for news every half minute</label></p>
 """
 """Off until somebody wants it: a page that renews itself unasked disturbs whoever reads it slowly or by ear."""
 
@@ -48,13 +47,23 @@ def page(title: str, rows: Iterable[Row], learners: int, when: str) -> str:
 
 
 def _topic(topic: str, rows: list[Row]) -> str:
-    drawn, said = [], []
-    for exercise, of in sections.grouped(rows, lambda row: row.exercise).items():
-        came = {row.learner for row in of if row.verdict is not Code.NOT_HANDED_IN}
-        asked = len({row.learner for row in of})
-        drawn.append((exercise, f"{len(came)} of {asked} handed in{_share(of, len(came))}", len(came) / asked))
-        said.append(f"{exercise}, {drawn[-1][1]}")
-    return f"<section><h2>{text(topic_title(topic))}</h2>{bars(drawn, '; '.join(said))}{_slips(rows)}</section>"
+    by_exercise = sections.grouped(rows, lambda row: row.exercise)
+    drawn = [_bar(_title(topic, exercise), of) for exercise, of in by_exercise.items()]
+    drawn.append(_bar("All of it", rows))
+    said = "; ".join(f"{label}, {figure}" for label, figure, _ in drawn)
+    return f"<section><h2>{text(topic_title(topic))}</h2>{bars(drawn, said)}{_slips(topic, rows)}</section>"
+
+
+def _bar(label: str, rows: list[Row]) -> tuple[str, str, float]:
+    """Return label, figure and share of the learners from whom all of these parts came."""
+    asked = {row.learner for row in rows}
+    came = asked - {row.learner for row in rows if row.verdict is Code.NOT_HANDED_IN}
+    return label, f"{len(came)} of {len(asked)} handed in{_share(rows, len(came))}", len(came) / len(asked)
+
+
+def _title(topic: str, exercise: str) -> str:
+    """Return an exercise's title, or its id where this version has none of it."""
+    return next((one.title for one in sheets.exercises(topic) if one.id == exercise), exercise)
 
 
 def _share(rows: list[Row], came: int) -> str:
@@ -63,10 +72,11 @@ def _share(rows: list[Row], came: int) -> str:
     return f", {percent(points / out_of)} of the points" if came >= FEWEST and out_of else ""
 
 
-def _slips(rows: list[Row]) -> str:
+def _slips(topic: str, rows: list[Row]) -> str:
     """Return the commonest slips in their words; nothing where only a few made them or are judged."""
     common = [one for one in statistics.slips(rows) if one.made >= FEWEST_SLIPS and one.judged >= FEWEST]
     lines = items(
-        f"<b>{count(one.made, 'learner')}</b>, {text(one.exercise, 120)}: {text(one.words)}" for one in common[:SLIPS]
+        f"<b>{count(one.made, 'learner')}</b>, {text(_title(topic, one.exercise), 120)}: {text(one.words)}"
+        for one in common[:SLIPS]
     )
     return f"<h3>What to look at again</h3>{lines}" if lines else ""
