@@ -62,9 +62,9 @@ def chosen() -> dict[str, tuple[str, ...]]:
     """Return what is handed out of each topic, two exercises, one of them with an answer in words."""
     found = {}
     for topic in printable_topics():
-        exercises = sheets.exercises(topic)
-        in_words = next(one.id for one in exercises if any(isinstance(part, Written) for part in one.parts))
-        found[topic] = (exercises[2].id, in_words)
+        in_words = [one.id for one in sheets.exercises(topic) if any(isinstance(part, Written) for part in one.parts)]
+        others = [one.id for one in sheets.exercises(topic) if one.id not in in_words]
+        found[topic] = (others[2], in_words[0])
     return found
 
 

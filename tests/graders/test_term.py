@@ -111,7 +111,7 @@ def test_what_did_not_come_counts_nothing_and_what_waits_is_not_lost(spring):
         if learner != term.LEAVER:
             assert topics[week - 1] in table.loc[learner, "not handed in"]
     waiting = table["waiting"]
-    assert (waiting > 0).sum() > 15
+    assert (waiting > 0).sum() > 10
     assert set(opened(spring.totals)["to come"].dropna()) == set()
 
 
@@ -119,14 +119,14 @@ def test_a_platform_gets_points_of_all_that_is_final_and_nothing_else(spring):
     table = pandas.read_csv(spring.for_import).set_index("id")
     totals = opened(spring.totals)
     assert len(table) == THERE
-    *marked, last = printable_topics()
-    assert not [head for head in table.columns if head.startswith(last)]  # its answers in words wait
-    for topic in marked:
+    for topic in printable_topics():
         head = next(head for head in table.columns if head.startswith(f"{topic} (out of "))
         given = table[head].dropna()
         assert (given <= float(head.rpartition(" ")[2].rstrip(")"))).all()
         for learner, points in given.items():
             assert points == pytest.approx(totals.loc[learner, topic], abs=1e-3)
+    last = table[table.columns[-1]]
+    assert all(last.isna()[learner] for learner in table.index if totals.loc[learner, "waiting"] > 0)
 
 
 def test_the_held_notebooks_count_for_whom_they_were_accepted_and_are_gone_from_the_held(spring):
