@@ -21,11 +21,17 @@ def main():
 @click.option(
     "--to", "folder", type=click.Path(path_type=Path), help="The demo's folder; without, a new one in your home."
 )
-def demo(folder):
+@click.option("--term", "whole_term", is_flag=True, help="A whole term: 24 learners, six weeks; takes some minutes.")
+def demo(folder, whole_term):
     """Make a small invented cohort, from handout to report.
 
     Example: graders demo --to trial
     """
+    if whole_term:
+        from graders.demo import term
+
+        term.run(folder)
+        return
     from graders.demo import run
 
     run.run(folder)
@@ -133,6 +139,32 @@ def why(cohort, learner, exercise):
     from graders import commands
 
     commands.why(cohort, learner, exercise)
+
+
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
+@click.argument("file", type=click.Path(path_type=Path))
+def anonymise(cohort, file):
+    """Write a cohort's marks without persons into a new CSV file, to keep after the term.
+
+    Example: graders anonymise spring spring-2026.csv
+    """
+    from graders import commands
+
+    commands.anonymise(cohort, file)
+
+
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
+@click.argument("earlier", type=click.Path(path_type=Path))
+def compare(cohort, earlier):
+    """Lay a cohort beside an earlier one: another cohort's folder, or a file that graders anonymise wrote.
+
+    Example: graders compare spring spring-2025.csv
+    """
+    from graders import commands
+
+    commands.compare(cohort, earlier)
 
 
 @main.command()

@@ -17,6 +17,7 @@ from rich.text import Text
 from graders import gradebook, sheets
 from graders.backup import putting_back, safe_copy
 from graders.cohort import differences, find, roster
+from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort, for_owner_only
 from graders.cohort.record import Record
 from graders.cohort.tables import PLAIN, Manner
@@ -33,7 +34,7 @@ from graders.marking import run as marking
 from graders.marking.journal import Journal
 from graders.marking.pool import Pool
 from graders.questions.verdicts import Code
-from graders.report import mails, pages
+from graders.report import anonymous, beside_page, mails, pages
 from graders.report.html import count
 from graders.runner import contained, plain
 from graders.runner.job import Limits
@@ -279,6 +280,8 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
     for line in _not_handed_in(marks_csv.each_row_now(cohort), set(marks_csv.names(cohort))):
         _say(f"NOT IN {line}")
     _say(f"Marks: {cohort.marks}; one row a learner: {cohort.totals}")
+    with for_owner_only():
+        _say(f"How far the class is, without names: {pages.class_progress(cohort, marks_csv.each_row_now(cohort))}")
 
 
 MOST_MISSING = 20
@@ -380,6 +383,26 @@ def write_mails(folder: Path, kind: str, topics=()) -> Path:
         _say(f"CHECK  no e-mail address in learners.csv, column email: {who}")
     tell_differences(cohort)
     return written.folder
+
+
+def anonymise(folder: Path, file: Path) -> None:
+    """Write a cohort's marks without persons, and say what is in the file."""
+    with for_owner_only():
+        many = anonymous.export(opened(folder), file)
+    _say(f"{file}: the marks of {count(many, 'learner')}, without name, id, time, answer or comment.")
+    _say("Whoever knows somebody's marks can find the row: keep it where the class cannot read it.")
+
+
+def compare(folder: Path, earlier: Path) -> Path:
+    """Write the page that lays a cohort beside an earlier one, and say where it is."""
+    cohort = opened(folder)
+    then = anonymous.read(earlier)
+    page = cohort.root / "report" / "beside.html"
+    title = cohort.settings().title
+    with for_owner_only():
+        write_whole(page, beside_page.page(title, anonymous.of_cohort(cohort), earlier.resolve().name, then))
+    _say(f"Beside {earlier}: {page}")
+    return page
 
 
 def backup(folder: Path, file: Path | None = None) -> Path:

@@ -252,6 +252,13 @@ BAD = {
         }.items()
     },
     **{
+        f"graders {words}": f"graders {words}"
+        for words in ("anonymise spring", "anonymise spring list.csv", "anonymise spring missing/x.csv", "anonymise")
+        + ("anonymise other x.csv", "anonymise spring spring", "compare spring", "compare spring list.csv")
+        + ("compare spring missing", "compare spring other", "compare spring nothing", "compare spring binary")
+        + ("compare spring pipe", "compare spring loop", "compare other spring", "compare spring plain.zip")
+    },
+    **{
         f"graders mails: {name}": f"graders mails {words}"
         for name, words in {
             "nothing to send": "spring feedback",

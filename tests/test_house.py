@@ -159,7 +159,7 @@ ARROWS = {
     "report": "marking cohort notebooks sheets judging questions",
     "backup": "gradebook cohort",
     "commands": "backup report marking inbox handout gradebook cohort sheets judging questions runner",
-    "demo": "commands handout gradebook cohort sheets questions runner",
+    "demo": "commands marking handout gradebook cohort notebooks sheets judging questions runner",
     "cli": "demo commands notebooks runner",
     "desk": "report sheets judging questions runner notebooks stock",
     "stock": "sheets judging runner",

@@ -1,7 +1,7 @@
 """An invented cohort, from handout to report. Every learner in it is made up."""
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 from graders import sheets
@@ -10,6 +10,7 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
 from graders.cohort.roster import Learner
 from graders.demo import case_habits
+from graders.demo.habits import Answered, Habit, right, rounded
 from graders.handout.handing_out import printable_topics
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Acts, Choice, Design, Number, Written
@@ -73,20 +74,11 @@ def fill_in(notebook: dict, exercise: Exercise, givens: dict, habit: Callable) -
             cell["source"] = answers[name]
 
 
-Answered = Iterator[tuple[str, str]]
-"""Part name and what the learner wrote in its answer cell."""
-
-
 def worked(exercise: Exercise, givens: dict) -> Answered:
     """Write every part's working, as the solutions print it."""
     key = exercise.key(givens)
     for part in exercise.parts:
-        if isinstance(part, Written):
-            yield part.name, "I would first look at the board again. (An invented answer.)"
-        elif isinstance(part, Number):
-            yield part.name, part.working.strip()
-        else:
-            yield part.name, "\n".join(f"{name} = {key[name]!r}" for name in part.answer_names)
+        yield part.name, right(part, key, typed=False)
 
 
 def half_done(exercise: Exercise, givens: dict) -> Answered:
@@ -100,7 +92,7 @@ def typed(exercise: Exercise, givens: dict) -> Answered:
     key = exercise.key(givens)
     for part in exercise.parts:
         if not isinstance(part, Written):
-            lines = [f"{name} = {_rounded(key[name])!r}" for name in part.answer_names]
+            lines = [f"{name} = {rounded(key[name])!r}" for name in part.answer_names]
             yield part.name, "\n".join(lines)
 
 
@@ -110,7 +102,7 @@ def slips(exercise: Exercise, givens: dict) -> Answered:
     for part in exercise.parts:
         if isinstance(part, Number) and part.slips:
             value = units.from_si(float(part.slips[0].value(g, exercise.answers(key))), part.unit)
-            yield part.name, f"{part.name} = {_rounded(value)!r}"
+            yield part.name, f"{part.name} = {rounded(value)!r}"
         elif isinstance(part, Choice):
             yield part.name, f"{part.name} = {next(iter(part.options))!r}"
         elif not isinstance(part, (Written, Design, Acts)):
@@ -132,7 +124,7 @@ def broken(exercise: Exercise, givens: dict) -> Answered:
     numbers = [part for part in exercise.parts if isinstance(part, Number)]
     for index, part in enumerate(numbers):
         mistake = mistakes[index % len(mistakes)]
-        yield part.name, mistake.format(name=part.name, value=_rounded(key[part.name]), unit=part.unit)
+        yield part.name, mistake.format(name=part.name, value=rounded(key[part.name]), unit=part.unit)
 
 
 def endless(exercise: Exercise, givens: dict) -> Answered:
@@ -158,10 +150,6 @@ def thief(exercise: Exercise, givens: dict) -> Answered:
     )
 
 
-def _rounded(value):
-    return float(f"{value:.5g}") if isinstance(value, float) else value
-
-
 FIRST = sheets.exercises("profile")[0]
 
 HABITS: dict[str, tuple[str, Callable, bool]] = {
@@ -173,22 +161,22 @@ HABITS: dict[str, tuple[str, Callable, bool]] = {
     "fern": ("Fern Example", broken, False),
     "ginkgo": ("Ginkgo Example", endless, True),
     "hazel": ("Hazel Example", thief, True),
-    "iris": ("Iris Example", worked, False),
+    "iris": ("Iris Example", Habit("iris", slips=0.1, off=0.05), False),
     "juniper": ("Juniper Example", typed, False),
-    "kale": ("Kale Example", wrong_first_step, False),
-    "laurel": ("Laurel Example", slips, False),
-    "maple": ("Maple Example", worked, False),
-    "nettle": ("Nettle Example", half_done, False),
-    "olive": ("Olive Example", wrong_first_step, False),
-    "pine": ("Pine Example", typed, False),
-    "quince": ("Quince Example", worked, False),
-    "rowan": ("Rowan Example", half_done, False),
-    "sage": ("Sage Example", slips, False),
-    "thyme": ("Thyme Example", worked, False),
-    "ulmus": ("Ulmus Example", broken, False),
-    "violet": ("Violet Example", wrong_first_step, False),
-    "willow": ("Willow Example", typed, False),
-    "yarrow": ("Yarrow Example", worked, False),
+    "kale": ("Kale Example", Habit("kale", off=0.3, slips=0.1), False),
+    "laurel": ("Laurel Example", Habit("laurel", slips=0.35, weak="joints"), False),
+    "maple": ("Maple Example", Habit("maple", slips=0.05, weak="shorts"), False),
+    "nettle": ("Nettle Example", Habit("nettle", empty=0.15, stops=0.6), False),
+    "olive": ("Olive Example", Habit("olive", off=0.2, slips=0.2, weak="paste"), False),
+    "pine": ("Pine Example", Habit("pine", slips=0.2, typed=True), False),
+    "quince": ("Quince Example", Habit("quince", off=0.02), False),
+    "rowan": ("Rowan Example", Habit("rowan", empty=0.3, slips=0.2), False),
+    "sage": ("Sage Example", Habit("sage", slips=0.5, unread=0.05), False),
+    "thyme": ("Thyme Example", Habit("thyme", slips=0.15, weak="profile"), False),
+    "ulmus": ("Ulmus Example", Habit("ulmus", unread=0.25, slips=0.1), False),
+    "violet": ("Violet Example", Habit("violet", off=0.15, slips=0.1, weak="intake"), False),
+    "willow": ("Willow Example", Habit("willow", slips=0.3, typed=True, weak="signoff"), False),
+    "yarrow": ("Yarrow Example", Habit("yarrow", slips=0.15, empty=0.15, stops=0.8), False),
 }
 """Who, how they work, and whether they can only be marked contained."""
 

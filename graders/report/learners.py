@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping
 
+from graders.cohort.find import plain
 from graders.judging.marks import Row
 from graders.report.html import anchor, href, linked, person, text
 
@@ -23,7 +24,7 @@ class Learners:
         self, names: Mapping[str, str], rows: Iterable[Row], links: Mapping[tuple[str, str], str] | None = None
     ):
         found = dict.fromkeys(names) | dict.fromkeys(row.learner for row in rows)
-        self.ids = sorted(found, key=lambda learner: (names.get(learner, learner).casefold(), learner))
+        self.ids = sorted(found, key=lambda learner: (plain(names.get(learner, learner)), learner))
         self._place = {learner: place for place, learner in enumerate(self.ids)}
         self._links = links or {}
         met = Counter(names.values())

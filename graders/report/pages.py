@@ -24,7 +24,7 @@ from graders.questions import editions
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Part
 from graders.questions.verdicts import Code
-from graders.report import cohort_page, feedback_page
+from graders.report import class_page, cohort_page, feedback_page
 from graders.report.html import count
 
 LEARNERS_A_WORKER = 20
@@ -68,6 +68,16 @@ def everything(cohort: Cohort, on_progress: Callable[[int, int, str], None] = la
     for name, html in cohort_page.pages(*whole).items():
         write_whole(folder / name, html)
     return folder / cohort_page.INDEX
+
+
+def class_progress(cohort: Cohort, rows: Iterable[Row]) -> Path:
+    """Write the page that shows how far the class is without naming anybody, and return it."""
+    there = marks_csv.names(cohort)
+    here = [row for row in rows if row.learner in there or row.verdict is not Code.NOT_HANDED_IN]
+    when, _ = _marked_by(Journal(cohort.journal))
+    path = cohort.root / "report" / "class.html"
+    write_whole(path, class_page.page(cohort.settings().title, here, len(there), when))
+    return path
 
 
 @dataclass(frozen=True)

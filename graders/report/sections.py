@@ -37,13 +37,13 @@ def needs_a_look(rows: Iterable[Row], learners: Learners) -> str:
         if is_to_look_at(row)
     ]
     caption = "What was not understood has 0 points, and a mark by hand stands, until a person has looked"
-    return _table(caption, ("Learner", "Part", "Why", "Said to the learner"), lines)
+    return table(caption, ("Learner", "Part", "Why", "Said to the learner"), lines)
 
 
 def happened(met: Sequence[Happened], learners: Learners) -> str:
     """Return what was put right, stopped or could not be read in marking."""
     lines = [learners.line(one.learner, _long(one.words), one.topic) for one in met]
-    return _table("What was put right, stopped or could not be read", ("Learner", "What"), lines)
+    return table("What was put right, stopped or could not be read", ("Learner", "What"), lines)
 
 
 def waits_for_a_mark(rows: Iterable[Row], learners: Learners) -> str:
@@ -53,7 +53,7 @@ def waits_for_a_mark(rows: Iterable[Row], learners: Learners) -> str:
         learners.line(one.learner, _cells(learners.part(one)) + _numbers(one.out_of), one.topic) for one in waiting
     ]
     counted = items(f"{part}, {count(len(of), 'answer')}" for part, of in grouped(waiting, _part).items())
-    return counted + _table("Answers in words that nobody has marked yet", ("Learner", "Part", "#Out of"), lines)
+    return counted + table("Answers in words that nobody has marked yet", ("Learner", "Part", "#Out of"), lines)
 
 
 def overridden(overrides: Sequence[Override], learners: Learners) -> str:
@@ -64,7 +64,7 @@ def overridden(overrides: Sequence[Override], learners: Learners) -> str:
         cells = _cells(learners.part(one)) + _numbers(*points, one.out_of)
         lines.append(learners.line(one.learner, cells, one.topic))
     heads = ("Learner", "Part", "#By hand", "#Automatic then", "#Automatic now", "#Out of")
-    return _table("The mark by hand stands until you change it or confirm it in the formgrader", heads, lines)
+    return table("The mark by hand stands until you change it or confirm it in the formgrader", heads, lines)
 
 
 def by_hand(rows: Iterable[Row], learners: Learners) -> str:
@@ -76,7 +76,7 @@ def by_hand(rows: Iterable[Row], learners: Learners) -> str:
             comment = f'<td class="long">{markdown(row.comment[:LONGEST]).strip()}</td>'
             cells = _cells(learners.part(row), points, note) + comment
             lines.append(learners.line(row.learner, cells, row.topic))
-    return _table("Marks and comments by hand", ("Learner", "Part", "Points", "Note", "Comment"), lines)
+    return table("Marks and comments by hand", ("Learner", "Part", "Points", "Note", "Comment"), lines)
 
 
 def not_handed_in(rows: Iterable[Row], learners: Learners) -> str:
@@ -91,7 +91,7 @@ def not_handed_in(rows: Iterable[Row], learners: Learners) -> str:
         for learner in learners.ids
         if learner in missing or learner not in seen
     ]
-    return _table("Notebooks that have not come", ("Learner", "What"), lines)
+    return table("Notebooks that have not come", ("Learner", "What"), lines)
 
 
 def _notebooks(of: Iterable[tuple[str, str]]) -> str:
@@ -111,7 +111,7 @@ def parts(topic: str, rows: Iterable[Row]) -> str:
         numbers = _numbers(part.out_of, part.judged, percent(part.facility), _decimals(part.discrimination))
         lines.append(f'<tr><th scope="row">{_part(part)}</th>{numbers}<td class="long">{warnings}</td></tr>')
     heads = ("Part", "#Points", "#Judged", "#Facility", "#Discrimination", "Warning")
-    return _table(f"The parts of {text(topic)} in numbers", heads, lines) + (
+    return table(f"The parts of {text(topic)} in numbers", heads, lines) + (
         '<p class="soft">Facility is the mean share of the points. Discrimination is the correlation of a part with '
         f"the rest of the topic, over {count(figures.compared, 'learner')} with every common part judged. Reliability "
         f"of the topic's total (Cronbach's alpha): {_decimals(figures.reliability)}. A warning asks you to read the "
@@ -134,7 +134,7 @@ def topics(by_topic: Mapping[str, Sequence[Row]], titles: Mapping[str, str], lin
         )
         lines.append(f'<tr><th scope="row">{linked(links.get(topic, ""), text(titles[topic]))}</th>{numbers}</tr>')
     heads = ("Topic", "#Handed in", "#Share of points", "#Reliability", "#Parts with a warning", "#Need a look")
-    return _table("The topics in numbers", heads, lines)
+    return table("The topics in numbers", heads, lines)
 
 
 def slips(rows: Iterable[Row], most: int = SLIPS_SHOWN) -> str:
@@ -148,7 +148,7 @@ def slips(rows: Iterable[Row], most: int = SLIPS_SHOWN) -> str:
     left = len(found) - most
     more = f'<p class="soft">{count(left, "rarer slip")} not shown.</p>' if left > 0 else ""
     heads = ("Slip", "Part", "#Made by", "#Of those judged", "Said to the learner")
-    return _table("Slips, commonest first", heads, lines) + more
+    return table("Slips, commonest first", heads, lines) + more
 
 
 def gates(rows: Iterable[Row]) -> str:
@@ -182,8 +182,8 @@ def fresh_numbers(findings: Sequence[Finding], learners: Learners) -> str:
         "<p>Each notebook was run a second time with other givens. None of the findings is an accusation: they are "
         "where a talk can start.</p>"
         + items(f"<strong>{text(kind)}</strong>: {text(words)}" for kind, words in FINDINGS.items())
-        + _table("Findings, part by part", ("Part", f"#{text(usual)}", *(f"#{kind}" for kind in shown)), counted)
-        + _table("Findings, learner by learner", ("Learner", *shown), lines)
+        + table("Findings, part by part", ("Part", f"#{text(usual)}", *(f"#{kind}" for kind in shown)), counted)
+        + table("Findings, learner by learner", ("Learner", *shown), lines)
     )
 
 
@@ -191,7 +191,7 @@ def copied_numbers(copied: Sequence[Copied], learners: Learners) -> str:
     """Return answers that are right for someone else's givens, with whose."""
     lines = [learners.line(one.learner, _cells(learners.part(one), _whose(one, learners)), one.topic) for one in copied]
     caption = "Answers that are wrong for the learner's own numbers and right for another's"
-    return _table(caption, ("Learner", "Part", "Right for the numbers of"), lines)
+    return table(caption, ("Learner", "Part", "Right for the numbers of"), lines)
 
 
 def _whose(one: Copied, learners: Learners) -> str:
@@ -220,7 +220,7 @@ def _numbers(*shown) -> str:
     return "".join(f'<td class="num">{value}</td>' for value in shown)
 
 
-def _table(caption: str, heads: Sequence[str], lines: Sequence[str]) -> str:
+def table(caption: str, heads: Sequence[str], lines: Sequence[str]) -> str:
     """Return finished lines as a table in a frame that scrolls. A head with ``#`` before it is over numbers."""
     if not lines:
         return ""

@@ -21,7 +21,7 @@ from graders.judging.marks import (
     Row,
 )
 from graders.questions.verdicts import Code
-from graders.report import cohort_page, feedback_page
+from graders.report import anonymous, beside_page, class_page, cohort_page, feedback_page
 
 CHROMIUM = Path("/usr/bin/chromium")
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
@@ -130,8 +130,29 @@ def invented_feedback(text="gain = (189 - 2) / 183"):
     return feedback_page.page("l00", text, "profile", exercises, "2 March 2026, 14:05", "0.1.0", standing)
 
 
+def invented_class(text=""):
+    """Return the page of a class of 24, in which one learner wrote ``text``."""
+    rows = [
+        row(f"l{n:02d}", part, 1.0, "slip", text or "one face only", text or "The board has two faces.")
+        for n in range(24)
+        for part in ("gain", "lag")
+    ]
+    return class_page.page(text or "Spring", rows, 24, "2 March 2026, 14:05")
+
+
+def invented_years(text=""):
+    """Return the page that lays a class beside that of the year before."""
+    terms = []
+    for share in (6, 18):
+        rows = tuple(row(f"l{n}", text or "gain", 2.0 * (n < share), "right") for n in range(24))
+        terms.append(anonymous.Term(rows, {}))
+    return beside_page.page(text or "Spring", terms[0], text or "last.csv", terms[1])
+
+
 PAGES = {
     "feedback": invented_feedback,
+    "class": invented_class,
+    "years": invented_years,
     "topic": lambda *text: invented_report(*text)["report-profile.html"],
     "index": lambda *text: invented_report(*text)[cohort_page.INDEX],
 }
@@ -176,6 +197,26 @@ def test_the_name_filter_keeps_the_learners_asked_for_in_every_table(show):
     assert visible_names(tab) == [f"Bela Example {n}" for n in (1, 13, 17, 21, 5, 9)]
     assert tab.get_by_role("status").inner_text() == "6 of 24 learners shown"
     assert tab.locator("tr[data-n]:visible", has_text="Ada Example").count() == 0
+
+
+@pytest.mark.parametrize("typed", ["l05", "béla 5", "BELA EXAMPLE 5", "example bela 5", " bela  5 "])
+def test_the_name_filter_takes_ids_accents_and_words_in_any_order(show, typed):
+    tab = show(PAGES["topic"]().replace("Bela Example 5<", "Bèla Example 5<"))
+    tab.get_by_label("Name or id contains").fill(typed)
+    names = visible_names(tab)
+    assert "Bèla Example 5" in names
+    assert all("5" in name for name in names)
+
+
+def test_the_class_page_renews_itself_only_where_somebody_wants_it(show):
+    tab = show(PAGES["class"]())
+    wanted = tab.get_by_label("Look for news every half minute")
+    assert not wanted.is_checked()
+    wanted.check()
+    assert tab.url.endswith("#live")
+    tab.reload()
+    assert tab.get_by_label("Look for news every half minute").is_checked()
+    assert tab.wrong == []
 
 
 def test_the_kind_filter_keeps_who_needs_a_look_or_has_not_handed_in(show):
