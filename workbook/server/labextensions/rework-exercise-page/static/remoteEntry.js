@@ -224,9 +224,14 @@
           ...ways.map((way) => element("option", { value: String(way), textContent: String(way) })));
         return select;
       });
-      const act = button(word, () => turn([...done, [word, ...numbers.map(({ value }) => value)].join(" ")]));
+      const act = button(word, () => {
+        line.after(spoken);  // what an act tells stands where it was done
+        turn([...done, [word, ...numbers.map(({ value }) => value)].join(" ")]);
+      });
+      const line = element("div", { className: "act" }, act, ...numbers,
+        element("span", { className: "soft", textContent: meanings.get(word) }));
       buttons.push(act, ...numbers);
-      return element("div", { className: "act" }, act, ...numbers, element("span", { className: "soft", textContent: meanings.get(word) }));
+      return line;
     }
 
     function turn(acts) {
