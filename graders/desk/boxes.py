@@ -129,8 +129,9 @@ def typed(asked: dict) -> dict:
 
 def played(asked: dict) -> dict:
     """Return what the acts in a box tell, on the numbers of the notebook; or say why they cannot be played."""
-    exercise = sheets.find(asked["topic"], asked["exercise"])
-    givens = checking.own_givens(checking.read(_file(asked)), exercise)
+    notebook = submission.parse(json.dumps(asked["notebook"]))
+    _, exercise = checking.which(notebook, Path(asked["file"]))
+    givens = checking.own_givens(notebook, exercise)
     try:
         return exercise.part(asked["part"]).told(exercise.values(givens), asked["acts"])
     except Unplayable as why:

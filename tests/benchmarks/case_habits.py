@@ -1,4 +1,4 @@
-"""What twenty-four habits of working a board bring and earn, and how long it takes to judge one. Run: python FILE [BOARDS]."""
+"""What twenty-four habits of working a board bring and earn, and how long judging takes. Run: python FILE [BOARDS]."""
 
 import sys
 import time
@@ -14,7 +14,7 @@ BENCH = sheets.find("signoff", "board-on-the-bench")
 
 
 def table(boards):
-    """Yield for each habit its words, what it brings on average, its share stopped, its points, and seconds a judging."""
+    """Yield for each habit its words, what it brings, its share stopped, its points, and seconds of each judging."""
     for words, acts_of in HABITS.values():
         brought, stopped, points, seconds = [], 0, [], []
         for seed in boards:
@@ -22,20 +22,20 @@ def table(boards):
             played = play(seed, acts)
             stopped += bool(played.done.stopped)
             brought.append(played.brings)
-            began = time.perf_counter()
+            began = time.process_time()
             verdict = judge_part(BENCH, "job", BENCH.worked() | {"seed": seed}, Answers({"job": acts}))
-            seconds.append(time.perf_counter() - began)
+            seconds.append(time.process_time() - began)
             points.append(verdict.points)
         yield words, mean(brought), stopped / len(brought), mean(points), seconds
 
 
 if __name__ == "__main__":
     boards = range(500, 500 + int(sys.argv[1] if len(sys.argv) > 1 else 50))
-    began = time.perf_counter()
     search.told_for_nothing()
     every = []
     print(f"{'habit':32} {'brings':>8} {'stopped':>8} {'points of 12':>13}")
     for words, brought, stopped, points, seconds in table(boards):
         print(f"{words:32} {brought:8.1f} {stopped:8.0%} {points:13.1f}")
         every += seconds
-    print(f"judging one list: median {1000 * median(every):.0f} ms, longest {1000 * max(every):.0f} ms of {len(every)}")
+    middle, longest = (1000 * seconds for seconds in (median(every), max(every)))
+    print(f"judging one list, seconds of processor: median {middle:.0f} ms, longest {longest:.0f} ms of {len(every)}")

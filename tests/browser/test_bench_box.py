@@ -53,7 +53,6 @@ def test_a_board_is_worked_from_the_door_to_the_parcel(narrow):
         do(tab, act)
         if place == 12:
             expect(seen.locator(".picture").get_by_text("The board is hot")).to_have_count(1)
-            tab.screenshot(path="/tmp/bench_hot.png")
     expect(seen.locator(".told li")).to_have_count(len(JOB))
     expect(seen.get_by_role("heading", name="The record for the customer")).to_be_visible()
     expect(seen.get_by_role("button", name="unplug", exact=True)).to_be_disabled()
@@ -64,5 +63,3 @@ def test_a_board_is_worked_from_the_door_to_the_parcel(narrow):
     assert held(root) == f"job = {JOB!r}"
     wide = tab.evaluate("document.querySelector('.bench').scrollWidth - document.querySelector('.bench').clientWidth")
     assert wide <= 0
-    seen.locator(".after").scroll_into_view_if_needed()
-    tab.screenshot(path="/tmp/bench_after.png")

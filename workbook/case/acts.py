@@ -20,7 +20,7 @@ from workbook.case.board import CAUSES, CHANCES, LOST, RAILS, SOUND, WEAK, Board
 from workbook.references import table, value
 
 PRICES = {row: (cells["minutes"], cells["credits"]) for row, cells in table("signoff", "case_acts").items()}
-MONEY = {row: cells["credits"] for row, cells in table("signoff", "case_money").items()}
+MONEY = {row: cells["value"] for row, cells in table("signoff", "case_money").items()}
 REPAIRS = {row: (cells["sound"], cells["weak"]) for row, cells in table("signoff", "case_repairs").items()}
 METER = tuple(cells["value"] for cells in table("signoff", "case_meter").values())
 COOLING = tuple(cells["value"] for cells in table("signoff", "case_cooling").values())
@@ -68,7 +68,10 @@ WORDS = {
     "pads": "new gap pads on U2 and the small parts",
     "fit sink": "sink on, pressed down, pins fastened",
     "check flush": "see whether the sink stands flush, and press it flush",
-    "test": "close the set and have it run from outside: cold starts, a minute each, with a log",
+    "test": (
+        "close the set and have it run from outside: cold starts with full cool-downs, "
+        f"{MONEY['minutes at the bench for a cold start']:g} min of yours each, and a log"
+    ),
     "tell findings": "write to the customer what was found",
     "tell work": "write what was done, with the count of heats",
     "tell limits": "write what was not tested and what is not promised",
@@ -169,14 +172,15 @@ def price(word: str, numbers: Sequence[int] = ()) -> float:
     """Return what an act costs, the time at the bench with it [credits].
 
     >>> price("look top"), price("test", (20,))
-    (2.0, 10.5)
+    (2.0, 3.0)
     """
     return minutes(word, numbers) * MONEY["a minute at the bench"] + PRICES[word][1]
 
 
 def minutes(word: str, numbers: Sequence[int] = ()) -> float:
-    """Return how long an act takes at the bench [min]; a test one more for each cold start."""
-    return PRICES[word][0] + (numbers[0] if word == "test" else 0)
+    """Return how long an act takes at the bench [min]; a test more for each cold start."""
+    starts = sum(numbers) if word == "test" else 0
+    return PRICES[word][0] + starts * MONEY["minutes at the bench for a cold start"]
 
 
 def refused(done: Done, word: str) -> str:

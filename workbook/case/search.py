@@ -107,9 +107,9 @@ TEST = acts.STARTS[1]
 """Cold starts of the test after a repair."""
 
 
-def job_cost(job: str, known: Known) -> float:
-    """Return what a job costs from here to the test's result [credits]."""
-    cost = reach(known) + off(known) + CLOSING + price("test", (TEST,))
+def job_cost(job: str, known: Known, starts: int = TEST) -> float:
+    """Return what a job costs from here to the test's result; untested where there are no starts [credits]."""
+    cost = reach(known) + off(known) + CLOSING + (price("test", (starts,)) if starts else 0.0)
     if job == "replace part":
         return cost + price(job)
     dry = price("bake") if known.wet else 0.0
@@ -168,14 +168,14 @@ def brings(choice: str, known: Known) -> float:
         told = (weighed(known.belief, likelihood) for likelihood in likelihoods(choice))
         ways = [(chance, belief) for chance, belief in told if chance > 1e-9]
         return -price(choice) - reach(known) + sum(p * best(after._replace(belief=b))[0] for p, b in ways)
-    return _job_brings(choice, known)
+    return job_brings(choice, known)
 
 
-def _job_brings(job: str, known: Known) -> float:
-    """Return what a repair brings: closed and tested, then what is best on the test's result."""
+def job_brings(job: str, known: Known, starts: int = TEST) -> float:
+    """Return what a repair brings: closed and tested with so many starts, then what is best on the test's result."""
     shares = after_job(job, known)
-    clean = float(chance_of_clean_starts(CHANCES["a weak joint fails at a cold start"], TEST))
-    passing = tuple({SOUND: 1.0, WEAK: clean}.get(state, 0.0) for state in STATES)
+    weak = float(chance_of_clean_starts(CHANCES["a weak joint fails at a cold start"], starts)) if starts else 1.0
+    passing = tuple({SOUND: 1.0, WEAK: weak}.get(state, 0.0 if starts else 1.0) for state in STATES)
     left = {"heat U1": known.heats - 1, "replace U1": acts.MOST_HEATS - 1, "reball U1": 0}
     heats = left.get(job, known.heats)
     after = known._replace(heats=heats, wet=known.wet and job == "replace part", open_=False, repairs=known.repairs + 1)
@@ -186,7 +186,7 @@ def _job_brings(job: str, known: Known) -> float:
         if chance > 1e-9:
             total += chance * best(after._replace(belief=_whole(parts, chance)))[0]
     lost = 1 - sum(shares)
-    return total + lost * brings("return unrepaired", after) - job_cost(job, known)
+    return total + lost * brings("return unrepaired", after) - job_cost(job, known, starts)
 
 
 @cache

@@ -78,8 +78,8 @@ def _balls_working() -> str:
 LOST_FOR_NOTHING = 60.0
 """Credits lost by choices, on average on what was known, at which they earn nothing."""
 
-GATES, LIMITS, CHOICES = 0.5, 0.2, 0.3
-"""What the gates held, the limits held and the choices count for."""
+GATES, LIMITS = 0.7, 0.3
+"""What the gates held and the limits held count for; choices that lost credits take their share of both."""
 
 
 def _played(g, acts) -> playing.Played:
@@ -109,7 +109,7 @@ def work(g, acts) -> Worked:
     lost = sum(choice.lost for choice in choices) + end.lost
     right = max(0.0, 1 - lost / LOST_FOR_NOTHING)
     held = sum(margin.held for margin in margins) / len(margins) if margins else 1.0
-    share = GATES * (len(asked) - len(missed)) / len(asked) + LIMITS * held + CHOICES * right
+    share = right * (GATES * (len(asked) - len(missed)) / len(asked) + LIMITS * held)
     if not played.done.hot_work and end.lost:
         share = 0.0  # turned down although it was worth working: nothing was shown but that
     return Worked(

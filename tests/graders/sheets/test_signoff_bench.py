@@ -40,7 +40,7 @@ def test_habits_earn_little():
     measured = [earned(seed, list_of(ways.measure_everything, seed)).points for seed in SEEDS]
     assert mean(heated) < 1.5
     assert mean(refused) < 1.5
-    assert 8 < mean(measured) < 12
+    assert 6 < mean(measured) < 11
 
 
 def test_a_list_worked_on_somebody_elses_board_does_not_earn_what_it_earned_there():

@@ -130,14 +130,14 @@ def test_each_heat_has_four_limits_of_its_own_and_each_package_its_count():
 
 
 def test_what_a_case_brings_is_its_end_less_what_was_spent():
-    """200 credits for a board that holds, 60 lost for one that comes back, as every other one with a tilted sink."""
+    """200 credits for a board that holds, 90 lost for one that comes back, as every other one with a tilted sink."""
     sound = board.drawn(SEED)[0]._replace(cause="sound")
     done = play(SEED, WHOLE).done
     assert holds(sound, done) == 1
     assert ends_worth(sound, done) == 200
-    assert ends_worth(sound._replace(tilted=True), done) == pytest.approx(0.5 * 200 - 0.5 * 60)
-    assert ends_worth(sound._replace(residue=True), done) == pytest.approx(0.7 * 200 - 0.3 * 60)
-    assert ends_worth(sound._replace(cause="weak"), done) == -60
+    assert ends_worth(sound._replace(tilted=True), done) == pytest.approx(0.5 * 200 - 0.5 * 90)
+    assert ends_worth(sound._replace(residue=True), done) == pytest.approx(0.7 * 200 - 0.3 * 90)
+    assert ends_worth(sound._replace(cause="weak"), done) == -90
     for end in set(ENDS) - {"return repaired"}:
         assert ends_worth(sound, done._replace(end=end)) == 0
     assert play(SEED, ["unplug", "remove sink"]).brings == pytest.approx(-150 - 0.5 - 2.5)

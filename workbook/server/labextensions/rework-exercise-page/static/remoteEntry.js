@@ -227,9 +227,14 @@
           ...ways.map((way) => element("option", { value: String(way), textContent: String(way) })));
         return select;
       });
-      const act = button(word, () => turn([...done, [word, ...numbers.map(({ value }) => value)].join(" ")]));
+      const act = button(word, () => {
+        line.after(spoken);  // what an act tells stands where it was done
+        turn([...done, [word, ...numbers.map(({ value }) => value)].join(" ")]);
+      });
+      const line = element("div", { className: "act" }, act, ...numbers,
+        element("span", { className: "soft", textContent: meanings.get(word) }));
       buttons.push(act, ...numbers);
-      return element("div", { className: "act" }, act, ...numbers, element("span", { className: "soft", textContent: meanings.get(word) }));
+      return line;
     }
 
     function turn(acts) {
@@ -311,10 +316,7 @@
     async draw() {
       const { panel } = this;
       if (!this.bar.isConnected) panel.content.outerNode.prepend(this.head, this.bar);
-      const cells = panel.content.widgets.map((cell) => ({ cell_type: cell.model.type, id: cell.model.id,
-        metadata: { nbgrader: cell.model.getMetadata("nbgrader") ?? {} }, source: cell.model.sharedModel.getSource() }));
-      const metadata = { [OURS]: panel.content.model.getMetadata(OURS) };
-      const shown = await ask(panel, { do: "show", notebook: { cells, metadata, nbformat: 4, nbformat_minor: 5 } });
+      const shown = await ask(panel, { do: "show", notebook: this.notebook() });
       if (!shown.parts) {
         this.status.textContent = `${shown.say} You can answer in the cells below.`;
         return;
@@ -335,6 +337,14 @@
       this.showWays(shown);
       this.checkButton.disabled = this.clean.disabled = false;
       if (!this.last) this.status.textContent = `${shown.points} points. Answer a part, then press Check.`;
+    }
+
+    /** The notebook as it stands on the page, without outputs: its file may be half written just now. */
+    notebook() {
+      const { content } = this.panel;
+      const cells = content.widgets.map((cell) => ({ cell_type: cell.model.type, id: cell.model.id,
+        metadata: { nbgrader: cell.model.getMetadata("nbgrader") ?? {} }, source: cell.model.sharedModel.getSource() }));
+      return { cells, metadata: { [OURS]: content.model.getMetadata(OURS) }, nbformat: 4, nbformat_minor: 5 };
     }
 
     drawNumbers(numbers) {
@@ -500,9 +510,9 @@
     }
 
     showBox(held) {
-      const { about, panel } = this.exercise;
-      this.box = BOXES[this.part.kind](this.part, () => this.changed(), (acts) =>
-        ask(panel, { do: "play", topic: about.topic, exercise: about.exercise, part: this.part.name, acts }));
+      const { exercise } = this;
+      this.box = BOXES[this.part.kind](this.part, () => this.changed(), (acts) => ask(exercise.panel,
+        { do: "play", notebook: exercise.notebook(), part: this.part.name, acts }));
       this.box.show(held);
       this.node.replaceChildren(this.box.shown, this.result);
     }
