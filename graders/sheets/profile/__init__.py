@@ -3,7 +3,7 @@
 In the order of the lesson: the log, the thermocouple, the board, the heaters, and at last the programme.
 """
 
-from graders.sheets.profile import boards, fixing, heaters, logs, pair, programme, seats, sensors
+from graders.sheets.profile import boards, fixing, heaters, logs, own_board, pair, programme, seats, sensors
 
 EXERCISES = (
     logs.READ_THE_LOG,
@@ -32,4 +32,6 @@ EXERCISES = (
     programme.CHOOSE,
     pair.TWO_PACKAGES,
     programme.FROM_BELOW,
+    own_board.LOG_TELLS,
+    own_board.NEXT_TRIAL,
 )

@@ -182,7 +182,7 @@ def family(bench: Bench, near: tuple[Bench, ...] = ()) -> Family:
     ----------
     bench : Bench
         The board. What is not in ``MOVING`` is the same for all its family.
-    near : tuple of Bench
+    near : Bench (tuple)
         Further benches of the family whose answers the patterns hold too; the more they differ the wider the
         family is true.
 

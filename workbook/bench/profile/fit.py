@@ -89,7 +89,7 @@ class Estimate:
     @property
     def left(self) -> dict[str, float]:
         """The share of its prior's width that each unknown keeps: 1 where the readings tell nothing of it."""
-        return dict(zip(self.names, np.sqrt(np.diag(self.covariance)), strict=True))
+        return dict(zip(self.names, np.sqrt(np.diag(self.covariance)).tolist(), strict=True))
 
     def interval(self, name: str, chance: float = 0.9) -> tuple[float, float]:
         """Return the ends between which an unknown lies with a chance."""
@@ -187,12 +187,12 @@ def estimate(
 
     Parameters
     ----------
-    unknowns : sequence of Unknown
+    unknowns : Unknown (sequence)
         What is not known well, with its priors.
     model : callable
         From standard numbers to what the model says of each reading.
     readings : array
-        What was read.
+        What was read [unit of the model].
     whiten : callable
         Makes errors of readings independent and one wide: from one column for each reading, or a matrix with one row
         for each, to the same shape.

@@ -23,13 +23,16 @@ from workbook.bench.profile.board_volumes import drives
 from workbook.bench.profile.fit import Unknown
 from workbook.references import value
 
-__all__ = ["SEATS", "Bead", "OwnBoard", "Trial", "Run", "bins", "noise_of", "run_member", "trial_from_log"]
+__all__ = ["SEATS", "Bead", "OwnBoard", "Run", "Trial", "noise_of", "trial_from_log"]
 
 LAW_OF = {"emissivity": "share", "plate_emissivity": "share", "plate_gas_share": "share"}
 """All other parameters of the board are factors."""
 
 SEATS = {"soldered": "own_board_share_soldered", "glued": "own_board_share_glued", "taped": "own_board_share_taped"}
 """How a bead is held, and the reference of its share of gas."""
+
+LEAST_NOISE = 0.05
+"""No logger is quieter than this [K]."""
 
 BIN = 5.0
 """Readings are averaged over so long [s]."""
@@ -134,21 +137,43 @@ class Trial:
     noise: tuple[float, ...]
 
 
-def noise_of(readings_c, resolution: float | None = None) -> float:
-    """Return the noise of readings at even times [K], from how each departs from the middle of its neighbours.
+def noise_of(readings_c) -> float:
+    r"""Return the noise of readings at even times, from how each departs from the middle of its neighbours.
+
+    .. math:: \sigma = \mathrm{median} |T_{i-1} - 2 T_i + T_{i+1}| / (0.6745 \sqrt{6})
 
     The middle of the absolute departures is used, so a jump or two does no harm; a smooth profile has none. Not below
-    a third of the step in which the logger writes.
+    what the step does in which the logger writes, nor below 0.05 K.
 
-    >>> noise_of([20.0, 20.0, 20.0, 20.0, 20.0])
-    0.05
+    Parameters
+    ----------
+    readings_c : array
+        Readings one after the other [°C].
+
+    Returns
+    -------
+    float
+        Standard deviation of one reading [K].
+
+    References
+    ----------
+    Second differences of independent noise have 6 times its variance; the median of the absolute value of a normal
+    quantity is 0.6745 of its standard deviation (textbook). A step of a spreads evenly: a / sqrt(12), GUM 4.3.7.
+
+    Examples
+    --------
+    A logger of whole degrees:
+
+    >>> round(noise_of([20, 21, 22, 23, 24]), 3)
+    0.289
     """
     readings_c = np.asarray(readings_c, float)
     checks.finite("readings_c", readings_c, "°C")
     steps = np.abs(np.diff(np.unique(readings_c)))
-    resolution = float(steps.min()) if resolution is None and steps.size else resolution or 0.0
+    resolution = float(steps.min()) if steps.size else 0.0
     bend = np.abs(np.diff(readings_c, 2))
-    return max(0.05, resolution / np.sqrt(12), float(np.median(bend)) / 0.6745 / np.sqrt(6)) if bend.size else 0.05
+    seen = np.median(bend) / 0.6745 / np.sqrt(6) if bend.size else 0.0
+    return float(max(LEAST_NOISE, resolution / np.sqrt(12), seen))
 
 
 def bins(time, readings_c, width: float = BIN):
@@ -165,7 +190,35 @@ def bins(time, readings_c, width: float = BIN):
 
 
 def trial_from_log(programme: Programme, time, channels: Sequence, start: float = 0.0) -> Trial:
-    """Return a trial from a log: times [s], a channel [°C] for each bead, and when in the log the programme started."""
+    """Return a trial from a log: means over bins of five seconds, from the programme's start to its end.
+
+    Parameters
+    ----------
+    programme : Programme
+        What the station was set to do.
+    time : array
+        Times of the log [s].
+    channels : sequence of array
+        The readings of each bead at these times, nan where one is missing [°C].
+    start : float
+        When in the log the programme started [s].
+
+    Returns
+    -------
+    Trial
+        The trial.
+
+    References
+    ----------
+    The mean of n independent readings has a noise smaller by the square root of n (textbook).
+
+    Examples
+    --------
+    >>> trial = trial_from_log(Programme(duration=10.0), range(16), [[25.0 + k for k in range(16)]], start=5.0)
+    >>> trial.time[0].tolist(), trial.readings_c[0].tolist()
+    ([2.0, 7.0, 10.0], [32.0, 37.0, 40.0])
+    """
+    checks.finite("start", start, "s")
     times, means, noise = [], [], []
     for readings in channels:
         at = np.asarray(time, float) - start

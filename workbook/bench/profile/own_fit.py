@@ -118,7 +118,7 @@ def fit_trials(own: OwnBoard, trials: Sequence[Trial]) -> "OwnFit":
     ----------
     own : OwnBoard
         What is known of the board, with its beads.
-    trials : sequence of Trial
+    trials : Trial (sequence)
         Logged runs, each with a channel for every bead.
 
     Returns
@@ -129,6 +129,18 @@ def fit_trials(own: OwnBoard, trials: Sequence[Trial]) -> "OwnFit":
     References
     ----------
     See :func:`workbook.bench.profile.fit.estimate`.
+
+    Examples
+    --------
+    A bead under a board that is warmed from below tells nothing of the nozzle's film:
+
+    >>> from workbook.bench.profile.own_board import Bead, OwnBoard, trial_from_log
+    >>> warm = Programme(((0.0, 25.0), (20.0, 250.0)), duration=90.0)
+    >>> log = [25.0 + 0.4 * max(0, second - 10) for second in range(91)]
+    >>> board = OwnBoard(beads=(Bead("board bottom"),))
+    >>> fit = fit_trials(board, [trial_from_log(warm, range(91), [log])])
+    >>> f"{fit.estimate.left['nozzle_film']:.2f}"
+    '1.00'
     """
     if not own.beads or not trials:
         raise ValueError("a fit needs at least one bead and one trial (got none)")

@@ -81,12 +81,12 @@ def propose(fit: OwnFit, wanted: Sequence[Wanted], chance: float = 0.9, station:
     ----------
     fit : OwnFit
         The board as its logs tell it.
-    wanted : sequence of Wanted
+    wanted : Wanted (sequence)
         The limits.
     chance : float
         The chance asked of each limit, between 0 and 1 [1].
     station : dict, optional
-        Ends of what can be set, by the names of :class:`Choices`; those of ``STATION`` where not given.
+        Ends of what can be set, by the names of :class:`Choices`, those of ``STATION`` where not given [°C, s].
 
     Returns
     -------
@@ -97,6 +97,19 @@ def propose(fit: OwnFit, wanted: Sequence[Wanted], chance: float = 0.9, station:
     ----------
     A search along one setting after the other with shrinking strides (textbook); it finds a good programme and does not
     prove that there is no better one.
+
+    Examples
+    --------
+    A limit that no station within reach can break holds:
+
+    >>> from workbook.bench.profile.own_board import OwnBoard, trial_from_log
+    >>> warm = Programme(((0.0, 25.0), (20.0, 250.0)), duration=90.0)
+    >>> log = [25.0 + 0.4 * max(0, second - 10) for second in range(91)]
+    >>> board = OwnBoard(beads=(Bead("board bottom"),))
+    >>> from workbook.bench.profile.own_fit import fit_trials
+    >>> fit = fit_trials(board, [trial_from_log(warm, range(91), [log])])
+    >>> propose(fit, [Wanted("peak of the package top", high=900.0)]).reached
+    True
     """
     checks.inside("chance", chance, 0, 1)
     if not wanted:
@@ -164,12 +177,26 @@ def worth(fit: OwnFit, programme: Programme, seat: str = "glued") -> list[Worth]
     Returns
     -------
     list of Worth
-        Now, then each possibility.
+        Now, then each possibility [K].
 
     References
     ----------
     Expected posterior covariance of a linear Gaussian model (Chaloner and Verdinelli, Statist. Sci. 10 (1995) 273; from
     memory).
+
+    Examples
+    --------
+    More readings never leave more doubt:
+
+    >>> from workbook.bench.profile.own_board import OwnBoard, trial_from_log
+    >>> warm = Programme(((0.0, 25.0), (20.0, 250.0)), duration=90.0)
+    >>> log = [25.0 + 0.4 * max(0, second - 10) for second in range(91)]
+    >>> board = OwnBoard(beads=(Bead("board bottom"),))
+    >>> from workbook.bench.profile.own_fit import fit_trials
+    >>> fit = fit_trials(board, [trial_from_log(warm, range(91), [log])])
+    >>> now, *further = worth(fit, warm)
+    >>> all(one.half_width["package top"] <= now.half_width["package top"] for one in further)
+    True
     """
     slopes = _peak_slopes(fit, programme)
     count = slopes.shape[1]
