@@ -57,7 +57,7 @@ def _with_a_way(habit: Callable, learner: str) -> Callable:
     def answered(exercise: Exercise, givens: dict) -> Answered:
         yield from habit(exercise, givens)
         for part in exercise.parts:
-            if isinstance(part, Acts):
+            if isinstance(part, Acts) and learner in case_habits.HABITS:
                 _, acts_of = case_habits.HABITS[learner]
                 yield part.name, f"{part.name} = {acts_of(givens['seed'])!r}"
 

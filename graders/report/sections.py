@@ -158,7 +158,7 @@ def gates(rows: Iterable[Row]) -> str:
         f"{_numbers(gate.missed, percent(gate.missed / gate.judged))}</tr>"
         for gate in statistics.gates(rows)
     ]
-    return _table("Gates, the one missed most first", ("Gate", "Part", "#Missed by", "#Of those judged"), lines)
+    return table("Gates, the one missed most first", ("Gate", "Part", "#Missed by", "#Of those judged"), lines)
 
 
 def fresh_numbers(findings: Sequence[Finding], learners: Learners) -> str:
