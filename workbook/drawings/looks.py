@@ -143,7 +143,8 @@ def unsharpness(spot=5e-6, magnification=20.0, pixel=100e-6, crack=1e-6, told=Tr
     blur = spot * (magnification - 1) / magnification
     seen = pixel / magnification
     view = Pen(330)
-    view.heading("", "Why X-ray misses a closed crack")
+    title = "Why X-ray misses a closed crack" if told else "An edge in the X-ray cabinet"
+    view.heading("", title)
     source, part, plate = 62, 150, 286
     view.line([(40, plate), (250, plate)], "heavy")
     left, right, edge = 132, 158, 145
@@ -174,7 +175,7 @@ def unsharpness(spot=5e-6, magnification=20.0, pixel=100e-6, crack=1e-6, told=Tr
         "What blurs an X-ray image",
         (
             view.view(
-                "Why X-ray misses a closed crack",
+                title,
                 f"Rays from both ends of a source {1e6 * spot:.0f} µm wide pass the same edge in the joint and meet "
                 f"the detector apart from each other; at {magnification:.0f} times {comes_to}.",
             ),

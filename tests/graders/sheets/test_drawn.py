@@ -5,11 +5,13 @@ a print or a plan has a drawing, or stands below with its reason.
 """
 
 import re
+from pathlib import Path
 
 import pytest
 
 from graders import sheets
-from workbook.drawings import pen
+from workbook import paths
+from workbook.drawings import gallery, pen
 from workbook.topics import TOPICS
 
 EXERCISES = [
@@ -66,3 +68,10 @@ OF_ITS_OWN_NUMBERS = {
 def test_a_drawing_is_drawn_from_the_learners_own_numbers(topic, exercise):
     drawn = {exercise.drawn(exercise.draw(b"drawn", f"learner {number}")).svg for number in range(6)}
     assert (len(drawn) > 1) == (exercise.id in OF_ITS_OWN_NUMBERS)
+
+
+@pytest.mark.parametrize("name", gallery.drawings())
+def test_every_drawing_is_met_in_a_lesson_or_an_exercise(name):
+    lessons = "".join(path.read_text(encoding="utf-8") for path in paths.lessons().glob("*.ipynb"))
+    sheet = "".join(path.read_text(encoding="utf-8") for path in Path(sheets.__file__).parent.rglob("*.py"))
+    assert f'drawings.{name}"' in lessons or f"{name}(" in sheet
