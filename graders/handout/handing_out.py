@@ -62,7 +62,9 @@ def make(
     cohort = Cohort.open(root)
     with cohort.locked():
         _refuse_what_is_too_late(cohort, wanted)
-        settings_file.add_topics(cohort, wanted.topics, wanted.exercises)
+        if wanted.topics:
+            differences.refuse_wrong_key(cohort, record.Record(cohort.record))
+            settings_file.add_topics(cohort, wanted.topics, wanted.exercises)
         _add(cohort, learners, on_progress)
     return cohort
 

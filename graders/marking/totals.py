@@ -43,13 +43,16 @@ class TopicSum:
 class Sums:
     """The sums of a cohort by learner and topic, added up as rows pass by: not all rows need be in memory."""
 
-    def __init__(self) -> None:
+    def __init__(self, settings: Settings) -> None:
         self.of: dict[str, dict[str, TopicSum]] = {}
+        self._dropped = {(one.topic, one.exercise, one.part) for one in settings.void if one.drops}
 
     def added(self, rows: Iterable[Row]) -> Iterator[Row]:
-        """Yield rows on, having added each."""
+        """Yield rows on, having added each. What is dropped for all counts for nobody, also where nothing came."""
         for row in rows:
-            self.of.setdefault(row.learner, {}).setdefault(row.topic, TopicSum()).add(row)
+            held = self.of.setdefault(row.learner, {}).setdefault(row.topic, TopicSum())
+            if (row.topic, row.exercise, row.part) not in self._dropped:
+                held.add(row)
             yield row
 
     def came(self) -> set[str]:
@@ -157,7 +160,8 @@ def _total(
 
 def write(cohort: Cohort, rows: Iterable[Row]) -> list[Total]:
     """Write marks.csv, totals.csv and import.csv from the rows of everyone, and return the totals."""
-    sums, settings = Sums(), cohort.settings()
+    settings = cohort.settings()
+    sums = Sums(settings)
     marks_csv.write_marks(cohort, sums.added(rows))
     found = totals(cohort, sums, settings, datetime.now(UTC).replace(tzinfo=None))
     manner = settings.manner(roster.manner(cohort.roster))
@@ -207,6 +211,6 @@ def _for_import(found: Sequence[Total], settings: Settings) -> tuple[list[str], 
 
 
 def _is_final(one: Total, topic: str) -> bool:
-    """Whether a topic is judged whole and has points to give."""
+    """Whether a topic came, is judged whole and has points to give."""
     of = one.topics.get(topic)
-    return of is not None and not of.waiting and of.out_of > 0
+    return of is not None and of.came and not of.waiting and of.out_of > 0

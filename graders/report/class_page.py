@@ -30,7 +30,7 @@ def page(title: str, rows: Iterable[Row], learners: int, when: str) -> str:
     title : str
         The cohort's name.
     rows : iterable of Row
-        Everybody's; of who left, what was handed in.
+        Of everybody who is there.
     learners : int
         How many are there.
     when : str

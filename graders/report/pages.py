@@ -73,7 +73,7 @@ def everything(cohort: Cohort, on_progress: Callable[[int, int, str], None] = la
 def class_progress(cohort: Cohort, rows: Iterable[Row]) -> Path:
     """Write the page that shows how far the class is without naming anybody, and return it."""
     there = marks_csv.names(cohort)
-    here = [row for row in rows if row.learner in there or row.verdict is not Code.NOT_HANDED_IN]
+    here = [row for row in rows if row.learner in there]
     when, _ = _marked_by(Journal(cohort.journal))
     path = cohort.root / "report" / "class.html"
     write_whole(path, class_page.page(cohort.settings().title, here, len(there), when))

@@ -122,6 +122,14 @@ def test_a_topic_that_is_named_and_not_handed_out_yet_is_said_and_marking_goes_o
     assert gradebook.of(fresh).topics() == {"profile"}
 
 
+def test_with_a_wrong_key_not_even_cohort_toml_changes(fresh):
+    text = (fresh.root / "cohort.toml").read_text()
+    (fresh.root / "cohort.key").write_text("ab" * 32)
+    with pytest.raises(Problem, match="is not the key"):
+        add(fresh)
+    assert (fresh.root / "cohort.toml").read_text() == text
+
+
 class Cut(Exception):
     """The run ends here."""
 

@@ -2,6 +2,7 @@
 
 import csv
 import shutil
+from dataclasses import replace
 from datetime import datetime
 
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import strategies as some
 
 from graders.cohort import roster
 from graders.cohort.roster import Learner
-from graders.cohort.settings import Settings
+from graders.cohort.settings import Settings, Void
 from graders.handout import handing_out
 from graders.judging.marks import Row
 from graders.marking import marks_csv, run, totals
@@ -71,8 +72,8 @@ def row(learner, topic, points, code=Code.RIGHT, out_of=4):
     return Row(learner, topic, "e", "p", points, out_of, code, "", "")
 
 
-def sums(*rows):
-    found = totals.Sums()
+def sums(*rows, settings=None):
+    found = totals.Sums(settings or Settings("Spring", ()))
     list(found.added(rows))
     return found
 
@@ -92,6 +93,17 @@ def test_what_has_not_come_counts_once_it_was_due_or_where_nothing_is_due_once_s
         found = {one.learner.id: one for one in totals.totals(fresh, sums(*rows), settings, now)}
         assert (found["birch"].missing, list(found["birch"].to_come)) == (counts, open_)
         assert (found["birch"].points, found["birch"].out_of) == (0, 4 * len(counts))
+
+
+def test_a_part_that_is_dropped_counts_for_nobody_also_where_nothing_came(fresh):
+    settings = Settings("Spring", ("profile",), void=(Void("profile", "e", "p", "drop", "misprint"),))
+    rows = [row("amber", "profile", 0, Code.DROPPED, out_of=0), row("birch", "profile", 0, Code.NOT_HANDED_IN)]
+    others = [replace(one, part="q", points=2 * (one.learner == "amber"), out_of=4) for one in rows]
+    others[0] = replace(others[0], verdict=Code.PARTLY)
+    held = sums(*rows, *others, settings=settings)
+    found = {one.learner.id: one for one in totals.totals(fresh, held, settings, datetime(2026, 12, 1))}
+    assert (found["amber"].points, found["amber"].out_of) == (2, 4)
+    assert (found["birch"].points, found["birch"].out_of) == (0, 4)
 
 
 def opened(path, manner):
