@@ -281,6 +281,8 @@ def unnamed(exercises: Iterable[Exercise]) -> Iterator[Unnamed]:
                         continue
                     told.add(shown)
                     inside = bands.hold(variant.value)
+                    if inside and variant.family == "rounded":
+                        continue  # that is what a band is for
                     named = (exercise.id, part.name, variant.family, bare(variant.what))
                     yield Unnamed(*named, variant.value, part.unit, inside, variant.rank)
 

@@ -127,6 +127,11 @@ energy = 8.617e-5 * log(cool / hot) / (1 / (40 + 273.15) - 1 / (125 + 273.15))
                     lambda g, a: g.bake_row[1] + (g.bake_row[2] - g.bake_row[1]) * (90 - g.oven) / 50,
                     "You drew a straight line between two columns. They follow an exponential.",
                 ),
+                Slip(
+                    "straight line from 125 °C",
+                    lambda g, a: g.bake_row[0] + (g.bake_row[2] - g.bake_row[0]) * (125 - g.oven) / 85,
+                    "You drew a straight line between two columns. They follow an exponential.",
+                ),
             ),
         ),
         Choice(

@@ -144,6 +144,15 @@ chance = (balls_before * warm_balls + inside_before * warm_inside + dead_before 
                     lambda g, a: g.inside_before * g.warm_inside,
                     "Divide by the chance of the finding.",
                 ),
+                Slip(
+                    "dead ones left out",
+                    lambda g, a: (
+                        g.inside_before
+                        * g.warm_inside
+                        / (g.balls_before * g.warm_balls + g.inside_before * g.warm_inside)
+                    ),
+                    "You left the dead parts out of the chance of the finding. A few of them answer to the heat as well.",
+                ),
             ),
         ),
         Number(

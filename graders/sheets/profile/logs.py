@@ -502,6 +502,11 @@ delay = behind / warming
                     lambda g, a: _rate_at_melting(g) / g.behind,
                     "The division is upside down: kelvin divided by kelvin a second gives seconds.",
                 ),
+                Slip(
+                    "mean rate to the peak",
+                    lambda g, a: g.behind * (g.time[18] - g.time[0]) / (g.temperature_c[18] - g.temperature_c[0]),
+                    "You took the mean rate from the start to the peak. Take the two readings around 217 °C.",
+                ),
             ),
         ),
         Number(

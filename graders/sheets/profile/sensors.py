@@ -502,6 +502,11 @@ settling = time_constant * log((gas_c - start_c) / left)
                     ),
                     "Twice too long: volume over surface of a ball is d/6. You may have used d/3.",
                 ),
+                Slip(
+                    "five time constants",
+                    lambda g, a: 5 * _time_constant(g),
+                    "You took five time constants. The question says how near to the gas the bead must come.",
+                ),
             ),
         ),
         Number(
