@@ -264,6 +264,8 @@
         const role = cell.model.getMetadata("nbgrader") ?? {};
         cell.node.classList.toggle("rework-marking", Boolean(role.grade && role.locked));
       }
+      // the printed notebook goes from its title to its parts' third level: read aloud, a level would seem to be missing
+      for (const heading of panel.node.querySelectorAll(".jp-RenderedMarkdown h3")) heading.ariaLevel = "2";
       this.drawNumbers(shown.numbers);
       this.drawEnd();
       this.showWays(shown);
