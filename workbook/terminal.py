@@ -1,5 +1,8 @@
 """Text from elsewhere on a terminal: nothing in it moves the cursor, colours the screen or begins a line."""
 
+import shutil
+import sys
+import textwrap
 import unicodedata
 
 import click
@@ -30,6 +33,20 @@ def _written_out(letter: str) -> str:
 
 
 def echo(text: str) -> None:
-    """Print a text of one or more lines on a terminal, each made printable."""
+    """Print a text of one or more lines, each made printable; on a terminal folded between its words."""
+    width = shutil.get_terminal_size().columns if sys.stdout.isatty() else 0
     for line in text.split("\n"):
-        click.echo(printable(line))
+        click.echo(folded(printable(line), width))
+
+
+def folded(line: str, width: int) -> str:
+    """Return a line folded between words to a width, what goes on set in; as it is where the width is 0, or an address.
+
+    >>> print(folded("  peak: 225 °C, and long enough", 20))
+      peak: 225 °C, and
+        long enough
+    """
+    if not width or len(line) <= width or "://" in line:
+        return line
+    onward = " " * (len(line) - len(line.lstrip()) + 2)
+    return textwrap.fill(line, width, subsequent_indent=onward, break_long_words=False, break_on_hyphens=False)

@@ -698,16 +698,17 @@ class Setting:
 
     def outside(self, choice) -> str | None:
         """Say why a choice is no choice, or is outside its bounds, or None."""
+        meant = f"{self.words} ({self.name})"
         if not is_number(choice):
-            return f"{self.name} should be one number in {self.unit}."
+            return f"{meant} should be one number in {self.unit}."
         if self.whole and choice != int(choice):
-            return f"{self.name} should be a whole number."
+            return f"{meant} should be a whole number."
         if self.low <= choice <= self.high:
             return None
         bounds = f"({self.low:g} to {self.high:g}{units.shown(self.unit)})"
         as_share = self.unit == "%" and 0 < choice < 1 and self.low <= 100 * choice <= self.high
         told = f" Type {100 * choice:g} for {100 * choice:g} %." if as_share else ""
-        return f"{self.name} is outside its bounds {bounds}.{told}"
+        return f"{meant} is outside its bounds {bounds}.{told}"
 
 
 MISSED_BY_A_HAIR = 0.5

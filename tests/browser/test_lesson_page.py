@@ -81,6 +81,12 @@ def test_picture_readout_and_any_control_are_in_view_together(size, page):
         for at in (0, 3, -1):
             beyond = page.evaluate(IN_VIEW, [explorer.element_handle(), at % 8])
             assert max(beyond) <= 2, (explorer.get_attribute("aria-label"), at, beyond)
+    assert (
+        page.evaluate(
+            "(page => page.scrollWidth - page.clientWidth)(document.querySelector('.jp-WindowedPanel-outer'))"
+        )
+        <= 1
+    )
     page.set_viewport_size({"width": 1366, "height": 650})
 
 

@@ -218,8 +218,8 @@ def test_a_share_typed_for_a_percentage_is_told_how_to_type_it():
     sheet = Exercise(id="x", number=1, title="x", setup="", givens={}, parts=(share,))
     remarks = [judge.judge(sheet, {}, Answers({"share_back": typed}))[0].remark for typed in (0.075, 41)]
     assert remarks == [
-        "share_back is outside its bounds (0.5 to 40 %). Type 7.5 for 7.5 %.",
-        "share_back is outside its bounds (0.5 to 40 %).",
+        "share (share_back) is outside its bounds (0.5 to 40 %). Type 7.5 for 7.5 %.",
+        "share (share_back) is outside its bounds (0.5 to 40 %).",
     ]
 
 

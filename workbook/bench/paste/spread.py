@@ -264,9 +264,8 @@ def _relax(surplus, stiffness, start):
     centre[:, [0, -1]] += along_x
 
     def coloured(field):
-        line = np.zeros((rows + 2, width))
-        line[1:-1, 1 : columns + 1] = field
-        line = np.pad(line.ravel(), (0, line.size % 2))
+        line = np.zeros((rows + 2) * width + rows * width % 2)
+        line[: (rows + 2) * width].reshape(rows + 2, width)[1:-1, 1 : columns + 1] = field
         return [line[0::2].copy(), line[1::2].copy()]
 
     below, above = (width + 1) // 2, (width - 1) // 2
@@ -274,27 +273,29 @@ def _relax(surplus, stiffness, start):
     inner = slice(below, even.size - below)
     over_relaxation = 2 / (1 + sin(pi / max(rows, columns)))
     sources = coloured(over_relaxation * surplus / centre)
-    shares = [coloured(over_relaxation * along / centre) for along in stiffness]
+    share = coloured(over_relaxation * along_x / centre)
+    stretch = along_y / along_x
 
     def window(cells, shift):
         return cells[below + shift : even.size - below + shift]
 
     passes = ((even, odd, (-1, 0, -below, above)), (odd, even, (0, 1, -above, below)))
     steps = [
-        (own[inner], [window(other, shift) for shift in shifts], *(field[hue][inner] for field in (sources, *shares)))
+        (own[inner], [window(other, shift) for shift in shifts], sources[hue][inner], share[hue][inner])
         for hue, (own, other, shifts) in enumerate(passes)
     ]
-    total, part = np.empty_like(even[inner]), np.empty_like(even[inner])
+    total = np.empty_like(even[inner])
     for _ in range(_MOST_SWEEPS // _SWEEPS_BETWEEN_CHECKS):
         for sweep in range(_SWEEPS_BETWEEN_CHECKS):
             if sweep == _SWEEPS_BETWEEN_CHECKS - 1:
                 before = even.copy()
-            for own, (left, right, lower, upper), source, share_x, share_y in steps:
-                np.add(left, right, out=total)
-                np.multiply(total, share_x, out=total)
-                np.add(lower, upper, out=part)
-                np.multiply(part, share_y, out=part)
-                np.add(total, part, out=total)
+            for own, (left, right, lower, upper), source, of_neighbours in steps:
+                np.add(lower, upper, out=total)
+                if stretch != 1:
+                    np.multiply(total, stretch, out=total)
+                np.add(total, left, out=total)
+                np.add(total, right, out=total)
+                np.multiply(total, of_neighbours, out=total)
                 np.add(total, source, out=total)
                 np.multiply(own, 1 - over_relaxation, out=own)
                 np.add(own, total, out=own)

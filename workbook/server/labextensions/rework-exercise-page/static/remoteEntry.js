@@ -83,7 +83,7 @@
       const id = `rework-field-${++serial}`;
       const input = element("input", { type: "text", id, autocomplete: "off", spellcheck: false,
         "aria-describedby": `${id}-said`, on: { change: changed } });
-      const unit = field.unit === "1" ? "" : ` in ${field.unit}`;
+      const unit = field.unit === "1" ? "" : `${part.kind === "number" ? "" : ","} in ${field.unit}`;
       const label = element("label", { htmlFor: id }, ofPart(part), `${field.words}${unit}`);
       const bounds = field.bounds ? element("span", { className: "soft", textContent: field.bounds }) : null;
       const said = element("span", { className: "said", id: `${id}-said` });
@@ -332,6 +332,8 @@
         const role = cell.model.getMetadata("nbgrader") ?? {};
         cell.node.classList.toggle("rework-marking", Boolean(role.grade && role.locked));
       }
+      // the printed notebook goes from its title to its parts' third level: read aloud, a level would seem to be missing
+      for (const heading of panel.node.querySelectorAll(".jp-RenderedMarkdown h3")) heading.ariaLevel = "2";
       this.drawNumbers(shown.numbers);
       this.drawEnd();
       this.showWays(shown);

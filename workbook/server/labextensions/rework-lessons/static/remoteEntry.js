@@ -164,7 +164,8 @@
   function makeRoom(app) {
     const style = document.createElement("style");
     style.textContent = "@media (max-width: 600px) { .jp-Notebook .jp-Cell { padding-left: 2px; padding-right: 2px }"
-      + " .jp-Notebook :is(.jp-InputPrompt, .jp-OutputPrompt, .jp-Collapser) { display: none } }";
+      + " .jp-Notebook :is(.jp-InputPrompt, .jp-OutputPrompt, .jp-Collapser) { display: none }"
+      + " .jp-Notebook .jp-PlaceholderText { white-space: normal } }"; // else the whole page moves sideways
     style.textContent += ".rework-word { font: inherit; color: inherit; background: none; border: 0; padding: 0;"
       + " border-bottom: 1px dotted currentColor; cursor: help } .rework-word:focus-visible { outline: 2px solid"
       + " currentColor; outline-offset: 2px } .rework-tip { position: fixed; z-index: 100; max-width: min(30rem, 90vw);"
