@@ -28,8 +28,11 @@ def narrow(browser, opened):  # noqa: F811
 
 
 def held(root):
-    """Return what stands in the answer cell of the saved file."""
-    cells = json.loads((root / PLACE).read_text(encoding="utf-8"))["cells"]
+    """Return what stands in the answer cell of the saved file; nothing while it is being written."""
+    try:
+        cells = json.loads((root / PLACE).read_text(encoding="utf-8"))["cells"]
+    except ValueError:
+        return ""
     return "".join(next(cell["source"] for cell in cells if cell["id"] == "job-answer"))
 
 

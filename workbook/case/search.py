@@ -5,7 +5,8 @@ wet and whether the board is a heavy one. It knows the jobs of the bench whole: 
 them (dry, bead, heat, cool), closing (clean and prove, read the rail, paste, pads, sink, test), and the ends. From its
 tree the best job at every point is found exactly. `Best` then works real cases by it, act by act, on what is told. What
 that brings over many seeds is the stated worth of the best way, with its standard error; so what the smaller model
-leaves out (a first heat that missed, a bridge) costs the best way and never flatters it.
+leaves out (a first heat that missed, a bridge) costs the best way and never flatters it. Every repair is tested with
+the same number of starts; letting each test be skipped, shorter or longer raises the tree by 0.9 credits.
 
 Nobody can do better than somebody who is told the cause at once and for nothing: `told_for_nothing` is that ceiling.
 """

@@ -5,6 +5,7 @@ from statistics import mean
 import pytest
 
 from graders import sheets
+from graders.demo import case_habits, learners
 from graders.judging.judge import Answers, judge_part
 from graders.sheets.signoff import bench
 from workbook.case import board, ways
@@ -130,3 +131,10 @@ def test_a_page_is_told_nothing_that_was_not_told():
     hidden = board.drawn(117)[0]
     assert hidden.cause not in str(shown)
     assert "svg" in shown["drawing"]
+
+
+def test_every_invented_learner_has_a_way_of_working_a_board_that_can_be_played():
+    assert set(case_habits.HABITS) == set(learners.HABITS)
+    assert len({words for words, _ in case_habits.HABITS.values()}) == 24
+    for _, acts_of in case_habits.HABITS.values():
+        assert play(117, acts_of(117)).steps

@@ -208,7 +208,7 @@
   /** A bench to work at: buttons do acts one after another, and what each tells stands below, worked out by the kernel. */
   function bench(part, changed, play) {
     let done = [];
-    let latest = 0;
+    let waiting = false;
     const log = element("ol", { className: "told" });
     const state = element("p", { className: "soft" });
     const spoken = element("p", { className: "latest", role: "status" });
@@ -237,21 +237,24 @@
       return line;
     }
 
-    function turn(acts) {
+    /** Do acts: what cannot be played is said, and what stood before stands. */
+    async function turn(acts) {
+      if (waiting) return;
+      waiting = true;
+      const shown = await play(acts);
+      waiting = false;
+      if (!shown.steps) return refuse(shown);
       done = acts;
       changed();
-      draw();
+      draw(shown);
     }
 
-    async function draw() {
-      const mine = ++latest;
-      const shown = await play(done);
-      if (mine !== latest) return;  // a later act was done meanwhile
-      if (!shown.steps) {
-        spoken.textContent = shown.say ?? "";
-        again.hidden = done.length === 0;
-        return;
-      }
+    function refuse(shown) {
+      spoken.textContent = shown.say ?? "";
+      again.hidden = done.length === 0;
+    }
+
+    function draw(shown) {
       log.replaceChildren(...shown.steps.map((step) => element("li", { className: step.refused ? "refused" : "" },
         element("strong", { textContent: step.act }), step.refused ? ` not done: ${step.told}` : `: ${step.told}`)));
       const last = shown.steps.at(-1);
@@ -270,7 +273,12 @@
       shown: element("div", { className: "bench" }, picture, spoken, state, element("div", { className: "groups" }, ...groups),
         element("details", { open: true }, element("summary", { textContent: "What was told" }), log), after, again),
       typed: () => ({ [part.name]: done }),
-      show: (held) => { done = Array.isArray(held[part.name]) ? held[part.name] : []; draw(); },
+      show: async (held) => {
+        done = Array.isArray(held[part.name]) ? held[part.name] : [];
+        const shown = await play(done);
+        if (shown.steps) draw(shown);
+        else refuse(shown);
+      },
       say: () => {},
       focus: () => buttons[0].focus(),
     };
