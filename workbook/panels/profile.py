@@ -11,6 +11,7 @@ from workbook.bench.profile.board import BOARDS, Programme, Traces, reduced, run
 from workbook.bench.profile.board_pair import Heats, Package, PairBench, PairTraces, reduced_pair, run_pair
 from workbook.bench.profile.heats import heats_left
 from workbook.panels.explorer import Explorer, Menu, Slider, Tick
+from workbook.panels.own_board import OWN_CONTROLS, own_explorer, own_picture
 from workbook.panels.pictures import (
     COLOURS,
     FONT,
@@ -26,6 +27,9 @@ from workbook.panels.pictures import (
     percent,
 )
 from workbook.references import value
+
+__all__ = ["OWN_CONTROLS", "own_explorer", "own_picture"]
+"""From the panel of one's own board, a file of its own; the lesson has all its explorers here."""
 
 TL_C = value("profile", "sac305_solidus_c")
 COLDEST_JOINT_C, HOTTEST_JOINT_C = value("profile", "joint_peak_lead_free_c")

@@ -16,6 +16,7 @@ EXPLORERS = {
     "sharp": (joints.SHARP_CONTROLS, joints.sharp_picture),
     "seat": (profile.SEAT_CONTROLS, profile.seat_picture),
     "sag": (profile.SAG_CONTROLS, profile.sag_picture),
+    "own": (profile.OWN_CONTROLS, profile.own_picture),
     "wedge": (paste.WEDGE_CONTROLS, paste.wedge_picture),
     "bend": (paste.BEND_CONTROLS, paste.bend_picture),
     "clean": (paste.CLEAN_CONTROLS, paste.clean_picture),

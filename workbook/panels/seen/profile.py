@@ -102,6 +102,39 @@ def log() -> list[str]:
     ]
 
 
+def own_board() -> list[str]:
+    """The three tries of Figure 3."""
+    two, four, again = (look("profile.own", **given) for given in ({}, dict(beads="four"), dict(trials="2")))
+    cool, hot = look("profile.own", bottom_plate_c=310), look("profile.own", bottom_plate_c=370)
+
+    def width(seen, peak):
+        low, high = (float(end) for end in seen[peak].split(" °C")[0].split(" to "))
+        return high - low
+
+    peaks = [line.words for line in two.lines[:5]]
+    most = max(peaks, key=lambda peak: width(two, peak) - width(four, peak))
+    hold(most == "peak of the neighbour at 10 mm")
+    doubts = [line.words for line in two.lines[5:]]
+    newly = [words for words in doubts if two.state(words) != "told" and again.state(words) == "told"]
+    hold(newly == ["doubt left of the film under the board"])
+    cold = "peak of the coldest joint"
+    hold(abs(width(hot, cold) - width(cool, cold)) > 0.3)
+    return [
+        f"The bar of the neighbour at 10 mm, from {width(two, most):.1f} to {width(four, most):.1f} K: a bead sits on it now. A place that no bead feels is known "
+        "by what the others tell of the board between, and no better.",
+        f"The film under the board: {two[newly[0]]} of its doubt were left, now {again[newly[0]]}. The other unknowns are told better too, by less.",
+        f"No: {width(cool, cold):.1f} K at 310 °C and {width(hot, cold):.1f} K at 370 °C. The same doubt of the board moves one programme's peak more "
+        "than another's: ask for the interval of the programme you mean to run.",
+    ]
+
+
+def still_air() -> list[str]:
+    """What a log without the nozzle tells of the nozzle."""
+    return [
+        "Nothing: no bead felt the jet. What is assumed of it comes out as it went in, and the doubt left is 100 %. Log a run with the nozzle down."
+    ]
+
+
 ANSWERS = {
     "ch1-q": twice_as_thick,
     "ch2-try": heat,
@@ -109,4 +142,6 @@ ANSWERS = {
     "ch3-q": lag_or_air,
     "seat-q": stuck_bead,
     "ch4-try": log,
+    "ch6-try": own_board,
+    "ch6-q": still_air,
 }
