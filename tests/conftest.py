@@ -1,7 +1,10 @@
 """What tests need to start: reasons to skip, with the line that installs what is missing; a small cohort made once."""
 
 import contextlib
+import os
 import shutil
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: threads of several tests wait for one another
 
 import pytest
 from hypothesis import settings

@@ -444,7 +444,10 @@ near_class = last - first
         Case("to_peak", 3.0, 0.05, "the worked log, read off: 180 s", "computed"),
     ),
     caution=READING,
-    floor=0.25,
+    sound=lambda drawn: (  # no bench calls a time that lies within its own tolerance of the limit
+        abs(profile_log.time_within(drawn["time"], drawn["temperature_c"], drawn["class_c"]) - 30) > 0.6
+    ),
+    floor=0.28,
 )
 
 
