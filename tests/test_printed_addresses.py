@@ -118,7 +118,10 @@ def rows_by_place(cohort):
 
 
 def test_a_cohort_of_the_first_version_marks_what_asks_the_same_and_leaves_the_rest_as_it_was(spring, pool):
-    """Marked anew because slips were added since: the points stay, and one wrong word now says what was forgotten."""
+    """Marked anew because slips were added since: the points stay, and one wrong word now says what was forgotten.
+
+    A mark that was given by hand now says so in its words too.
+    """
     from graders.cohort.paths import Cohort
     from graders.marking import run as marking
     from graders.report import pages
@@ -132,7 +135,10 @@ def test_a_cohort_of_the_first_version_marks_what_asks_the_same_and_leaves_the_r
     assert summary.why == {"judged otherwise now": 6}
     after = rows_by_place(cohort)
     assert {place: row["points"] for place, row in after.items()} == {p: row["points"] for p, row in before.items()}
-    assert {place for place, row in after.items() if row != before[place]} <= {("cedar", STILL_ASKED, "within")}
+    changed = {place: row["remark"] for place, row in after.items() if row != before[place]}
+    by_hand = changed.pop(("cedar", "came-back", "why"))
+    assert by_hand == "Your instructor changed this mark. No answer yet."
+    assert set(changed) == {("cedar", STILL_ASKED, "within")}
     assert marking.mark(cohort, pool).marked == ()
     marks = cohort.marks.read_bytes()
     pages.everything(cohort)
