@@ -11,7 +11,8 @@ board and the bench after it. All else is built on it:
   so the same list of acts gives the same job on every machine, and another order of looks gives the same readings;
 - `belief.Belief` follows all boards that could still be the one on the bench (Bayes' rule), and says what a decision
   was worth on what could be known;
-- `policies` searches the ways of working for the best one, and works out what simple habits are worth.
+- `search` finds the best job at every point of a smaller model; `ways` works real cases by it, and by simple habits, and
+  says what each is worth.
 
 The numbers of the outcomes come from the bench: two packages on a heated board (`heating`, a table made by the quick
 model), the ohmmeter's limits, the warm rail, the bake table, the charge left on a capacitor, the paste under a tilted
