@@ -859,7 +859,12 @@ class Acts(Part):
 
     def instructions(self, filled: Filled) -> str:
         acts = [f"- `{word}`: {meaning}" for word, meaning in self.vocabulary.items()]
-        asked = "Answer with a list of acts in the order you do them, each in quotes. The acts:"
+        word, ways = next(iter(self.numbers.items()), (next(iter(self.vocabulary)), ()))
+        such = " ".join([word, *(str(one[0]) for one in ways)])
+        asked = (
+            "Answer with a list of acts in the order you do them, each in quotes; numbers stand behind the words, "
+            f"as in `{such!r}`. The acts:"
+        )
         return "\n".join([asked, "", *acts])
 
     def stub(self) -> str:

@@ -9,10 +9,10 @@ board and the bench after it. All else is built on it:
 
 - `playing.play` takes one outcome of each act, by a stream of the seed named after the act and how often it was done:
   so the same list of acts gives the same job on every machine, and another order of looks gives the same readings;
-- `belief.Belief` follows all boards that could still be the one on the bench (Bayes' rule), and says what a decision
+- `belief` follows all boards that could still be the one on the bench (Bayes' rule), and says what a decision
   was worth on what could be known;
-- `search` finds the best job at every point of a smaller model; `ways` works real cases by it, and by simple habits, and
-  says what each is worth.
+- `search` finds the best job at every point of a smaller model; `ways` works real cases by it, and by simple habits,
+  and says what each is worth.
 
 The numbers of the outcomes come from the bench: two packages on a heated board (`heating`, a table made by the quick
 model), the ohmmeter's limits, the warm rail, the bake table, the charge left on a capacitor, the paste under a tilted

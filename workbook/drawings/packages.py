@@ -21,7 +21,7 @@ def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Dra
 
 
 def side_by_side(names=("U1", "U2"), sides=(35e-3, 27e-3), apart=12e-3) -> Drawing:
-    """Draw two square packages from above, a nozzle over the first and a shield between. Exact to scale [m]."""
+    """Draw two square packages from above, a nozzle over the first and a tent of foil over the second. Exact to scale [m]."""
     return Drawing("side-by-side", "Two packages side by side", (_side_by_side("", names, sides, apart),))
 
 
@@ -41,21 +41,23 @@ def _side_by_side(letter, names, sides, apart):
         x += side + apart
     half = sides[0] / 2 + 2e-3
     pen.box(centres[0] - half, deep / 2 - half, 2 * half, 2 * half, "", line="hot", weight="thick", dash="8 4")
-    wall = 13e-3 + sides[0] + apart * 0.6
-    pen.box(wall - 0.8e-3, (deep - sides[1]) / 2 - 3e-3, 1.6e-3, sides[1] + 6e-3, "metal", weight="thick")
+    tent = sides[1] / 2 + TENT_OVER
+    pen.box(
+        centres[1] - tent, deep / 2 - tent, 2 * tent, 2 * tent, "", line="cool", weight="thick", dash="3 3", part="tent"
+    )
     for n in (-1, 0, 1):
         start = pen.at(centres[0] + half, deep / 2 + n * 6e-3)
         view.arrow(start, (start[0] + 15, start[1]), "thick", "hot")
-    top = pen.at(wall, (deep + sides[1]) / 2 + 3e-3)
-    view.callout("shield", (top[0] + 26, 42), top)
+    top = pen.at(centres[1], deep / 2 + tent)
+    view.callout("tent of foil", (top[0] + 10, 42), top, colour="cool")
     view.callout("nozzle's edge", (30, 42), pen.at(centres[0] - half * 0.8, deep / 2 + half), colour="hot")
     view.words(30, 256, "One at a time. Let the board cool between.")
     pen.scale_bar(30, 284, 10e-3, "10 mm")
     return view.view(
         "Heating one warms the other",
         f"A board from above with two square packages, {1e3 * sides[0]:.0f} and {1e3 * sides[1]:.0f} mm wide, "
-        f"{1e3 * apart:.0f} mm apart. The nozzle stands over the first; its gas runs towards the second, and a shield "
-        "stands between them.",
+        f"{1e3 * apart:.0f} mm apart. The nozzle stands over the first; its gas runs towards the second, which stands "
+        "under a tent of foil as a shield.",
     )
 
 
@@ -212,6 +214,9 @@ def corner_glue(side=27e-3, dot=3e-3, gap=0.45e-3) -> Drawing:
         )
     return Drawing("corner-glue", "Glue at the corners, or underfill?", tuple(views))
 
+
+TENT_OVER = 5e-3
+"""How far a tent of foil stands out over its package on each side [m]."""
 
 AT_EDGES = {
     "free": ("balls in an open gap, and nothing beside them", ""),

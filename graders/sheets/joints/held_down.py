@@ -28,7 +28,7 @@ HELD_DOWN = Exercise(
     title="Look along the edges before you heat",
     setup=(
         "Before any heat you look along the edges of an unplugged, discharged board. The drawing shows six places, number {scene} of a "
-        "series, invented: four packages cut open at their edge, and two pairs of leads from the front.\n\nOne package is held by "
+        "series, invented: four packages cut open at their edge, and two pairs of leads from the front.\n\nAnother package, not drawn, is held by "
         "four dots of glue at its corners, each {dot} by {dot} under the body. At the temperature of the reflow the glue still "
         "bears {strength}, if it is pulled evenly (an invented value: the maker's paper says). The vacuum cup is {cup} across inside its lip, "
         "and the pressure in it is {below} below that of the air.\n\nWhoever cannot see the drawing finds in its words what is seen at each letter."
@@ -130,11 +130,11 @@ HELD_DOWN = Exercise(
             "And the hair that goes across?",
             points=1,
             options={
-                "brush": "photograph it, brush it off the dead board, write its place down",
+                "tape": "photograph it, take it off the dead board with tape, write its place down",
                 "blow": "blow it off with air, so that no tool has to touch the leads",
                 "leave": "leave it: so thin a hair melts at once when power is applied",
             },
-            expected=lambda g, a: "brush",
+            expected=lambda g, a: "tape",
             slips={
                 "blow": "Air carries it to the next pair of leads, where nobody looks for it.",
                 "leave": "Some melt. Others carry current enough to end the part first.",

@@ -214,7 +214,7 @@ LOOKS = Exercise(
     title="Say what each look at a joint can see",
     setup=(
         "A ball joint under suspicion goes into an X-ray cabinet: focal spot {spot}, magnification {magnification}, detector "
-        "pixels {pixel} wide. A closed crack is {crack} wide. Seen from the joint, the spot blurs an edge by f (M − 1)/M, and a "
+        "pixels {pixel} wide. A closed crack is {crack} wide, and the look is along it: across it, it shows even less. Seen from the joint, the spot blurs an edge by f (M − 1)/M, and a "
         "pixel is M times smaller than on the detector. Before the look the chance that the joint is cracked is {cracked}. The picture shows no crack. A "
         "picture without a crack is seen at {clean_if_cracked} of cracked joints and at {clean_if_sound} of sound ones "
         "(invented shares)."

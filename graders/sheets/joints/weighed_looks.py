@@ -35,7 +35,7 @@ WEIGHED_LOOKS = Exercise(
         "|---|---|---:|---:|\n"
         "| X-ray, from above | no crack in the picture | {x_cracked} | {x_sound} |\n"
         "| resistance of the chain of joints, cold | as when new | {cold_cracked} | {cold_sound} |\n"
-        "| resistance of the chain, warm | 20 % over a sound one | {warm_cracked} | {warm_sound} |\n\n"
+        "| resistance of the chain, warm | 20 % over a sound one as warm | {warm_cracked} | {warm_sound} |\n\n"
         "The **likelihood ratio** of a finding is its share with a cracked joint over its share without. Odds are the chance for, over the chance "
         "against; each ratio multiplies them. Ratios are plain numbers, chances are given in per cent."
     ),

@@ -193,15 +193,16 @@ NEXT_TRIAL = Exercise(
     title="Decide whether a forecast is good enough",
     setup=(
         "A simulated board was fitted to one trial of yours (invented numbers). For the programme you have in mind it foresees that the coldest joint "
-        "peaks at {likeliest}, most likely. Two doubts are in that, and have nothing to do with each other: what the trial left open of the "
+        "peaks at {likeliest}, most likely. Two doubts are in that, and have nothing to do with each other: what one trial cannot tell of the "
         "board, with a standard deviation of {left_now}; and what the model itself gets wrong, {model}. A second trial with a further bead "
         "would bring the first down to {left_after}; the second stays.\n\n"
         "Independent doubts add as the root of the sum of their squares. A normal quantity lies within 1.64 standard deviations of the "
         "likeliest value in 9 of 10 cases, and above the likeliest value less 1.28 standard deviations in 9 of 10 cases. Your shop asks that the coldest joint "
-        "reach 230 °C (common practice for lead-free joints) **with a chance of 9 in 10 or more**. The other limits hold with room to spare."
+        "reach 230 °C (common practice for lead-free joints) **with a chance of 9 in 10 or more**. Every degree more "
+        "takes one from the package top's room: hotter is planned only where a second trial could not be enough."
     ),
     givens=dict(
-        likeliest=Quantity(233.0, "°C", low=231.0, high=236.0, step=0.5),
+        likeliest=Quantity(232.0, "°C", low=231.0, high=236.0, step=0.5),
         left_now=Quantity(2.4, "K", low=1.6, high=3.4, step=0.1),
         left_after=Quantity(0.8, "K", low=0.5, high=0.8, step=0.1),
         model=Quantity(0.6, "K", low=0.4, high=0.7, step=0.1),
@@ -290,7 +291,7 @@ NEXT_TRIAL = Exercise(
         ),
         Number(
             "needed_after",
-            "And after the second trial, if the programme were still as likely to give the same peak?",
+            "And how high must it be at least after the second trial?",
             points=1,
             unit="°C",
             expected=lambda g, a: 230 + 1.28 * hypot(g.left_after, g.model),
@@ -320,7 +321,7 @@ needed_after = 230 + 1.28 * total_after
             points=2,
             options={
                 "run": "run it on the good board: the chance is enough now",
-                "trial": "make the second trial first: after it this peak is enough",
+                "trial": "make the second trial first: with it, this peak would be enough",
                 "hotter": "plan it hotter: this peak would not do even then",
                 "likely": "run it: the likeliest peak is above 230 °C",
             },

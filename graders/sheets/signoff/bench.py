@@ -240,9 +240,10 @@ SETUP = f"""*An invented main board with two large lead-free packages, U1 and U2
 in the same set. Board, shop, chances and prices are invented. Your board is case number {{seed}}, drawn for you.*
 
 You work this board from the door to the parcel. What you answer in the last part is the list of your acts, in your own order; what
-each act tells you hangs on the board, and nobody tells you more. In `workbook open` the last part has a bench to work at. In a
+each act tells you depends on the board, and nobody tells you more. In `workbook open` the last part has a bench to work at. In a
 terminal, `workbook practise --case {{seed}}` is the same bench and prints the list. Each act takes time ({MONEY["a minute at the bench"]:g} credits a
-minute) and material. **An unsafe act stops the case.** An act that cannot be done now costs nothing.
+minute) and material. **An unsafe act stops the case.** An act that cannot be done now costs nothing. Points are
+for what you know before you heat, for limits held, and for choices that were right on what could be known: not for luck.
 A capacitor counts as dead here below {case_acts.SAFE_VOLTS} V (the lowest energy class of IEC 62368-1, second-hand); at a real bench your local code decides.
 
 What may be wrong, how likely it is before anything is known, and what is then told, seen and read:
@@ -256,7 +257,7 @@ What a repair that melts every joint makes of a cause it can reach ("weak" holds
 
 {_repairs_table()}
 
-A joint has melted where it reached {heating.LEAST_PEAK_C} °C and was above 217 °C for {heating.LEAST_ABOVE} s. A package top bears {heating.RATING_C} °C, a neighbour's joints {heating.NEIGHBOUR_C} °C, a
+A heat counts as good where the coldest joint reached {heating.LEAST_PEAK_C} °C and was above 217 °C for {heating.LEAST_ABOVE} s. A package top bears {heating.RATING_C} °C, a neighbour's joints {heating.NEIGHBOUR_C} °C, a
 package {case_acts.MOST_HEATS} heats (one from assembly, one more where it was worked on before: {CHANCE["worked on before"]}; beyond them it is spoiled with {CHANCE["package spoiled by a heat too many"]}). Copper layers: {COPPER}; more copper
 needs more heat. With {CHANCE["plate a step too cool"]} the station's plate runs {heating.PLATE_STEP} K cooler than it says; a bead in the joint tells. With {CHANCE["open too long by 48 h"]} the packages
 (level {case_acts.LEVEL}, {case_acts.BODY_MM} mm thick) were open 48 h too long, with {CHANCE["open too long by 100 h"]} 100 h: at 125 °C 17 h dry the first, 27 h the second. A heat leaves a bridge with {CHANCE["bridge after a heat"]}, and
@@ -345,7 +346,7 @@ volts_left = volts * exp(-held / time_constant)
         ),
         Number(
             "peak_doubt",
-            "A bead's wire is within {wire} and its meter within {meter}, each evenly likely within its limits, and independent. What is the "
+            "A bead's wire is within {wire} and its meter within {meter}, each evenly likely within its limits (u = a/√3), and independent. What is the "
             "expanded uncertainty U = 2u of its reading?",
             points=2,
             unit="K",
@@ -390,7 +391,8 @@ volts_left = volts * exp(-held / time_constant)
         ),
         Number(
             "bound",
-            "After a repair {starts} cold starts are clean, none fails. Up to which share of failing starts is not ruled out, at 95 %, one-sided?",
+            "After a repair {starts} of {starts} cold starts are clean. The board may still fail at a share p of its starts. How large can p be, if so many clean "
+            "starts in a row are to have a chance of 5 % yet (the 95 % bound, one-sided)?",
             points=1,
             unit="%",
             expected=lambda g, a: promise.return_rate_bound(0, g.starts),
