@@ -21,7 +21,7 @@ def two_packages(heats=HEATS, limit=3, sides=(35e-3, 27e-3), apart=12e-3) -> Dra
 
 
 def side_by_side(names=("U1", "U2"), sides=(35e-3, 27e-3), apart=12e-3) -> Drawing:
-    """Draw two square packages from above, a nozzle over the first and a tent of foil over the second. Exact to scale [m]."""
+    """Draw two packages from above, a nozzle over the first and a tent of foil over the second. Exact to scale [m]."""
     return Drawing("side-by-side", "Two packages side by side", (_side_by_side("", names, sides, apart),))
 
 
