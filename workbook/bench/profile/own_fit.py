@@ -10,6 +10,7 @@ volumes; both were tried on boards of the finite volumes (tests/benchmarks/own_b
 model knows: a draught, a fan, a sink, a board that is not the one described.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -57,6 +58,7 @@ class Readings:
         self.of_board = len(own.board_unknowns)
         self.kept = None, None
         error, lasts = value("profile", "own_board_model_error"), value("profile", "own_board_model_error_lasts")
+        error *= math.sqrt(len(self.trials))  # it is the board's, the same in every trial: more trials do not lessen it
         self.blocks, self.whiteners, start = [], [], 0
         for k, trial in enumerate(self.trials):
             for j, (time, noise) in enumerate(zip(trial.time, trial.noise, strict=True)):

@@ -69,7 +69,6 @@ class Proposal:
     forecast: Forecast
     chances: tuple[float, ...]
     """In the order of the limits."""
-    all_hold: float
     reached: bool
     """Whether each limit holds with the chance that was asked for."""
 
@@ -144,8 +143,7 @@ def propose(fit: OwnFit, wanted: Sequence[Wanted], chance: float = 0.9, station:
                     best, moved = better, True
     forecast = seen[best][1]
     chances = tuple(one.chance(forecast) for one in wanted)
-    kept = [(forecast.draws[one.quantity] >= one.low) & (forecast.draws[one.quantity] <= one.high) for one in wanted]
-    return Proposal(best, forecast, chances, float(np.mean(np.all(kept, axis=0))), min(chances) >= chance)
+    return Proposal(best, forecast, chances, min(chances) >= chance)
 
 
 @dataclass(frozen=True)
