@@ -50,7 +50,6 @@ ASKED = {
     "nozzle_film": "film under the nozzle",
     "bottom_film": "film under the board",
     "conductivity_along": "conductivity along the board",
-    "spill_film": "film of the gas that spills",
 }
 
 
@@ -129,7 +128,7 @@ def _draw_own(figure, narrow):
     return [log, peaks]
 
 
-OWN_FRAME = Frame("own board", _draw_own, wide=(860, 380), narrow=(380, 420))
+OWN_FRAME = Frame("own board", _draw_own, wide=(860, 324), narrow=(380, 410))
 
 
 def own_explorer() -> Explorer:
