@@ -17,6 +17,9 @@ from workbook.stream import Stream
 MOST_ACTS = 60
 """A job takes some thirty acts. A list that is longer is not played."""
 
+TO_END = 2
+"""Acts of these that a case always has left to let the board cool and to close it, where acts are done one by one."""
+
 
 @dataclass(frozen=True)
 class Step:
