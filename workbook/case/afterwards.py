@@ -6,7 +6,7 @@ from workbook import units
 from workbook.case import acts, belief, deciding, heating, ways
 from workbook.case.acts import HOT, Done
 from workbook.case.belief import Weights
-from workbook.case.board import Board
+from workbook.case.board import WEAK, Board
 from workbook.case.playing import Played, hours_and_minutes
 
 SHOPS_WORDS = {
@@ -15,7 +15,7 @@ SHOPS_WORDS = {
     "inside U1": "a cracked joint inside U1, which no ball shows",
     "shorted part": "a shorted part on the core rail",
     "dead U1": "U1 itself, dead and leaking",
-    "weak": "a joint that holds for now and opens again within weeks",
+    **{weak: f"a joint that holds for now and opens again within weeks ({weak})" for weak in WEAK.values()},
     "sound": "nothing: the board is in order",
     "lost": "torn lands or a spoiled U2: beyond repair here",
 }

@@ -34,7 +34,7 @@ def keep(seed: int, acts: list[str]) -> None:
 
 
 def kept(seed: int) -> tuple[list[str], str]:
-    """Return the acts done so far in a case, and what has to be said of its file; raise Problem if it cannot be read."""
+    """Return the acts done so far in a case, and what has to be said of its file; or raise Problem."""
     path = file(seed)
     try:
         content = path.read_bytes()[:MOST_BYTES]

@@ -110,8 +110,8 @@ def work(g, acts) -> Worked:
     right = max(0.0, 1 - lost / LOST_FOR_NOTHING)
     held = sum(margin.held for margin in margins) / len(margins) if margins else 1.0
     share = right * (GATES * (len(asked) - len(missed)) / len(asked) + LIMITS * held)
-    if not played.done.hot_work and end.lost:
-        share = 0.0  # turned down although it was worth working: nothing was shown but that
+    if end.lost and not any(map(playing.melted, played.steps)):
+        share = 0.0  # given up, no joint melted, although it was worth working: nothing was shown but that
     return Worked(
         1.0 if share > 1 - 1e-9 else share,
         _remark(played, asked, missed, choices, end, margins),
