@@ -26,7 +26,7 @@ def work(seed_typed: str | None = None, console: Console | None = None) -> None:
     for act in done:
         case.do(act)
     if done:
-        say(console, f"You have been here before: {len(done)} acts, to go on from.")
+        say(console, f"You have been here before: {afterwards.acts_in_words(len(done))}, to go on from.")
         way(console, case)
     try:
         _acts(console, case)

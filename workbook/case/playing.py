@@ -204,8 +204,8 @@ def holds(board: Board, done: Done) -> float:
 
 
 def repairs(steps: Sequence[Step]) -> int:
-    """Return how often hot work was done."""
-    return sum(step.word in HOT and not step.refused for step in steps)
+    """Return how often hot work was done that melted what it was for."""
+    return sum(map(melted, steps))
 
 
 def melted(step: Step) -> bool:
@@ -334,7 +334,7 @@ def _limits(did: Sequence[Step]):
             ("neighbour", heat.neighbour_c, heating.NEIGHBOUR_C - heat.neighbour_c, "°C", heating.GUARD_K, True),
         ):
             yield Limit(f"heat {number}, {package}, {words}", value, round(margin, 1), unit, guard, counts)
-    if not repairs(did):
+    if _first(did, HOT) == len(did):
         return
     board = did[-1].board
     for package, count in (("U1", board.heats_1), ("U2", board.heats_2)):

@@ -56,8 +56,8 @@ def test_thousands_of_acts_end_at_a_bound_and_lose_nothing(run):
 
 
 def test_a_full_case_can_always_be_cooled_and_closed_and_what_was_refused_does_not_fill_it(run):
-    bare = ["unplug", "discharge 20", "prove dead", "loosen sink", "remove sink", "hood on", "bake 48"]
-    done = run(*["cool"] * 100, *bare, *["bead U1"] * 50, "heat U1 300 280 90", "look top", "cool", "return unrepaired")
+    bare = ["unplug", "discharge 20", "prove dead", "loosen sink", "remove sink", "hood on", "bake 48", "cool"]
+    done = run(*["cool"] * 100, *bare, *["bead U1"] * 49, "heat U1 300 280 90", "look top", "cool", "return unrepaired")
     kept, _ = keeping.kept(117)
     assert kept[-3:] == ["heat U1 300 280 90", "cool", "return unrepaired"]
     assert play(117, kept).done.end == "return unrepaired"

@@ -91,6 +91,23 @@ def test_one_look_and_one_job_is_the_tree_by_hand():
     assert search.brings("look side U1", known) == pytest.approx(by_hand, abs=0.01)
 
 
+@pytest.mark.parametrize(
+    ("job", "cause", "spent"),
+    [
+        ("heat U1", "balls of U1", {"heats": 0}),
+        ("reball U1", "balls of U1", {"heats": 2}),
+        ("heat U2", "balls of U2", {"heats_2": 0}),
+    ],
+)
+def test_a_heat_over_the_count_spoils_two_packages_in_five_and_is_never_chosen(job, cause, spent):
+    full = surely(cause, repairs=1)
+    over = full._replace(**spent)
+    assert sum(search.after_job(job, full._replace(heats=3))) == pytest.approx(0.96)
+    assert sum(search.after_job(job, over)) == pytest.approx(0.6 * 0.96)
+    assert search.brings(job, over) < search.brings(job, full._replace(heats=3)) - 50
+    assert not search.allowed(job, over)
+
+
 @pytest.mark.slow
 def test_a_test_of_another_length_or_none_is_worth_next_to_nothing_more(monkeypatch):
     """The best way tests with 20 starts. Where a test may be skipped, or be shorter or longer, the tree gains 2."""
