@@ -115,7 +115,9 @@ def test_a_test_of_another_length_or_none_is_worth_next_to_nothing_more(monkeypa
     root = Known(tuple(round(1e6 * part / sum(parts)) for part in parts) + (0,) * 5, 2, False, False)
     twenty, one_length = search.best(root)[0], search.job_brings
     monkeypatch.setattr(search, "best", search.cache(search.best.__wrapped__))
-    monkeypatch.setattr(search, "job_brings", lambda job, known: max(one_length(job, known, n) for n in (0, 5, 20, 60)))
+    monkeypatch.setattr(
+        search, "job_brings", lambda job, known, *_: max(one_length(job, known, n) for n in (0, 5, 20, 60))
+    )
     assert twenty <= search.best(root)[0] + 1e-9 < twenty + 2
 
 
