@@ -136,6 +136,8 @@ def test_the_text_names_every_chance_and_price_that_decides():
     text = bench.SETUP + " ".join(BENCH.part("job").vocabulary.values())
     for share in board.CHANCES.values():
         assert f"{100 * share:g} %" in text
+    for words in ("spoiled with 15 %", "found by its heat with 95 %", "Within 1 K and 10 s", "within 5 credits"):
+        assert words in text
     for cells in board.CAUSES.values():
         for share in cells.values():
             assert f"{100 * share:g} %" in text

@@ -4,7 +4,7 @@ from collections import Counter
 
 import pytest
 
-from workbook.case import board
+from workbook.case import afterwards, board
 from workbook.case.acts import ENDS
 from workbook.case.playing import MOST_ACTS, Case, NotPlayed, ends_worth, holds, play
 
@@ -198,3 +198,21 @@ def test_repeated_acts_cost_and_tell_nothing_new():
     played = play(SEED, ["look bottom"] * MOST_ACTS)
     assert {step.told for step in played.steps[1:]} == {"The same as before."}
     assert played.spent == pytest.approx(MOST_ACTS * 2.0)
+
+
+def test_the_record_counts_the_heats_that_melted_and_says_where_the_set_is_open():
+    bare = WHOLE[: WHOLE.index("bead U1")]
+    acts = [*bare, "heat U1 280 260 30", "cool", "heat U2 320 300 90", "cool", "reball U1 320 300 90", "cool"]
+    seed = next(seed for seed in range(200) if board.drawn(seed)[0].copper == "four" and not board.drawn(seed)[0].low)
+    record = " ".join(afterwards.record(play(seed, [*acts, "return unrepaired"])))
+    assert "Heats given here: U1 3, U2 1." in record
+    assert "open: not to be plugged in" in record
+    assert "not to be plugged in" not in " ".join(afterwards.record(play(SEED, WHOLE)))
+
+
+def test_the_page_after_tells_how_the_board_was_at_the_end():
+    ((_, lines),) = [section for section in afterwards.page(play(SEED, WHOLE)) if section[0] == "What was hidden"]
+    end = play(SEED, WHOLE).board
+    assert lines[-1] == afterwards.left(end)
+    assert afterwards.SHOPS_WORDS[end.cause] in lines[-1]
+    assert "Balls under U2 were bridged." in afterwards.left(end._replace(bridged=frozenset({"U2"})))
