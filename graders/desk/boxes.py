@@ -129,11 +129,14 @@ def typed(asked: dict) -> dict:
 
 def played(asked: dict) -> dict:
     """Return what the acts in a box tell, on the numbers of the notebook; or say why they cannot be played."""
+    acts = asked["acts"]
+    if not isinstance(acts, list) or not all(isinstance(act, str) for act in acts):
+        return {"say": "The acts are a list of texts."}
     notebook = submission.parse(json.dumps(asked["notebook"]))
     _, exercise = checking.which(notebook, Path(asked["file"]))
     givens = checking.own_givens(notebook, exercise)
     try:
-        return exercise.part(asked["part"]).told(exercise.values(givens), asked["acts"])
+        return exercise.part(asked["part"]).told(exercise.values(givens), acts)
     except Unplayable as why:
         return {"say": str(why)}
 

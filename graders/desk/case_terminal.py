@@ -5,7 +5,7 @@ from rich.console import Console
 from graders.desk.terminal import narrow, say, typed, word
 from workbook.case import acts, afterwards, keeping
 from workbook.case.acts import GROUPS, NUMBERS, WORDS, Unknown
-from workbook.case.playing import MOST_ACTS, Case, Step, hours_and_minutes
+from workbook.case.playing import MOST_ACTS, TO_END, Case, Step, hours_and_minutes
 
 HELP = (
     "Type an act, or its number in the list. Or a word: acts (all of them), so far (your way), list (to copy into a "
@@ -26,7 +26,7 @@ def work(seed_typed: str | None = None, console: Console | None = None) -> None:
     for act in done:
         case.do(act)
     if done:
-        say(console, f"You have been here before: {len(done)} acts, to go on from.")
+        say(console, f"You have been here before: {afterwards.acts_in_words(len(done))}, to go on from.")
         way(console, case)
     try:
         _acts(console, case)
@@ -73,16 +73,16 @@ def _acts(console: Console, case: Case) -> None:
 
 
 def _one(console: Console, case: Case, text: str) -> None:
-    if len(case.steps) >= MOST_ACTS:
-        say(console, f"A case takes at most {MOST_ACTS} acts. It ends here; the word end leaves it.")
-        return
     try:
         act = meant(text)
+        if len(case.played().did) >= MOST_ACTS - TO_END and act not in ("cool", *acts.ENDS):
+            say(console, f"A case takes at most {MOST_ACTS} acts. Now close it: {', '.join(acts.ENDS)}.")
+            return
         step = case.do(act)
     except Unknown as why:
         say(console, f"{why} Nothing was done. The word acts lists them.")
         return
-    keeping.keep(case.seed, [one.act for one in case.steps])
+    keeping.keep(case.seed, [one.act for one in case.played().did])
     say(console, told(step))
 
 
@@ -130,7 +130,7 @@ def way(console: Console, case: Case) -> None:
 def as_list(console: Console, case: Case) -> None:
     """Print the acts as a notebook takes them."""
     say(console, "For the notebook of this case, should it be yours:")
-    say(console, f"job = {[step.act for step in case.steps]!r}")
+    say(console, f"job = {[step.act for step in case.played().did]!r}")
 
 
 def finish(console: Console, case: Case) -> None:

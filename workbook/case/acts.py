@@ -54,7 +54,7 @@ WORDS = {
     "look side U2": "look under the edge of U2 with a lamp and a loupe",
     "find short": "small, limited current into the core rail: which part grows warm?",
     "replace part": "take the part that grew warm off and put a new one on",
-    "bake": "dry the board in the oven at 125 °C",
+    "bake": "dry the board in the oven at 125 °C; it comes out hot",
     "bead U1": "a thermocouple bead in the coldest joint of U1",
     "bead U2": "a thermocouple bead in the coldest joint of U2",
     "heat U1": "reflow U1: plate, gas, time at full gas",
@@ -62,7 +62,7 @@ WORDS = {
     "replace U1": "a new U1: plate, gas, time at full gas",
     "reball U1": "U1 off, new balls, on again, three heats: plate, gas, time at full gas",
     "cool": "let the board cool to room temperature, untouched",
-    "clean": "rinse flux off, three rinses",
+    "clean": "rinse flux off, three rinses, dried until no solvent is left",
     "prove clean": "measure the extract of the board",
     "paste": "old paste off, new paste on the die of U1",
     "pads": "new gap pads on U2 and the small parts",
@@ -98,18 +98,8 @@ EYES_ONLY = {"ask history", "look top", "look bottom", "unplug", "discharge", "p
 EYES_ONLY |= {"tell findings", "tell work", "tell limits", *ENDS}
 """Acts in which nobody has a hand or a tool on the board."""
 HOT = {"heat U1", "heat U2", "replace U1", "reball U1", "replace part"}
-ONCE = {
-    "ask history",
-    "look top",
-    "look bottom",
-    "measure core cold",
-    "measure core warm",
-    "look side U1",
-    "look side U2",
-}
-"""Looks that tell the same again until something is done to the board."""
 SETTLED = {"ask history", "look top", "look bottom"}
-"""Of these, what no work changes."""
+"""Looks that no work changes."""
 
 
 class Unknown(ValueError):
@@ -223,7 +213,7 @@ def unsafe(board: Board, done: Done, word: str) -> str:
     if word == "test" and done.hot:
         return "The set was closed over a board that was still hot."
     if word == "test" and board.cold_ohm < min(RAILS["dead U1"]):
-        return "A part on the shorted rail burst at the first start. A rail that reads low is not put under power."
+        return "A part on the shorted rail burst at the first start. A rail that reads a short is not put under power."
     return ""
 
 
@@ -248,7 +238,7 @@ def volts_left(supply: Supply, seconds: int) -> float:
 @cache
 def junction_c(tilted: bool) -> float:
     """Return the junction of U1 at the customer's place with the sink flush or tilted [°C]."""
-    power, air, rest, side, conductivity, flush, high, _, _ = COOLING
+    power, air, rest, side, conductivity, flush, high, _ = COOLING
     area = (side / 1000) ** 2
     layer = (
         wedge_resistance(flush / 1000, high / 1000, conductivity, area)
@@ -322,13 +312,13 @@ def outcomes(board: Board, supply: Supply, done: Done, word: str, numbers: tuple
     why = unsafe(board, done, word)
     if why:
         return [Outcome(1.0, why, board, done._replace(stopped=why))]
-    if word in ONCE and word in done.told:
+    if word in LOOKS and word in done.told:
         return [Outcome(1.0, "The same as before.", board, done)]
     if word in HOT:
         return _hot(board, done, word, numbers)
-    if word in _LOOKS:
+    if word in LOOKS:
         done = done._replace(told=done.told | {word})
-        return [Outcome(chance, told, board, done) for chance, told in _LOOKS[word](board)]
+        return [Outcome(chance, told, board, done) for chance, told in LOOKS[word](board)]
     if word in _WORKS:
         return _WORKS[word](board, supply, done, numbers)
     return [Outcome(1.0, *_plain(board, done, word))]
@@ -387,7 +377,7 @@ def _measure(warm: bool):
     return look
 
 
-_LOOKS = {
+LOOKS = {
     "ask history": _history,
     "look top": _top,
     "look bottom": _bottom,
@@ -396,6 +386,7 @@ _LOOKS = {
     "measure core cold": _measure(warm=False),
     "measure core warm": _measure(warm=True),
 }
+"""Looks, which tell the same again until something is done to the board."""
 
 
 def _discharge(board, supply, done, numbers):
@@ -404,8 +395,8 @@ def _discharge(board, supply, done, numbers):
 
 def _prove(board, supply, done, numbers):
     left = volts_left(supply, done.drained)
-    dead = left < SAFE_VOLTS - 1
-    told = f"Meter proven; {left:.0f} V left: {'dead' if dead else f'not dead, {SAFE_VOLTS} V is the limit here'}."
+    dead = round(left) < SAFE_VOLTS
+    told = f"Meter proven; {left:.0f} V left: {'' if dead else 'not '}below this job's limit, {SAFE_VOLTS} V."
     return [Outcome(1.0, told, board, done._replace(proven=dead))]
 
 
@@ -421,7 +412,9 @@ def _remove(board, supply, done, numbers):
 
 
 def _bake(board, supply, done, numbers):
-    return [Outcome(1.0, "Dried.", board, done._replace(baked=done.baked + numbers[0]))]
+    return [
+        Outcome(1.0, "Dried, and as hot as the oven.", board, done._replace(baked=done.baked + numbers[0], hot=True))
+    ]
 
 
 def _find(board, supply, done, numbers):
@@ -464,7 +457,7 @@ def _test(board, supply, done, numbers):
     charged = done._replace(unplugged=False, drained=0, proven=False)
     log = f"junction {junction_c(board.tilted):.0f} °C in the log" if done.pasted else "old paste, no log"
     clean = 1.0 if board.cause == SOUND else 0.0
-    if board.cause == WEAK:
+    if board.cause in WEAK.values():
         clean = float(chance_of_clean_starts(CHANCES["a weak joint fails at a cold start"], starts))
     ways = (
         Outcome(clean, f"{starts} of {starts} cold starts clean; {log}.", board, charged),
@@ -493,35 +486,50 @@ def programme_on(board: Board, numbers: Sequence[int]) -> heating.Heated:
     return heating.heated(board.copper, plate - heating.PLATE_STEP * board.low, gas, hold)
 
 
-def repaired(word: str, cause: str) -> tuple[float, float]:
-    """Return how likely hot work that melts every joint leaves a cause sound, and weak."""
-    if word == "replace part":
-        return REPAIRS[word] if cause == "shorted part" else (0.0, 0.0)
-    if word == "replace U1":
-        return REPAIRS[word] if cause in ("balls of U1", "inside U1", "dead U1", WEAK) else (0.0, 0.0)
-    if word == "heat U1" and cause == "inside U1":
-        return REPAIRS["heat U1, inside"]
-    balls = cause in (f"balls of {word[-2:]}", WEAK)
-    return REPAIRS[f"{word}, balls"] if balls else (0.0, 0.0)
+def repaired(word: str, cause: str) -> list[tuple[float, str]]:
+    """Return what hot work that melts every joint makes of a cause: causes, each with its chance; together 1.
+
+    >>> [(round(chance, 2), cause) for chance, cause in repaired("heat U1", "inside U1")]
+    [(0.4, 'weak: inside U1'), (0.6, 'inside U1')]
+    """
+    place = next((place for place, weak in WEAK.items() if weak == cause), cause)
+    reaches, row = {
+        "replace part": (cause == "shorted part", word),  # a weak joint of it does not grow warm, and is not found
+        "replace U1": (place in ("balls of U1", "inside U1", "dead U1"), word),
+        "heat U1": (place in ("balls of U1", "inside U1"), f"{word}, {'balls' if place != 'inside U1' else 'inside'}"),
+        "heat U2": (place == "balls of U2", f"{word}, balls"),
+        "reball U1": (place == "balls of U1", f"{word}, balls"),
+    }[word]
+    if not reaches:
+        return [(1.0, cause)]
+    sound, weak = REPAIRS[row]
+    left = WEAK["balls of U1" if word == "replace U1" else place]  # a new package can only be weak in its balls
+    ways = ((sound, SOUND), (weak, left), (1 - sound - weak, cause))
+    return [(chance, now) for chance, now in ways if chance > 1e-12]
 
 
 def _hot(board: Board, done: Done, word: str, numbers: Sequence[int]) -> list[Outcome]:
-    """Return what hot work may bring: the causes it reaches, a package cooked or heated too often, spill, a bridge."""
+    """Return what hot work may bring: the causes it reaches, a package cooked or heated too often, spill, a bridge.
+
+    A programme that does not melt every joint lifts no package and mends nothing.
+    """
     after = done._replace(
         hot=True, hot_work=True, found=False, beads=frozenset(), told=done.told & SETTLED, pasted=False, padded=False
     )
     board = board._replace(residue=True)
     if word == "replace part":
-        return _mixed(_mended(board, word, board.cause), "A new part is on.", after)
+        return _mixed(_mended(board, word), "A new part is on.", after)
     package, heat = word[-2:], programme_on(board, numbers)
-    board, ways = _counted(board, word, package, heat), [(1.0, board)]
-    ways = _mended(board, word, board.cause) if heat.melted else [(1.0, board)]
-    ways = [(p * q, b) for p, one in ways for q, b in _strained(one, word, package, heat)]
-    bridge = CHANCES["bridge after a heat"] if heat.melted else 0.0
-    ways = [(p * q, b._replace(bridged=s)) for p, b in ways for s, q in ((True, bridge), (False, 1 - bridge)) if q]
+    counted = _counted(board, word, package, heat)
+    rose = {name for name, was, now in zip(("U1", "U2"), _heats(board), _heats(counted), strict=True) if now > was}
+    ways = _mended(counted, word) if heat.melted else [(1.0, counted)]
+    ways = [(p * q, b) for p, one in ways for q, b in _strained(one, package, heat, rose)]
+    if heat.melted:
+        ways = [(p * q, b) for p, one in ways for q, b in _bridged(one, package)]
+    lifts = "" if heat.melted or word.startswith("heat") else "The package does not lift: nothing was changed. "
     if package not in done.beads:
-        return _mixed(ways, "No bead in the joint: nothing was read.", after)
-    told = [(q, _read_on_bead(shown, heat)) for q, shown in normal(heat.coldest_c, BEAD_DOUBT, 1.0)]
+        return _mixed(ways, f"{lifts}No bead in the joint: nothing was read.", after)
+    told = [(q, lifts + _read_on_bead(shown, heat)) for q, shown in normal(heat.coldest_c, BEAD_DOUBT, 1.0)]
     return [Outcome(p * q, words, b, after) for q, words in told for p, b in ways]
 
 
@@ -533,32 +541,45 @@ def _mixed(ways, told: str, done: Done) -> list[Outcome]:
     return [Outcome(chance, told, board, done) for chance, board in ways]
 
 
+def _heats(board: Board) -> tuple[int, int]:
+    return board.heats_1, board.heats_2
+
+
+def heats_given(word: str, heat: heating.Heated) -> int:
+    """Return how many heats hot work over a package gives it: three for new balls, none where no joint melted."""
+    return 3 if word == "reball U1" and heat.melted else int(heat.counts)
+
+
 def _counted(board: Board, word: str, package: str, heat: heating.Heated) -> Board:
-    own = 3 if word == "reball U1" else int(heat.counts)
-    if word == "replace U1":
+    own, near = heats_given(word, heat), int(heat.spilled)
+    if word == "replace U1" and heat.melted:
         board, own = board._replace(heats_1=0), 1
-    near = int(heat.spilled)
     one, two = (own, near) if package == "U1" else (near, own)
     return board._replace(heats_1=board.heats_1 + one, heats_2=board.heats_2 + two)
 
 
-def _mended(board: Board, word: str, cause: str):
-    sound, weak = repaired(word, cause)
-    if cause == WEAK:
-        weak = 1 - sound  # it was weak, and stays so where it is not made sound
-    ways = ((sound, SOUND), (weak, WEAK), (1 - sound - weak, cause))
-    return [(chance, board._replace(cause=now)) for chance, now in ways if chance > 1e-12]
+def _mended(board: Board, word: str):
+    return [(chance, board._replace(cause=cause)) for chance, cause in repaired(word, board.cause)]
 
 
-def _strained(board: Board, word: str, package: str, heat: heating.Heated):
-    """Return what too much heat makes of the board: of the package itself, and of its neighbour."""
+def _bridged(board: Board, package: str):
+    """Return the board with a bridge at a package whose balls melted, and without: what was there melted too."""
+    bridge, others = CHANCES["bridge after a heat"], board.bridged - {package}
+    return [(bridge, board._replace(bridged=others | {package})), (1 - bridge, board._replace(bridged=others))]
+
+
+def _strained(board: Board, package: str, heat: heating.Heated, rose: set[str]):
+    """Return what too much heat makes of the board: of packages that had one more heat, and of the neighbour."""
+    if board.cause == LOST:
+        return [(1.0, board)]
     if heat.cooked:
         return [(1.0, board._replace(cause="dead U1" if package == "U1" else LOST))]
-    worn = CHANCES["package spoiled by a heat too many"] if max(board.heats_1, board.heats_2) > MOST_HEATS else 0.0
-    near = CHANCES["neighbour spoiled by spill"] if heat.spilled and board.cause in (SOUND, WEAK) else 0.0
+    over = {name for name, count in zip(("U1", "U2"), _heats(board), strict=True) if count > MOST_HEATS} & rose
+    worn = CHANCES["package spoiled by a heat too many"] if over else 0.0
+    near = CHANCES["neighbour spoiled by spill"] if heat.spilled and board.cause == SOUND else 0.0
     spoiled = f"balls of {'U2' if package == 'U1' else 'U1'}"
     ways = (
-        (worn, board._replace(cause="dead U1" if board.heats_1 > MOST_HEATS else LOST)),
+        (worn, board._replace(cause=LOST if "U2" in over else "dead U1")),
         ((1 - worn) * near, board._replace(cause=spoiled)),
         ((1 - worn) * (1 - near), board),
     )
@@ -567,4 +588,4 @@ def _strained(board: Board, word: str, package: str, heat: heating.Heated):
 
 def hangs_on_board(word: str) -> bool:
     """Whether what an act brings, or that it is safe, hangs on what is hidden."""
-    return word in HOT or word in _LOOKS or (word in _WORKS and word not in ("discharge", "prove dead", "bake"))
+    return word in HOT or word in LOOKS or (word in _WORKS and word not in ("discharge", "prove dead", "bake"))

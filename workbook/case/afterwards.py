@@ -6,7 +6,7 @@ from workbook import units
 from workbook.case import acts, belief, deciding, heating, ways
 from workbook.case.acts import HOT, Done
 from workbook.case.belief import Weights
-from workbook.case.board import Board
+from workbook.case.board import WEAK, Board
 from workbook.case.playing import Played, hours_and_minutes
 
 SHOPS_WORDS = {
@@ -15,7 +15,7 @@ SHOPS_WORDS = {
     "inside U1": "a cracked joint inside U1, which no ball shows",
     "shorted part": "a shorted part on the core rail",
     "dead U1": "U1 itself, dead and leaking",
-    "weak": "a joint that holds for now and opens again within weeks",
+    **{weak: f"a joint that holds for now and opens again within weeks ({weak})" for weak in WEAK.values()},
     "sound": "nothing: the board is in order",
     "lost": "torn lands or a spoiled U2: beyond repair here",
 }
@@ -29,6 +29,26 @@ def credits(amount: float) -> str:
     """
     number = f"{amount:.1f}".removesuffix(".0")
     return f"{number} credit" if number == "1" else f"{number} credits"
+
+
+def acts_in_words(number: int) -> str:
+    """Say how many acts.
+
+    >>> acts_in_words(1), acts_in_words(2)
+    ('1 act', '2 acts')
+    """
+    return f"{number} act" if number == 1 else f"{number} acts"
+
+
+def left(board: Board) -> str:
+    """Say how a board truly was at the end of a case."""
+    said = [f"At the end, wrong was: {SHOPS_WORDS[board.cause]}."]
+    said += [f"Balls under {package} were bridged." for package in sorted(board.bridged)]
+    if board.residue:
+        said.append("Flux was left on it.")
+    if board.tilted:
+        said.append("The sink stood tilted.")
+    return f"{' '.join(said)} U1 had {board.heats_1} heats, U2 {board.heats_2}; {acts.MOST_HEATS} at most."
 
 
 def hidden(board: Board) -> str:
@@ -126,7 +146,10 @@ def compared(played: Played) -> list[str]:
         average, error = worth[name]
         lines.append(f"  {name}: {average:.0f} ± {max(2 * error, 0.5):.0f} credits")
     told = worth["told for nothing"][0]
-    lines.append(f"Who is told the cause at once and for nothing gets {told:.0f}: no way of working brings more.")
+    lines.append(
+        f"Who is told the cause at once and for nothing gets {told:.0f} on average. "
+        "No way of working brings more on average; a single case may."
+    )
     return lines
 
 
@@ -138,7 +161,7 @@ def missed(played: Played) -> list[str]:
 def record(played: Played) -> list[str]:
     """Return the written record as a customer could read it: what was found and done, with figures, and what was not.
 
-    Only what was told stands in it: nobody can write down what was hidden.
+    Only what was told stands in it: nobody can write down what was hidden. But the heats are counted as they were.
     """
     did = [step for step in played.steps if not step.refused]
     found = [f"{step.told}" for step in did if step.word.startswith(("look", "measure", "find"))]
@@ -155,6 +178,8 @@ def record(played: Played) -> list[str]:
     lines.append("Not tested: the safety of the closed set on the mains, which is for those licensed for it.")
     if not tested:
         lines.append("The set was not run here.")
+    if done.sink_off:
+        lines.append("The set is open: not to be plugged in.")
     end = {
         "return repaired": "It goes back as repaired. That it holds is likely and not certain; how long, nobody knows.",
         "return unrepaired": "It goes back as it is. Nothing is charged for a repair.",
@@ -165,16 +190,18 @@ def record(played: Played) -> list[str]:
 
 
 def _heats(did) -> str:
-    counts = {
-        package: sum(step.word in HOT and step.word.endswith(package) for step in did) for package in ("U1", "U2")
-    }
+    """Say how many heats hot work over each package gave it: a heat in which no joint melted is none."""
+    counts = {"U1": 0, "U2": 0}
+    for step in did:
+        if step.word in HOT - {"replace part"}:
+            counts[step.word[-2:]] += acts.heats_given(step.word, acts.programme_on(step.before, step.numbers))
     return ", ".join(f"{package} {count}" for package, count in counts.items() if count)
 
 
 def page(played: Played) -> list[tuple[str, list[str]]]:
     """Return the page after a case: headings, each with its lines."""
     known = belief.along(played) if not played.done.stopped else None
-    sections = [("The way taken", timeline(played)), ("What was hidden", [hidden(played.hidden)])]
+    sections = [("The way taken", timeline(played)), ("What was hidden", [hidden(played.hidden), left(played.board)])]
     if played.done.stopped:
         sections.append(("Stopped", [played.done.stopped]))
     else:

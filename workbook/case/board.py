@@ -14,8 +14,11 @@ RAILS = {row: tuple(cells.values()) for row, cells in table("signoff", "case_rai
 CHANCES = {row: cells["chance"] for row, cells in table("signoff", "case_chances").items()}
 COPPER = {row: cells["chance"] for row, cells in table("signoff", "case_copper").items()}
 
-SOUND, WEAK, LOST = "sound", "weak", "lost"
-"""What a board can also become: in order; a joint that holds for now; beyond repair here."""
+SOUND, LOST = "sound", "lost"
+"""What a board can also become: in order; beyond repair here."""
+
+WEAK = {cause: f"weak: {cause}" for cause in ("balls of U1", "balls of U2", "inside U1", "shorted part")}
+"""By where it is: a joint that holds for now. It is mended where it is, and nowhere else."""
 
 OVER = {
     48: CHANCES["open too long by 48 h"],
@@ -43,7 +46,8 @@ class Board(NamedTuple):
     heats_2: int = 1
     residue: bool = False
     tilted: bool = False
-    bridged: bool = False
+    bridged: frozenset = frozenset()
+    """The packages with a bridge between their balls."""
 
     @property
     def cold_ohm(self) -> float:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from workbook.case import belief, search
-from workbook.case.acts import ENDS, HOT, price
+from workbook.case.acts import ENDS, HOT, price, programme_on
 from workbook.case.belief import Weights, mean_worth
 from workbook.case.playing import Played, holds, repairs
 
@@ -30,7 +30,12 @@ class Decision:
     def lost(self) -> float:
         """What a better way from there would have brought more; nothing within the guard band [credits]."""
         lost = self.better_worth - self.worth
-        return lost if lost > GUARD else 0.0
+        return beyond_guard(lost)
+
+
+def beyond_guard(lost: float) -> float:
+    """Return what was lost where it is more than the guard band, else nothing [credits]."""
+    return lost if round(lost, 6) > GUARD else 0.0
 
 
 def decision(played: Played, known: Sequence[Weights] | None = None) -> Decision | None:
@@ -63,7 +68,10 @@ class Choice(NamedTuple):
 
 
 def choices(played: Played, known: Sequence[Weights]) -> list[Choice]:
-    """Return each piece of hot work with what it lost against the best choice, on what was known [credits]."""
+    """Return each piece of hot work with what it lost against the best choice, on what was known [credits].
+
+    A programme that does less likely what the job is meant to do loses as much of what the job would have brought.
+    """
     found = []
     for place, step in enumerate(played.steps):
         job, weights = step.word, known[place]
@@ -71,9 +79,23 @@ def choices(played: Played, known: Sequence[Weights]) -> list[Choice]:
             continue
         here = search.known(weights, step.done_before, repairs(played.steps[:place]))
         best, better = search.best(here)
-        lost = best - search.brings(job, here)
-        found.append(Choice(place, step.act, better, lost if lost > GUARD else 0.0))
+        brings = search.brings(job, here)
+        missed = _less_likely(step, weights) * max(0.0, brings - search.brings("return unrepaired", here))
+        if missed > best - brings:
+            better = f"{job} {' '.join(map(str, search.programme_for(weights)))}"
+        found.append(Choice(place, step.act, better, beyond_guard(best - brings + missed)))
     return found
+
+
+def _less_likely(step, weights: Weights) -> float:
+    """Return by how much less likely a programme melts all and harms nothing than the best one, on what was known."""
+    if step.word == "replace part":
+        return 0.0
+
+    def fits(numbers) -> float:
+        return belief.chance(weights, lambda board: programme_on(board, numbers).fits)
+
+    return max(0.0, fits(search.programme_for(weights)) - fits(step.numbers))
 
 
 def turning_point(played: Played) -> int | None:

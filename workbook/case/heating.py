@@ -64,6 +64,11 @@ class Heated(NamedTuple):
         return self.top_c > RATING_C + GUARD_K
 
     @property
+    def fits(self) -> bool:
+        """Whether it melted every joint and harmed nothing."""
+        return self.melted and not self.cooked and not self.spilled
+
+    @property
     def spilled(self) -> bool:
         """Whether the neighbour's joints were too hot."""
         return self.neighbour_c > NEIGHBOUR_C + GUARD_K

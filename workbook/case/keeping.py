@@ -10,7 +10,7 @@ from pathlib import Path
 
 from platformdirs import user_data_path
 
-from workbook.case.playing import NotPlayed, hold_acts, play
+from workbook.case.playing import MOST_ACTS, TO_END, NotPlayed, hold_acts, play
 from workbook.problems import Problem
 from workbook.server.folder import free_name, write_whole
 
@@ -34,12 +34,17 @@ def keep(seed: int, acts: list[str]) -> None:
 
 
 def kept(seed: int) -> tuple[list[str], str]:
-    """Return the acts done so far in a case, and what has to be said of its file."""
+    """Return the acts done so far in a case, and what has to be said of its file; or raise Problem."""
     path = file(seed)
     try:
         content = path.read_bytes()[:MOST_BYTES]
-    except OSError:
+    except FileNotFoundError:
         return [], ""
+    except OSError as why:  # what cannot be read now is not written over
+        raise Problem(
+            f"What was kept of case {seed} cannot be read: {why.strerror}.",
+            f"make {path} readable again, or begin another case",
+        ) from None
     try:
         held = json.loads(content)
         if held["seed"] != seed or not isinstance(held["acts"], list):
@@ -57,13 +62,19 @@ def kept(seed: int) -> tuple[list[str], str]:
 
 
 def unfinished() -> int | None:
-    """Return the seed of the case that was worked on last and is not over, or None."""
+    """Return the seed of the case that was worked on last, is not over and takes another act; or None."""
     for path in sorted(folder().glob("*.json"), key=lambda path: path.stat().st_mtime, reverse=True):
-        if path.stem.isdecimal():
-            acts, _ = kept(int(path.stem))
-            if acts and not play(int(path.stem), acts).is_over:
-                return int(path.stem)
+        if path.stem.isdecimal() and _takes_more(int(path.stem)):
+            return int(path.stem)
     return None
+
+
+def _takes_more(seed: int) -> bool:
+    try:
+        acts, _ = kept(seed)
+    except Problem:
+        return False
+    return bool(acts) and len(acts) < MOST_ACTS - TO_END and not play(seed, acts).is_over
 
 
 def fresh() -> int:

@@ -17,6 +17,9 @@ from workbook.stream import Stream
 MOST_ACTS = 60
 """A job takes some thirty acts. A list that is longer is not played."""
 
+TO_END = 2
+"""Acts of these that a case always has left to let the board cool and to close it, where acts are done one by one."""
+
 
 @dataclass(frozen=True)
 class Step:
@@ -201,8 +204,15 @@ def holds(board: Board, done: Done) -> float:
 
 
 def repairs(steps: Sequence[Step]) -> int:
-    """Return how often hot work was done."""
-    return sum(step.word in HOT and not step.refused for step in steps)
+    """Return how often hot work was done that melted what it was for."""
+    return sum(map(melted, steps))
+
+
+def melted(step: Step) -> bool:
+    """Whether an act was hot work that melted every joint it was for."""
+    if step.refused or step.word not in HOT:
+        return False
+    return step.word == "replace part" or words_of.programme_on(step.before, step.numbers).melted
 
 
 def _first(did: Sequence[Step], words) -> int:
@@ -246,24 +256,21 @@ def _gates(did: Sequence[Step]):
     )
     repaired = over and names[-1] == "return repaired"
     tested = _last(did, {"test"})
-    after = names[last_hot + 1 : tested if tested > last_hot else len(names)]
-    closing = worked and (tested > last_hot or repaired)
-    proofs = [step for step in did[last_hot + 1 :] if step.word == "prove clean"]
+    closings = _closings(did)
     yield gate(
         "proved clean",
-        "prove clean" in after and not proofs[-1].before.residue,
+        all(_proved_clean(between) for between in closings),
         "Clean, prove it, and clean again where the extract is too high; then close.",
-        asked=closing,
+        asked=bool(closings),
     )
     yield gate(
         "the rail read again after heat",
-        "measure core cold" in after,
+        all("measure core cold" in (step.word for step in between) for between in closings),
         "Balls can bridge under heat: read the rail before it gets power.",
-        asked=closing,
+        asked=bool(closings),
     )
-    yield gate(
-        "the sink seen flush", "check flush" in after, "Look at the sink's corners before it runs.", asked=closing
-    )
+    seen = _seen_flush(did)
+    yield gate("the sink seen flush", all(seen), "Look at the sink's corners before it runs.", asked=bool(seen))
     yield gate(
         "tested before it goes back",
         tested > last_hot,
@@ -272,10 +279,45 @@ def _gates(did: Sequence[Step]):
     )
     yield gate(
         "the customer told",
-        {"tell findings", "tell limits"} <= set(names) and (not worked or "tell work" in names[last_hot:]),
+        {"tell findings", "tell limits"} | ({"tell work"} if worked else set()) <= set(names[_last(did, NEWS) + 1 :]),
         "In writing: what was found, what was done, what was not tested and is not promised.",
         asked=over,
     )
+
+
+NEWS = set(words_of.LOOKS) | HOT | {"find short", "test"}
+"""Acts that tell or change something the customer is to know: what was written before them says nothing of it."""
+
+
+def _closings(did: Sequence[Step]) -> list[Sequence[Step]]:
+    """Return what was done between hot work and the first test after it, or the return of the board as repaired."""
+    found, since = [], None
+    for place, step in enumerate(did):
+        if step.word in HOT:
+            since = place + 1
+        elif since is not None and step.word in ("test", "return repaired"):
+            found.append(did[since:place])
+            since = None
+    return found
+
+
+def _proved_clean(between: Sequence[Step]) -> bool:
+    proofs = [step for step in between if step.word == "prove clean"]
+    return bool(proofs) and not proofs[-1].before.residue
+
+
+def _seen_flush(did: Sequence[Step]) -> list[bool]:
+    """Return for each time the set ran or went back with the sink newly fitted whether the sink was seen flush."""
+    found, fitted, flush = [], False, False
+    for step in did:
+        if step.word in HOT | {"fit sink"}:
+            fitted, flush = True, False
+        elif step.word == "check flush":
+            flush = True
+        elif fitted and step.word in ("test", "return repaired"):
+            found.append(flush)
+            fitted = False
+    return found
 
 
 def _limits(did: Sequence[Step]):
@@ -292,7 +334,7 @@ def _limits(did: Sequence[Step]):
             ("neighbour", heat.neighbour_c, heating.NEIGHBOUR_C - heat.neighbour_c, "°C", heating.GUARD_K, True),
         ):
             yield Limit(f"heat {number}, {package}, {words}", value, round(margin, 1), unit, guard, counts)
-    if not repairs(did):
+    if _first(did, HOT) == len(did):
         return
     board = did[-1].board
     for package, count in (("U1", board.heats_1), ("U2", board.heats_2)):

@@ -1,12 +1,12 @@
-"""The best way of working a case, searched in a smaller model of it, and three simple habits beside it.
+"""The best way of working a case, searched in a smaller model of it.
 
 The smaller model keeps what decides: how likely each cause is, what was looked at, heats left, whether the packages are
 wet and whether the board is a heavy one. It knows the jobs of the bench whole: looks, repairs with all that belongs to
 them (dry, bead, heat, cool), closing (clean and prove, read the rail, paste, pads, sink, test), and the ends. From its
-tree the best job at every point is found exactly. `Best` then works real cases by it, act by act, on what is told. What
-that brings over many seeds is the stated worth of the best way, with its standard error; so what the smaller model
-leaves out (a first heat that missed, a bridge) costs the best way and never flatters it. Every repair is tested with
-the same number of starts; letting each test be skipped, shorter or longer raises the tree by 0.9 credits.
+tree the best job at every point is found exactly. `ways.best_way` then works real cases by it, act by act, on what is
+told. What that brings over many seeds is the stated worth of the best way, with its standard error; so what the smaller
+model leaves out (a first heat that missed, a bridge) costs the best way and never flatters it. Every repair is tested
+with the same number of starts; letting each test be skipped, shorter or longer raises the tree by 0.9 credits.
 
 Nobody can do better than somebody who is told the cause at once and for nothing: `told_for_nothing` is that ceiling.
 """
@@ -15,12 +15,12 @@ from functools import cache
 from typing import NamedTuple
 
 from workbook.bench.signoff.cold_starts import chance_of_clean_starts
-from workbook.case import acts, heating
+from workbook.case import acts, belief, heating
 from workbook.case.acts import MONEY, Done, price
 from workbook.case.belief import Weights, causes
 from workbook.case.board import CAUSES, CHANCES, RAILS, SOUND, WEAK
 
-STATES = (*CAUSES, WEAK, SOUND)
+STATES = (*CAUSES, *WEAK.values(), SOUND)
 """The causes a belief is over, in this order."""
 
 EDGES = (0.85, 0.95, 1.05, 1.25, 1.75, 1.95, 2.05)
@@ -30,7 +30,8 @@ EDGES = (0.85, 0.95, 1.05, 1.25, 1.75, 1.95, 2.05)
 class Known(NamedTuple):
     """A point of the tree: the belief over `STATES` in whole parts in a million, and what has been done.
 
-    ``looked`` are the looks that were taken, ``heats`` those left to U1.
+    ``looked`` are the looks that were taken, ``heats`` and ``heats_2`` those left to U1 and to U2, ``found`` whether a
+    part was found that grows warm.
     """
 
     belief: tuple[int, ...]
@@ -40,6 +41,8 @@ class Known(NamedTuple):
     looked: frozenset = frozenset()
     open_: bool = False
     repairs: int = 0
+    heats_2: int = acts.MOST_HEATS - 1
+    found: bool = False
 
 
 LOOKS = ("measure core cold", "look side U1", "look side U2")
@@ -59,6 +62,8 @@ def known(weights: Weights, done: Done, repairs: int) -> Known:
         frozenset(done.told & set(LOOKS)),
         done.proven,
         min(repairs, MOST_REPAIRS),
+        max(0, acts.MOST_HEATS - max(board.heats_2 for board in weights)),
+        done.found,
     )
 
 
@@ -110,29 +115,36 @@ TEST = acts.STARTS[1]
 
 def job_cost(job: str, known: Known, starts: int = TEST) -> float:
     """Return what a job costs from here to the test's result; untested where there are no starts [credits]."""
-    cost = reach(known) + off(known) + CLOSING + (price("test", (starts,)) if starts else 0.0)
+    cost = reach(known) + off(known) + CLOSING + (price("test", (starts,)) if starts else 0.0) + price("cool")
     if job == "replace part":
         return cost + price(job)
-    dry = price("bake") if known.wet else 0.0
-    return cost + dry + price(f"bead {job[-2:]}") + price(job) + price("cool")
+    dry = price("bake") + price("cool") if known.wet else 0.0
+    return cost + dry + price(f"bead {job[-2:]}") + price(job)
+
+
+def worn(job: str, known: Known) -> float:
+    """Return how likely a job spoils its package by a heat over the count."""
+    given, left = {
+        "heat U1": (1, known.heats),
+        "reball U1": (3, known.heats),
+        "heat U2": (1, known.heats_2),
+    }.get(job, (0, 0))
+    return CHANCES["package spoiled by a heat too many"] if given > left else 0.0
 
 
 def after_job(job: str, known: Known) -> tuple[float, ...]:
-    """Return the chances of `STATES` after a job, as shares; the rest (a bridge) is seen on the rail and lost."""
+    """Return the chances of `STATES` after a job, as shares; the rest (a bridge, a spoiled package) is lost."""
     shares = dict.fromkeys(STATES, 0.0)
     total = sum(known.belief)
     melts = 1.0
     if job != "replace part":
         melts = (1 - CHANCES["plate a step too cool"]) if known.heavy else 1.0
-    whole = 1 - (CHANCES["bridge after a heat"] if job != "replace part" else 0.0)
+    whole = (1 - (CHANCES["bridge after a heat"] if job != "replace part" else 0.0)) * (1 - worn(job, known))
     for state, part in zip(STATES, known.belief, strict=True):
         share = part / total
-        sound, weak = acts.repaired(job, state)
-        if state == WEAK and sound:
-            weak = 1 - sound
-        shares[SOUND] += share * sound * melts * whole
-        shares[WEAK] += share * weak * melts * whole
-        shares[state] += share * (1 - (sound + weak)) * melts * whole + share * (1 - melts)
+        for chance, now in acts.repaired(job, state):
+            shares[now] += share * chance * melts * whole
+        shares[state] += share * (1 - melts)
     return tuple(shares[state] for state in STATES)
 
 
@@ -143,7 +155,7 @@ def best(known: Known) -> tuple[float, str]:
     for look in LOOKS:
         if look not in known.looked and not known.repairs:
             found[look] = brings(look, known)
-    if "measure core cold" in known.looked:
+    if "measure core cold" in known.looked or known.repairs:
         for job in JOBS:
             if allowed(job, known):
                 found[job] = brings(job, known)
@@ -153,7 +165,7 @@ def best(known: Known) -> tuple[float, str]:
 
 def allowed(job: str, known: Known) -> bool:
     """Whether a job is to be had: no more than `MOST_REPAIRS`, and no heat over the count."""
-    return known.repairs < MOST_REPAIRS and (known.heats > 0 or job != "heat U1")
+    return known.repairs < MOST_REPAIRS and not worn(job, known)
 
 
 def brings(choice: str, known: Known) -> float:
@@ -173,13 +185,25 @@ def brings(choice: str, known: Known) -> float:
 
 
 def job_brings(job: str, known: Known, starts: int = TEST) -> float:
-    """Return what a repair brings: closed and tested with so many starts, then what is best on the test's result."""
+    """Return what a repair brings: closed and tested with so many starts, then what is best on the test's result.
+
+    A shorted part has to be found by its heat first; where none grows warm, there is nothing to replace.
+    """
+    if job == "replace part" and not known.found:
+        return find_brings(known, starts)
     shares = after_job(job, known)
     weak = float(chance_of_clean_starts(CHANCES["a weak joint fails at a cold start"], starts)) if starts else 1.0
-    passing = tuple({SOUND: 1.0, WEAK: weak}.get(state, 0.0 if starts else 1.0) for state in STATES)
-    left = {"heat U1": known.heats - 1, "replace U1": acts.MOST_HEATS - 1, "reball U1": 0}
-    heats = left.get(job, known.heats)
-    after = known._replace(heats=heats, wet=known.wet and job == "replace part", open_=False, repairs=known.repairs + 1)
+    holding = {SOUND: 1.0} | dict.fromkeys(WEAK.values(), weak)
+    passing = tuple(holding.get(state, 0.0 if starts else 1.0) for state in STATES)
+    left = {"heat U1": known.heats - 1, "replace U1": acts.MOST_HEATS - 1, "reball U1": known.heats - 3}
+    after = known._replace(
+        heats=max(0, left.get(job, known.heats)),
+        heats_2=max(0, known.heats_2 - (job == "heat U2")),
+        wet=known.wet and job == "replace part",
+        open_=False,
+        repairs=known.repairs + 1,
+        found=False,
+    )
     total = 0.0
     for wanted in (passing, tuple(1 - share for share in passing)):
         parts = [share * like for share, like in zip(shares, wanted, strict=True)]
@@ -188,6 +212,20 @@ def job_brings(job: str, known: Known, starts: int = TEST) -> float:
             total += chance * best(after._replace(belief=_whole(parts, chance)))[0]
     lost = 1 - sum(shares)
     return total + lost * brings("return unrepaired", after) - job_cost(job, known, starts)
+
+
+def find_brings(known: Known, starts: int = TEST) -> float:
+    """Return what it brings to look for the part that grows warm, and to replace it where one does."""
+    warm = tuple(CHANCES["short found by its heat"] * (state == "shorted part") for state in STATES)
+    total = -price("find short")
+    likely, parts = weighed(known.belief, warm)
+    if likely > 1e-9:
+        total += likely * job_brings("replace part", known._replace(belief=parts, found=True), starts)
+    none, parts = weighed(known.belief, tuple(1 - share for share in warm))
+    if none > 1e-9:  # what was looked for in vain counts as a repair, so that the tree ends
+        after = known._replace(belief=parts, open_=True, repairs=known.repairs + 1)
+        total += none * (best(after)[0] - reach(known) - off(known))
+    return total
 
 
 @cache
@@ -209,6 +247,12 @@ def programme(copper: str | None, low: float) -> tuple[int, int, int]:
     return _programme(copper, round(low, 2))
 
 
+def programme_for(weights: Weights) -> tuple[int, int, int]:
+    """Return the programme that most likely melts every joint and harms nothing on what is known."""
+    coppers = {board.copper for board in weights}
+    return programme(coppers.pop() if len(coppers) == 1 else None, belief.chance(weights, lambda board: board.low))
+
+
 @cache
 def _programme(copper: str | None, low: float) -> tuple[int, int, int]:
     def fits(plate: int, gas: int, hold: int) -> float:
@@ -218,7 +262,7 @@ def _programme(copper: str | None, low: float) -> tuple[int, int, int]:
             for name, share in chances.items()
             for cool, part in ((0, 1 - low), (1, low))
         ]
-        return sum(share for share, heat in ways if heat.melted and not heat.cooked and not heat.spilled)
+        return sum(share for share, heat in ways if heat.fits)
 
     plates, gases, holds = heating.SETTINGS
     every = [(plate, gas, hold) for plate in plates for gas in gases for hold in holds]

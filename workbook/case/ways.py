@@ -77,13 +77,11 @@ class Bench:
         """Bake for as long as the longest that could be needed."""
         needed = max(acts.hours_needed(board.over) for board in self.weights)
         if self.done.baked < needed:
-            self.do(f"bake {min(hours for hours in acts.BAKES if hours >= needed - self.done.baked)}")
+            self.do(f"bake {min(hours for hours in acts.BAKES if hours >= needed - self.done.baked)}", "cool")
 
     def programme(self) -> str:
         """Return the programme that most likely melts every joint and harms nothing, as an act writes it."""
-        coppers = {board.copper for board in self.weights}
-        low = chance(self.weights, lambda board: board.low)
-        return " ".join(map(str, search.programme(coppers.pop() if len(coppers) == 1 else None, low)))
+        return " ".join(map(str, search.programme_for(self.weights)))
 
     def hot_work(self, job: str) -> None:
         """Do a repair with all that belongs to it, but the closing."""
@@ -145,7 +143,8 @@ def _forced(bench: Bench) -> str:
     if len(bench.case.steps) > LONG_ENOUGH or chance(bench.weights, lambda board: board.cause == LOST) > 0.5:
         return "return unrepaired"
     if chance(bench.weights, lambda board: board.bridged) > 0.5:
-        return "heat U1" if search.allowed("heat U1", bench.known) else "return unrepaired"
+        job = max(("heat U1", "heat U2"), key=lambda job: chance(bench.weights, lambda b: job[-2:] in b.bridged))
+        return job if search.allowed(job, bench.known) else "return unrepaired"
     return ""
 
 

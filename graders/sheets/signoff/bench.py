@@ -98,7 +98,11 @@ def work(g, acts) -> Worked:
         return Worked(0.0, f"{remark} A case that is stopped earns nothing.", ("nobody hurt, nothing burst",))
     if not played.done.end:
         last = f" The last told: {played.steps[-1].told}" if played.steps else ""
-        return Worked(0.0, f"{len(played.steps)} acts, and the case is not closed yet.{last}", ("the case closed",))
+        return Worked(
+            0.0,
+            f"{afterwards.acts_in_words(len(played.steps))}, and the case is not closed yet.{last}",
+            ("the case closed",),
+        )
     known = belief.along(played)
     margins = tuple(
         Margin(one.words, one.value, one.margin, one.unit, one.guard) for one in played.limits if one.counts
@@ -110,8 +114,8 @@ def work(g, acts) -> Worked:
     right = max(0.0, 1 - lost / LOST_FOR_NOTHING)
     held = sum(margin.held for margin in margins) / len(margins) if margins else 1.0
     share = right * (GATES * (len(asked) - len(missed)) / len(asked) + LIMITS * held)
-    if not played.done.hot_work and end.lost:
-        share = 0.0  # turned down although it was worth working: nothing was shown but that
+    if end.lost and not any(map(playing.melted, played.steps)):
+        share = 0.0  # given up, no joint melted, although it was worth working: nothing was shown but that
     return Worked(
         1.0 if share > 1 - 1e-9 else share,
         _remark(played, asked, missed, choices, end, margins),
@@ -243,8 +247,8 @@ You work this board from the door to the parcel. What you answer in the last par
 each act tells you depends on the board, and nobody tells you more. In `workbook open` the last part has a bench to work at. In a
 terminal, `workbook practise --case {{seed}}` is the same bench and prints the list. Each act takes time ({MONEY["a minute at the bench"]:g} credits a
 minute) and material. **An unsafe act stops the case.** An act that cannot be done now costs nothing. Points are
-for what you know before you heat, for limits held, and for choices that were right on what could be known: not for luck.
-A capacitor counts as dead here below {case_acts.SAFE_VOLTS} V (the lowest energy class of IEC 62368-1, second-hand); at a real bench your local code decides.
+for what you know before you heat, for limits held, and for choices that were right on what could be known: not for luck. A choice counts as right within {deciding.GUARD:g} credits of the best.
+This job's limit for what may be left on the capacitor: below {case_acts.SAFE_VOLTS} V (the lowest energy class of IEC 62368-1, second-hand); at a real bench your local code decides.
 
 What may be wrong, how likely it is before anything is known, and what is then told, seen and read:
 
@@ -253,15 +257,17 @@ What may be wrong, how likely it is before anything is known, and what is then t
 The three values of a rail are alike likely; a rail of a board with cracked joints reads like a sound one. A line is seen from the side; a brown spot from below.
 The meter shows 0.1 Ω steps (0.8 % + 2 counts; contacts within 0.1 Ω). A warm rail of silicon falls by half in 10 K; a metal short does not.
 
-What a repair that melts every joint makes of a cause it can reach ("weak" holds for now, fails {CHANCE["a weak joint fails at a cold start"]} of cold starts, and comes back):
+What a repair that melts every joint makes of a cause it can reach ("weak" holds for now, fails {CHANCE["a weak joint fails at a cold start"]} of cold starts, and
+comes back; it is mended as the cause it comes from, a new package's as balls of U1, a new part's not):
 
 {_repairs_table()}
 
-A heat counts as good where the coldest joint reached {heating.LEAST_PEAK_C} °C and was above 217 °C for {heating.LEAST_ABOVE} s. A package top bears {heating.RATING_C} °C, a neighbour's joints {heating.NEIGHBOUR_C} °C, a
-package {case_acts.MOST_HEATS} heats (one from assembly, one more where it was worked on before: {CHANCE["worked on before"]}; beyond them it is spoiled with {CHANCE["package spoiled by a heat too many"]}). Copper layers: {COPPER}; more copper
-needs more heat. With {CHANCE["plate a step too cool"]} the station's plate runs {heating.PLATE_STEP} K cooler than it says; a bead in the joint tells. With {CHANCE["open too long by 48 h"]} the packages
-(level {case_acts.LEVEL}, {case_acts.BODY_MM} mm thick) were open 48 h too long, with {CHANCE["open too long by 100 h"]} 100 h: at 125 °C 17 h dry the first, 27 h the second. A heat leaves a bridge with {CHANCE["bridge after a heat"]}, and
-flux always; three rinses leave some with {CHANCE["residue left after cleaning"]}. A sink is held fast with {CHANCE["sink held fast"]}, and tears lands with {CHANCE["land torn with a sink held fast"]} if it is not
+A heat counts as good where the coldest joint reached {heating.LEAST_PEAK_C} °C and was above 217 °C for {heating.LEAST_ABOVE} s; with less, joints did not all melt, and a package does not lift.
+Within {heating.GUARD_K:g} K and {heating.GUARD_S:g} s of a limit of heat it counts as held. A package top bears {heating.RATING_C} °C, a neighbour's joints {heating.NEIGHBOUR_C} °C (above it
+they are spoiled with {CHANCE["neighbour spoiled by spill"]}), a package {case_acts.MOST_HEATS} heats (one from assembly, one more where it was worked on before: {CHANCE["worked on before"]}; beyond them it is spoiled with {CHANCE["package spoiled by a heat too many"]}). Copper layers: {COPPER}; more copper
+needs more heat. A shorted part is found by its heat with {CHANCE["short found by its heat"]}. With {CHANCE["plate a step too cool"]} the station's plate runs {heating.PLATE_STEP} K cooler than it says; a bead in the joint tells. With {CHANCE["open too long by 48 h"]} the packages
+(level {case_acts.LEVEL}, {case_acts.BODY_MM} mm thick) were open 48 h too long, with {CHANCE["open too long by 100 h"]} 100 h: at 125 °C 17 h dry the first, 27 h the second. A heat leaves a bridge with {CHANCE["bridge after a heat"]} (a good heat over
+that package clears it), and flux always; three rinses leave some with {CHANCE["residue left after cleaning"]}. A sink is held fast with {CHANCE["sink held fast"]}, and tears lands with {CHANCE["land torn with a sink held fast"]} if it is not
 loosened first; it goes on tilted with {CHANCE["sink left tilted"]}. A board sent back as repaired that holds a year brings {MONEY["a board that holds"]:g} credits; one that comes back costs {MONEY["a board that comes back"]:g}: with
 flux left {CHANCE["comes back for residue"]} do, with a hot junction {CHANCE["comes back for a hot junction"]}, weak joints and what was never repaired always. A case that is stopped costs {MONEY["a case that is stopped"]:g}. Sent
 back as it is, or refused, it brings nothing."""

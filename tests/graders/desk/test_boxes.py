@@ -176,6 +176,11 @@ def test_a_request_that_cannot_be_met_is_a_line_and_no_error(mine, request_):
     assert boxes.reply(request_)._repr_json_()["say"]
 
 
+@pytest.mark.parametrize("acts", [5, None, "look top", {"look": 1}, [7], [["look top"]]])
+def test_acts_that_are_no_list_of_texts_are_said_and_no_error(mine, acts):
+    assert ask("play", part="job", notebook={}, acts=acts)["say"] == "The acts are a list of texts."
+
+
 def test_the_page_has_a_box_for_every_kind_of_part():
     page = (jupyter.LABEXTENSIONS / "rework-exercise-page" / "static" / "remoteEntry.js").read_text(encoding="utf-8")
     named = re.search(r"const BOXES = \{(.*?)\}", page).group(1)

@@ -51,7 +51,26 @@ def test_what_is_no_act_is_told_and_costs_nothing(run):
 def test_thousands_of_acts_end_at_a_bound_and_lose_nothing(run):
     done = run(*["look top"] * 300)
     assert "at most" in done.stdout
-    assert len(keeping.kept(117)[0]) == 60
+    assert len(keeping.kept(117)[0]) == 58  # 60, less the two to cool and to close
+    assert keeping.unfinished() is None
+
+
+def test_a_full_case_can_always_be_cooled_and_closed_and_what_was_refused_does_not_fill_it(run):
+    bare = ["unplug", "discharge 20", "prove dead", "loosen sink", "remove sink", "hood on", "bake 48", "cool"]
+    done = run(*["cool"] * 100, *bare, *["bead U1"] * 49, "heat U1 300 280 90", "look top", "cool", "return unrepaired")
+    kept, _ = keeping.kept(117)
+    assert kept[-3:] == ["heat U1 300 280 90", "cool", "return unrepaired"]
+    assert play(117, kept).done.end == "return unrepaired"
+    assert "Now close it" in done.stdout
+
+
+def test_a_file_that_is_there_and_cannot_be_read_is_said_and_never_written_over(run):
+    keeping.file(117).mkdir(parents=True)  # stands for any file the system will not open
+    done = run("look top", "end")
+    assert done.exit_code != 0
+    assert "cannot be read" in done.stderr
+    assert keeping.file(117).is_dir()
+    assert keeping.unfinished() is None
 
 
 def test_an_unsafe_act_shows_the_page_and_the_case_stays_closed(run):

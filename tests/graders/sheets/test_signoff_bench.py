@@ -8,7 +8,7 @@ from graders import sheets
 from graders.demo import case_habits, learners
 from graders.judging.judge import Answers, judge_part
 from graders.sheets.signoff import bench
-from workbook.case import board, ways
+from workbook.case import belief, board, deciding, ways
 from workbook.case.playing import play
 
 BENCH = sheets.find("signoff", "board-on-the-bench")
@@ -41,7 +41,7 @@ def test_habits_earn_little():
     measured = [earned(seed, list_of(ways.measure_everything, seed)).points for seed in SEEDS]
     assert mean(heated) < 1.5
     assert mean(refused) < 1.5
-    assert 6 < mean(measured) < 11
+    assert 6 < mean(measured) < 11.5  # what it spends on looks is no fault; that it stops after one repair is
 
 
 def test_a_list_worked_on_somebody_elses_board_does_not_earn_what_it_earned_there():
@@ -105,6 +105,24 @@ def test_the_mark_does_not_hang_on_what_was_hidden_but_on_what_could_be_known():
     assert all(len({points for points, _ in found}) == 1 for found in alike)
 
 
+OPEN = ["ask history", "look top", "look bottom", "unplug", "discharge 20", "prove dead", "measure core cold"]
+BARE = [*OPEN, "loosen sink", "remove sink", "hood on", "bake 48", "cool"]
+TOLD = ["tell findings", "tell work", "tell limits"]
+
+
+def test_a_heat_that_can_melt_nothing_loses_what_the_job_would_have_brought():
+    """A cold heat before giving up lifts no zero; and it costs though no other choice would have been better."""
+    cold = [*BARE, "bead U1", "heat U1 280 260 30", "cool", *TOLD, "return unrepaired"]
+    lost = 0
+    for seed in SEEDS:
+        played = play(seed, cold)
+        if deciding.decision(played).lost:
+            assert earned(seed, cold).points == 0
+            (choice,) = deciding.choices(played, belief.along(played))
+            lost += choice.lost > 5
+    assert lost > 10
+
+
 def test_own_boards_are_drawn_for_each_learner_with_the_supply_of_their_seed():
     seeds = set()
     for number in range(12):
@@ -118,6 +136,8 @@ def test_the_text_names_every_chance_and_price_that_decides():
     text = bench.SETUP + " ".join(BENCH.part("job").vocabulary.values())
     for share in board.CHANCES.values():
         assert f"{100 * share:g} %" in text
+    for words in ("spoiled with 15 %", "found by its heat with 95 %", "Within 1 K and 10 s", "within 5 credits"):
+        assert words in text
     for cells in board.CAUSES.values():
         for share in cells.values():
             assert f"{100 * share:g} %" in text

@@ -4,7 +4,7 @@ from collections import Counter
 
 import pytest
 
-from workbook.case import board
+from workbook.case import afterwards, board
 from workbook.case.acts import ENDS
 from workbook.case.playing import MOST_ACTS, Case, NotPlayed, ends_worth, holds, play
 
@@ -20,6 +20,7 @@ WHOLE = [
     "remove sink",
     "hood on",
     "bake 27",
+    "cool",
     "bead U1",
     "heat U1 320 300 90",
     "cool",
@@ -109,6 +110,33 @@ def test_an_act_left_out_misses_its_own_gate_and_no_other(act, gate):
     assert [one.name for one in played.gates if one.held is False] == [gate]
 
 
+def test_the_board_is_proved_clean_and_its_rail_read_before_the_first_test_and_not_after_it():
+    for act, gate in (("prove clean", "proved clean"), ("measure core cold", "the rail read again after heat")):
+        test = WHOLE.index("test 20")
+        heat = next(place for place, one in enumerate(WHOLE) if one.startswith("heat"))
+        early = [one for place, one in enumerate(WHOLE[:test]) if one != act or place < heat]
+        late = [*early, "test 20", "unplug", "discharge 20", "prove dead", "loosen sink", "remove sink", act]
+        late += ["paste", "pads", "fit sink", "check flush", "test 20", *WHOLE[test + 1 :]]
+        assert [one.name for one in play(SEED, late).gates if one.held is False] == [gate]
+
+
+def test_a_sink_fitted_once_more_is_looked_at_once_more():
+    test = WHOLE.index("test 20")
+    again = ["loosen sink", "remove sink", "paste", "pads", "fit sink"]
+    missed = play(SEED, WHOLE[:test] + again + WHOLE[test:])
+    assert [one.name for one in missed.gates if one.held is False] == ["the sink seen flush"]
+    held = play(SEED, [*WHOLE[:test], *again, "check flush", *WHOLE[test:]])
+    assert [one.name for one in held.gates if one.held is False] == []
+
+
+def test_a_customer_is_told_of_what_came_after_the_last_letter():
+    letters = ["tell findings", "tell work", "tell limits"]
+    before = [act for act in WHOLE if act not in letters]
+    for place in (0, before.index("test 20")):
+        early = before[:place] + letters + before[place:]
+        assert [one.name for one in play(SEED, early).gates if one.held is False] == ["the customer told"]
+
+
 def test_each_reading_of_the_rail_has_its_gate():
     first, second = (place for place, act in enumerate(WHOLE) if act == "measure core cold")
     for place, gate in ((first, "the rail read before heat"), (second, "the rail read again after heat")):
@@ -118,7 +146,7 @@ def test_each_reading_of_the_rail_has_its_gate():
 
 def test_evidence_after_the_heat_is_no_evidence_before_it():
     late = [act for act in WHOLE if act != "ask history"]
-    late.insert(late.index("cool"), "ask history")
+    late.insert(late.index("heat U1 320 300 90") + 1, "ask history")
     assert play(SEED, late).gates[0].held is False
 
 
@@ -137,7 +165,7 @@ def test_what_a_case_brings_is_its_end_less_what_was_spent():
     assert ends_worth(sound, done) == 200
     assert ends_worth(sound._replace(tilted=True), done) == pytest.approx(0.5 * 200 - 0.5 * 90)
     assert ends_worth(sound._replace(residue=True), done) == pytest.approx(0.7 * 200 - 0.3 * 90)
-    assert ends_worth(sound._replace(cause="weak"), done) == -90
+    assert ends_worth(sound._replace(cause="weak: balls of U1"), done) == -90
     for end in set(ENDS) - {"return repaired"}:
         assert ends_worth(sound, done._replace(end=end)) == 0
     assert play(SEED, ["unplug", "remove sink"]).brings == pytest.approx(-150 - 0.5 - 2.5)
@@ -170,3 +198,21 @@ def test_repeated_acts_cost_and_tell_nothing_new():
     played = play(SEED, ["look bottom"] * MOST_ACTS)
     assert {step.told for step in played.steps[1:]} == {"The same as before."}
     assert played.spent == pytest.approx(MOST_ACTS * 2.0)
+
+
+def test_the_record_counts_the_heats_that_melted_and_says_where_the_set_is_open():
+    bare = WHOLE[: WHOLE.index("bead U1")]
+    acts = [*bare, "heat U1 280 260 30", "cool", "heat U2 320 300 90", "cool", "reball U1 320 300 90", "cool"]
+    seed = next(seed for seed in range(200) if board.drawn(seed)[0].copper == "four" and not board.drawn(seed)[0].low)
+    record = " ".join(afterwards.record(play(seed, [*acts, "return unrepaired"])))
+    assert "Heats given here: U1 3, U2 1." in record
+    assert "open: not to be plugged in" in record
+    assert "not to be plugged in" not in " ".join(afterwards.record(play(SEED, WHOLE)))
+
+
+def test_the_page_after_tells_how_the_board_was_at_the_end():
+    ((_, lines),) = [section for section in afterwards.page(play(SEED, WHOLE)) if section[0] == "What was hidden"]
+    end = play(SEED, WHOLE).board
+    assert lines[-1] == afterwards.left(end)
+    assert afterwards.SHOPS_WORDS[end.cause] in lines[-1]
+    assert "Balls under U2 were bridged." in afterwards.left(end._replace(bridged=frozenset({"U2"})))

@@ -241,8 +241,12 @@
     async function turn(acts) {
       if (waiting) return;
       waiting = true;
-      const shown = await play(acts);
-      waiting = false;
+      let shown;
+      try {
+        shown = await play(acts);
+      } finally {
+        waiting = false;  // also where the kernel restarted meanwhile
+      }
       if (!shown.steps) return refuse(shown);
       done = acts;
       changed();
