@@ -106,6 +106,26 @@ def test_a_part_that_is_dropped_counts_for_nobody_also_where_nothing_came(fresh)
     assert (found["birch"].points, found["birch"].out_of) == (0, 4)
 
 
+def test_nobody_passes_or_has_a_grade_of_topics_they_were_not_handed(fresh):
+    fresh.roster.write_text("id,name,left\namber,Amber,\nnew,New,\ngone,Gone,left\n", encoding="utf-8")
+    settings = Settings("Spring", ("profile", "shorts"), to_pass={"total": 50, "each_topic": 40}, grades=SCALE)
+    held = sums(row("amber", "profile", 4), row("gone", "profile", 4), row("birch", "profile", 1))
+    found = {one.learner.id: one for one in totals.totals(fresh, held, settings, datetime(2026, 12, 1))}
+    said = {id_: (one.passes(settings), one.grade(settings)) for id_, one in found.items()}
+    assert said == {"amber": (WAITS,) * 2, "new": (WAITS,) * 2, "gone": (WAITS,) * 2, "birch": (NO, WAITS)}
+    heads, lines = totals._table(list(found.values()), settings)
+    to_come = {line[0]: line[heads.index("to come")] for line in lines}
+    assert to_come == {"amber": "shorts", "new": "profile, shorts", "gone": "", "birch": "shorts"}
+
+
+def test_a_topic_whose_parts_are_all_dropped_is_held_against_nobody_and_alone_is_no_grade(fresh):
+    settings = Settings("Spring", ("profile", "shorts"), to_pass={"each_topic": 50}, grades=SCALE)
+    dropped = TopicSum(0, 0)
+    beside = term({"profile": TopicSum(4, 4, came=True), "shorts": dropped})
+    assert (beside.passes(settings), beside.grade(settings)) == (YES, "1")
+    assert term({"shorts": dropped}).grade(settings) == WAITS
+
+
 def opened(path, manner):
     """Open a table as a spreadsheet of such a country does: its delimiter and decimal sign, no types told."""
     return pandas.read_csv(path, sep=manner.delimiter, decimal=manner.decimal, encoding="utf-8-sig").set_index("id")
