@@ -192,7 +192,9 @@ def _table(found: Sequence[Total], settings: Settings) -> tuple[list[str], list[
     asked = {"pass": Total.passes} if settings.to_pass else {}
     asked |= {"grade": Total.grade} if settings.grades else {}
     left = any(one.learner.left for one in found)
-    heads = ["id", "name", *others, *settings.topics, "total", "out of", "per cent", *asked]
+    ours = [*settings.topics, "total", "out of", "per cent", *asked, "waiting", "late", "not handed in", "to come"]
+    ours += ["left"] if left else []
+    told = [f"{head} (of the list)" if head.casefold() in ours else head for head in others]
     lines = []
     for one in found:
         kept = dict(one.learner.others)
@@ -207,7 +209,7 @@ def _table(found: Sequence[Total], settings: Settings) -> tuple[list[str], list[
                 *(["left" if one.learner.left else ""] if left else []),
             ]
         )
-    return [*heads, "waiting", "late", "not handed in", "to come", *(["left"] if left else [])], lines
+    return ["id", "name", *told, *ours], lines
 
 
 def _for_import(found: Sequence[Total], settings: Settings) -> tuple[list[str], list[list]]:

@@ -176,7 +176,7 @@ def test_marks_csv_is_the_same_bytes_as_it_is_alone(marked):
 
 
 def test_no_cell_of_anything_that_came_from_elsewhere_begins_as_a_formula_does(marked):
-    evil = "id;name;=HYPERLINK(1)\namber;=1+1;+cmd\nbirch;@SUM(A1);\tx\ncedar;-2+3;ok\n"
+    evil = 'id;name;=HYPERLINK(1)\namber;=1+1;+cmd\nbirch;@SUM(A1);\tx\ncedar;-2+3;"x"\nelder;＝1+1;ok\n'
     marked.roster.write_text(evil, encoding="utf-8")
     for path in (marked.totals, marked.for_import):
         totals.write(marked, marks_csv.each_row_now(marked))
@@ -185,7 +185,7 @@ def test_no_cell_of_anything_that_came_from_elsewhere_begins_as_a_formula_does(m
                 cell for line in csv.reader(file, delimiter=";" if path == marked.totals else ",") for cell in line
             ]
         assert "'=1+1" in cells
-        assert not [cell for cell in cells if cell[:1] in ("=", "+", "-", "@", "\t")]
+        assert not [cell for cell in cells if cell.strip()[:1] in ("=", "+", "-", "@", "＝")]
 
 
 def test_a_platform_gets_points_beside_what_they_are_out_of_and_nothing_for_what_is_not_final(marked):
@@ -207,6 +207,13 @@ def test_who_left_keeps_the_row_and_is_not_sent_to_a_platform(marked):
     totals.write(marked, marks_csv.each_row_now(marked))
     assert opened(marked.totals, roster.manner(marked.roster)).loc["amber", "left"] == "left"
     assert "amber" not in marked.for_import.read_text()
+
+
+def test_a_column_of_the_list_named_as_one_of_ours_is_told_apart():
+    listed = Learner("amber", "Amber", others=(("Total", "9"), ("profile", "x"), ("group", "A")))
+    heads, (line,) = totals._table([Total(listed, {})], Settings("Spring", ("profile",)))
+    assert heads[2:6] == ["Total (of the list)", "profile (of the list)", "group", "profile"]
+    assert len({head.casefold() for head in heads}) == len(heads) == len(line)
 
 
 def test_cohort_toml_says_pass_grades_and_manner(marked):
