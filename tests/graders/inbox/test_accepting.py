@@ -104,6 +104,15 @@ def test_a_damaged_line_of_what_was_accepted_is_named(line, fresh):
         accepted.read(fresh.accepted)
 
 
+def test_what_is_accepted_after_a_line_without_end_stands_in_a_line_of_its_own(tmp_path):
+    path, places = tmp_path / "accepted.jsonl", [("amber", "profile", "bead-lag"), ("birch", "profile", "bead-lag")]
+    accepted.append(path, b"1", places[0], "x")
+    path.write_bytes(path.read_bytes().rstrip(b"\n"))
+    accepted.append(path, b"2", places[1], "x")
+    assert list(accepted.read(path).values()) == places
+    assert path.read_bytes().count(b"\n") == 2
+
+
 def test_the_command_says_what_was_done_and_what_comes_next(fresh, parcel):
     result = CliRunner().invoke(main, ["accept", str(fresh.root), str(parcel), "--as", "amber/profile/bead-lag"])
     assert result.exit_code == 0, result.output
