@@ -390,6 +390,7 @@ def anonymise(folder: Path, file: Path) -> None:
     with for_owner_only():
         many = anonymous.export(opened(folder), file)
     _say(f"{file}: the marks of {count(many, 'learner')}, without name, id, time, answer or comment.")
+    _say("Where late work lost points, that shows in them.")
     _say("Whoever knows somebody's marks can find the row: keep it where the class cannot read it.")
 
 
