@@ -87,14 +87,20 @@ def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, anew, 
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--as", "place", metavar="LEARNER/TOPIC/EXERCISE", required=True, help="Whose work it is.")
 @click.option("--received", metavar="TIME", help="When it came, as 2026-03-02T14:05; else by the file's clock.")
-def accept(cohort, file, place, received):
+@click.option(
+    "--although-sealed-for-another",
+    is_flag=True,
+    help="Take it although it has another learner's seal, or was accepted for another place before.",
+)
+def accept(cohort, file, place, received, although_sealed_for_another):
     """Take a notebook that was held for a learner's exercise, because you are certain whose it is.
 
     Example: graders accept spring spring/held/0a1b2c3d4e-bead-lag.ipynb --as amber/profile/bead-lag
     """
     from graders import commands
 
-    commands.accept(cohort, file, place, None if received is None else commands.moment(received))
+    when = None if received is None else commands.moment(received)
+    commands.accept(cohort, file, place, when, although_sealed_for_another)
 
 
 @main.command()

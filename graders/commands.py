@@ -191,7 +191,7 @@ def tell_filed(filed: filing.Filed) -> None:
     """Print what became of the files that came in."""
     _say(f"{filed.filed} filed, {filed.known} known already, {filed.set_aside} set aside.")
     for line in filed.replaced:
-        _say(f"NEWER  {line}")
+        _say(f"REPLACED {line}")
     for line in filed.quarantined:
         _say(f"HELD   {line}")
     if filed.quarantined:
@@ -219,7 +219,7 @@ def tell_filed(filed: filing.Filed) -> None:
         _say(f"LEFT   {many} with no notebook, as they were: {words}; the first: {filed.others[0]}")
 
 
-def accept(folder: Path, file: Path, place: str, received=None) -> None:
+def accept(folder: Path, file: Path, place: str, received=None, although_anothers=False) -> None:
     """Take a notebook for a learner's exercise because somebody says so, and say what was done."""
     cohort = opened(folder)
     record = Record(cohort.record)
@@ -230,10 +230,10 @@ def accept(folder: Path, file: Path, place: str, received=None) -> None:
     if name not in handed:
         raise Problem(f"{learner} was handed out no {name!r}.", f"write LEARNER/TOPIC/EXERCISE; {meant(name, handed)}")
     with cohort.locked():
-        filed = filing.accept(cohort, file, handed[name], received)
+        filed = filing.accept(cohort, file, handed[name], received, although_anothers)
     _say(f"Taken as {learner} / {handed[name].topic} / {handed[name].exercise}, and written down in accepted.jsonl.")
     for line in filed.replaced:
-        _say(f"NEWER  {line}")
+        _say(f"REPLACED {line}")
     for line in filed.late:
         _say(f"LATE   {line}")
     _say(f"Then: graders mark {cohort.root} --only {learner}")
@@ -390,6 +390,7 @@ def anonymise(folder: Path, file: Path) -> None:
     with for_owner_only():
         many = anonymous.export(opened(folder), file)
     _say(f"{file}: the marks of {count(many, 'learner')}, without name, id, time, answer or comment.")
+    _say("Where late work lost points, that shows in them.")
     _say("Whoever knows somebody's marks can find the row: keep it where the class cannot read it.")
 
 

@@ -20,6 +20,8 @@ FIRST_HEADS, LAST_HEADS = ("first_name", "givenname"), ("last_name", "familyname
 """The heads of OneRoster's users.csv are among these: sourcedId, username, givenName, familyName."""
 LEARNERS_ROLE = "student"
 """In a list of OneRoster, whose column ``role`` also names teachers and parents."""
+NOT_LEFT = ("", "no", "0", "false")
+"""What says in a column ``left`` that somebody is still there."""
 GONE = ("tobedeleted", "inactive")
 """What OneRoster's column ``status`` says of who left."""
 SEPARATOR_LINE = re.compile(r"sep=([,;\t|])", re.IGNORECASE)
@@ -44,8 +46,9 @@ def read(path: Path, may_be_empty: bool = False) -> list[Learner]:
     """Return the learners of a CSV file, in its order.
 
     Takes UTF-8 with or without a byte order mark, any line ends, commas, semicolons or tabs, and quotes. Other columns
-    are kept; ``first_name`` and ``last_name`` make a name where there is no column ``name``. Anything in a column
-    ``left`` says that a learner left. A cohort's own list may be empty: its record says who was handed what.
+    are kept; ``first_name`` and ``last_name`` make a name where there is no column ``name``. Anything but
+    ``no``, ``0`` and ``false`` in a column ``left`` says that a learner left. A cohort's own list may be empty: its
+    record says who was handed what.
 
     Of the users.csv of OneRoster (1EdTech, versions 1.1 and 1.2) ``username`` is the id, or ``sourcedId`` where there
     is no such column; rows of another role than student are no learners, and a status that is not active says who left.
@@ -53,7 +56,8 @@ def read(path: Path, may_be_empty: bool = False) -> list[Learner]:
     Raises
     ------
     Problem
-        For a missing or unreadable file, no id column, and missing, unsafe or repeated ids, with the line's number.
+        For a missing or unreadable file, no id column, a head that stands twice, and missing, unsafe or repeated ids,
+        with the line's number.
     """
     _, rows = _table(path, may_be_empty)
     if not rows:
@@ -63,12 +67,17 @@ def read(path: Path, may_be_empty: bool = False) -> list[Learner]:
     id_column = next((heads.index(head) for head in ID_HEADS if head in heads), None)
     if id_column is None:
         raise Problem(f"{path} has no column for the learner's id.", TIP)
+    twice = next((head for head in heads if head and heads.count(head) > 1), None)
+    if twice:
+        raise Problem(f"{path} has more than one column {twice!r}.", "rename one of them, or take it out")
     learners, seen = [], {}
     for number, row in rows:
         if "sourcedid" in heads and _cell(heads, row, "role").casefold() not in ("", LEARNERS_ROLE):
             continue
         id_ = row[id_column].strip() if id_column < len(row) else ""
-        left = bool(_cell(heads, row, "left")) or ("sourcedid" in heads and _cell(heads, row, "status").lower() in GONE)
+        left = _cell(heads, row, "left").casefold() not in NOT_LEFT or (
+            "sourcedid" in heads and _cell(heads, row, "status").lower() in GONE
+        )
         learner = Learner(id_, _name(heads, row), left, _others(written, row, id_column))
         if not learner.id:
             raise Problem(f"{path}, line {number}: no id.", TIP)
@@ -117,7 +126,9 @@ def _table(path: Path, may_be_empty: bool) -> tuple[str, list[tuple[int, list[st
     if said:
         text = "\n" + text.partition("\n")[2]
     delimiter = said[1] if said else _delimiter(text)
-    reader = csv.reader(io.StringIO(text), delimiter=delimiter)
+    reader = csv.reader(
+        io.StringIO(text), delimiter=delimiter, strict=True
+    )  # else a quote without end swallows learners
     try:
         rows = [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
     except csv.Error as error:

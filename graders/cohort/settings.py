@@ -56,6 +56,8 @@ tables = {{}}                  # {{ delimiter = ";", decimal = "," }}
 
 PUT_BACK = "put it back: what was handed out stays; a part that shall not count goes into a [[void]]"
 MEND = "mend the setting"
+ENDLESS_NUMBER = re.compile(r"\dx?[0-9a-fA-F_]{199}")
+"""More signs than a number can have that is counted with."""
 POLICIES = ("flag", "half", "zero")
 VOID_POINTS = ("drop", "full")
 A_DAY = re.compile(r"([1-9]\d?|100) ?% a day")
@@ -243,7 +245,10 @@ def read(root: Path, policy: str | None = None) -> Settings:
     """Read a cohort's cohort.toml, or raise Problem saying what to mend. ``policy`` stands over its fresh_numbers."""
     where = root / "cohort.toml"
     try:
-        raw = tomllib.loads(where.read_text(encoding="utf-8-sig"))
+        text = where.read_text(encoding="utf-8-sig")
+        if ENDLESS_NUMBER.search(text):
+            raise Problem(f"{where} holds a number with too many digits.", MEND)
+        raw = tomllib.loads(text)
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError, RecursionError) as error:
         twice = "void" in str(error) and "take out the line void = []: it cannot stand beside a [[void]]"
         raise Problem(f"{where} cannot be read: {error}", twice or "mend the file and run the command again") from None

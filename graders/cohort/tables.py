@@ -11,8 +11,9 @@ from graders.cohort.files import writing_whole
 DELIMITERS = (",", ";", "\t")
 DECIMAL_SIGNS = (".", ",")
 A_NUMBER = re.compile(r"[+-]?\d+([.,])\d+")
-ACTS = ("=", "+", "-", "@", "\t", "\r")
-"""How a text begins that a spreadsheet would take for a formula."""
+MOVES = ("\t", "\r")
+ACTS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
+"""How a text begins that a spreadsheet would take for a formula, after spaces and line ends too, and in full width."""
 
 
 @dataclass(frozen=True)
@@ -39,10 +40,10 @@ PLAIN = Manner()
 def harmless(words: str) -> str:
     """Return a text as a spreadsheet may safely read it: one that looks like a formula is quoted.
 
-    >>> harmless("=cmd()"), harmless("3 °C")
-    ("'=cmd()", '3 °C')
+    >>> harmless("=cmd()"), harmless(" \\n=cmd()"), harmless("＝cmd()"), harmless("3 °C")
+    ("'=cmd()", "' \\n=cmd()", "'＝cmd()", '3 °C')
     """
-    return "'" + words if words[:1] in ACTS and words else words
+    return "'" + words if words.startswith(MOVES) or words.lstrip().startswith(ACTS) else words
 
 
 def manner_of(delimiter: str, cells: Iterable[str]) -> Manner:

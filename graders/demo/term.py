@@ -117,7 +117,10 @@ QUICK = Limits(cell_seconds=3)
 
 
 def _end_of(week: int, weeks: int) -> datetime:
-    """Return when a week's topic was due, in UTC without saying so: the last one a day ago, at a whole hour."""
+    """Return when a week's topic was due, in UTC without saying so: the last one three days ago, at a whole hour.
+
+    What comes latest of it comes within these three days: nothing in the term lies ahead of now.
+    """
     last = datetime.now(UTC).replace(tzinfo=None, minute=0, second=0, microsecond=0) - timedelta(days=3)
     return last - timedelta(weeks=weeks - week)
 

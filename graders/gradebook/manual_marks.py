@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from hashlib import sha256
 from typing import NamedTuple
 
-from graders.judging.marks import AUTOMATIC_CHANGED, CHANGED_BY_HAND, LATE_FLAG, OLDER_ANSWER, Override, Row
+from graders.judging.marks import AUTOMATIC_CHANGED, CHANGED_BY_HAND, LATE_FLAG, OLDER_ANSWER, Override, Row, is_late
 from graders.questions.verdicts import VOIDED, Code
 
 
@@ -116,7 +116,7 @@ def _automatic_changed(was: MarkedOn, now: MarkedOn) -> bool:
 def _counts(row: Row, results: Mapping[tuple, object]) -> float:
     """Return the share of a score by hand that counts: less than all only of what came late."""
     result = results.get((row.learner, row.topic))
-    return (result.counts or 0.0) if result and row.flag == LATE_FLAG else 1.0
+    return (result.counts or 0.0) if result and is_late(row) else 1.0
 
 
 def _over(row: Row, mark: ManualMark, known: tuple[ManualScore | None, MarkedOn | None], counts: float) -> Row:
@@ -131,7 +131,7 @@ def _over(row: Row, mark: ManualMark, known: tuple[ManualScore | None, MarkedOn 
     if was and now and was.basis != now:
         flag = AUTOMATIC_CHANGED if _automatic_changed(was.basis, now) else OLDER_ANSWER
         remark = AGAIN[flag]
-    if row.flag == LATE_FLAG:
+    if is_late(row):
         flag = LATE_FLAG
     return replace(row, points=points, verdict=Code.MARKED_BY_HAND, flag=flag, remark=remark)
 

@@ -38,11 +38,14 @@ def read(path: Path) -> dict[str, Place]:
 
 
 def append(path: Path, content: bytes, place: Place, name: str) -> None:
-    """Write down whose a file is, and see it safe on the disk before it is used."""
+    """Write down whose a file is, in a line of its own, and see it safe on the disk before it is used."""
     learner, topic, exercise = place
     said = {"sha256": digest(content), "learner": learner, "topic": topic, "exercise": exercise, "name": name}
     said["when"] = datetime.now(UTC).isoformat(timespec="seconds")
-    with path.open("ab") as file:
+    with path.open("a+b") as file:
+        file.seek(max(file.seek(0, os.SEEK_END) - 1, 0))
+        if file.read(1) not in (b"", b"\n"):
+            file.write(b"\n")
         file.write(json.dumps(said, ensure_ascii=False).encode("utf-8", "replace") + b"\n")
         file.flush()
         os.fsync(file.fileno())

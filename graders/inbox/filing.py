@@ -22,6 +22,7 @@ from workbook.problems import Problem
 QUARANTINE = "held"
 """The folder of what cannot be placed, as version 0.1.0 named it."""
 NOTEBOOK = "give a notebook (.ipynb) as it came, out of its archive"
+ALTHOUGH = "look whose it is; where you are certain, add --although-sealed-for-another"
 MOST_TOLD = 10
 """Notebooks of one archive of which the same is said one by one."""
 MOST_QUARANTINED = 1_000_000
@@ -78,17 +79,20 @@ def file_all(cohort: Cohort, sources: Sequence[Path], received: datetime | None 
     return _Filing(cohort, received).all(sources)
 
 
-def accept(cohort: Cohort, file: Path, one: Handed, received: datetime | None = None) -> Filed:
-    """Take a notebook for a learner's exercise because an instructor says so, whatever its seal says.
+def accept(
+    cohort: Cohort, file: Path, one: Handed, received: datetime | None = None, although_anothers: bool = False
+) -> Filed:
+    """Take a notebook for a learner's exercise because an instructor says so.
 
     It counts from now on; what was there before is kept beside. The same file, come again, is known for that learner's.
 
     Raises
     ------
     Problem
-        For a file that is no notebook, and for a notebook without any answer of that exercise.
+        For a file that is no notebook, and for a notebook without any answer of that exercise. And without
+        ``although_anothers`` for one with the seal of another learner's handout, or accepted for another place before.
     """
-    return _Filing(cohort, received).accept(file, one)
+    return _Filing(cohort, received).accept(file, one, although_anothers)
 
 
 def settle_copies(cohort: Cohort) -> Filed:
@@ -129,7 +133,7 @@ class _Filing:
         self.filed.late += filter(None, (self._late(*place) for place in self.touched))
         return self.filed
 
-    def accept(self, file: Path, one: Handed) -> Filed:
+    def accept(self, file: Path, one: Handed, although_anothers: bool) -> Filed:
         if file.is_symlink() or not file.is_file():
             raise Problem(f"{file} is no file.", NOTEBOOK)
         if file.stat().st_size > submission.MOST_BYTES:
@@ -142,6 +146,8 @@ class _Filing:
             raise Problem(f"{file} {why}.", NOTEBOOK) from None
         if not answers(notebook, one.topic, one.exercise):
             raise Problem(f"{file} holds no answer of {one.topic}/{one.exercise}.", "look at the exercise's name")
+        if not although_anothers:
+            self._refuse_anothers(file, content, notebook, one)
         accepted.append(self.cohort.accepted, content, (one.learner, one.topic, one.exercise), file.name)
         came = Came(str(file), (one.learner,), content, self.received or changed(file))
         path = self.cohort.submitted(one.learner, one.topic) / f"{one.notebook}.ipynb"
@@ -157,6 +163,15 @@ class _Filing:
         if file.resolve().parent == (self.cohort.root / QUARANTINE).resolve():
             file.unlink()  # it is in its place now, and known
         return self.filed
+
+    def _refuse_anothers(self, file: Path, content: bytes, notebook: dict, one: Handed) -> None:
+        """Raise Problem for a notebook that is another learner's by its seal, or by what was accepted before."""
+        sealed = self.handed.find(*_sealed_as(notebook))
+        if sealed and sealed.learner != one.learner and _seal(notebook) == sealed.seal:
+            raise Problem(f"{file} has the seal of {sealed.learner}'s handout, and was not taken.", ALTHOUGH)
+        said = self.accepted.get(accepted.digest(content))
+        if said and said != (one.learner, one.topic, one.exercise):
+            raise Problem(f"{file} was accepted as {'/'.join(said)} before, and was not taken.", ALTHOUGH)
 
     def settle_all(self) -> Filed:
         for learner in self.handed.learners:
@@ -219,14 +234,13 @@ class _Filing:
         taken = self.handed.find(*said) if said else None
         if taken:
             return taken, notebook
-        ours = notebook["metadata"].get(printer.METADATA_KEY, {})
-        key = tuple(ours.get(name, "") for name in ("learner", "topic", "exercise"))
-        if not all(key) or not ours.get("seal"):
+        key = _sealed_as(notebook)
+        if not all(key) or not _seal(notebook):
             raise _Doubtful("has no seal of a handout")
         one = self.handed.find(*key)
         if one is None:
             raise _Doubtful("was not handed out by this cohort")
-        if ours["seal"] != one.seal:
+        if _seal(notebook) != one.seal:
             raise _Doubtful(f"has a seal that is not the one of {one.learner}'s handout")
         if len(came.named) > 1:
             raise _Doubtful(f"came by a way that names {' and '.join(came.named)}, and is sealed as {one.learner}'s")
@@ -311,6 +325,16 @@ class _Filing:
         """Return where a copy of what cannot be placed is kept, under a name that cannot lead anywhere."""
         name = re.sub(r"[^A-Za-z0-9._-]+", "_", Path(came.where).name)[-80:]
         return self.cohort.root / QUARANTINE / f"{hashlib.sha256(came.content).hexdigest()[:10]}-{name}"
+
+
+def _sealed_as(notebook: dict) -> tuple[str, str, str]:
+    """Return learner, topic and exercise as a notebook says them, empty where it does not."""
+    ours = notebook["metadata"].get(printer.METADATA_KEY, {})
+    return tuple(ours.get(name, "") for name in ("learner", "topic", "exercise"))
+
+
+def _seal(notebook: dict) -> str:
+    return notebook["metadata"].get(printer.METADATA_KEY, {}).get("seal", "")
 
 
 def _stays(one: Handed, before: bytes, notebook: dict, then: datetime, when: datetime, timezone: str) -> str:

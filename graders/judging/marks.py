@@ -33,10 +33,31 @@ _COLUMNS_OF = attrgetter(*COLUMNS)
 CHANGED_BY_HAND = "changed by hand"
 OLDER_ANSWER = "given for an older answer"
 AUTOMATIC_CHANGED = "automatic mark has changed"
-LATE_FLAG = "late"
-"""What came after its due time and loses something by it."""
+LATE_FLAG, LATE_AND = "late", "late; "
+"""What came after its due time and loses something by it; and the same before a flag of the judge's own."""
+CAME_LATE = "It came after its due time"
+"""How the words of a remark begin that say what lateness costs."""
 LOOK_AGAIN = (OLDER_ANSWER, AUTOMATIC_CHANGED)
 """The flags of a mark by hand that somebody should look at again."""
+
+
+def is_late(row: Row) -> bool:
+    """Whether a row came after its due time and loses something by it."""
+    return row.flag == LATE_FLAG or row.flag.startswith(LATE_AND)
+
+
+def own_flag(row: Row) -> str:
+    """Return the judge's flag of a row, as if it had come in time; nothing where an older version did not keep it.
+
+    >>> own_flag(Row("l1", "profile", "e", "lag", 0.4, 1, Code.SLIP, "late; took the diameter", ""))
+    'took the diameter'
+    """
+    return "" if row.flag == LATE_FLAG else row.flag.removeprefix(LATE_AND)
+
+
+def own_remark(row: Row) -> str:
+    """Return the judge's remark of a row, as if it had come in time."""
+    return row.remark.partition(CAME_LATE)[0].rstrip() if is_late(row) else row.remark
 
 
 def needs_a_look(row: Row) -> bool:

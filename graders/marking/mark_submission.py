@@ -18,7 +18,7 @@ from graders.cohort.settings import Settings
 from graders.gradebook import manual_marks
 from graders.gradebook.book import Marked
 from graders.judging import second_run
-from graders.judging.marks import LATE_FLAG, Finding, Row
+from graders.judging.marks import CAME_LATE, LATE_AND, LATE_FLAG, Finding, Row
 from graders.marking import journal
 from graders.marking.journal import AT_FAULT, Result
 from graders.notebooks import printer, sanitise, submission
@@ -272,7 +272,13 @@ def _late_words(counts: float) -> str:
     """Say what lateness costs; nothing where it costs nothing."""
     if counts == 1:
         return ""
-    return f"It came after its due time, so {f'{counts * 100:.0f} % of it counts' if counts else 'it earns nothing'}."
+    return f"{CAME_LATE}, so {f'{counts * 100:.0f} % of it counts' if counts else 'it earns nothing'}."
+
+
+def _late_flag(verdict: Verdict) -> str:
+    """Return the flag of what came late: beside it the verdict's own, but for one that says its code only."""
+    says_more = verdict.flag and verdict.flag != verdict.verdict.label
+    return LATE_AND + verdict.flag if says_more else LATE_FLAG
 
 
 def _rows_of(job: Job, one: Handed) -> list[Row]:
@@ -286,7 +292,7 @@ def _as_verdict(row: Row) -> Verdict:
 
 def _row(one: Handed, verdict: Verdict, counts: float) -> Row:
     """Return the line of a part in the marks, with what lateness leaves of its points."""
-    points, flag = round(verdict.points * counts, 4), verdict.flag if counts == 1 else LATE_FLAG
+    points, flag = round(verdict.points * counts, 4), verdict.flag if counts == 1 else _late_flag(verdict)
     remark = f"{verdict.remark} {_late_words(counts)}".rstrip()
     return Row(
         one.learner, one.topic, one.exercise, verdict.part, points, verdict.out_of, verdict.verdict, flag, remark

@@ -3,7 +3,9 @@
 What counts. An answer in words that nobody has marked yet *waits*: it is in no sum, neither as points nor as points
 there are. A topic that has not come counts nothing once it was due; before that it is *to come*, in no sum either.
 Where a topic has no due time, it is to come until the first of the class has handed it in. So `Total.per_cent` is of
-what is judged, and pass and grade are given once neither what waits nor what is to come can change them.
+what is judged, and pass and grade are given once neither what waits nor what is to come can change them. A topic of the
+cohort that a learner was not handed is to come with points that nobody knows yet: anything may still become of it. Who
+left before it was handed out waits likewise, and nothing is to come of them.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -19,6 +21,8 @@ from graders.marking import marks_csv
 from graders.questions.verdicts import Code
 
 YES, NO, WAITS = "yes", "no", "waits"
+ANYTHING = (0.0, 100.0)
+"""Per cent, where nobody knows yet what there is to earn."""
 
 
 @dataclass
@@ -68,6 +72,8 @@ class Total:
     topics: dict[str, TopicSum]
     to_come: dict[str, TopicSum] = field(default_factory=dict)
     late: dict[str, str] = field(default_factory=dict)
+    not_handed_out: tuple[str, ...] = ()
+    """The topics of the cohort that the learner has not been handed."""
 
     @property
     def points(self) -> float:
@@ -95,27 +101,37 @@ class Total:
 
     def grade(self, settings: Settings) -> str:
         """Return the grade, `WAITS` where what is open may change it, or nothing where there are no grades."""
-        return _certain(settings.grade(per_cent) for per_cent in self._span(self.topics, self.to_come))
+        return _certain(settings.grade(per_cent) for per_cent in self._span())
 
     def passes(self, settings: Settings) -> str:
         """Return whether the learner passes: `YES`, `NO`, or `WAITS`; nothing where nothing is asked for."""
         if not settings.to_pass:
             return ""
-        each = [({topic: one}, {}) for topic, one in self.topics.items()]
-        each += [({}, {topic: one}) for topic, one in self.to_come.items()]
-        asked = [(self._span(self.topics, self.to_come), settings.to_pass.get(TOTAL, 0.0))]
-        asked += [(self._span(*one), settings.asked_of(next(iter(one[0] | one[1])))) for one in each]
+        asked = [(self._span(), settings.to_pass.get(TOTAL, 0.0))]
+        asked += [(_span([one], []), settings.asked_of(topic)) for topic, one in self.topics.items()]
+        asked += [(_span([], [one]), settings.asked_of(topic)) for topic, one in self.to_come.items()]
+        asked += [(ANYTHING, settings.asked_of(topic)) for topic in self.not_handed_out]
         least, most = (all(span[end] >= wanted for span, wanted in asked) for end in (0, 1))
         return _certain(YES if passes else NO for passes in (least, most))
 
-    @staticmethod
-    def _span(topics: dict[str, TopicSum], to_come: dict[str, TopicSum]) -> tuple[float, float]:
-        """Return the per cent of all points if nothing of what is open earns any, and if all of it does."""
-        judged, out_of = sum(one.points for one in topics.values()), sum(one.out_of for one in topics.values())
-        waiting = sum(one.waiting for one in topics.values())
-        still = waiting + sum(one.out_of + one.waiting for one in to_come.values())
-        ends = (_per_cent(points, out_of + still) for points in (judged, judged + still))
-        return tuple(100.0 if end is None else end for end in ends)  # of no points, all are earned
+    def _span(self) -> tuple[float, float]:
+        """Return between which per cent of all points of the term the learner ends; of no points it is anything."""
+        each = [*self.topics.values(), *self.to_come.values()]
+        if self.not_handed_out or not any(one.out_of + one.waiting for one in each):
+            return ANYTHING
+        return _span(self.topics.values(), self.to_come.values())
+
+
+def _span(judged: Iterable[TopicSum], to_come: Iterable[TopicSum]) -> tuple[float, float]:
+    """Return the per cent of all points if nothing of what is open earns any, and if all of it does.
+
+    Of a topic whose parts are all dropped, all points are earned: it is held against nobody.
+    """
+    judged = list(judged)
+    points, out_of = sum(one.points for one in judged), sum(one.out_of for one in judged)
+    still = sum(one.waiting for one in judged) + sum(one.out_of + one.waiting for one in to_come)
+    ends = (_per_cent(earned, out_of + still) for earned in (points, points + still))
+    return tuple(100.0 if end is None else end for end in ends)
 
 
 def _per_cent(points: float, out_of: float) -> float | None:
@@ -148,14 +164,14 @@ def _total(
     cohort: Cohort, learner: Learner, own: dict[str, TopicSum], settings: Settings, came: set[str], now: datetime
 ) -> Total:
     counts, to_come, late = {}, {}, {}
-    for topic in filter(own.get, settings.topics):
+    for topic in filter(own.__contains__, settings.topics):
         due = settings.due_for(learner.id, topic)
         over = topic in came if due is None else now > due
         (counts if own[topic].came or over else to_come)[topic] = own[topic]
         days = settings.days_late(learner.id, topic, arrival.handed_in(cohort, learner.id, topic))
         if days:
             late[topic] = f"{topic} {days} {'day' if days == 1 else 'days'}"
-    return Total(learner, counts, to_come, late)
+    return Total(learner, counts, to_come, late, tuple(topic for topic in settings.topics if topic not in own))
 
 
 def write(cohort: Cohort, rows: Iterable[Row]) -> list[Total]:
@@ -176,21 +192,24 @@ def _table(found: Sequence[Total], settings: Settings) -> tuple[list[str], list[
     asked = {"pass": Total.passes} if settings.to_pass else {}
     asked |= {"grade": Total.grade} if settings.grades else {}
     left = any(one.learner.left for one in found)
-    heads = ["id", "name", *others, *settings.topics, "total", "out of", "per cent", *asked]
+    ours = [*settings.topics, "total", "out of", "per cent", *asked, "waiting", "late", "not handed in", "to come"]
+    ours += ["left"] if left else []
+    told = [f"{head} (of the list)" if head.casefold() in ours else head for head in others]
     lines = []
     for one in found:
         kept = dict(one.learner.others)
         came = {topic: of.points for topic, of in one.topics.items() if of.came}
+        to_come = [*one.to_come, *(() if one.learner.left else one.not_handed_out)]
         lines.append(
             [
                 *(one.learner.id, one.learner.name, *(kept.get(head) for head in others)),
                 *(came.get(topic) for topic in settings.topics),
                 *(one.points, one.out_of, one.per_cent, *(given(one, settings) for given in asked.values())),
-                *(one.waiting, ", ".join(one.late.values()), ", ".join(one.missing), ", ".join(one.to_come)),
+                *(one.waiting, ", ".join(one.late.values()), ", ".join(one.missing), ", ".join(to_come)),
                 *(["left" if one.learner.left else ""] if left else []),
             ]
         )
-    return [*heads, "waiting", "late", "not handed in", "to come", *(["left"] if left else [])], lines
+    return ["id", "name", *told, *ours], lines
 
 
 def _for_import(found: Sequence[Total], settings: Settings) -> tuple[list[str], list[list]]:

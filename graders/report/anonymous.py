@@ -1,7 +1,8 @@
 """Marks without persons: a file that can be kept after a term, and laid beside the next.
 
 It holds what was asked, in which edition, what it earned and which slip it was; a learner is a number drawn anew for
-each file. No name, id, time, comment, answer or remark is in it. Whoever knows somebody's marks finds the row all the
+each file. No name, id, time, comment, answer or remark is in it; that something came late shows all the same where it
+lost points by it, as a share of them that no part gives by itself. Whoever knows somebody's marks finds the row all the
 same: so it is not for everybody.
 """
 
@@ -15,7 +16,7 @@ from pathlib import Path
 from graders.cohort import tables
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
-from graders.judging.marks import Row
+from graders.judging.marks import Row, own_flag
 from graders.marking import marks_csv
 from graders.questions.verdicts import Code
 from graders.report.statistics import slip_of
@@ -52,7 +53,8 @@ def export(cohort: Cohort, path: Path) -> int:
     for row in marks_csv.each_row_now(cohort):
         numbers[row.learner] = 0
         edition = editions.get((row.learner, row.topic, row.exercise), "")
-        what = row.topic, row.exercise, edition, row.part, row.points, row.out_of, row.verdict.label, slip_of(row)
+        slip = slip_of(row) if own_flag(row) else ""  # one without a name goes by its remark, which stays here
+        what = row.topic, row.exercise, edition, row.part, row.points, row.out_of, row.verdict.label, slip
         lines.setdefault(row.learner, []).append(what)
     if not lines:
         raise Problem("nothing is marked yet.", f"mark it first: graders mark {cohort.root}")

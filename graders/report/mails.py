@@ -23,8 +23,11 @@ from workbook.problems import Problem
 from workbook.terminal import printable
 
 ADDRESS_HEADS = ("email", "e-mail", "e_mail", "mail", "email_address", "e-mail_address")
-ADDRESS = re.compile(r"[A-Za-z0-9!#$%&'*+/=?^_`{|}~.-]+@[A-Za-z0-9-]+(\.[A-Za-z0-9-]+)*")
+ATOM = r"[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+"
+ADDRESS = re.compile(rf"{ATOM}(\.{ATOM})*@[A-Za-z0-9-]+(\.[A-Za-z0-9-]+)*")
 """An address as RFC 5322 writes it without quotes or comments."""
+ENCODED_WORD = "=?"
+"""How an encoded word begins."""
 
 HANDOUTS, FEEDBACK = "handouts", "feedback"
 
@@ -65,10 +68,9 @@ def write(cohort: Cohort, kind: str, topics: Sequence[str] = ()) -> Written:
         Of handouts, those that hold these topics; the whole ones without.
     """
     folder = cohort.root / "mails" / kind
-    shutil.rmtree(folder, ignore_errors=True)  # a mail of before must not be taken for one of now
     record, title = Record(cohort.record), cohort.settings().title
     files = _handouts(cohort, record, topics) if kind == HANDOUTS else _feedback(cohort)
-    lines, without, mails = [], [], 0
+    lines, without, to_write = [], [], []
     for learner in roster.read(cohort.roster, may_be_empty=True):
         file, held = files(learner.id) if not learner.left else (None, ())
         if file is None:
@@ -76,14 +78,16 @@ def write(cohort: Cohort, kind: str, topics: Sequence[str] = ()) -> Written:
         to = address(learner)
         lines.append([learner.id, learner.name, to, file.relative_to(cohort.root).as_posix()])
         if to:
-            write_whole(folder / f"{learner.id}.eml", _mail(kind, title, learner, to, file, held))
-            mails += 1
+            to_write.append((learner, to, file, held))
         else:
             without.append(learner.id)
+    shutil.rmtree(folder, ignore_errors=True)  # a mail of before must not be taken for one of now
+    for learner, *what in to_write:
+        write_whole(folder / f"{learner.id}.eml", _mail(kind, title, learner, *what))
     manner = cohort.settings().manner(roster.manner(cohort.roster))
     if lines:
         tables.write(folder / "list.csv", ("id", "name", "email", "file"), lines, manner)
-    return Written(folder, mails, tuple(without))
+    return Written(folder, len(to_write), tuple(without))
 
 
 def address(learner: Learner) -> str:
@@ -94,7 +98,20 @@ def address(learner: Learner) -> str:
     """
     columns = {head.strip().lower().replace(" ", "_"): value for head, value in learner.others}
     there = [*(columns.get(head, "") for head in ADDRESS_HEADS), learner.id]
-    return next((one for one in there if ADDRESS.fullmatch(one)), "")
+    return next((one for one in there if _is_one_address(one)), "")
+
+
+def _is_one_address(words: str) -> bool:
+    """Whether words are an address, and are read in a head as that one and no other.
+
+    An encoded word of RFC 2047 (``=?utf-8?q?...?=``) is made of signs that an address may have, and becomes what it
+    encodes, commas and further addresses too.
+    """
+    if not ADDRESS.fullmatch(words) or ENCODED_WORD in words:
+        return False
+    mail = EmailMessage(policy=SMTP)
+    mail["To"] = words
+    return [one.addr_spec for one in mail["To"].addresses] == [words]
 
 
 Files = Callable[[str], tuple[Path | None, Sequence[str]]]
@@ -128,8 +145,11 @@ def _feedback(cohort: Cohort) -> Files:
         file = cohort.feedback(learner, "any").parent.with_name(f"{learner}.zip")
         if not file.is_file():
             return None, ()
-        with zipfile.ZipFile(file) as archive:
-            held = [Path(name).stem for name in archive.namelist()]
+        try:
+            with zipfile.ZipFile(file) as archive:
+                held = [Path(name).stem for name in archive.namelist()]
+        except (OSError, zipfile.BadZipFile):
+            raise Problem(f"{file} is damaged.", f"pack it anew: graders report {cohort.root}") from None
         for topic in held:
             if not settings.gives_feedback(topic, now):
                 raise Problem(

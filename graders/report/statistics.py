@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from graders.judging.marks import Row, waits
+from graders.judging.marks import Row, own_flag, own_remark, waits
 from graders.questions.parts import MISSED
 from graders.questions.verdicts import Code
 
@@ -190,8 +190,9 @@ def _warnings(rows: Sequence[Row], easy: float, compared: int, separates: float 
 
 def slip_of(row: Row) -> str:
     """Return the name of the slip a row shows, or nothing. A slip without a name goes by its remark."""
-    if row.verdict in (Code.SLIP, Code.OTHER_UNIT) or row.flag == "decimal comma":
-        return row.flag or row.remark
+    flag = own_flag(row)
+    if row.verdict in (Code.SLIP, Code.OTHER_UNIT) or flag == "decimal comma":
+        return flag or own_remark(row)
     return ""
 
 
@@ -206,7 +207,7 @@ def slips(rows: Iterable[Row]) -> list[Slips]:
         slip = slip_of(row)
         if slip:
             made[place, slip] += 1
-            words.setdefault((place, slip), row.remark)
+            words.setdefault((place, slip), own_remark(row))
     return [
         Slips(*place, slip, words[place, slip], times, judged[place]) for (place, slip), times in made.most_common()
     ]
@@ -219,6 +220,7 @@ def gates(rows: Iterable[Row]) -> list[Gate]:
         if counts(row):
             place = (row.topic, row.exercise, row.part)
             judged[place] += 1
-            if row.flag.startswith(MISSED):
-                missed.update((place, gate) for gate in row.flag.removeprefix(MISSED).split("; "))
+            flag = own_flag(row)
+            if flag.startswith(MISSED):
+                missed.update((place, gate) for gate in flag.removeprefix(MISSED).split("; "))
     return [Gate(*place, gate, times, judged[place]) for (place, gate), times in missed.most_common()]

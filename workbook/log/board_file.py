@@ -16,6 +16,11 @@ from workbook.problems import Problem, meant
 from workbook.references import value
 
 MOST_BYTES = 100_000
+ENDLESS_NUMBER = re.compile(r"\dx?[0-9a-fA-F_]{199}")
+"""More signs than a number can have that is counted with; Python's own readers stop with words of their own."""
+DECIMAL_COMMA = re.compile(r"(?m)^(\s*\w+\s*=\s*-?\d+),(\d+)(\s*(?:#.*)?)$")
+UNCLEAR_COMMA = re.compile(r"-?[1-9]\d{0,2},\d{3}")
+"""A number of three decimals, or of thousands."""
 TIP = "workbook log --new-board board.toml writes one to fill in"
 
 TEMPLATE = """\
@@ -205,8 +210,10 @@ def parse(text: str, name: str = "the board file", folder: Path = Path()) -> Boa
     """Return what the text of a board file says, or raise Problem."""
     if not text.strip():
         raise Problem(f"{name} is empty.", TIP)
+    if ENDLESS_NUMBER.search(text):
+        raise Problem(f"{name} holds a number with too many digits.", TIP)
     try:
-        raw = tomllib.loads(re.sub(r"(?m)^(\s*\w+\s*=\s*-?\d+),(\d+)(\s*(?:#.*)?)$", r"\1.\2\3", text))
+        raw = tomllib.loads(DECIMAL_COMMA.sub(lambda found: _with_point(found, name), text))
     except tomllib.TOMLDecodeError as error:
         raise Problem(f"{name} cannot be read as TOML: {error}.", TIP) from None
     except RecursionError:
@@ -233,6 +240,19 @@ def parse(text: str, name: str = "the board file", folder: Path = Path()) -> Boa
     )
 
 
+def _with_point(found: re.Match, name: str) -> str:
+    """Return a line that was written with a decimal comma as TOML has it, or raise Problem where it is no clear one."""
+    key, _, number = found[1].partition("=")
+    _must_be_clear(f"{number.strip()},{found[2]}", key.strip(), name)
+    return f"{found[1]}.{found[2]}{found[3]}"
+
+
+def _must_be_clear(number: str, key: str, name: str) -> None:
+    if UNCLEAR_COMMA.fullmatch(number):
+        decimals, thousands = number.replace(",", "."), number.replace(",", "")
+        raise Problem(f"{name}: {key} = {number} is not clear.", f"write {decimals} or {thousands}, as you mean it")
+
+
 def _table(table, part: str, name: str) -> dict:
     """Return a part of the file with its numbers as numbers, each in its range."""
     if not isinstance(table, dict):
@@ -247,6 +267,7 @@ def _table(table, part: str, name: str) -> dict:
 
 def _number(content, key: str, part: str, name: str) -> float:
     if isinstance(content, str):
+        _must_be_clear(content.strip(), key, name)
         try:
             content = float(content.strip().replace(",", "."))
         except ValueError:
@@ -319,7 +340,7 @@ def _trials(raw, bench: Bench, name: str, folder: Path) -> tuple[LoggedTrial, ..
             raise Problem(
                 f"{name}: {what}.", "the first [[trial]] is the log in the command, each further one has a file"
             )
-        if file is not None and (not isinstance(file, str) or not file.strip()):
+        if file is not None and (not isinstance(file, str) or not file.strip() or "\0" in file):
             raise Problem(f"{name}: file in [[trial]] must be a name in quotes.", TIP)
         found.append(
             LoggedTrial(
@@ -359,9 +380,7 @@ def _points(raw, key: str, name: str) -> tuple[tuple[float, float], ...]:
         raise Problem(shape, TIP)
     for pair in raw:
         sound = isinstance(pair, list) and len(pair) == 2
-        if not sound or not all(
-            isinstance(x, int | float) and not isinstance(x, bool) and math.isfinite(x) for x in pair
-        ):
+        if not sound or not all(map(_is_number, pair)):
             raise Problem(shape, TIP)
     return tuple((float(time), float(set_point)) for time, set_point in raw)
 

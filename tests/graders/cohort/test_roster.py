@@ -68,6 +68,9 @@ BAD = {
     "an endless id": (b"id,name\n" + b"a" * 500 + b",A\n", "cannot be a folder's name"),
     "a name Windows keeps for itself": (b"id,name\ncon,A\n", "cannot be a folder's name"),
     "a field without end": (b'id,name\n"a1,' + b"A" * 200_000, "no CSV file that can be read"),
+    "a quote without end, before another": (b'id,name\na1,"A\nb2,"B"\n', "no CSV file that can be read"),
+    "a quote without end, at the end": (b'id,name\na1,A\nb2,"B\nc3,C\n', "no CSV file that can be read"),
+    "a head twice": (b"id,name,Group,group\na1,A,x,y\n", "more than one column 'group'"),
     "Latin-1": ("id,name\na1,Åsa\n".encode("latin-1"), "not UTF-8"),
     "a spreadsheet": (b"PK\x03\x04\x00\x00\x00\x00", "no list of learners"),
 }
@@ -99,6 +102,12 @@ def test_who_is_to_be_deleted_in_a_list_of_oneroster_left_and_its_own_id_is_kept
     assert dict(one.others)["sourcedId"] == "g-1"
     file.write_text(roster.text_of([one]))
     assert roster.read(file) == [one]
+
+
+def test_no_0_and_false_in_the_column_left_say_that_somebody_is_there(tmp_path):
+    file = tmp_path / "list.csv"
+    file.write_text("id,left\na1,no\na2,0\na3,False\na4,\na5,yes\na6,2026-03-02\n")
+    assert [one.id for one in roster.read(file) if one.left] == ["a5", "a6"]
 
 
 def test_who_left_is_kept_and_not_chased(fresh):

@@ -104,9 +104,38 @@ def test_a_damaged_line_of_what_was_accepted_is_named(line, fresh):
         accepted.read(fresh.accepted)
 
 
+def test_what_is_accepted_after_a_line_without_end_stands_in_a_line_of_its_own(tmp_path):
+    path, places = tmp_path / "accepted.jsonl", [("amber", "profile", "bead-lag"), ("birch", "profile", "bead-lag")]
+    accepted.append(path, b"1", places[0], "x")
+    path.write_bytes(path.read_bytes().rstrip(b"\n"))
+    accepted.append(path, b"2", places[1], "x")
+    assert list(accepted.read(path).values()) == places
+    assert path.read_bytes().count(b"\n") == 2
+
+
 def test_the_command_says_what_was_done_and_what_comes_next(fresh, parcel):
     result = CliRunner().invoke(main, ["accept", str(fresh.root), str(parcel), "--as", "amber/profile/bead-lag"])
     assert result.exit_code == 0, result.output
     assert "Taken as amber / profile / bead-lag" in result.output
-    assert "NEWER  amber / profile / bead-lag" in result.output
+    assert "REPLACED amber / profile / bead-lag" in result.output
     assert "Then: graders mark" in result.output
+
+
+def test_another_learners_notebook_is_taken_only_where_that_is_said(fresh, parcel):
+    birchs = fresh.submitted("birch", "profile") / NAME
+    place, before = (
+        fresh.submitted("amber", "profile") / NAME,
+        (fresh.submitted("amber", "profile") / NAME).read_bytes(),
+    )
+    as_amber = ["accept", str(fresh.root), str(birchs), "--as", "amber/profile/bead-lag"]
+    refused = CliRunner().invoke(main, as_amber)
+    assert refused.exit_code == 1
+    assert "the seal of birch's handout" in refused.output
+    filing.accept(fresh, parcel, one(fresh, "birch"))
+    with pytest.raises(Problem, match="was accepted as birch/profile/bead-lag before"):
+        filing.accept(fresh, parcel, one(fresh))
+    assert place.read_bytes() == before
+    filing.accept(fresh, parcel, one(fresh, "birch"))  # where it is already: nothing to refuse
+    taken = CliRunner().invoke(main, [*as_amber[:2], str(parcel), *as_amber[3:], "--although-sealed-for-another"])
+    assert taken.exit_code == 0, taken.output
+    assert place.read_bytes() == parcel.read_bytes()

@@ -106,6 +106,26 @@ def test_a_part_that_is_dropped_counts_for_nobody_also_where_nothing_came(fresh)
     assert (found["birch"].points, found["birch"].out_of) == (0, 4)
 
 
+def test_nobody_passes_or_has_a_grade_of_topics_they_were_not_handed(fresh):
+    fresh.roster.write_text("id,name,left\namber,Amber,\nnew,New,\ngone,Gone,left\n", encoding="utf-8")
+    settings = Settings("Spring", ("profile", "shorts"), to_pass={"total": 50, "each_topic": 40}, grades=SCALE)
+    held = sums(row("amber", "profile", 4), row("gone", "profile", 4), row("birch", "profile", 1))
+    found = {one.learner.id: one for one in totals.totals(fresh, held, settings, datetime(2026, 12, 1))}
+    said = {id_: (one.passes(settings), one.grade(settings)) for id_, one in found.items()}
+    assert said == {"amber": (WAITS,) * 2, "new": (WAITS,) * 2, "gone": (WAITS,) * 2, "birch": (NO, WAITS)}
+    heads, lines = totals._table(list(found.values()), settings)
+    to_come = {line[0]: line[heads.index("to come")] for line in lines}
+    assert to_come == {"amber": "shorts", "new": "profile, shorts", "gone": "", "birch": "shorts"}
+
+
+def test_a_topic_whose_parts_are_all_dropped_is_held_against_nobody_and_alone_is_no_grade(fresh):
+    settings = Settings("Spring", ("profile", "shorts"), to_pass={"each_topic": 50}, grades=SCALE)
+    dropped = TopicSum(0, 0)
+    beside = term({"profile": TopicSum(4, 4, came=True), "shorts": dropped})
+    assert (beside.passes(settings), beside.grade(settings)) == (YES, "1")
+    assert term({"shorts": dropped}).grade(settings) == WAITS
+
+
 def opened(path, manner):
     """Open a table as a spreadsheet of such a country does: its delimiter and decimal sign, no types told."""
     return pandas.read_csv(path, sep=manner.delimiter, decimal=manner.decimal, encoding="utf-8-sig").set_index("id")
@@ -156,7 +176,7 @@ def test_marks_csv_is_the_same_bytes_as_it_is_alone(marked):
 
 
 def test_no_cell_of_anything_that_came_from_elsewhere_begins_as_a_formula_does(marked):
-    evil = "id;name;=HYPERLINK(1)\namber;=1+1;+cmd\nbirch;@SUM(A1);\tx\ncedar;-2+3;ok\n"
+    evil = 'id;name;=HYPERLINK(1)\namber;=1+1;+cmd\nbirch;@SUM(A1);\tx\ncedar;-2+3;"x"\nelder;＝1+1;ok\n'
     marked.roster.write_text(evil, encoding="utf-8")
     for path in (marked.totals, marked.for_import):
         totals.write(marked, marks_csv.each_row_now(marked))
@@ -165,7 +185,7 @@ def test_no_cell_of_anything_that_came_from_elsewhere_begins_as_a_formula_does(m
                 cell for line in csv.reader(file, delimiter=";" if path == marked.totals else ",") for cell in line
             ]
         assert "'=1+1" in cells
-        assert not [cell for cell in cells if cell[:1] in ("=", "+", "-", "@", "\t")]
+        assert not [cell for cell in cells if cell.strip()[:1] in ("=", "+", "-", "@", "＝")]
 
 
 def test_a_platform_gets_points_beside_what_they_are_out_of_and_nothing_for_what_is_not_final(marked):
@@ -187,6 +207,13 @@ def test_who_left_keeps_the_row_and_is_not_sent_to_a_platform(marked):
     totals.write(marked, marks_csv.each_row_now(marked))
     assert opened(marked.totals, roster.manner(marked.roster)).loc["amber", "left"] == "left"
     assert "amber" not in marked.for_import.read_text()
+
+
+def test_a_column_of_the_list_named_as_one_of_ours_is_told_apart():
+    listed = Learner("amber", "Amber", others=(("Total", "9"), ("profile", "x"), ("group", "A")))
+    heads, (line,) = totals._table([Total(listed, {})], Settings("Spring", ("profile",)))
+    assert heads[2:6] == ["Total (of the list)", "profile (of the list)", "group", "profile"]
+    assert len({head.casefold() for head in heads}) == len(heads) == len(line)
 
 
 def test_cohort_toml_says_pass_grades_and_manner(marked):

@@ -14,6 +14,7 @@ from cohorts import set_in
 
 from graders import commands
 from graders.cli import main
+from graders.cohort.roster import Learner
 from graders.handout import handing_out
 from graders.marking import run
 from graders.report import mails, pages
@@ -58,6 +59,32 @@ def test_each_mail_holds_its_learners_handout_and_goes_to_that_address_alone(lis
         assert attached.get_content() == listed.handout_of(learner).read_bytes()
     assert "Hello Ämber Łukasz," in found["amber"].get_body().get_content()
     assert found["amber"]["Subject"] == "A cohort of the tests (invented): your exercises"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "=?utf-8?q?evil=40b.org=2C_x?=@x.org",
+        "x@=?utf-8?q?b.org=2C_evil=40b.org?=",
+        "=?utf-8?b?ZXZpbEBiLm9yZywgeA==?=@x.org",
+        "a@x.org, b@x.org",
+        "a..b@x.org",
+        "a@x.org\n",
+    ],
+)
+def test_what_a_head_would_read_as_other_addresses_is_none(words):
+    """Encoded words: RFC 2047, section 2, whose signs are all among those of an atom of RFC 5322."""
+    assert mails.address(Learner("a1", "A", others=(("email", words),))) == ""
+    assert mails.address(Learner("a1", "A", others=(("email", "o'neil+x=1@mail.x.org"),))) == "o'neil+x=1@mail.x.org"
+
+
+def test_a_damaged_archive_is_one_clear_line_and_the_mails_of_before_stay(listed):
+    pages.everything(listed)
+    before = sorted(mails.write(listed, "feedback").folder.iterdir())
+    (listed.root / "feedback_pages" / "fern.zip").write_bytes(b"PK\x03\x04 and no more")
+    with pytest.raises(Problem, match=r"fern\.zip is damaged"):
+        mails.write(listed, "feedback")
+    assert sorted(before[0].parent.iterdir()) == before
 
 
 def test_the_list_names_everyone_who_is_there_with_the_file(listed):

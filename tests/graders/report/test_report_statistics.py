@@ -6,8 +6,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
+from graders.cohort.record import Handed
 from graders.judging.marks import Row
-from graders.questions.verdicts import Code
+from graders.marking import mark_submission
+from graders.questions.parts import MISSED
+from graders.questions.verdicts import Code, Verdict
 from graders.report import statistics
 
 LSAT6 = [3, 6, 2, 11, 1, 1, 3, 4, 1, 8, 0, 16, 0, 3, 2, 15] + [
@@ -195,6 +198,26 @@ def test_slips_are_counted_by_name_commonest_first_with_the_words_said():
 def test_a_slip_without_a_name_goes_by_what_was_said():
     rows = [row(points=0.0, verdict="slip", remark="Late means: still at an earlier temperature.")]
     assert statistics.slips(rows)[0].slip == "Late means: still at an earlier temperature."
+
+
+def late(flag, code, remark="It."):
+    """Return the row of a part that came a day late, as marking writes it."""
+    handed = Handed("l1", "t", "e", "e", {}, "", "", "", {}, [])
+    return mark_submission._row(handed, Verdict("p", 0.5, 1, code, remark, flag), counts=0.9)
+
+
+def test_what_came_late_keeps_the_name_of_its_slip_and_the_gates_it_missed():
+    in_time = row(points=0.5, verdict="slip", flag="upside down", remark="It.")
+    (slip,) = statistics.slips([in_time, late("upside down", Code.SLIP)])
+    assert (slip.slip, slip.made, slip.words) == ("upside down", 2, "It.")
+    missed = [late(MISSED + "dry; pulled", Code.PARTLY), row(flag=MISSED + "dry", verdict="partly")]
+    assert [(one.gate, one.missed) for one in statistics.gates(missed)] == [("dry", 2), ("pulled", 1)]
+    assert (late("", Code.RIGHT).flag, late("by hand", Code.BY_HAND).flag) == ("late", "late")
+
+
+def test_a_late_slip_of_an_earlier_version_goes_by_what_was_said_without_its_lateness():
+    kept = row(points=0.4, verdict="slip", flag="late", remark="It. It came after its due time, so 80 % of it counts.")
+    assert statistics.slips([kept])[0].slip == "It."
 
 
 def test_gates_missed_are_counted_by_name_among_all_who_were_judged():

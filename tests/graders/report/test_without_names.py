@@ -2,6 +2,7 @@
 
 import csv
 import shutil
+from dataclasses import replace
 
 import pytest
 
@@ -60,6 +61,23 @@ def test_an_export_holds_the_marks_and_nobody(marked, tmp_path):
     assert sum(float(line["points"]) for line in lines) == pytest.approx(sum(one.points for one in rows))
     with pytest.raises(Problem, match="there already"):
         anonymous.export(marked, path)
+
+
+def test_an_export_holds_names_of_slips_and_no_remark_and_says_that_lateness_shows(
+    marked, tmp_path, monkeypatch, capsys
+):
+    last = "It came after its due time, so 80 % of it counts."
+    rows = [
+        row("amber", 0.4, Code.SLIP, "late; took the diameter"),
+        replace(row("birch", 0.4, Code.SLIP, "late"), remark=f"That is Amber's. {last}"),
+        replace(row("cedar", 0.5, Code.SLIP), remark="That is Amber's."),
+    ]
+    monkeypatch.setattr(anonymous.marks_csv, "each_row_now", lambda cohort: iter(rows))
+    commands.anonymise(marked.root, tmp_path / "spring.csv")
+    content = (tmp_path / "spring.csv").read_text(encoding="utf-8-sig")
+    assert sorted(line["slip"] for line in csv.DictReader(content.splitlines())) == ["", "", "took the diameter"]
+    assert "That is" not in content
+    assert "Where late work lost points, that shows in them." in capsys.readouterr().out
 
 
 def test_two_exports_cannot_be_laid_together_by_their_numbers(marked, tmp_path):

@@ -114,6 +114,12 @@ LINES = {
     "not TOML": ("[board]", "[board", "cannot be read as TOML"),
     "made up by whom": ("made_up = false", 'made_up = "no"', "made_up must be true or false"),
     "starts after the log": ("start_s = 0", "start_s = 360", "too short to tell anything"),
+    "400 digits": ("width_mm = 200", f"width_mm = {'9' * 400}", "a number with too many digits"),
+    "5000 digits": ("width_mm = 200", f"width_mm = {'9' * 5000}", "a number with too many digits"),
+    "many digits of a hexadecimal number": ("width_mm = 200", f"width_mm = 0x{'f' * 6000}", "too many digits"),
+    "400 digits of a switch": ("made_up = false", f"made_up = {'9' * 400}", "a number with too many digits"),
+    "1.09 or 1090 s": ("soak_s = 90", "soak_s = 1,090", "soak_s = 1,090 is not clear"),
+    "1.09 or 1090 s in quotes": ("soak_s = 90", 'soak_s = "1,090"', "soak_s = 1,090 is not clear"),
     "chance of more than all": ("chance_percent = 90", "chance_percent = 120", "must be from 50 to 99 %"),
 }
 
@@ -169,7 +175,8 @@ def test_a_programme_of_break_points_is_that_programme():
 
 
 @pytest.mark.parametrize(
-    "plate", ["5", '"hot"', "[[0, 25], [60]]", "[[0, 25], [60, true]]", "[]", "[[60, 25], [0, 300]]"]
+    "plate",
+    ["5", '"hot"', "[[0, 25], [60]]", "[[0, 25], [60, true]]", "[]", "[[60, 25], [0, 300]]", f"[[0, {'9' * 400}]]"],
 )
 def test_break_points_that_are_none_are_refused(plate):
     text = board_file.TEMPLATE.replace("plate_c = 330", f"plate = {plate}\ngas = [[100, 100]]\nlift_off_s = 200", 1)
@@ -179,10 +186,18 @@ def test_break_points_that_are_none_are_refused(plate):
         board_file.parse(text)
 
 
+@pytest.mark.parametrize(("written", "mm"), [("0,813", 0.813), ("1,6", 1.6), ("1,5748", 1.5748)])
+def test_a_comma_that_can_part_no_thousands_is_a_decimal_one(written, mm):
+    board = board_file.parse(board_file.TEMPLATE.replace("thickness_mm = 1.6", f"thickness_mm = {written}"))
+    assert board.bench.thickness == pytest.approx(mm / 1e3)
+
+
 def test_a_second_trial_has_a_file_of_its_own():
     second = "\n[[trial]]\nplate_c = 340\ngas_c = 280\nsoak_s = 90\nhold_s = 60\n"
     with pytest.raises(Problem, match="trial 2 has no file"):
         board_file.parse(board_file.TEMPLATE + second)
+    with pytest.raises(Problem, match="file in .* must be a name"):
+        board_file.parse(board_file.TEMPLATE + second + 'file = "a\\u0000b"\n')
     two = board_file.parse(board_file.TEMPLATE + second + 'file = "second.csv"\n').trials
     assert [trial.file is not None for trial in two] == [False, True]
 
