@@ -49,9 +49,9 @@ def marker(tmp_path):
 
 @pytest.fixture
 def spied(fresh, marker):
-    """A cohort of cedar alone, who hands in such a cell; its settings are as `graders handout` wrote them."""
-    keep_only(fresh, "cedar")
-    spy(fresh, "cedar", marker)
+    """A cohort of amber alone, who hands in such a cell; its settings are as `graders handout` wrote them."""
+    keep_only(fresh, "amber")
+    spy(fresh, "amber", marker)
     assert (fresh.root / "nbgrader_config.py").read_text() == configuration.CONFIG
     return fresh
 
@@ -113,7 +113,7 @@ def test_a_cohort_that_lies_elsewhere_works_on_itself(how, spied, marker, pool, 
     was = {path: path.stat().st_mtime_ns for path in first.rglob("*")}
     elsewhere = Cohort.open(there)
     nbgrader(elsewhere, "autograde", "profile", "--force")
-    theirs, (score, _) = scores(elsewhere), exported(elsewhere)["cedar"]
+    theirs, (score, _) = scores(elsewhere), exported(elsewhere)["amber"]
     marking.mark(elsewhere, pool, anew=True)
     assert scores(elsewhere) == theirs
     assert score > 0
