@@ -132,7 +132,7 @@ MIXED_ALLOY = Exercise(
             expected=lambda g, a: a.lead / 0.001,
             within=relative(0.02),
             because="it carries the uncertainty of the share",
-            plausible=(4.3, 140),
+            plausible=(4.3, 160),
             working="times_over = lead / 0.1",
             slips=(
                 Slip("per cent and share mixed", lambda g, a: a.lead / 0.1, "0.1 % is 0.001, not 0.1 of the joint."),

@@ -316,11 +316,6 @@ PATCHES = Exercise(
                     lambda g, a: g.bond_line / g.conductivity / (g.side * 1e-3),
                     "You divided by the side. The heat passes through the area of the square.",
                 ),
-                Slip(
-                    "covered part alone",
-                    lambda g, a: chain.layer_resistance(g.bond_line, g.conductivity, g.side**2 * g.covered),
-                    "You took the covered part. Here the paste covers the whole face.",
-                ),
             ),
         ),
         Number(

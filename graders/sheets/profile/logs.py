@@ -472,7 +472,7 @@ CORNER_AND_CENTRE = Exercise(
         "This bench wants every joint above 217 °C for 60 s at least."
     ),
     givens=dict(
-        behind=Quantity(9, "K", low=7, high=12, step=1),
+        behind=Quantity(10, "K", low=7, high=12, step=1),
         time=_time_record(CENTRE_JOINT),
         temperature_c=Record(CENTRE_JOINT, "°C", lambda stream, drawn: _lifted(CENTRE_JOINT, stream.grid(-2, 2, 1))),
     ),
@@ -592,8 +592,15 @@ corner_time = down - up
         ),
     ),
     cases=(
-        Case("delay", 8.2, 0.05, "worked by hand: 9 K at 11 K in 10 s", "computed"),
-        Case("corner_time", 59.2, 0.05, "the worked log, by hand: above 226 °C from 145.45 s to 204.62 s", "computed"),
+        Case("delay", 8.2, 0.05, "worked by hand: 9 K at 11 K in 10 s", "computed", givens={"behind": 9}),
+        Case(
+            "corner_time",
+            59.2,
+            0.05,
+            "the worked log, by hand: above 226 °C from 145.45 s to 204.62 s",
+            "computed",
+            givens={"behind": 9},
+        ),
     ),
     caution=READING,
     sound=lambda drawn: abs(_corner_time(drawn) - 60) > 1.5,

@@ -275,11 +275,6 @@ CHART = Exercise(
                     "You took the root, as if the copper were a square bar. Divide the area by the thickness of the "
                     "foil.",
                 ),
-                Slip(
-                    "inner layer",
-                    lambda g, a: _chart_area(g, copper.CHART_INTERNAL) * MIL**2 / g.foil,
-                    "That is the width of an inner trace. The question asks for the outer one.",
-                ),
             ),
         ),
         Number(

@@ -33,6 +33,7 @@ NOT_LOOKED_AT = {
     "bare-top": "the camera's picture is given as one reading",
     "rinse-do-not-smear": "residue is worked out, and not seen",
     "resistance-log": "resistances over three decades; the table is read by a rule",
+    "board-on-the-bench": "its own page draws the board as it stands after each act",
     "choose-a-programme": "what is meant is the lesson's explorer, which stands there to be moved",
 }
 
@@ -70,8 +71,12 @@ def test_a_drawing_is_drawn_from_the_learners_own_numbers(topic, exercise):
     assert (len(drawn) > 1) == (exercise.id in OF_ITS_OWN_NUMBERS)
 
 
+OF_THE_BENCH = {"bench.board_at_work", "bench.way_taken"}
+"""Drawn after each act of a case, by `workbook.case`: seen in the exercise's page."""
+
+
 @pytest.mark.parametrize("name", gallery.drawings())
 def test_every_drawing_is_met_in_a_lesson_or_an_exercise(name):
     lessons = "".join(path.read_text(encoding="utf-8") for path in paths.lessons().glob("*.ipynb"))
     sheet = "".join(path.read_text(encoding="utf-8") for path in Path(sheets.__file__).parent.rglob("*.py"))
-    assert f'drawings.{name}"' in lessons or f"{name}(" in sheet
+    assert f'drawings.{name}"' in lessons or f"{name}(" in sheet or name in OF_THE_BENCH
