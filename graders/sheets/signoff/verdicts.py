@@ -511,5 +511,5 @@ outside = (b8 + b9 + b10) / all_boards * 100
         ),
     ),
     caution=ON_PAPER,
-    floor=0.05,
+    floor=0.07,
 )
