@@ -16,7 +16,7 @@ from rich.text import Text
 
 from graders import gradebook, sheets
 from graders.backup import putting_back, safe_copy
-from graders.cohort import differences, find, roster
+from graders.cohort import clock, differences, find, roster
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort, for_owner_only
 from graders.cohort.record import Record
@@ -172,7 +172,7 @@ def moment(words: str) -> datetime:
         when = datetime.fromisoformat(words).astimezone(UTC).replace(tzinfo=None, microsecond=0)
     except (ValueError, OverflowError, OSError):
         raise Problem(f"{words!r} is no time.", tip) from None
-    if when > datetime.now(UTC).replace(tzinfo=None) + timedelta(days=1) or when.year < 2000:
+    if when > clock.now() + timedelta(days=1) or when.year < 2000:
         raise Problem(f"{words!r} is no time at which work can have come.", tip)
     return when
 
@@ -183,7 +183,7 @@ def tell_differences(cohort: Cohort) -> None:
         _say(f"CHECK  {line}")
     for line in cohort.settings().due_words():
         _say(f"DUE    {line}")
-    for line in cohort.settings().held_back_words(datetime.now(UTC).replace(tzinfo=None)):
+    for line in cohort.settings().held_back_words(clock.now()):
         _say(f"LATER  {line}")
 
 

@@ -51,6 +51,11 @@ def as_utc(moment: datetime, name: str) -> datetime:
     return where.astimezone(UTC).replace(tzinfo=None)
 
 
+def now() -> datetime:
+    """Return this moment, in UTC without saying so."""
+    return datetime.now(UTC).replace(tzinfo=None)
+
+
 def words(moment: datetime, name: str) -> str:
     """Return a moment of UTC as a clock in this zone shows it.
 

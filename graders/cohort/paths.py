@@ -112,6 +112,10 @@ class Cohort:
         """Return the archive of all a learner was handed, or of the topics that came later. No id has a plus."""
         return self.root / "handouts" / f"{'+'.join((learner, *topics))}.zip"
 
+    def feedback_of(self, learner: str) -> Path:
+        """Return the archive of a learner's feedback pages."""
+        return self.root / "feedback_pages" / f"{learner}.zip"
+
     @contextlib.contextmanager
     def locked(self):
         """Hold the cohort for one command at a time; the system lets go of it however the command ends.

@@ -42,7 +42,7 @@ def begin(console: Console, case: Case) -> None:
     say(
         console,
         "A set stands at your door: a main board with two large packages, U1 and U2, a sink over both, and a mains "
-        "supply. Board, shop and prices are invented. What is told hangs on the board; an unsafe act stops the case.",
+        "supply. Board, shop and prices are invented. What is told depends on the board; an unsafe act stops the case.",
     )
     say(
         console,

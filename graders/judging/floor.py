@@ -103,7 +103,7 @@ class _Guessing:
             return {USUAL: self._by_chance(part)}
         guesses = self.guesses(part, number_rule, word_rule)
         earned = {rule: self._points(part, guess) for rule, guess in guesses.items() if only in ("", rule)}
-        if number_rule.startswith("slip") and part.plain_guesses({}) and USUAL in earned:
+        if number_rule.startswith("slip") and isinstance(part, Number) and USUAL in earned:
             earned[USUAL] = 0.0  # it is worked out, and only there to be carried on
         return earned
 

@@ -10,13 +10,13 @@ left before it was handed out waits likewise, and nothing is to come of them.
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import datetime
 
-from graders.cohort import arrival, roster, tables
+from graders.cohort import arrival, clock, roster, tables
 from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.cohort.settings import TOTAL, Settings
-from graders.judging.marks import Row
+from graders.judging.marks import Row, waits
 from graders.marking import marks_csv
 from graders.questions.verdicts import Code
 
@@ -37,7 +37,7 @@ class TopicSum:
     def add(self, row: Row) -> None:
         """Add one part."""
         self.came |= row.verdict is not Code.NOT_HANDED_IN
-        if row.verdict is Code.BY_HAND:
+        if waits(row):
             self.waiting += row.out_of
         else:
             self.points += row.points
@@ -179,7 +179,7 @@ def write(cohort: Cohort, rows: Iterable[Row]) -> list[Total]:
     settings = cohort.settings()
     sums = Sums(settings)
     marks_csv.write_marks(cohort, sums.added(rows))
-    found = totals(cohort, sums, settings, datetime.now(UTC).replace(tzinfo=None))
+    found = totals(cohort, sums, settings, clock.now())
     manner = settings.manner(roster.manner(cohort.roster))
     tables.write(cohort.totals, *_table(found, settings), manner)
     tables.write(cohort.for_import, *_for_import(found, settings), tables.PLAIN, mark="")

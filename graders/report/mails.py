@@ -9,12 +9,11 @@ import shutil
 import zipfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from email.message import EmailMessage
 from email.policy import SMTP
 from pathlib import Path
 
-from graders.cohort import roster, tables
+from graders.cohort import clock, roster, tables
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
@@ -139,10 +138,10 @@ def _topics_in(archive: Path) -> set[str]:
 
 
 def _feedback(cohort: Cohort) -> Files:
-    settings, now = cohort.settings(), datetime.now(UTC).replace(tzinfo=None)
+    settings, now = cohort.settings(), clock.now()
 
     def of(learner: str) -> tuple[Path | None, Sequence[str]]:
-        file = cohort.feedback(learner, "any").parent.with_name(f"{learner}.zip")
+        file = cohort.feedback_of(learner)
         if not file.is_file():
             return None, ()
         try:

@@ -4,13 +4,13 @@ import json
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from functools import partial
 from importlib.metadata import version
 from pathlib import Path
 
 from graders import sheets
-from graders.cohort import arrival, roster
+from graders.cohort import arrival, clock, roster
 from graders.cohort.files import write_whole, zipped
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
@@ -44,7 +44,7 @@ def everything(cohort: Cohort, on_progress: Callable[[int, int, str], None] = la
     standing = {topic: feedback_page.spread(shares) for topic, shares in _shares(grouped).items()}
     links = {key: f"../{cohort.feedback(*key).relative_to(cohort.root).as_posix()}" for key in grouped}
     own = _feedback(cohort, names, grouped, record, marked, standing)
-    now = datetime.now(UTC).replace(tzinfo=None)
+    now = clock.now()
     writers = sharing.enough(len(names), LEARNERS_A_WORKER)
     write = partial(write_feedback, cohort, Shown.at(settings, now))
     for done, learner in enumerate(sharing.shared_out(write, own, writers) if writers > 1 else map(write, own), 1):
@@ -216,9 +216,8 @@ def notes(settings: Settings) -> list[str]:
 
 def pack(cohort: Cohort, learner: str, topics: Collection[str]) -> None:
     """Pack a learner's feedback pages on topics into one archive to send back; where there is none, none stays."""
-    folder = cohort.feedback(learner, "any").parent
-    pages = [path for path in sorted(folder.glob("*.html")) if path.stem in topics]
-    archive = folder.with_name(f"{learner}.zip")
+    archive = cohort.feedback_of(learner)
+    pages = [path for path in sorted(archive.with_suffix("").glob("*.html")) if path.stem in topics]
     if pages:
         texts = {f"{learner}/{path.name}": path.read_text(encoding="utf-8") for path in pages}
         write_whole(archive, zipped(texts))

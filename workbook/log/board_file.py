@@ -13,6 +13,7 @@ from workbook.bench.profile.board_station import HEAVY, LIGHT, MEDIUM, PLACES, B
 from workbook.bench.profile.own_board import SEATS, Bead
 from workbook.bench.profile.own_plan import STATION, Choices, Wanted
 from workbook.problems import Problem, meant
+from workbook.references import table as reference_table
 from workbook.references import value
 
 MOST_BYTES = 100_000
@@ -411,10 +412,11 @@ def _beads(raw, name: str) -> dict[str, Bead]:
 def _limits(table: dict) -> tuple[Wanted, ...]:
     cold, hot = value("profile", "joint_peak_lead_free_c")
     least, most = value("profile", "time_above_liquidus_lead_free_020d")
+    rating = reference_table("profile", "class_temperature_lead_free_020d")["1.6-2.5 mm"]["> 2000 mm3"]
     default = {
         "coldest_joint_at_least_c": cold,
         "hottest_joint_at_most_c": hot,
-        "package_top_at_most_c": 245.0,
+        "package_top_at_most_c": rating,
         "neighbour_at_10_mm_at_most_c": value("profile", "neighbour_body_lead_free_c"),
         "coldest_joint_above_liquidus_at_least_s": least,
         "hottest_joint_above_liquidus_at_most_s": most,

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
+from workbook.bench.profile.fit import HARDLY
 from workbook.bench.profile.own_board import OwnBoard, Trial, trial_from_log
 from workbook.bench.profile.own_fit import QUANTITIES, Forecast, OwnFit, fit_trials
 from workbook.bench.profile.own_plan import Choices, Proposal, propose, worth
@@ -45,8 +46,6 @@ WORDS = {
     "gas_error": ("gas hotter than it says", "%", 100),
     "plate_error": ("plate hotter than it says", "%", 100),
 }
-TOLD, HARDLY = 0.5, 0.9
-"""A log tells an unknown whose doubt it halves, and nothing of one that keeps nine tenths of it."""
 
 
 def trials_of(board: BoardFile, log: Path) -> tuple[OwnBoard, tuple[Trial, ...], tuple[str, ...]]:

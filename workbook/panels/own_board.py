@@ -5,6 +5,7 @@ from functools import lru_cache
 import numpy as np
 
 from workbook.bench.profile.board_station import MEDIUM, Programme
+from workbook.bench.profile.fit import HARDLY, TOLD
 from workbook.bench.profile.own_board import Bead, OwnBoard, Trial, run_member
 from workbook.bench.profile.own_fit import TRACES, OwnFit, Readings, fit_trials, traces
 from workbook.panels.explorer import Explorer, Menu, Slider
@@ -106,7 +107,7 @@ def own_picture(settings) -> Picture:
         readout.append(Reading(quantity, f"{low:.1f} to {high:.1f} °C in 9 of 10", f"{held}: {true:.1f} °C"))
     left = fit.estimate.left
     for name, words in ASKED.items():
-        told = "told" if left[name] < 0.5 else "a little" if left[name] < 0.9 else "not told"
+        told = "told" if left[name] < TOLD else "a little" if left[name] < HARDLY else "not told"
         readout.append(Reading(f"doubt left of the {words}", percent(left[name]), told))
     many = f"{len(own.beads)} beads in {len(fit.trials)} trial{'s' if len(fit.trials) > 1 else ''}"
     words = f"An invented log of {many}, and the fitted simulated board. For the next programme: " + " ".join(

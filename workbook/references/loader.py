@@ -15,7 +15,7 @@ STANDINGS = {
     "computed": "computed by us from stated inputs, with a general-purpose library or our own derivation",
     "common-practice": "a rule of the trade with no standard behind it",
     "from-memory": "believed to stand in the source named; not seen",
-    "invented": "made up for this workbook's exercises; nothing in the trade stands behind it",
+    "invented": "made up or assumed by this workbook; nothing in the trade stands behind it",
 }
 """What may be said of a value's origin, strongest first. A value is never given a better standing than it has."""
 

@@ -14,10 +14,11 @@ APART_MM, SIDE_MM, SHIELD_MM = 20, 35, 45
 MOST_HEATS = value("profile", "most_heats_of_a_package")
 NEIGHBOUR_C = value("profile", "neighbour_damage_centre_c")
 LEAST_PEAK_C = value("profile", "joint_removal_lead_free_c")
-RATING_C, LEAST_ABOVE = 260, 45
+RATING_C = value("profile", "body_peak_at_most_lead_free_dry_rework")
+LEAST_ABOVE = value("profile", "two_packages_least_above")
 """What a package top may reach [°C], and how long its coldest joint is to be above 217 °C [s]."""
 
-GUARD_K, GUARD_S = 1.0, 10.0
+GUARD_K, GUARD_S = value("profile", "two_packages_guard")
 """The quick simulator's own uncertainty: its peaks lie within 0.4 K of the volumes, its times within 4 s."""
 
 PLACE = (SIDE_MM + APART_MM) / 2000

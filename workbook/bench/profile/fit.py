@@ -63,6 +63,10 @@ class Unknown:
         return expit(logit(self.middle) + self.spread * standard)
 
 
+TOLD, HARDLY = 0.5, 0.9
+"""Readings tell an unknown whose doubt they halve, and nothing of one that keeps nine tenths of it."""
+
+
 @dataclass(frozen=True, eq=False)
 class Estimate:
     """What readings say of the unknowns: standard numbers, their covariance, and how well the readings are explained.

@@ -237,18 +237,15 @@ class OwnBoard:
 
     bench: Bench = Bench()
     beads: tuple[Bead, ...] = field(default_factory=tuple)
-    spreads: tuple[tuple[str, float], ...] = ()
-    """Spreads in place of those of the references, for what was measured: pairs of name and spread."""
 
     @property
     def board_unknowns(self) -> tuple[Unknown, ...]:
         """The unknowns of board and heaters."""
-        spreads = dict(self.spreads)
         of_board = [
             Unknown(
                 name,
                 getattr(self.bench, name),
-                spreads.get(name, value("profile", f"own_board_doubt_{name}")),
+                value("profile", f"own_board_doubt_{name}"),
                 LAW_OF.get(name, "factor"),
             )
             for name in MOVING

@@ -1,12 +1,13 @@
 """Choose the next programme for one's own board, and see what one more bead or one more trial would buy.
 
-Each limit has its own chance and its own margin. The chance that all hold is told beside them and is no score.
+Each limit has its own chance and its own margin.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from scipy import stats
 
 from workbook.bench import checks
 from workbook.bench.profile.board_station import PLACES, Programme
@@ -154,14 +155,15 @@ class Worth:
     half_width: dict[str, float]
 
 
-NINE_OF_TEN = 1.6448536269514722
+NINE_OF_TEN = float(stats.norm.ppf(0.95))
+"""Standard deviations to either side that hold nine of ten."""
 
 
 def worth(fit: OwnFit, programme: Programme, seat: str = "glued") -> list[Worth]:
     """Return the width of each peak's interval now, with one more bead at each free place, and after one more trial.
 
-    What a further log would read is not known, but how well is: the expected width does not hang on the readings where
-    the model is straight (Laplace).
+    What a further log would read is not known, but how well is: where the model is straight, the expected width does
+    not depend on the readings (Laplace).
 
     Parameters
     ----------

@@ -248,7 +248,7 @@
         waiting = false;  // also where the kernel restarted meanwhile
       }
       if (!shown.steps) return refuse(shown);
-      done = acts;
+      done = shown.steps.filter((step) => !step.refused).map((step) => step.act);  // what was not done fills no list
       changed();
       draw(shown);
     }
