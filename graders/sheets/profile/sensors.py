@@ -643,7 +643,7 @@ DOUBT = Exercise(
         "practice for lead-free joints)."
     ),
     givens=dict(
-        meter=Quantity(0.8, "K", low=0.6, high=1.8, step=0.1),
+        meter=Quantity(0.7, "K", low=0.6, high=1.8, step=0.1),
         plate_c=Quantity(380, "°C", low=350, high=420, step=5),
         rating_c=Pick(250, (245, 250, 260), "°C"),
     ),

@@ -262,7 +262,7 @@ def cycles_to_failure(cycles, resistance, initial_resistance, rise):
 def chance_of_missing(joints, cut, cracked=1):
     r"""Return how likely a section through some joints passes none of the cracked ones.
 
-    .. math:: P = \binom{N - c}{m} \Big/ \binom{N}{m}
+    .. math:: P = \frac{\binom{N - c}{m}}{\binom{N}{m}}
 
     Each joint is as likely cracked as any other, and a section that passes a crack shows it. With one cracked joint
     it is 1 - m/N. As sound joints never show a crack, it is also the likelihood ratio of a section without one.
