@@ -352,6 +352,14 @@ acceleration = swings**1.9 * (test_minutes / (field_cycle * 60))**(1/3) * heat
             "computed",
             givens={"shape": 2, "life_ratio": 2.8},
         ),
+        Case(
+            "acceleration",
+            1,
+            1e-6,
+            "by hand: a test cycle that is the field cycle, in swing, length and hot end, is worth itself",
+            "computed",
+            givens={"field_cold_c": 0, "field_hot_c": 100, "field_cycle": 40 / 60, "test_cold_c": 0},
+        ),
     ),
     caution=(
         "A test chamber burns, and hot boards fume: follow its instructions and your shop's rules. Boards are wired up and "

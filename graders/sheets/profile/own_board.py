@@ -1,6 +1,6 @@
 """One's own board: what a log can tell of it, and what an interval promises before the next programme."""
 
-from math import exp, hypot, log, sqrt
+from math import exp, hypot, log, pi, sqrt
 
 from graders.questions import Case, Choice, Exercise, Number, Quantity, Record, Slip, absolute, relative
 from graders.sheets.profile.cautions import HOT, READING
@@ -9,6 +9,9 @@ from workbook.bench.profile.cooling_log import cooling_line
 EVERY, COUNT = 60, 6
 WORKED = (118.2, 82.3, 56.4, 39.9, 27.2, 19.2)
 """An invented log of a board that cools [K above the air]."""
+ANSCOMBE_X = (10, 8, 13, 9, 11, 14, 6, 4, 12, 7, 5)
+ANSCOMBE_Y = (8.04, 6.95, 7.58, 8.81, 8.33, 9.96, 7.24, 4.26, 10.84, 4.82, 5.68)
+"""The first of four sets of points whose line is published with its standard error (F. J. Anscombe, 1973)."""
 
 
 def _cooled(stream, drawn):
@@ -181,6 +184,24 @@ standard_error = error_of_slope / slope ** 2
             0.02,
             "scipy.stats.linregress on the logarithms of the worked log: slope -0.00607376 per second",
             "computed",
+        ),
+        Case(
+            "standard_error",
+            0.472,
+            0.003,
+            "Anscombe, The American Statistician 27 (1973) 17: slope 0.5, its standard error 0.118",
+            "from-memory",
+            givens={"time": ANSCOMBE_X, "excess": tuple(exp(-y) for y in ANSCOMBE_Y)},
+            note="of 1 over the slope: 0.118 over 0.5 squared; his line turned upside down, as a log must fall",
+        ),
+        Case(
+            "film",
+            400,
+            1,
+            "Incropera et al., Fundamentals of Heat and Mass Transfer, example 5.1: junction of 0.706 mm, 1 s",
+            "from-memory",
+            givens={"capacity": 8500 * 400 * pi * 0.706e-3**3 / 6, "area": pi * 0.706e-3**2},
+            earlier={"time_constant": 1},
         ),
     ),
     caution=HOT,
@@ -356,6 +377,24 @@ needed_after = 230 + 1.28 * total_after
             "scipy.stats.norm: 230 + 2.5 times the quantile 1.28155 of 0.9",
             "computed",
             givens={"model": 0.7},
+        ),
+        Case(
+            "low_end",
+            223.775,
+            0.03,
+            "NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.1: 0.95 of the normal law lies below 1.645",
+            "published-second-hand",
+            givens={"left_now": 3, "model": 4},
+            note="sides of 3 and 4 have the hypotenuse 5",
+        ),
+        Case(
+            "needed_after",
+            236.41,
+            0.02,
+            "NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.1: 0.90 of the normal law lies below 1.282",
+            "published-second-hand",
+            givens={"left_after": 3, "model": 4},
+            note="sides of 3 and 4 have the hypotenuse 5",
         ),
     ),
     caution=READING,

@@ -587,6 +587,13 @@ logs = log(second_to_clip / first_to_clip) + log(first_to_short / second_to_shor
 """
 
 
+LINE_PROBE = (
+    "Laboratory note on four-point probes, rev. 7 (2004): 990 µV of one square over the factor 4.532 of four in a line"
+)
+IN_LINE = {"part_along": (56, 75, 57, 75, 107), "part_across": (28, 50, 72, 50, 50)}
+"""Parts 2 and 4 as the far point of four in a line, 20 mm apart."""
+
+
 WHICH_PART = Exercise(
     id="which-part",
     number=21,
@@ -697,6 +704,24 @@ WHICH_PART = Exercise(
             options={f"c{number}": f"capacitor C{number}" for number in range(1, 6)},
             expected=lambda g, a: f"c{1 + int(np.argmin(_misfits(g)))}",
             hint="One reading alone fits two parts. Both together fit one, within some microvolts.",
+        ),
+    ),
+    cases=(
+        Case(
+            "first_if_c2",
+            218.4,
+            0.05,
+            LINE_PROBE,
+            "published",
+            givens={"inject": (15, 50), "tip_a": (35, 50), "tip_b": (55, 50), **IN_LINE},
+        ),
+        Case(
+            "second_if_c4",
+            218.4,
+            0.05,
+            LINE_PROBE,
+            "published",
+            givens={"inject": (15, 50), "tip_c": (35, 50), "tip_d": (55, 50), **IN_LINE},
         ),
     ),
     caution=INJECT,
