@@ -161,6 +161,7 @@ ARROWS = {
     "commands": "backup report marking inbox handout gradebook cohort sheets judging questions runner",
     "demo": "commands marking handout gradebook cohort notebooks sheets judging questions runner",
     "cli": "demo commands notebooks runner",
+    "__main__": "cli",
     "desk": "report sheets judging questions runner notebooks stock",
     "stock": "sheets judging runner",
     "pipeline": "gradebook",
