@@ -122,9 +122,8 @@ class Counter:
     def __enter__(self) -> "Counter":
         self.usage = None
         for root, file, self.pattern, self.second in CONTROL_GROUPS:
-            self.group = Path(root) / f"rework-{os.getpid()}"
             with contextlib.suppress(OSError):
-                self.group.mkdir()
+                self.group = Path(tempfile.mkdtemp(prefix="rework-", dir=root))  # an earlier one may still be leaving
                 if (self.group / file).is_file():
                     self.usage = self.group / file
                     return self
