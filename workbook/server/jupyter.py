@@ -147,14 +147,20 @@ def command(root: Path, port: int) -> list[str]:
     return [sys.executable, "-m", "jupyterlab", *(f"--{name}={value}" for name, value in settings.items())]
 
 
+def is_free(port: int) -> bool:
+    """Say whether a server could listen at a port of this machine."""
+    with socket.socket() as trial:
+        try:
+            trial.bind(("127.0.0.1", port))
+        except OSError:
+            return False
+    return True
+
+
 def free_port(wanted: int | None) -> int:
     """Return the port to use: the one wanted, or the first free one, or raise Problem."""
     for port in [wanted] if wanted else range(FIRST_PORT, FIRST_PORT + 100):
-        with socket.socket() as trial:
-            try:
-                trial.bind(("127.0.0.1", port))
-            except OSError:
-                continue
+        if is_free(port):
             return port
     said = f"port {wanted} cannot be used: another program has it, or you may not." if wanted else "no port is free."
     raise Problem(said, "leave --port out, and a free one is taken")
@@ -162,27 +168,48 @@ def free_port(wanted: int | None) -> int:
 
 def run(root: Path, port: int | None, browser: bool, say: Callable[[str], None]) -> None:
     """Start JupyterLab, open the contents in the browser, and wait until it is ended from the keyboard."""
-    port, token = free_port(port), secrets.token_urlsafe(24)
+    free_port(port)  # a wish that cannot be granted is said before anything is written
+    token = secrets.token_urlsafe(24)
     env = prepare(root) | {"JUPYTER_TOKEN": token}
     trust(root / contents.NAME)
     trust_lessons(root)
-    log = root / OWN / "server.log"
     say("The page is starting: some seconds, on a slow machine up to a minute.")
-    with ended_by_signals(), log.open("wb") as out:
-        server = subprocess.Popen(command(root, port), env=env, stdout=out, stderr=out, stdin=subprocess.DEVNULL)
+    with ended_by_signals():
         try:
-            wait_for(server, port, token, log)
+            server, port = started(root, port, token, env)
             url = f"http://127.0.0.1:{port}/lab/tree/{contents.NAME}?token={token}"
-            opened = browser and webbrowser.open(url)
-            say("Your workbook is open in the browser." if opened else f"Open this address in a browser:\n  {url}")
-            if opened:
-                say(f"If no page came up, open this address:\n  {url}")
-            say("Leave this window open while you work. Press Ctrl+C here to end; what is saved stays saved.")
-            server.wait()
+            try:
+                opened = browser and webbrowser.open(url)
+                say("Your workbook is open in the browser." if opened else f"Open this address in a browser:\n  {url}")
+                if opened:
+                    say(f"If no page came up, open this address:\n  {url}")
+                say("Leave this window open while you work. Press Ctrl+C here to end; what is saved stays saved.")
+                server.wait()
+            finally:
+                end(server)
         except KeyboardInterrupt:
             say("Ending. What is saved stays saved.")
-        finally:
+
+
+def started(root: Path, wanted: int | None, token: str, env: dict[str, str]) -> tuple[subprocess.Popen, int]:
+    """Start JupyterLab and wait until it answers; return it and its port.
+
+    It takes its port only seconds after we saw that it is free. Where another program was quicker, as two learners of
+    one machine who begin together, it is started again at the next free one.
+    """
+    log = root / OWN / "server.log"
+    while True:
+        port = free_port(wanted)
+        with log.open("wb") as out:
+            server = subprocess.Popen(command(root, port), env=env, stdout=out, stderr=out, stdin=subprocess.DEVNULL)
+        try:
+            wait_for(server, port, token, log)
+        except BaseException as stopped:
             end(server)
+            if isinstance(stopped, Problem) and wanted is None and not is_free(port):
+                continue
+            raise
+        return server, port
 
 
 @contextlib.contextmanager

@@ -2,6 +2,8 @@
 
 import io
 import json
+import os
+import sys
 import zipfile
 from datetime import UTC, datetime, timedelta
 
@@ -373,3 +375,26 @@ def test_a_port_in_use_is_said(tmp_path):
         taken.listen()
         with pytest.raises(Problem, match="cannot be used"):
             jupyter.free_port(taken.getsockname()[1])
+
+
+def test_two_who_begin_together_have_each_a_port_of_their_own(tmp_path, monkeypatch):
+    """The first port is free when we look, and taken by somebody else when the server comes to it."""
+    import socket
+
+    (tmp_path / folder.OWN).mkdir()
+    other, tried = socket.socket(), []
+
+    def command(root, port):
+        tried.append(port)
+        if len(tried) == 1:
+            other.bind(("127.0.0.1", port))
+            other.listen()
+        return [sys.executable, "-m", "http.server", "--bind", "127.0.0.1", "--directory", str(tmp_path), str(port)]
+
+    (tmp_path / "api").mkdir()
+    (tmp_path / "api" / "status").touch()
+    monkeypatch.setattr(jupyter, "command", command)
+    with other:
+        server, port = jupyter.started(tmp_path, None, "token", dict(os.environ))
+        jupyter.end(server)
+    assert port == tried[1] != tried[0]
