@@ -196,10 +196,7 @@ class Exercise:
         """Return the right answers to numbers, words, lists and designs, as printed (not rounded)."""
         answers, g, a = self._solved(printed_givens)
         return answers | {
-            name: value
-            for part in self.parts
-            if not part.is_step
-            for name, value in part.right_answer(g, a).items()
+            name: value for part in self.parts if not part.is_step for name, value in part.right_answer(g, a).items()
         }
 
     def solved(self, printed_givens: dict) -> tuple[Values, Values]:

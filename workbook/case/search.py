@@ -152,9 +152,7 @@ def after_job(job: str, known: Known) -> tuple[float, ...]:
 @cache
 def _leads_to(job: str) -> tuple[tuple[tuple[float, int], ...], ...]:
     """Return for each of `STATES` what a job makes of it: chances, each with the place of the state it leaves."""
-    return tuple(
-        tuple((chance, STATES.index(now)) for chance, now in acts.repaired(job, state)) for state in STATES
-    )
+    return tuple(tuple((chance, STATES.index(now)) for chance, now in acts.repaired(job, state)) for state in STATES)
 
 
 @cache
