@@ -3,7 +3,7 @@
 from rich.console import Console
 
 from graders.desk.terminal import narrow, say, typed, word
-from workbook.case import acts, afterwards, keeping
+from workbook.case import acts, afterwards, keeping, shown
 from workbook.case.acts import GROUPS, NUMBERS, WORDS, Unknown
 from workbook.case.playing import MOST_ACTS, TO_END, Case, Step, hours_and_minutes
 
@@ -38,17 +38,8 @@ def work(seed_typed: str | None = None, console: Console | None = None) -> None:
 def begin(console: Console, case: Case) -> None:
     """Say what the case is, and what is known of the set."""
     console.rule(f"Case {case.seed}")
-    supply = case.supply
-    say(
-        console,
-        "A set stands at your door: a main board with two large packages, U1 and U2, a sink over both, and a mains "
-        "supply. Board, shop and prices are invented. What is told depends on the board; an unsafe act stops the case.",
-    )
-    say(
-        console,
-        f"Its mains capacitor: {supply.capacitance_uf} µF at {supply.volts} V. Your discharge resistor: "
-        f"{supply.bleeder_kohm:g} kΩ. At a real bench your local code decides who may open a mains supply.",
-    )
+    for line in shown.at_the_door(case.supply):
+        say(console, line)
     say(console, HELP)
 
 

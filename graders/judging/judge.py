@@ -133,6 +133,8 @@ def _carried_answers(exercise: Exercise, until: Part, g: Values, true: Values, g
 
 def carry_on(exercise: Exercise, part: Part, g: Values, true: Values, given: Mapping, carried: dict) -> dict:
     """Return what is carried past this part, as printed: the learner's own answer, or what should follow."""
+    if not part.is_step:
+        return carried
     try:
         carried = carried | part.right_answer(g, exercise.answers(carried))
     except (ArithmeticError, ValueError):

@@ -128,7 +128,8 @@ class Exercise:
             a = self.answers(earlier)
             if isinstance(part, Number):
                 found += part.mixed_up(g, a, typed_back)
-            earlier |= part.right_answer(g, a)
+            if part.is_step:
+                earlier |= part.right_answer(g, a)
         return found
 
     def unnoticed(self, printed_givens: dict) -> set[tuple[str, str]]:
@@ -193,10 +194,13 @@ class Exercise:
 
     def key(self, printed_givens: dict) -> dict:
         """Return the right answers to numbers, words, lists and designs, as printed (not rounded)."""
-        return dict(self._solved(printed_givens)[0])
+        answers, g, a = self._solved(printed_givens)
+        return answers | {
+            name: value for part in self.parts if not part.is_step for name, value in part.right_answer(g, a).items()
+        }
 
     def solved(self, printed_givens: dict) -> tuple[Values, Values]:
-        """Return the givens and the right answers, both to be read in SI."""
+        """Return the givens and the right answers that a part may build on, both to be read in SI."""
         return self._solved(printed_givens)[1:]
 
     def _solved(self, printed_givens: dict) -> tuple[dict, Values, Values]:
@@ -209,5 +213,6 @@ def _solved(exercise: Exercise, frozen_givens: tuple) -> tuple[dict, Values, Val
     """Work an exercise out for some givens. Kept, because each part of a notebook asks for it again."""
     g, answers = exercise.values(dict(frozen_givens)), {}
     for part in exercise.parts:
-        answers |= part.right_answer(g, exercise.answers(answers))
+        if part.is_step:
+            answers |= part.right_answer(g, exercise.answers(answers))
     return answers, g, exercise.answers(answers)

@@ -106,6 +106,9 @@ class Part:
     is_written = False
     """Whether it is answered in a text cell and marked by hand."""
 
+    is_step = True
+    """Whether a later part may build on its answer: then the right one is worked out wherever a part is judged."""
+
     @property
     def answer_names(self) -> tuple[str, ...]:
         """The variables this part asks for."""
@@ -853,6 +856,7 @@ class Acts(Part):
 
     kind = "acts"
     is_practised = False
+    is_step = False
 
     def right_answer(self, g: Values, earlier: Values) -> dict:
         return {self.name: list(self.example(g, earlier))}

@@ -158,7 +158,8 @@ class Outcome(NamedTuple):
     done: Done
 
 
-def price(word: str, numbers: Sequence[int] = ()) -> float:
+@cache
+def price(word: str, numbers: tuple[int, ...] = ()) -> float:
     """Return what an act costs, the time at the bench with it [credits].
 
     >>> price("look top"), price("test", (20,))
@@ -486,7 +487,8 @@ def programme_on(board: Board, numbers: Sequence[int]) -> heating.Heated:
     return heating.heated(board.copper, plate - heating.PLATE_STEP * board.low, gas, hold)
 
 
-def repaired(word: str, cause: str) -> list[tuple[float, str]]:
+@cache
+def repaired(word: str, cause: str) -> tuple[tuple[float, str], ...]:
     """Return what hot work that melts every joint makes of a cause: causes, each with its chance; together 1.
 
     >>> [(round(chance, 2), cause) for chance, cause in repaired("heat U1", "inside U1")]
@@ -501,11 +503,11 @@ def repaired(word: str, cause: str) -> list[tuple[float, str]]:
         "reball U1": (place == "balls of U1", f"{word}, balls"),
     }[word]
     if not reaches:
-        return [(1.0, cause)]
+        return ((1.0, cause),)
     sound, weak = REPAIRS[row]
     left = WEAK["balls of U1" if word == "replace U1" else place]  # a new package can only be weak in its balls
     ways = ((sound, SOUND), (weak, left), (1 - sound - weak, cause))
-    return [(chance, now) for chance, now in ways if chance > 1e-12]
+    return tuple((chance, now) for chance, now in ways if chance > 1e-12)
 
 
 def _hot(board: Board, done: Done, word: str, numbers: Sequence[int]) -> list[Outcome]:

@@ -48,7 +48,7 @@ def left(board: Board) -> str:
         said.append("Flux was left on it.")
     if board.tilted:
         said.append("The sink stood tilted.")
-    return f"{' '.join(said)} U1 had {board.heats_1} heats, U2 {board.heats_2}; {acts.MOST_HEATS} at most."
+    return f"{' '.join(said)} Heats at the end: U1 {board.heats_1}, U2 {board.heats_2}; {acts.MOST_HEATS} at most."
 
 
 def hidden(board: Board) -> str:

@@ -134,18 +134,25 @@ def worn(job: str, known: Known) -> float:
 
 def after_job(job: str, known: Known) -> tuple[float, ...]:
     """Return the chances of `STATES` after a job, as shares; the rest (a bridge, a spoiled package) is lost."""
-    shares = dict.fromkeys(STATES, 0.0)
+    shares = [0.0] * len(STATES)
     total = sum(known.belief)
     melts = 1.0
     if job != "replace part":
         melts = (1 - CHANCES["plate a step too cool"]) if known.heavy else 1.0
     whole = (1 - (CHANCES["bridge after a heat"] if job != "replace part" else 0.0)) * (1 - worn(job, known))
-    for state, part in zip(STATES, known.belief, strict=True):
-        share = part / total
-        for chance, now in acts.repaired(job, state):
-            shares[now] += share * chance * melts * whole
-        shares[state] += share * (1 - melts)
-    return tuple(shares[state] for state in STATES)
+    for place, part in enumerate(known.belief):
+        if part:
+            share = part / total
+            for chance, now in _leads_to(job)[place]:
+                shares[now] += share * chance * melts * whole
+            shares[place] += share * (1 - melts)
+    return tuple(shares)
+
+
+@cache
+def _leads_to(job: str) -> tuple[tuple[tuple[float, int], ...], ...]:
+    """Return for each of `STATES` what a job makes of it: chances, each with the place of the state it leaves."""
+    return tuple(tuple((chance, STATES.index(now)) for chance, now in acts.repaired(job, state)) for state in STATES)
 
 
 @cache
@@ -192,9 +199,7 @@ def job_brings(job: str, known: Known, starts: int = TEST) -> float:
     if job == "replace part" and not known.found:
         return find_brings(known, starts)
     shares = after_job(job, known)
-    weak = float(chance_of_clean_starts(CHANCES["a weak joint fails at a cold start"], starts)) if starts else 1.0
-    holding = {SOUND: 1.0} | dict.fromkeys(WEAK.values(), weak)
-    passing = tuple(holding.get(state, 0.0 if starts else 1.0) for state in STATES)
+    passing, failing = _passing(starts)
     left = {"heat U1": known.heats - 1, "replace U1": acts.MOST_HEATS - 1, "reball U1": known.heats - 3}
     after = known._replace(
         heats=max(0, left.get(job, known.heats)),
@@ -205,13 +210,22 @@ def job_brings(job: str, known: Known, starts: int = TEST) -> float:
         found=False,
     )
     total = 0.0
-    for wanted in (passing, tuple(1 - share for share in passing)):
+    for wanted in (passing, failing):
         parts = [share * like for share, like in zip(shares, wanted, strict=True)]
         chance = sum(parts)
         if chance > 1e-9:
             total += chance * best(after._replace(belief=_whole(parts, chance)))[0]
     lost = 1 - sum(shares)
     return total + lost * brings("return unrepaired", after) - job_cost(job, known, starts)
+
+
+@cache
+def _passing(starts: int) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Return for each of `STATES` the chance that a test of so many cold starts is clean, and that it is not."""
+    weak = float(chance_of_clean_starts(CHANCES["a weak joint fails at a cold start"], starts)) if starts else 1.0
+    holding = {SOUND: 1.0} | dict.fromkeys(WEAK.values(), weak)
+    passing = tuple(holding.get(state, 0.0 if starts else 1.0) for state in STATES)
+    return passing, tuple(1 - share for share in passing)
 
 
 def find_brings(known: Known, starts: int = TEST) -> float:

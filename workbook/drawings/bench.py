@@ -2,6 +2,15 @@
 
 from workbook.drawings.pen import SMALL, Drawing, Pen
 
+PLACES = (
+    ("look top", "the board from above", (114, 40, 410, 190)),
+    ("look bottom", "the board from below", (114, 234, 410, 278)),
+    ("measure core cold", "the core rail's pad", (120, 41, 210, 62)),
+    ("look side U1", "the edge of U1", (150, 146, 246, 190)),
+    ("look side U2", "the edge of U2", (284, 146, 380, 190)),
+)
+"""Where a look is taken, by its act: what is there in words, and its left, top, right and bottom [px]."""
+
 
 def board_at_work(
     plugged=False, proven=True, hood=True, sink=False, hot=False, beads=("U1",), seen=("line at U1",)
@@ -9,9 +18,9 @@ def board_at_work(
     """Draw the board as whoever works on it sees it: plug, capacitor, hood, sink, heat, beads and what was seen.
 
     ``beads`` are the packages with a thermocouple in a joint; ``seen`` may hold ``"line at U1"``, ``"line at U2"``,
-    ``"brown spot"``, ``"flux round U1"``. Not to scale.
+    ``"brown spot"``, ``"flux round U1"``. Its regions are named by the looks that are taken there. Not to scale.
     """
-    view = Pen(250)
+    view = Pen(292)
     view.heading("", "Your board")
     view.box(114, 40, 296, 150, "laminate", weight="thick", cut=False)
     for name, x in (("U1", 156), ("U2", 290)):
@@ -32,9 +41,13 @@ def board_at_work(
     else:
         for name, x in (("U1", 198), ("U2", 332)):
             view.words(x, 112, name, "middle", bold=True, on="package")
+    view.disc(132, 52, 5, "solder", weight="thick", part="core rail")
+    view.words(143, 52, "core rail", size=SMALL, on="laminate")
+    view.words(10, 256, "from below")
+    view.box(114, 234, 296, 44, "laminate", weight="thick", cut=False, part="underside")
     if "brown spot" in seen:
-        view.disc(397, 52, 6, "scorch", weight="thick", part="brown spot")
-        view.words(384, 52, "brown spot", "end", size=SMALL, on="laminate")
+        view.disc(372, 256, 6, "scorch", weight="thick", part="brown spot")
+        view.words(359, 256, "brown spot", "end", size=SMALL, on="laminate")
     if hot:
         for x in (160, 200, 240, 280, 320, 360):
             view.arrow((x, 36), (x, 24), "thick", "hot")
@@ -43,6 +56,8 @@ def board_at_work(
     dead = "proved dead" if proven else "not proved\ndead"
     view.words(10, 92, dead, colour="ink" if proven else "hot", bold=not proven)
     view.words(10, 140, "hood: on" if hood else "hood: off")
+    for look, words, (left, top, right, bottom) in PLACES:
+        view.region(look, words, [(left, top), (right, top), (right, bottom), (left, bottom)])
     states = [
         "The plug is in." if plugged else "The plug is out.",
         "The capacitor is proved dead." if proven else "The capacitor is not proved dead.",

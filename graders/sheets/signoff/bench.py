@@ -25,8 +25,7 @@ from workbook.bench.intake.capacitors import voltage_after
 from workbook.bench.intake.causes import updated_causes
 from workbook.bench.signoff import promise
 from workbook.case import acts as case_acts
-from workbook.case import afterwards, belief, board, deciding, heating, playing, ways
-from workbook.drawings.bench import board_at_work, way_taken
+from workbook.case import afterwards, belief, board, deciding, heating, playing, shown, ways
 from workbook.references import table
 
 STORIES = ("stays dead", "comes and goes", "stripes in the picture")
@@ -149,39 +148,8 @@ def _remark(played, asked, missed, choices, end, margins) -> str:
 
 
 def told(g, acts) -> dict:
-    """Return what a page shows of a way so far: each act with what it told, and what may be done now, as plain data."""
-    played = _played(g, acts)
-    return {
-        "steps": [
-            {"act": step.act, "told": step.told, "cost": step.cost, "refused": step.refused} for step in played.steps
-        ],
-        "so_far": f"So far {afterwards.credits(played.spent)} and {playing.hours_and_minutes(played.minutes)}.",
-        "over": played.is_over,
-        "stopped": played.done.stopped,
-        "drawing": _drawn(played).html(),
-        "line": way_taken(afterwards.way(played), afterwards.decided_at(played), bool(played.done.stopped)).html()
-        if played.is_over
-        else "",
-        "page": afterwards.page(played) if played.is_over else [],
-    }
-
-
-SIGHTS = {
-    "A dark line at a ball of U1": "line at U1",
-    "A dark line at a ball of U2": "line at U2",
-    "A brown spot": "brown spot",
-    "flux round U1": "flux round U1",
-}
-"""What is drawn on the board, by the words that tell it."""
-
-
-def _drawn(played):
-    """Draw the board as whoever works on it sees it: nothing hidden goes in."""
-    done = played.done
-    seen = [sight for words, sight in SIGHTS.items() if any(words in step.told for step in played.steps)]
-    return board_at_work(
-        not done.unplugged, done.proven, done.hood, not done.sink_off, done.hot, tuple(sorted(done.beads)), tuple(seen)
-    )
+    """Return what a page shows of a way so far, as plain data."""
+    return shown.so_far(_played(g, acts))
 
 
 def example(g, a) -> list[str]:
@@ -219,21 +187,6 @@ def _repairs_table() -> str:
         for name, cells in table("signoff", "case_repairs").items()
     ]
     return "\n".join(lines)
-
-
-UNITS = {"discharge": (" s",), "bake": (" h",), "test": (" starts",)}
-PROGRAMME_UNITS = (" °C", " °C", " s")
-
-
-def _vocabulary() -> dict[str, str]:
-    words = {}
-    for word, meaning in case_acts.WORDS.items():
-        minutes, credits = case_acts.PRICES[word]
-        numbers = zip(case_acts.NUMBERS.get(word, ()), UNITS.get(word, PROGRAMME_UNITS), strict=False)
-        choice = "; ".join(f"{', '.join(map(str, ways_))}{unit}" for ways_, unit in numbers)
-        takes = f"{minutes:g} min" + (f", {afterwards.credits(credits)}" if credits else "")
-        words[word] = f"{meaning}{f': {choice}' if choice else ''} ({takes})"
-    return words
 
 
 CHANCE = {name: f"{100 * share:g} %" for name, share in board.CHANCES.items()}
@@ -422,7 +375,7 @@ volts_left = volts * exp(-held / time_constant)
             "job",
             "Now work your board, case {seed}: from the door until it goes back, and write the list of your acts.",
             points=12,
-            vocabulary=_vocabulary(),
+            vocabulary=shown.vocabulary(),
             groups=case_acts.GROUPS,
             numbers=case_acts.NUMBERS,
             work=work,

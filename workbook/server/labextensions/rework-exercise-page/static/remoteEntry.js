@@ -31,7 +31,9 @@
       on: { click: (event) => { event.preventDefault(); act(); } } });
 
   function addStyle() {
-    document.head.append(element("link", { rel: "stylesheet", href: new URL("exercise_page.css", HERE).href }));
+    for (const file of ["exercise_page.css", "bench.css"]) {
+      document.head.append(element("link", { rel: "stylesheet", href: new URL(file, HERE).href }));
+    }
   }
 
   let serial = 0;
@@ -73,7 +75,8 @@
 
   // ---------------------------------------------------------------- one box
 
-  const BOXES = { number: fields, design: fields, choice: options, several: options, order: moving, written: text, acts: bench };
+  const BOXES = { number: fields, design: fields, choice: options, several: options, order: moving, written: text,
+    acts: null };  // it comes from bench.js, where an exercise asks for acts
 
   /** Which part a field belongs to, for who hears the fields one after another and does not see where they stand. */
   const ofPart = (part) => element("span", { className: "unseen", textContent: `Part ${part.number}: ` });
@@ -205,89 +208,6 @@
     };
   }
 
-  /** A bench to work at: buttons do acts one after another, and what each tells stands below, worked out by the kernel. */
-  function bench(part, changed, play) {
-    let done = [];
-    let waiting = false;
-    const log = element("ol", { className: "told" });
-    const state = element("p", { className: "soft" });
-    const spoken = element("p", { className: "latest", role: "status" });
-    const picture = element("div", { className: "picture" });
-    const after = element("div", { className: "after" });
-    const buttons = [];
-    const meanings = new Map(part.options);
-    const groups = Object.entries(part.layout.groups).map(([heading, words]) =>
-      element("fieldset", {}, element("legend", { textContent: heading }), ...words.map(row)));
-    const again = button("Begin again", () => { if (window.confirm("Take all acts back and begin again?")) turn([]); });
-    again.hidden = true;
-
-    function row(word) {
-      const numbers = (part.layout.numbers[word] ?? []).map((ways, place) => {
-        const select = element("select", { "aria-label": `${word}, number ${place + 1}` },
-          ...ways.map((way) => element("option", { value: String(way), textContent: String(way) })));
-        return select;
-      });
-      const act = button(word, () => {
-        line.after(spoken);  // what an act tells stands where it was done
-        turn([...done, [word, ...numbers.map(({ value }) => value)].join(" ")]);
-      });
-      const line = element("div", { className: "act" }, act, ...numbers,
-        element("span", { className: "soft", textContent: meanings.get(word) }));
-      buttons.push(act, ...numbers);
-      return line;
-    }
-
-    /** Do acts: what cannot be played is said, and what stood before stands. */
-    async function turn(acts) {
-      if (waiting) return;
-      waiting = true;
-      let shown;
-      try {
-        shown = await play(acts);
-      } finally {
-        waiting = false;  // also where the kernel restarted meanwhile
-      }
-      if (!shown.steps) return refuse(shown);
-      done = shown.steps.filter((step) => !step.refused).map((step) => step.act);  // what was not done fills no list
-      changed();
-      draw(shown);
-    }
-
-    function refuse(shown) {
-      spoken.textContent = shown.say ?? "";
-      again.hidden = done.length === 0;
-    }
-
-    function draw(shown) {
-      log.replaceChildren(...shown.steps.map((step) => element("li", { className: step.refused ? "refused" : "" },
-        element("strong", { textContent: step.act }), step.refused ? ` not done: ${step.told}` : `: ${step.told}`)));
-      const last = shown.steps.at(-1);
-      spoken.textContent = shown.stopped ? `Stopped. ${shown.stopped}`
-        : last ? `${last.act}: ${last.refused ? "not done. " : ""}${last.told}` : "The board stands at your door.";
-      state.textContent = shown.so_far;
-      if (shown.drawing) picture.innerHTML = shown.drawing;  // drawn by the workbook from plain numbers
-      for (const one of buttons) one.disabled = shown.over;
-      again.hidden = done.length === 0;
-      after.innerHTML = shown.line;
-      after.append(...shown.page.flatMap(([heading, lines]) =>
-        [element("h4", { textContent: heading }), ...lines.map((line) => element("p", { textContent: line }))]));
-    }
-
-    return {
-      shown: element("div", { className: "bench" }, picture, spoken, state, element("div", { className: "groups" }, ...groups),
-        element("details", { open: true }, element("summary", { textContent: "What was told" }), log), after, again),
-      typed: () => ({ [part.name]: done }),
-      show: async (held) => {
-        done = Array.isArray(held[part.name]) ? held[part.name] : [];
-        const shown = await play(done);
-        if (shown.steps) draw(shown);
-        else refuse(shown);
-      },
-      say: () => {},
-      focus: () => buttons[0].focus(),
-    };
-  }
-
   // ---------------------------------------------------------------- an exercise
 
   class Exercise {
@@ -334,6 +254,7 @@
         return;
       }
       this.about = shown;
+      if (shown.parts.some(({ kind }) => kind === "acts")) BOXES.acts ??= (await import(new URL("bench.js", HERE).href)).bench;
       for (const box of this.boxes.values()) box.remove();
       this.boxes.clear();
       for (const part of shown.parts) {
