@@ -227,6 +227,23 @@ def floor(exercises, draws):
     commands.floor(exercises, draws)
 
 
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
+@click.option("--new", metavar="NAME", help="Write a first sheet of this name, a small exercise to change into yours.")
+@click.option("--topic", help="With --new: the topic it is handed out with.")
+@click.option("--draws", default=50, type=click.IntRange(2, 1000), help="How many sets of numbers to try.")
+def sheets(cohort, new, topic, draws):
+    """Check your own exercises, the Python files in a cohort's sheets folder, as the workbook's are checked.
+
+    Example: graders sheets spring --new bench-lead --topic shorts
+    """
+    from graders import commands
+
+    if bool(new) != bool(topic):
+        raise click.UsageError("--new NAME goes with --topic TOPIC.")
+    commands.check_sheets(cohort, new or "", topic or "", draws)
+
+
 @main.command("print")
 @click.option("--check", is_flag=True, help="Change nothing; fail if a printed notebook is out of date.")
 @click.option("--sources", is_flag=True, help="Change nothing; list each part, what holds it, source and standing.")

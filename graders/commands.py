@@ -24,6 +24,7 @@ from graders.cohort.tables import PLAIN, Manner
 from graders.gradebook import configuration, hand_copy
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out as handing
+from graders.handout import own_sheets
 from graders.inbox import filing
 from graders.inbox.names import kind
 from graders.judging import floor as floors
@@ -38,6 +39,7 @@ from graders.report import anonymous, beside_page, mails, pages
 from graders.report.html import count
 from graders.runner import contained, plain
 from graders.runner.job import Limits
+from graders.sheets import own
 from workbook.problems import Problem, meant
 from workbook.terminal import printable
 
@@ -60,6 +62,8 @@ def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, ex
         cohort = opened(folder)
         _say(f"Written again, with the same numbers: {handing.again(cohort, only)}")
         return cohort
+    for problem in own.use(folder):
+        raise problem
     check_topics(topics)
     is_there = (folder / "cohort.toml").is_file()
     before = Record(opened(folder).record).topics if is_there else set()
@@ -83,6 +87,7 @@ def opened(folder: Path) -> Cohort:
     cohort = Cohort.open(folder)
     with contextlib.suppress(PermissionError):  # one who may only read is told by `tell_differences`
         configuration.bring_up_to_date(cohort)
+    cohort.refuse_wrong_sheets()
     return cohort
 
 
@@ -274,8 +279,12 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
     if summary.why:
         _say("Why: " + ", ".join(f"{many} {why}" for why, many in summary.why.items()) + ".")
     for exercise, version in summary.asked_otherwise.items():
+        if own.is_own(exercise.partition("/")[2]):
+            _say(f"OTHER  {exercise}: its sheet asked otherwise when it was handed out; its marks stand as they were.")
+            _say("TIP    put the sheet back as it was; a changed question goes into a new exercise with a new id")
+            continue
         _say(f"OTHER  {exercise} was asked otherwise by version {version}, and its marks stand as they were.")
-    if summary.asked_otherwise:
+    if any(not own.is_own(exercise.partition("/")[2]) for exercise in summary.asked_otherwise):
         _say("TIP    mark these with the version that asked them, in an environment of its own")
     for line in _not_handed_in(marks_csv.each_row_now(cohort), set(marks_csv.names(cohort))):
         _say(f"NOT IN {line}")
@@ -468,6 +477,37 @@ def why(folder: Path, learner: str, exercise: str) -> None:
     exercise = sheets.find(one.topic, one.exercise)
     for line in reasons.lines(rows, exercise, one.givens, numbers, pages.answers_given(cohort, exercise, one)):
         _say(line)
+
+
+def check_sheets(folder: Path, new: str = "", topic: str = "", draws: int = own_sheets.DRAWS) -> None:
+    """Write a first own sheet where one is asked for, check every own sheet of a folder, and say what is wrong."""
+    if folder.exists() and not folder.is_dir():
+        raise Problem(f"{folder} is a file.", "name a cohort's folder, or the one it will be made in")
+    if new:
+        check_topics([topic])
+        with for_owner_only():
+            _say(f"Written: {own_sheets.write_first(folder, new, topic)}")
+    wrong = 0
+    for problem in own.use(folder):
+        _say(f"WRONG  {problem} {problem.tip[:1].upper()}{problem.tip[1:]}.")
+        wrong += 1
+    paths = own.files(folder)
+    if not paths and not wrong:
+        raise Problem(
+            f"{folder} has no own sheets.", f"write a first one: graders sheets {folder} --new NAME --topic TOPIC"
+        )
+    for sheet in own.every(folder):
+        found = list(own_sheets.faults(sheet, draws))
+        wrong += len(found)
+        for line in found:
+            _say(f"WRONG  {sheet.name}: {line}.")
+        if not found:
+            held = ", ".join(f"{sheet.topic}/{one.id}" for one in sheet.exercises)
+            _say(f"HOLDS  {sheet.name}: {held}, on {draws} sets of numbers")
+    if wrong:
+        raise Problem(
+            f"{count(wrong, 'thing')} wrong in own sheets.", "mend what is said above, and run the same again"
+        )
 
 
 def _whom(cohort: Cohort, words: str, there: Sequence[str]) -> str:

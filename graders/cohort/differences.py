@@ -2,11 +2,13 @@
 
 from collections.abc import Iterable
 
+from graders import sheets
 from graders.cohort import record as records
 from graders.cohort import roster
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
 from graders.cohort.roster import Learner
+from graders.sheets import own
 from workbook.problems import Problem, meant
 
 MOST_NAMED = 5
@@ -43,6 +45,7 @@ def lines(cohort: Cohort, record: Record | None = None) -> list[str]:
     found += [f"topic {topic} was not handed out to {_named(who)}; run: {again}" for topic, who in behind.items()]
     if settings.late != "none" and not settings.due:
         found.append(f'cohort.toml: late = "{settings.late}" costs nothing, for no topic is due')
+    found += [f"{problem} {problem.tip}" for problem in own.use(cohort.root)] + _sheets(record)
     found += _key(cohort, record) + _open_to_others(cohort)
     return found
 
@@ -69,6 +72,23 @@ def refuse_wrong_key(cohort: Cohort, record: Record) -> None:
             f"{cohort.root / 'cohort.key'} is not the key this cohort was handed out with.",
             f"put the right one back: graders restore BACKUP {cohort.root}; without it nobody can be added",
         )
+
+
+def _sheets(record: Record) -> list[str]:
+    """Say which own sheets are other than when they were handed out, and which came after their topic."""
+    found = []
+    for topic, exercise, sheet in sorted(record.sheets):
+        now = [one.sheet for one in sheets.own_exercises(topic) if one.id == exercise]
+        if now and now != [sheet]:
+            found.append(f"the sheet of {topic}/{exercise} is not as it was handed out: it is marked as it is now")
+    handed = {(topic, exercise) for topic, exercise, *_ in record.sheets}
+    for topic in sorted(record.topics):
+        found += [
+            f"{topic}/{one.id} was not handed out: its sheet came after its topic; it can go out with another topic"
+            for one in sheets.own_exercises(topic)
+            if (topic, one.id) not in handed
+        ]
+    return found
 
 
 def _key(cohort: Cohort, record: Record) -> list[str]:

@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import re
 import secrets
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -10,9 +11,12 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from graders.cohort import settings
+from graders.sheets import own
 from workbook.problems import Problem
 
 SECRET_BYTES = 32
+HANDED_OWN = re.compile(rb'"exercise": "(' + own.PREFIX.encode() + rb'[a-z0-9-]+)"')
+"""An own exercise in a line of the record."""
 
 
 @contextlib.contextmanager
@@ -51,7 +55,20 @@ class Cohort:
                 f"{root} is no cohort folder: it has no cohort.toml.",
                 f"make one with: graders handout ROSTER.csv --to {root}",
             )
+        own.use(root)
         return cls(root)
+
+    def refuse_wrong_sheets(self) -> None:
+        """Raise Problem for an own sheet that cannot be read, or that is gone and was handed out."""
+        for problem in own.use(self.root):
+            raise problem
+        known = {one.id for sheet in own.every(self.root) for one in sheet.exercises}
+        for name in sorted(set(HANDED_OWN.findall(self.record.read_bytes() if self.record.is_file() else b""))):
+            if name.decode() not in known:
+                raise Problem(
+                    f"{self.root / own.FOLDER} has no {name.decode()}, which was handed out.",
+                    f"put its file back: graders restore BACKUP {self.root}",
+                )
 
     def settings(self) -> settings.Settings:
         """Read cohort.toml, or raise Problem saying what to mend."""

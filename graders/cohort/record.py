@@ -23,7 +23,8 @@ class Handed:
 
     ``fresh`` are the other numbers the notebook is run with once more, which no learner sees; ``changing`` names the
     parts that have another right answer with them. ``orders`` are the words of each part in the order they were
-    shown; a part that is not named shows them as the sheet does, as all did before orders were drawn.
+    shown; a part that is not named shows them as the sheet does, as all did before orders were drawn. ``sheet`` is the
+    hash of the instructor's own sheet, where the exercise is one of theirs.
     """
 
     learner: str
@@ -37,6 +38,7 @@ class Handed:
     fresh: dict
     changing: list[str]
     orders: dict[str, list[str]] = field(default_factory=dict)
+    sheet: str = ""
 
 
 def seal(secret: bytes, learner: str, topic: str, exercise: str, edition: str, givens: dict) -> str:
@@ -46,10 +48,15 @@ def seal(secret: bytes, learner: str, topic: str, exercise: str, edition: str, g
 
 
 def line(handed: Handed) -> str:
-    """Return one line of the record."""
-    return json.dumps(asdict(handed), sort_keys=True, ensure_ascii=False) + "\n"
+    """Return one line of the record. What not every handout has is written where it is something."""
+    said = asdict(handed)
+    for name in SOME_HAVE:
+        if not said[name]:
+            del said[name]
+    return json.dumps(said, sort_keys=True, ensure_ascii=False) + "\n"
 
 
+SOME_HAVE = ("sheet",)
 KINDS = {one.name: one.type for one in fields(Handed)}
 TOPIC_SLUGS = {topic.slug for topic in TOPICS}
 
@@ -126,6 +133,8 @@ class Record:
         self._topics: dict[str, set[str]] = {}
         self.editions: set[tuple[str, str, str, str]] = set()
         """Every (topic, exercise, edition, version) that was handed out."""
+        self.sheets: set[tuple[str, str, str]] = set()
+        """Every (topic, exercise, hash of its sheet) of own exercises that was handed out."""
         self.doubled: dict[str, int] = {}
         """How many lines of a learner repeat an exercise; the first line of each counts."""
         self.torn = False
@@ -140,6 +149,8 @@ class Record:
             self._places.setdefault(handed.learner, []).append(place)
             self._topics.setdefault(handed.learner, set()).add(sys.intern(handed.topic))
             self.editions.add((handed.topic, handed.exercise, handed.edition, handed.version))
+            if handed.sheet:
+                self.sheets.add((handed.topic, handed.exercise, handed.sheet))
 
     def _lines(self) -> Iterator[tuple[int, Handed]]:
         place = 0

@@ -12,7 +12,9 @@ from pathlib import Path
 from graders import sheets
 from graders.judging.judge import Verdict
 from graders.questions.exercise import Exercise
+from graders.sheets import own
 from workbook.problems import Problem
+from workbook.server import folder
 from workbook.topics import TOPICS
 
 
@@ -60,7 +62,7 @@ def check(path: Path) -> Checked:
     from graders.desk import inprocess
 
     notebook = read(path)
-    topic, exercise = which(notebook, path)
+    topic, exercise = which(notebook, path, runs_its_code=True)
     givens = own_givens(notebook, exercise)
     restored = submission.restore(notebook, topic, exercise, givens)
     sheet = submission.sheet(path.stem, restored.notebook, exercise)
@@ -79,9 +81,17 @@ def read(path: Path):
         raise Problem(f"{path.name} {why}.", "open the exercise again with: workbook open --again EXERCISE") from None
 
 
-def which(notebook, path: Path) -> tuple[str, Exercise]:
-    """Return topic and exercise of a notebook: by what it says of itself, else by its file's name."""
+def which(notebook, path: Path, runs_its_code: bool = False) -> tuple[str, Exercise]:
+    """Return topic and exercise of a notebook: by what it says of itself, else by its file's name.
+
+    An instructor's own exercise is code that the notebook carries. It is run only where that is asked for, as where
+    the notebook's cells are run too: no code runs because a page is opened.
+    """
     ours = notebook["metadata"].get(printer.METADATA_KEY, {})
+    if isinstance(name := ours.get("exercise"), str) and own.is_own(name) and ours.get("topic") in own.SLUGS:
+        held = folder.about(path if path.is_file() else Path(path.name)).get("sheet")
+        found = (own.lent if runs_its_code else own.known)(held, ours["topic"], name)
+        return ours["topic"], found
     told = [(ours.get("topic"), ours.get("exercise"))]
     told += [(topic.slug, printer.exercise_of(path.stem)) for topic in TOPICS]
     for topic, exercise in told:

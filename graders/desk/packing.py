@@ -11,6 +11,7 @@ from pathlib import Path
 from graders.desk import checking
 from graders.desk.checking import Checked, printer
 from graders.questions.verdicts import CELL_MISSING, Code
+from graders.sheets import own
 from workbook.problems import Problem
 from workbook.server import folder
 from workbook.topics import by_slug
@@ -109,10 +110,10 @@ def chosen(root: Path, topics: tuple[str, ...]) -> tuple[list[tuple[Path, str, s
     for slug in topics:
         for id_, paths in folder.copies(root, slug).items():
             try:
-                name = printer.notebook_name(by_slug(slug), checking.sheets.find(slug, id_))
+                best = folder.chosen(paths)
+                name = _printed_name(best, slug, id_)
             except KeyError:
                 continue
-            best = folder.chosen(paths)
             taken.append((best, slug, name))
             others = ", ".join(f"{path.name} ({folder.answered(path)} answered)" for path in paths if path != best)
             if others:
@@ -120,6 +121,13 @@ def chosen(root: Path, topics: tuple[str, ...]) -> tuple[list[tuple[Path, str, s
     if not taken:
         raise Problem(f"{root} holds no exercises.", "lay them out with: workbook open")
     return sorted(taken, key=lambda one: (folder.SLUGS.index(one[1]), one[2])), said
+
+
+def _printed_name(path: Path, topic: str, exercise: str) -> str:
+    """Return the name under which an exercise was printed, or raise KeyError where it is none of ours."""
+    if own.is_own(exercise):
+        return own.printed_name(folder.about(path).get("sheet"), exercise)
+    return printer.notebook_name(by_slug(topic), checking.sheets.find(topic, exercise))
 
 
 def run(path: Path, topic: str, name: str) -> Packed:

@@ -16,11 +16,12 @@ from graders.cohort.roster import Learner
 from graders.cohort.settings import Settings, settings_text
 from graders.cohort.tables import PLAIN, Manner
 from graders.gradebook import configuration
-from graders.handout import settings_file
+from graders.handout import own_sheets, settings_file
 from graders.judging import second_run
 from graders.notebooks import printer
 from graders.questions import editions
 from graders.questions.exercise import Exercise
+from graders.sheets import own
 from workbook.problems import Problem
 from workbook.topics import TOPICS, by_slug
 
@@ -57,9 +58,12 @@ def make(
         How a new cohort's list is written: as the one it came from.
     """
     root, wanted = Path(root).resolve(), Wanted(topics, title, exercises or {})
+    for problem in own.use(root):
+        raise problem
     if not (root / "cohort.toml").is_file():
         _new_cohort(root, wanted, manner)
     cohort = Cohort.open(root)
+    cohort.refuse_wrong_sheets()
     with cohort.locked():
         _refuse_what_is_too_late(cohort, wanted)
         if wanted.topics:
@@ -114,10 +118,19 @@ def _add(cohort: Cohort, learners: list[Learner], on_progress: Callable[[str], N
     if new:
         gradebook.of(cohort).add_learners(new)
     handed = record.Record(cohort.record)
+    _leave_out_late_sheets(handed)
+    own_sheets.refuse_unfair(cohort.root, _asked(settings, set(settings.topics) - handed.topics))
     _ask(cohort, [topic for topic in settings.topics if topic not in handed.topics and not _is_asked(cohort, topic)])
     for learner, topics in differences.without(everyone, handed, settings.topics).items():
         hand_out(cohort, learner, topics, handed.of(learner))
         on_progress(learner)
+
+
+def _leave_out_late_sheets(handed: record.Record) -> None:
+    """Leave own exercises out that came after their topic was handed out: all are handed the same."""
+    had = {(topic, exercise) for topic, exercise, *_ in handed.editions}
+    for topic in handed.topics:
+        sheets.put_beside({topic: [one for one in sheets.own_exercises(topic) if (topic, one.id) in had]})
 
 
 def _refuse_renamed(cohort: Cohort, new: list[Learner], without_row: set[str], handed: Collection[str]) -> None:
@@ -160,7 +173,7 @@ def chosen(settings: Settings, topic: str) -> list[Exercise]:
 
 def _new_cohort(root: Path, wanted: Wanted, manner: Manner) -> None:
     """Build the folder beside its place and move it there once it is whole."""
-    if root.exists() and (not root.is_dir() or any(root.iterdir())):
+    if root.exists() and (not root.is_dir() or not _written_before(root)):
         raise Problem(f"{root} is not empty and is no cohort folder.", "give a new folder with --to")
     topics, title = wanted.topics or printable_topics(), wanted.title or root.name
     if not title.isprintable():
@@ -171,16 +184,32 @@ def _new_cohort(root: Path, wanted: Wanted, manner: Manner) -> None:
                 f"an exercise of topic {topic} is asked for, which is not handed out.", f"add --topic {topic}"
             )
     root.parent.mkdir(parents=True, exist_ok=True)
-    building = root.with_name(f".{root.name}.making")
+    building, aside = root.with_name(f".{root.name}.making"), root.with_name(f".{root.name}.before")
     with only_here(building.with_name(f"{building.name}.lock"), f"{root} is being made already."):
         if (root / "cohort.toml").is_file():
             return  # somebody else made it meanwhile
+        if aside.exists() and not root.exists():
+            aside.rename(root)  # a run before this one ended while it put the new folder in its place
         shutil.rmtree(building, ignore_errors=True)
+        own_sheets.refuse_unfair(root, _asked(Settings(title, topics, exercises=wanted.exercises)))
         _build(Cohort(building), topics, title, wanted.exercises, manner)
+        for name in WRITTEN_BEFORE:
+            if (root / name).exists():
+                (shutil.copytree if (root / name).is_dir() else shutil.copy2)(root / name, building / name)
         if root.exists():
-            root.rmdir()
+            root.rename(aside)
         building.rename(root)
+        shutil.rmtree(aside, ignore_errors=True)
         building.with_name(f"{building.name}.lock").unlink()
+
+
+WRITTEN_BEFORE = (own.FOLDER,)
+"""What an instructor may have written into a folder before a cohort is made of it."""
+
+
+def _written_before(root: Path) -> bool:
+    """Whether a folder holds nothing but what may be written into it before."""
+    return all(path.name in WRITTEN_BEFORE for path in root.iterdir())
 
 
 def _build(
@@ -245,7 +274,9 @@ def _drawn(cohort: Cohort, learner: str, topic: str, name: str) -> Handed:
     seal = record.seal(secret, learner, topic, name, edition, givens)
     notebook, changing = printer.notebook_name(by_slug(topic), exercise), second_run.changing(exercise, givens, fresh)
     orders = exercise.own_orders(secret, learner)
-    return Handed(learner, topic, name, notebook, givens, edition, seal, VERSION, fresh, changing, orders)
+    return Handed(
+        learner, topic, name, notebook, givens, edition, seal, VERSION, fresh, changing, orders, exercise.sheet
+    )
 
 
 def again(cohort: Cohort, learner_id: str) -> Path:
@@ -270,6 +301,8 @@ def _write_notebooks(cohort: Cohort, learner: str, handed: Sequence[Handed]) -> 
     for one in handed:
         marks = {"learner": learner, "edition": one.edition, "seal": one.seal}
         exercise = sheets.find(one.topic, one.exercise)
+        if own.is_own(one.exercise):
+            marks["sheet"] = own.packed(own.source_of(cohort.root, one.topic, one.exercise), one.notebook)
         notebook = printer.exercise_notebook(by_slug(one.topic), exercise, one.givens, marks, one.orders)
         files[f"{one.topic}/{one.notebook}.ipynb"] = printer.text_of(notebook)
     for name, text in files.items():

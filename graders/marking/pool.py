@@ -10,6 +10,7 @@ from graders.marking import mark_submission, sharing
 from graders.marking.journal import Result
 from graders.marking.mark_submission import Job
 from graders.runner.job import Limits
+from graders.sheets import own
 
 JOBS_A_WORKER = 10
 """Learner-topics that are worth one more process, which needs about three seconds to start."""
@@ -56,6 +57,7 @@ class _Worker:
 def _begin(room, cohort: Cohort, limits: Limits) -> None:
     """Make a new process ready. Why it cannot be is told with its first job."""
     _Worker.cohort, _Worker.limits = cohort, limits
+    own.use(cohort.root)
     try:
         _Worker.sandbox = room().__enter__()  # it ends with this process
     except RuntimeError as reason:

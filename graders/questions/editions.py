@@ -37,13 +37,15 @@ JUDGE = 2
 def judged(exercise: Exercise) -> str:
     """Return a short hash of what decides a mark: what is asked, and how it is judged on the worked numbers.
 
-    A change of code that the worked numbers do not show raises the exercise's ``judged_by``; of the judge, `JUDGE`.
+    A change of code that the worked numbers do not show raises the exercise's ``judged_by``; of the judge, `JUDGE`. An
+    instructor need not know that: of an own exercise any change of its sheet is one.
     """
     givens = exercise.worked()
     g, a = exercise.solved(givens)
     key = {name: _rounded(value) for name, value in exercise.key(givens).items()}
     rules = [part.rules(g, a) for part in exercise.parts]
-    return _hash([asked(exercise), JUDGE, exercise.judged_by, key, rules])
+    sheet = [exercise.sheet] if exercise.sheet else []
+    return _hash([asked(exercise), JUDGE, exercise.judged_by, key, rules, *sheet])
 
 
 def form(exercise: Exercise) -> list:

@@ -46,7 +46,8 @@ class Exercise:
     printed as one table. ``sound(printed givens)`` refuses draws that would make the exercise degenerate. ``floor`` is
     the largest share of the points that answers without the method may earn. ``judged_by`` is raised by hand where a
     change of code decides marks otherwise and the worked numbers do not show it. ``drawn_with(secret, learner)`` draws
-    one learner's givens where they hang on those of other exercises.
+    one learner's givens where they hang on those of other exercises. ``sheet`` is a hash of the file in which an
+    instructor's own exercise stands.
     """
 
     id: str
@@ -64,6 +65,7 @@ class Exercise:
     floor: float = 0.25
     judged_by: int = 1
     drawn_with: Callable[[bytes, str], dict] | None = None
+    sheet: str = ""
 
     def __post_init__(self):
         names = [*self.givens, *(name for part in self.parts for name in part.answer_names)]

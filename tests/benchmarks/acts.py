@@ -1,7 +1,8 @@
 """What the exercises of each topic end in, and how much of it is statistics. Run: python FILE."""
 
 from graders import sheets
-from graders.questions import Acts, Choice, Design, Number, Order, Several, Written
+from graders.notebooks.fairness import ends_in_a_number
+from graders.questions import Acts, Choice, Design, Order, Several, Written
 from workbook.topics import TOPICS
 
 ACTS = (Acts, Choice, Several, Order, Design, Written)
@@ -24,7 +25,7 @@ STATISTICS = {
 
 def without_an_act(topic):
     """Return the exercises of a topic that end in a number."""
-    return [exercise.id for exercise in sheets.exercises(topic) if isinstance(exercise.parts[-1], Number)]
+    return [exercise.id for exercise in sheets.exercises(topic) if ends_in_a_number(exercise)]
 
 
 def points_of_statistics(topic):

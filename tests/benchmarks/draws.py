@@ -1,7 +1,8 @@
 """A thousand draws of every exercise: each draw is fair, and each exercise tells its time and what it refused.
 
-What holds of one draw is said here, once; ``tests/graders/sheets/test_sheets.py`` holds the first draws to it. What is
-found is kept in a file, so that it can be done in pieces; an exercise whose edition differs begins anew.
+What holds of one draw is said once, in `graders.notebooks.fairness`; ``tests/graders/sheets/test_sheets.py`` holds the
+first draws to it. What is found is kept in a file, so that it can be done in pieces; an exercise whose edition differs
+begins anew.
 
 Run it: ``python -m tests.benchmarks.draws FILE [NAME ...] [--draws 1000] [--minutes 5]``, until all are done.
 """
@@ -17,88 +18,14 @@ from pathlib import Path
 from unittest import mock
 
 from graders import sheets
-from graders.judging import judge
-from graders.judging.judge import Answers
-from graders.notebooks.printer import MATH
+from graders.notebooks.fairness import unfair
 from graders.questions import editions
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Number, Worded, Written
-from workbook import units
 from workbook.topics import TOPICS
 
 SECRET = b"variants of the tests"
 PIECE = 50
 """Draws between two looks at the clock, each piece kept as it is done."""
-
-
-def judged(exercise, part, drawn, answers):
-    """Return the verdict on one part for these answers by name."""
-    return judge.judge_part(exercise, part.name, drawn, Answers(answers))
-
-
-def not_full_marks(exercise, drawn) -> list[str]:
-    """Say which right answers do not earn full marks, or lie outside what is called plausible."""
-    key, found = exercise.key(drawn), []
-    for part in exercise.parts:
-        if isinstance(part, Written):
-            continue
-        verdict = judged(exercise, part, drawn, key)
-        if verdict.points != part.points:
-            found.append(f"{part.name}: the right answer earns {verdict.points:g} of {part.points}: {verdict.remark}")
-        if isinstance(part, Number) and not part.plausible[0] <= key[part.name] <= part.plausible[1]:
-            found.append(f"{part.name}: {key[part.name]:g} is right and not in {part.plausible}")
-    return found
-
-
-def slips_not_told(exercise, drawn) -> list[str]:
-    """Say which slips are not known as themselves, or earn full marks."""
-    g, key, found = exercise.values(drawn), exercise.key(drawn), []
-    for part in (part for part in exercise.parts if isinstance(part, Number)):
-        for slip in part.slips:
-            value = units.from_si(float(slip.value(g, exercise.answers(key))), part.unit)
-            verdict = judged(exercise, part, drawn, key | {part.name: value})
-            if (verdict.verdict, verdict.flag) != ("slip", slip.name) or verdict.points >= part.points:
-                found.append(f"{part.name}: slip {slip.name!r}, {value:g}, is judged {verdict}")
-    return found
-
-
-def workings_that_differ(exercise, drawn) -> list[str]:
-    """Say which printed workings do not come out where the bench does."""
-    namespace = {name: list(value) if isinstance(value, tuple) else value for name, value in drawn.items()}
-    exec(MATH, namespace)
-    key, found = exercise.key(drawn), []
-    for part in (part for part in exercise.parts if isinstance(part, Number)):
-        exec(part.working, namespace)
-        verdict = judged(exercise, part, drawn, key | {part.name: namespace[part.name]})
-        if verdict.verdict != "right":
-            found.append(f"{part.name}: the working gives {namespace[part.name]!r}, the bench {key[part.name]!r}")
-    return found
-
-
-def verdicts_on_a_hair(exercise, drawn) -> list[str]:
-    """Say where words turn within the tolerance of a number before them: no bench would call such a verdict."""
-    g, key, found = exercise.values(drawn), exercise.key(drawn), []
-    worded = [part for part in exercise.parts if isinstance(part, Worded)]
-    for number in (part for part in exercise.parts if isinstance(part, Number)):
-        right = units.to_si(key[number.name], number.unit)
-        for edge in (right - number.reach(right), right + number.reach(right)):
-            near = exercise.answers(key | {number.name: units.from_si(edge, number.unit)})
-            found += [
-                f"{part.name}: turns within the tolerance of {number.name}"
-                for part in worded
-                if part.expected(g, near) != part.expected(g, exercise.answers(key))
-            ]
-    return found
-
-
-def unfair(exercise, drawn) -> list[str]:
-    """Say what is wrong with one draw, as a learner would meet it."""
-    found = not_full_marks(exercise, drawn) + slips_not_told(exercise, drawn)
-    found += workings_that_differ(exercise, drawn) + verdicts_on_a_hair(exercise, drawn)
-    exercise.spelled(drawn)
-    exercise.drawn(drawn)
-    exercise.answer_drawn(drawn)
-    return found
 
 
 @contextmanager

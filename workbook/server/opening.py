@@ -41,6 +41,9 @@ def tell(laid: folder.Laid, say: Callable[[str], None]) -> None:
     topics = folder.handout_topics(laid.root)
     if topics:
         say(f"Handed out to you: {', '.join(topics)}.")
+    own = [name for name in laid.new if "sheet" in folder.about(laid.root / name)]
+    if own:
+        say(f"Your instructor's own: {', '.join(own)}. To check these runs your instructor's code on this machine.")
     if laid.new:
         say(f"{_notebooks(laid.new)} put there.")
     if laid.updated:
