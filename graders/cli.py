@@ -135,6 +135,40 @@ def mails(cohort, kind, topics):
 
 @main.command()
 @click.argument("cohort", type=click.Path(path_type=Path))
+@click.argument("topic")
+def paper(cohort, topic):
+    """Write a topic's exercises to print, a sheet a learner in own numbers, and the key to them all.
+
+    Example: graders paper spring joints
+    """
+    from graders import commands
+
+    commands.paper(cohort, topic)
+
+
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
+@click.argument("topic")
+@click.argument("file", required=False, type=click.Path(path_type=Path))
+@click.option("--received", metavar="TIME", help="When the papers were collected, as 2026-03-02T14:05; else now.")
+@click.option("--only", multiple=True, help="Enter this learner's answers only; may be given again.")
+@click.option("--by-part", is_flag=True, help="Ask all learners' answers to one part before the next.")
+@click.option("--anew", is_flag=True, help="Ask also for what was entered; Enter keeps what stands.")
+def enter(cohort, topic, file, received, only, by_part, anew):
+    """Enter answers from paper, asked one by one or from a table FILE, and file them as handed in.
+
+    Example: graders enter spring joints --received 2026-03-02T14:05
+    """
+    from graders import commands
+
+    if file is not None and (by_part or anew):
+        raise click.UsageError("--by-part and --anew go with answers that are asked for, not with a FILE.")
+    when = None if received is None else commands.moment(received)
+    commands.enter(cohort, topic, file, when, only, by_part, anew)
+
+
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
 @click.argument("learner")
 @click.argument("exercise")
 def why(cohort, learner, exercise):

@@ -16,7 +16,7 @@ from rich.text import Text
 
 from graders import gradebook, sheets
 from graders.backup import putting_back, safe_copy
-from graders.cohort import clock, differences, find, roster
+from graders.cohort import clock, differences, entered, find, roster
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort, for_owner_only
 from graders.cohort.record import Record
@@ -34,6 +34,8 @@ from graders.marking import marks_csv, totals
 from graders.marking import run as marking
 from graders.marking.journal import Journal
 from graders.marking.pool import Pool
+from graders.paper import asked, entering, table, terminal
+from graders.paper import pages as paper_pages
 from graders.questions.verdicts import Code
 from graders.report import anonymous, beside_page, mails, pages
 from graders.report.html import count
@@ -394,6 +396,65 @@ def write_mails(folder: Path, kind: str, topics=()) -> Path:
     return written.folder
 
 
+def paper(folder: Path, topic: str) -> Path:
+    """Write a topic's sheets of paper, the key and a table to type answers into, and say where they are."""
+    cohort = opened(folder)
+    papers = asked.papers(cohort, topic)
+    with cohort.locked():
+        paper_pages.write(cohort, papers)
+        to_fill = cohort.paper_table(topic)
+        if not to_fill.exists():
+            table.write(to_fill, papers, entered.answers(cohort.entered), roster.manner(cohort.roster))
+    sheets_folder = cohort.paper(topic)
+    _say(f"Sheets of {count(len(papers.learners), 'learner')}: {sheets_folder}; all in one: {sheets_folder}.html")
+    _say("Print them from a browser, on A4 or letter.")
+    _say(f"The key, for you alone: {cohort.paper_key(topic)}")
+    for line in _not_on_paper(papers):
+        _say(f"CHECK  {line}")
+    _say(f"To enter what comes back: graders enter {cohort.root} {topic}")
+    _say(f"or fill in {to_fill}, then: graders enter {cohort.root} {topic} {to_fill}")
+    return sheets_folder
+
+
+def _not_on_paper(papers: asked.Papers) -> list[str]:
+    """Say which parts cannot be asked on paper."""
+    every = {(one.exercise, one.topic): one for of in papers.handed.values() for one in of}
+    return [
+        f"part {mark} of {one.exercise} cannot be answered on paper; its sheet says so"
+        for one in every.values()
+        for mark, part in asked.parts(one, sheets.find(one.topic, one.exercise))
+        if not part.paper_lines
+    ]
+
+
+def enter(folder: Path, topic: str, file: Path | None, received=None, only=(), by_part=False, anew=False) -> None:
+    """Enter answers from paper, asked for or from a table, and file them as what a learner handed in."""
+    cohort = opened(folder)
+    papers = asked.papers(cohort, topic, only)
+    entering.refuse_late(cohort, papers, received)
+    unclear: list[str] = []
+    if file is None:
+        try:
+            terminal.ask(cohort, papers, lambda text: [_say(line) for line in text.split("\n")], by_part, anew)
+        except (KeyboardInterrupt, EOFError):
+            _say("")
+    else:
+        found, unclear = table.read(file, papers)
+        stand = entered.answers(cohort.entered)
+        with for_owner_only():
+            for line, text in found:
+                if stand.get(line.place) != text:
+                    entered.append(cohort.entered, line.place, text)
+        _say(f"{count(len(found), 'answer')} read.")
+        for line in _first(unclear, most=MOST_MISSING):
+            _say(f"LOOK   {line}")
+    with cohort.locked():
+        tell_filed(entering.file(cohort, papers, received))
+    if unclear:
+        _say("TIP    mend these cells and run the same command again; what was read is entered")
+    _say(f"Then: graders mark {cohort.root} --topic {topic}")
+
+
 def anonymise(folder: Path, file: Path) -> None:
     """Write a cohort's marks without persons, and say what is in the file."""
     with for_owner_only():
@@ -475,6 +536,8 @@ def why(folder: Path, learner: str, exercise: str) -> None:
     result = Journal(cohort.journal).get((learner, one.topic))
     numbers = result.numbers.get(one.exercise, {}) if result else {}
     exercise = sheets.find(one.topic, one.exercise)
+    if entered.is_from_paper(cohort, one):
+        _say(f"{entered.WORDS}.")
     for line in reasons.lines(rows, exercise, one.givens, numbers, pages.answers_given(cohort, exercise, one)):
         _say(line)
 

@@ -23,8 +23,8 @@ from workbook.problems import Problem
 
 LIST = "backup.json"
 FORMAT = 1
-MADE_AGAIN = ("report", "feedback_pages", "feedback", "mails")
-"""Folders that `graders report`, `graders mails` and nbgrader write from the rest."""
+MADE_AGAIN = ("report", "feedback_pages", "feedback", "mails", "paper")
+"""Folders that `graders report`, `graders mails`, `graders paper` and nbgrader write from the rest."""
 CHUNK = 1 << 20
 NO_BACKUP = "give a file that graders backup wrote"
 FAULTS = (zipfile.BadZipFile, zlib.error, EOFError, LookupError, TypeError, ValueError, AttributeError, ArithmeticError)

@@ -101,12 +101,29 @@ class Cohort:
         return self.root / "accepted.jsonl"
 
     @property
+    def entered(self) -> Path:
+        """What an instructor entered from paper."""
+        return self.root / "entered.jsonl"
+
+    @property
     def marks(self) -> Path:
         return self.root / "report" / "marks.csv"
 
     @property
     def totals(self) -> Path:
         return self.root / "report" / "totals.csv"
+
+    def paper(self, topic: str) -> Path:
+        """Return the folder of a topic's sheets to print, one a learner."""
+        return self.root / "paper" / topic
+
+    def paper_table(self, topic: str) -> Path:
+        """Return the table into which a topic's answers on paper can be typed: somebody's work, and kept."""
+        return self.root / f"paper-{topic}.csv"
+
+    def paper_key(self, topic: str) -> Path:
+        """Return the instructor's key, apart from what learners are given."""
+        return self.root / "report" / f"key-{topic}.html"
 
     @property
     def for_import(self) -> Path:

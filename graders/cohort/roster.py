@@ -7,7 +7,8 @@ import unicodedata
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from graders.cohort.tables import DELIMITERS, PLAIN, Manner, manner_of
+from graders.cohort import tables
+from graders.cohort.tables import PLAIN, Manner, manner_of
 from workbook.problems import Problem
 
 SAFE_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._@-]{0,63}")
@@ -24,8 +25,8 @@ NOT_LEFT = ("", "no", "0", "false")
 """What says in a column ``left`` that somebody is still there."""
 GONE = ("tobedeleted", "inactive")
 """What OneRoster's column ``status`` says of who left."""
-SEPARATOR_LINE = re.compile(r"sep=([,;\t|])", re.IGNORECASE)
-"""A first line by which some spreadsheets say what parts the cells."""
+PERSON_HEADS = (*NAME_HEADS, *FIRST_HEADS, *LAST_HEADS, "left")
+"""Heads of columns that say who somebody is."""
 TIP = "mend the file in a spreadsheet and save it as CSV with the columns id and name"
 
 
@@ -59,11 +60,11 @@ def read(path: Path, may_be_empty: bool = False) -> list[Learner]:
         For a missing or unreadable file, no id column, a head that stands twice, and missing, unsafe or repeated ids,
         with the line's number.
     """
-    _, rows = _table(path, may_be_empty)
+    _, rows = tables.rows(path, "list of learners", TIP, may_be_empty)
     if not rows:
         return []
     (_, written), *rows = rows
-    heads = [_plain(head) for head in written]
+    heads = [plain(head) for head in written]
     id_column = next((heads.index(head) for head in ID_HEADS if head in heads), None)
     if id_column is None:
         raise Problem(f"{path} has no column for the learner's id.", TIP)
@@ -103,39 +104,8 @@ def manner(path: Path) -> Manner:
     """
     if not path.exists():
         return PLAIN
-    delimiter, rows = _table(path, may_be_empty=True)
+    delimiter, rows = tables.rows(path, "list of learners", TIP, may_be_empty=True)
     return manner_of(delimiter, (cell.strip() for _, row in rows for cell in row)) if rows else PLAIN
-
-
-def _table(path: Path, may_be_empty: bool) -> tuple[str, list[tuple[int, list[str]]]]:
-    """Return what parts the cells of a CSV file, and its rows with their lines' numbers, or raise Problem."""
-    if path.exists() and not path.is_file():
-        raise Problem(f"{path} is no file.", TIP)
-    try:
-        text = Path(path).read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        raise Problem(f"{path} cannot be read: {error.strerror}.", TIP) from None
-    except UnicodeDecodeError:
-        raise Problem(f"{path} is not UTF-8 text.", "save it again as CSV UTF-8") from None
-    if may_be_empty and not text.strip():
-        return PLAIN.delimiter, []
-    if "\0" in text or not text.strip():
-        raise Problem(f"{path} holds no list of learners.", TIP)
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
-    said = SEPARATOR_LINE.fullmatch(text.partition("\n")[0])
-    if said:
-        text = "\n" + text.partition("\n")[2]
-    delimiter = said[1] if said else _delimiter(text)
-    reader = csv.reader(
-        io.StringIO(text), delimiter=delimiter, strict=True
-    )  # else a quote without end swallows learners
-    try:
-        rows = [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
-    except csv.Error as error:
-        raise Problem(f"{path} is no CSV file that can be read: {error}.", TIP) from None
-    if not rows:
-        raise Problem(f"{path} holds no list of learners.", TIP)
-    return delimiter, rows
 
 
 def is_safe(id_: str) -> bool:
@@ -148,7 +118,7 @@ def is_safe(id_: str) -> bool:
     return bool(plain) and not DEVICES.fullmatch(id_)
 
 
-def _plain(head: str) -> str:
+def plain(head: str) -> str:
     """Return a column's head as it is compared."""
     return head.strip().lower().replace(" ", "_")
 
@@ -160,13 +130,8 @@ def _others(heads: list[str], row: list[str], id_column: int) -> tuple[tuple[str
     return tuple(
         (head.strip(), value.strip())
         for place, (head, value) in enumerate(pairs)
-        if place != id_column and head.strip() and _plain(head) not in ours
+        if place != id_column and head.strip() and plain(head) not in ours
     )
-
-
-def _delimiter(text: str) -> str:
-    head = text.strip().splitlines()[0]
-    return max(DELIMITERS, key=head.count)
 
 
 def _cell(heads: list[str], row: list[str], head: str) -> str:

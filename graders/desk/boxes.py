@@ -118,13 +118,7 @@ def typed(asked: dict) -> dict:
     """Return an answer cell's text for what stands in a box, and what to say of what cannot be read."""
     part = sheets.find(asked["topic"], asked["exercise"]).part(asked["part"])
     source, said = part.cell_of(asked["typed"])
-    units_of = part.answer_units
-    read = {
-        name: f"{line.split('=', 1)[1].split('#')[0].strip()}{units.shown(units_of.get(name, '1'))}"
-        for line, name in zip(source.splitlines(), part.answer_names, strict=False)
-        if name in units_of and "..." not in line
-    }
-    return {"source": source, "said": said, "read": read}
+    return {"source": source, "said": said, "read": part.read_back(source) if part.fields else {}}
 
 
 def played(asked: dict) -> dict:

@@ -297,17 +297,19 @@ def again(cohort: Cohort, learner_id: str) -> Path:
 
 def _write_notebooks(cohort: Cohort, learner: str, handed: Sequence[Handed]) -> dict[str, str]:
     """Write a learner's notebooks, and return their texts by TOPIC/FILE."""
-    files = {}
-    for one in handed:
-        marks = {"learner": learner, "edition": one.edition, "seal": one.seal}
-        exercise = sheets.find(one.topic, one.exercise)
-        if own.is_own(one.exercise):
-            marks["sheet"] = own.packed(own.source_of(cohort.root, one.topic, one.exercise), one.notebook)
-        notebook = printer.exercise_notebook(by_slug(one.topic), exercise, one.givens, marks, one.orders)
-        files[f"{one.topic}/{one.notebook}.ipynb"] = printer.text_of(notebook)
+    files = {f"{one.topic}/{one.notebook}.ipynb": printer.text_of(notebook_of(cohort, one)) for one in handed}
     for name, text in files.items():
         write_whole(cohort.handout(learner) / name, text)
     return files
+
+
+def notebook_of(cohort: Cohort, one: Handed) -> dict:
+    """Return a learner's notebook as it was handed out, by the record."""
+    marks = {"learner": one.learner, "edition": one.edition, "seal": one.seal}
+    exercise = sheets.find(one.topic, one.exercise)
+    if own.is_own(one.exercise):
+        marks["sheet"] = own.packed(own.source_of(cohort.root, one.topic, one.exercise), one.notebook)
+    return printer.exercise_notebook(by_slug(one.topic), exercise, one.givens, marks, one.orders)
 
 
 def _there(cohort: Cohort, handed: Sequence[Handed]) -> dict[str, str]:

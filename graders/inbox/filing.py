@@ -95,6 +95,16 @@ def accept(
     return _Filing(cohort, received).accept(file, one, although_anothers)
 
 
+def file_entered(
+    cohort: Cohort, notebooks: Sequence[tuple[Handed, bytes]], where: str, received: datetime | None = None
+) -> Filed:
+    """File notebooks that an instructor filled in, by the same rules as what comes in.
+
+    ``where`` is what their origin is called; without ``received`` they come now.
+    """
+    return _Filing(cohort, received).entered(notebooks, where)
+
+
 def settle_copies(cohort: Cohort) -> Filed:
     """Bring copies in the folders of what was submitted to one file an exercise, under its own name.
 
@@ -172,6 +182,13 @@ class _Filing:
         said = self.accepted.get(accepted.digest(content))
         if said and said != (one.learner, one.topic, one.exercise):
             raise Problem(f"{file} was accepted as {'/'.join(said)} before, and was not taken.", ALTHOUGH)
+
+    def entered(self, notebooks: Sequence[tuple[Handed, bytes]], where: str) -> Filed:
+        for one, content in notebooks:
+            came = Came(where, (one.learner,), content, self.received or clock.now().replace(microsecond=0))
+            self._file(one, submission.parse(content.decode()), came)
+        self.filed.late += filter(None, (self._late(*place) for place in self.touched))
+        return self.filed
 
     def settle_all(self) -> Filed:
         for learner in self.handed.learners:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
 from graders import sheets
-from graders.cohort import arrival, faults
+from graders.cohort import arrival, entered, faults
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed
@@ -208,8 +208,12 @@ def _judged(
     second: SheetOutcome,
     policy: str,
 ) -> OneMarked:
-    """Judge a notebook that was run, and write its safe copy."""
-    fresh = submission.Fresh(one.fresh, one.changing, second, policy)
+    """Judge a notebook that was run, and write its safe copy.
+
+    Answers on paper are typed numbers by their nature: what a second run with fresh numbers shows of them says nothing.
+    """
+    on_paper = entered.is_from_paper(cohort, one)
+    fresh = None if on_paper else submission.Fresh(one.fresh, one.changing, second, policy)
     judged = submission.judged(restored.notebook, exercise, one.givens, outcome, fresh)
     answers = submission.answers_written(judged.notebook)
     notes = *restored.notes, *_stops(outcome), *_write_safe_copy(cohort, one, exercise, judged.notebook)

@@ -22,6 +22,9 @@ PLAIN_NUMBERS = (0, 1, -1, 100)
 ONE_NUMBER = re.compile(r"(?<!\w)-?\d[\d.,  ’']*(?: ?[¼-¾⅐-⅞])?|[¼-¾⅐-⅞]")
 """A number as people write it into a sentence."""
 
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+"""What words are called on paper, in the order a learner is shown them."""
+
 Filled = Callable[[str], str]
 """Fills the names of givens into a text of the sheet, as `Exercise.filled` does."""
 
@@ -202,6 +205,33 @@ class Part:
                     said[name] = str(why)
         return "\n".join(lines) + "\n", said
 
+    def read_back(self, source: str) -> dict[str, str]:
+        """Return what the boxes of an answer cell were understood as, each with its unit; those left open not."""
+        units_of = self.answer_units
+        return {
+            name: f"{line.split('=', 1)[1].split('#')[0].strip()}{units.shown(units_of.get(name, '1'))}"
+            for line, name in zip(source.splitlines(), self.answer_names, strict=False)
+            if name in units_of and "..." not in line
+        }
+
+    @property
+    def paper_lines(self) -> tuple[Field, ...]:
+        """The lines that a sheet of paper has for answers; none where paper cannot ask it."""
+        return self.fields
+
+    def on_paper(self, filled: Filled) -> str:
+        """Return what is printed under the question on a sheet of paper: how to answer, in Markdown."""
+        return self.instructions(filled)
+
+    def from_paper(self, name: str, text: str):
+        """Return what stood on a line of paper as `cell_of` takes it from a box, or raise Unclear."""
+        parse_answer.as_python(text, self.answer_units[name])
+        return text
+
+    def key_line(self, g: Values, a: Values) -> str:
+        """Return the right answer as it stands on the instructor's key, with its band."""
+        raise NotImplementedError
+
     def wrong_form(self, answer: str) -> str:
         """Say what is wrong with the form of an answer that Python cannot take; nothing where it is not the form."""
         return ""
@@ -336,6 +366,13 @@ class Number(Part):
 
     def stub(self) -> str:
         return f"{self.name} = ..." + (f"   # {self.unit}" if self.unit != "1" else "")
+
+    def key_line(self, g: Values, a: Values) -> str:
+        expected = float(self.expected(g, a))
+        reach = self.within.around(expected, self.unit)
+        low, high = sorted(units.from_si(edge, self.unit) for edge in (expected - reach, expected + reach))
+        right = f"{units.from_si(expected, self.unit):.5g}{self.answer_unit}"
+        return f"{right} ({low:.4g} to {high:.4g})"
 
     def working_in(self, key: Mapping) -> str:
         unit = "" if self.unit == "1" else f"   # {self.unit}"
@@ -492,6 +529,54 @@ class Worded(Part):
         words = typed.get(self.name) or None
         return (f"{self.name} = {words!r}" if words and self.takes_words(words) else f"{self.stub()}\n"), {}
 
+    def read_back(self, source: str) -> dict[str, str]:
+        return {} if "..." in source else {self.name: source.split("=", 1)[1].strip()}
+
+    paper_asks_for = ""
+    """How a sheet of paper asks for the words."""
+
+    @property
+    def letters(self) -> dict[str, str]:
+        """The letter of each word on paper, as a learner is shown them."""
+        return dict(zip(LETTERS, self.options, strict=False))
+
+    @property
+    def paper_lines(self) -> tuple[Field, ...]:
+        return (Field(self.name, self.paper_asks_for, "1"),)
+
+    def on_paper(self, filled: Filled) -> str:
+        meaning = dict(self.choices(filled))
+        words = [f"- **{letter}** {word}: {meaning[word]}" for letter, word in self.letters.items()]
+        return "\n".join([f"{self.paper_asks_for}.", "", *words])
+
+    def from_paper(self, name: str, text: str):
+        """Return the words whose letters were written, ``B D`` or ``bd``; the words themselves are taken too."""
+        plain = _typed(text.strip().strip(parse_answer.QUOTES))
+        pieces = [piece.strip() for piece in re.split("[,;]", plain)]
+        words = pieces if set(pieces) <= set(self.options) else [self._lettered(one) for one in _each_letter(plain)]
+        twice = next((word for word in words if words.count(word) > 1), None)
+        if twice:
+            raise parse_answer.Unclear(f"{self._letter_of(twice)} stands there twice.")
+        return words
+
+    def _lettered(self, letter: str) -> str:
+        by_letter = {one.lower(): word for one, word in self.letters.items()}
+        if letter not in by_letter:
+            first, *_, last = self.letters
+            raise parse_answer.Unclear(f"{letter} is none of the letters {first} to {last}.")
+        return by_letter[letter]
+
+    def _letter_of(self, word: str) -> str:
+        return next(letter for letter, one in self.letters.items() if one == word)
+
+    def key_line(self, g: Values, a: Values) -> str:
+        right = self.right_answer(g, a)[self.name]
+        return "; ".join(self._with_letter(word) for word in ([right] if isinstance(right, str) else right))
+
+    def _with_letter(self, word: str) -> str:
+        letter = self._letter_of(word)
+        return letter if letter == word else f"{letter} {word}"
+
     def meant(self, answer: str) -> str:
         return "['first word', 'second word']"
 
@@ -537,8 +622,15 @@ class Choice(Worded):
 
     kind = "choice"
     asks_for = "Answer with one of these words, in quotes:"
+    paper_asks_for = "Write the letter of one answer"
     stub_words = "one of the words"
     how = "Choose one."
+
+    def from_paper(self, name: str, text: str) -> str:
+        words = super().from_paper(name, text)
+        if len(words) != 1:
+            raise parse_answer.Unclear("One letter is asked for, and more are there.")
+        return words[0]
 
     def right_answer(self, g: Values, earlier: Values) -> dict:
         return {self.name: self.expected(g, earlier)}
@@ -590,6 +682,7 @@ class Several(Worded):
 
     kind = "several"
     asks_for = "Answer with a list of all that apply, each in quotes:"
+    paper_asks_for = "Write the letters of all that apply"
     stub_words = "a list of the words that apply"
     how = "Choose all that apply."
 
@@ -637,9 +730,17 @@ class Pointing(Several):
     """
 
     asks_for = "Answer with a list of the letters of all that apply, each in quotes:"
+    paper_asks_for = "Write the letters, as they stand in the drawing, of all that apply"
     stub_words = "a list of letters"
     how = "Point at all that apply, or choose their letters."
     is_shuffled = False
+
+    @property
+    def letters(self) -> dict[str, str]:
+        return {letter: letter for letter in self.options}
+
+    def on_paper(self, filled: Filled) -> str:
+        return f"{self.paper_asks_for}."
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -654,8 +755,20 @@ class Order(Worded):
 
     kind = "order"
     asks_for = "Answer with a list of all these words in order, each in quotes:"
+    paper_asks_for = "Write all the letters in order, the first step first"
     stub_words = "a list of the words in order"
     how = "Put all of them in order: type their numbers, such as 2 1 3."
+
+    def from_paper(self, name: str, text: str) -> list[str]:
+        words = super().from_paper(name, text)
+        missing = [letter for letter, word in self.letters.items() if word not in words]
+        if missing:
+            raise parse_answer.Unclear(f"All letters are asked for in order; {', '.join(missing)} is missing.")
+        return words
+
+    def key_line(self, g: Values, a: Values) -> str:
+        groups = (" or ".join(map(self._with_letter, group)) for group in self.expected(g, a))
+        return "; then ".join(groups)
 
     def takes_words(self, words) -> bool:
         return super().takes_words(words) and sorted(words) == sorted(self.options)
@@ -778,6 +891,12 @@ class Design(Part):
     def stub(self) -> str:
         return "\n".join(f"{s.name} = ...{'   # ' + s.unit if s.unit != '1' else ''}" for s in self.settings)
 
+    def on_paper(self, filled: Filled) -> str:
+        return f"{self.instructions(filled)}\n\nOn paper no margin is told before you hand it in."
+
+    def key_line(self, g: Values, a: Values) -> str:
+        return f"{self.expected_in(self.right_answer(g, a))}; others are judged when they are entered"
+
     def working_in(self, key: Mapping) -> str:
         choice = "\n".join(f"{name} = {key[name]!r}" for name in self.answer_names)
         return f"One choice that holds every limit:\n{choice}"
@@ -874,6 +993,12 @@ class Acts(Part):
     def stub(self) -> str:
         return f"{self.name} = ...   # a list of acts"
 
+    def on_paper(self, filled: Filled) -> str:
+        return "This part is not on paper: each act tells what to do next, so it is worked at a computer."
+
+    def key_line(self, g: Values, a: Values) -> str:
+        return "not on paper"
+
     def asks(self) -> list:
         return [[word, meaning] for word, meaning in self.vocabulary.items()]
 
@@ -946,6 +1071,19 @@ class Written(Part):
 
     def cell_of(self, typed: Mapping) -> tuple[str, dict[str, str]]:
         return str(typed.get(self.name, "")).strip() or TEXT_STUB, {}
+
+    @property
+    def paper_lines(self) -> tuple[Field, ...]:
+        return (Field(self.name, "Your words", "1"),)
+
+    def from_paper(self, name: str, text: str) -> str:
+        return text.strip()
+
+    def read_back(self, source: str) -> dict[str, str]:
+        return {} if source == TEXT_STUB else {self.name: source}
+
+    def key_line(self, g: Values, a: Values) -> str:
+        return f"a good answer says: {self.model}"
 
     def solution(self, answers: Mapping) -> str:
         return self.model
@@ -1032,6 +1170,15 @@ def _carried_words(part: Worded, given: Mapping) -> dict:
 
 def _told_to(slips: Mapping[str, str]) -> list[tuple[str, str]]:
     return [(f"Whoever answers {word!r} is told: {words}", words) for word, words in slips.items()]
+
+
+def _each_letter(text: str) -> list[str]:
+    """Return the letters written one by one, whatever stands between them.
+
+    >>> _each_letter("b, d"), _each_letter("bd"), _each_letter("c > a > b")
+    (['b', 'd'], ['b', 'd'], ['c', 'a', 'b'])
+    """
+    return list(re.sub(r"[\s,;.:>/+)(-]+", "", text))
 
 
 def _typed(text: str) -> str:

@@ -192,25 +192,35 @@ def _clamped(share: float) -> float:
 
 
 @lru_cache
-def _asset(file: str) -> tuple[str, str]:
-    """Return one of our files beside this module, and its hash as a content security policy names it."""
-    body = files(__package__).joinpath(file).read_text(encoding="utf-8").strip()
+def _asset(file: str, package: str) -> tuple[str, str]:
+    """Return one of our files in a package of ours, and its hash as a content security policy names it."""
+    body = files(package).joinpath(file).read_text(encoding="utf-8").strip()
     if file.endswith(".css"):
         body += DRAWINGS_STYLE  # a drawing is markup of ours, set into the page; it brings no style of its own
     digest = hashlib.sha256(body.encode()).digest()
     return body, f"'sha256-{base64.b64encode(digest).decode()}'"
 
 
-def page(title: str, body: str, script: str = "") -> str:
+def page(
+    title: str,
+    body: str,
+    script: str = "",
+    style: str = "page.css",
+    of: str = __package__,
+    asks_its_server: bool = False,
+) -> str:
     """Return a whole page around a finished body.
 
-    ``script`` is the name of our script file beside this module, or nothing.
+    ``script`` is the name of our script file, or nothing; it and ``style`` lie in the package ``of``. Only a page that
+    a server of ours shows ``asks_its_server``, and nobody else.
     """
-    style, style_hash = _asset("page.css")
-    code, code_hash = _asset(script) if script else ("", "")
+    style, style_hash = _asset(style, __package__ if style == "page.css" else of)
+    code, code_hash = _asset(script, of) if script else ("", "")
     policy = f"default-src 'none'; style-src {style_hash}; base-uri 'none'; form-action 'none'"
     if code:
         policy += f"; script-src {code_hash}"
+    if asks_its_server:
+        policy += "; connect-src 'self'"
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'

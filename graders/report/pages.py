@@ -10,7 +10,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from graders import sheets
-from graders.cohort import arrival, clock, roster
+from graders.cohort import arrival, clock, entered, roster
 from graders.cohort.files import write_whole, zipped
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
@@ -63,6 +63,7 @@ def everything(cohort: Cohort, on_progress: Callable[[int, int, str], None] = la
         *_by_option(settings, marked),
         *_came_late(cohort, settings, marked),
         *_held(cohort),
+        *_entered(cohort, record),
     ]
     whole = settings.title, here, names, findings, copied, links, when, edition, first, over, _happened(marked)
     for name, html in cohort_page.pages(*whole).items():
@@ -111,6 +112,7 @@ def _feedback(cohort: Cohort, names, grouped, record: Record, marked: Journal, s
             if (learner, topic) in grouped:
                 by = _marked_by(filter(None, [marked.get((learner, topic))]))
                 came = settings.came_words(learner, topic, arrival.handed_in(cohort, learner, topic))
+                came += _from_paper_words(cohort, handed) if came else ""
                 topics[topic] = TopicOf(tuple(grouped[learner, topic]), handed, *by, standing.get(topic), came)
         yield Feedback(learner, names.get(learner, learner), topics)
 
@@ -184,6 +186,21 @@ def _came_late(cohort: Cohort, settings: Settings, results: Iterable[Result]) ->
             found.append(f"Late: {result.learner} / {result.topic}, {came}.")
     more = len(found) - MOST_LATE
     return [*found[:MOST_LATE], *([f"And {count(more, 'topic')} more came late: see the pages."] if more > 0 else [])]
+
+
+def _from_paper_words(cohort: Cohort, handed: Sequence[Handed]) -> str:
+    """Say, behind when a topic came, how much of it was entered from paper; nothing where none was."""
+    many = sum(entered.is_from_paper(cohort, one) for one in handed)
+    return f"; {count(many, 'exercise')} of it entered from paper by your instructor" if many else ""
+
+
+def _entered(cohort: Cohort, record: Record) -> list[str]:
+    """Say how much was entered from paper."""
+    if not cohort.entered.is_file():
+        return []
+    whose = Counter(one.learner for one in record if entered.is_from_paper(cohort, one))
+    done = f"{entered.WORDS}: {count(whose.total(), 'exercise')} of {count(len(whose), 'learner')}."
+    return [done] if whose else []
 
 
 def _held(cohort: Cohort) -> list[str]:
