@@ -20,7 +20,8 @@ def zone(name: str) -> tzinfo:
     if name == "UTC":
         return UTC
     if name == LOCAL:
-        return tz.tzlocal()
+        here: tzinfo = tz.tzlocal()
+        return here
     try:
         return ZoneInfo(name)
     except (OSError, ValueError, KeyError):  # ZoneInfoNotFoundError is a KeyError

@@ -109,7 +109,7 @@ def _open_to_others(cohort: Cohort) -> list[str]:
     return []
 
 
-def _named(learners) -> str:
+def _named(learners: Iterable[str]) -> str:
     """Return the first few names and how many more there are."""
     names = list(learners)
     more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""

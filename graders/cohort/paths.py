@@ -151,7 +151,7 @@ class Cohort:
         return self.root / "feedback_pages" / f"{learner}.zip"
 
     @contextlib.contextmanager
-    def locked(self):
+    def locked(self) -> Iterator[None]:
         """Hold the cohort for one command at a time; the system lets go of it however the command ends.
 
         What is written meanwhile is for its owner only.

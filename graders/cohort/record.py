@@ -6,9 +6,9 @@ import json
 import os
 import sys
 from collections.abc import Iterator, Sequence
-from dataclasses import asdict, dataclass, field, fields
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import BinaryIO, get_origin
+from typing import Any, BinaryIO, get_origin, get_type_hints
 
 from graders.cohort.roster import is_safe
 from workbook.problems import Problem
@@ -31,17 +31,17 @@ class Handed:
     topic: str
     exercise: str
     notebook: str
-    givens: dict
+    givens: dict[str, Any]
     edition: str
     seal: str
     version: str
-    fresh: dict
+    fresh: dict[str, Any]
     changing: list[str]
     orders: dict[str, list[str]] = field(default_factory=dict)
     sheet: str = ""
 
 
-def seal(secret: bytes, learner: str, topic: str, exercise: str, edition: str, givens: dict) -> str:
+def seal(secret: bytes, learner: str, topic: str, exercise: str, edition: str, givens: dict[str, Any]) -> str:
     """Return the seal of a handout. It says whose handout a notebook is, not who sent it."""
     text = json.dumps([learner, topic, exercise, edition, givens], sort_keys=True, ensure_ascii=False)
     return hmac.new(secret, text.encode(), hashlib.sha256).hexdigest()[:32]
@@ -57,7 +57,7 @@ def line(handed: Handed) -> str:
 
 
 SOME_HAVE = ("sheet",)
-KINDS = {one.name: one.type for one in fields(Handed)}
+KINDS: dict[str, type] = {name: get_origin(kind) or kind for name, kind in get_type_hints(Handed).items()}
 TOPIC_SLUGS = {topic.slug for topic in TOPICS}
 
 
@@ -67,7 +67,7 @@ def _handed(text: bytes) -> Handed:
     if not isinstance(said, dict):
         raise ValueError("no line of a record")
     one = Handed(**{name: said[name] for name in KINDS if name in said})
-    kinds = all(isinstance(getattr(one, name), get_origin(kind) or kind) for name, kind in KINDS.items())
+    kinds = all(isinstance(getattr(one, name), kind) for name, kind in KINDS.items())
     if not kinds or not is_safe(one.learner) or not is_safe(one.notebook) or one.topic not in TOPIC_SLUGS:
         raise ValueError("no line of a record")
     return one
@@ -190,7 +190,7 @@ class Record:
         with self._path.open("rb") as file:
             return tuple(self._at(file, place) for place in self._places.get(learner, ()))
 
-    def _at(self, file, place: int) -> Handed:
+    def _at(self, file: BinaryIO, place: int) -> Handed:
         file.seek(place)
         return _handed(file.readline())
 

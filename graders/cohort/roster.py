@@ -71,7 +71,8 @@ def read(path: Path, may_be_empty: bool = False) -> list[Learner]:
     twice = next((head for head in heads if head and heads.count(head) > 1), None)
     if twice:
         raise Problem(f"{path} has more than one column {twice!r}.", "rename one of them, or take it out")
-    learners, seen = [], {}
+    learners: list[Learner] = []
+    seen: dict[str, int] = {}
     for number, row in rows:
         if "sourcedid" in heads and _cell(heads, row, "role").casefold() not in ("", LEARNERS_ROLE):
             continue

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 from graders import sheets
 from graders.cohort import clock
@@ -136,7 +137,8 @@ class Settings:
 
     def days_late(self, learner: str, topic: str, when: datetime | None) -> int:
         """Return how many days after its due time something came, each day begun counting; 0 is in time."""
-        return -(-(when - self.due_for(learner, topic)) // DAY) if self.is_late(learner, topic, when) else 0
+        due = self.due_for(learner, topic)
+        return -(-(when - due) // DAY) if when is not None and due is not None and when > due else 0
 
     def counts(self, learner: str, topic: str, when: datetime | None) -> float:
         """Return the share of its points that counts of something that came then."""
@@ -197,8 +199,7 @@ class Settings:
 
     def is_late(self, learner: str, topic: str, when: datetime | None) -> bool:
         """Whether something came after its due time, extension included. What has no time is not late."""
-        due = self.due_for(learner, topic)
-        return when is not None and due is not None and when > due
+        return self.days_late(learner, topic, when) > 0
 
     def voided(self, topic: str, exercise: str, part: str) -> Void | None:
         """Return how a part is voided, or None."""
@@ -296,7 +297,7 @@ def read(root: Path, policy: str | None = None) -> Settings:
     )
 
 
-KNOWN = {
+KNOWN: dict[str, tuple[type | tuple[type, ...], str]] = {
     "title": (str, '"Spring"'),
     "topics": (list, '["profile", "shorts"]'),
     "exercises": (dict, '{ profile = ["bead-lag"] }'),
@@ -315,12 +316,12 @@ KNOWN = {
 """Every setting, the kind it must be, and how it is written."""
 
 
-def _per_cent(value) -> bool:
+def _per_cent(value: object) -> bool:
     """Whether something is a number of per cent that can be reached."""
     return isinstance(value, (int, float)) and not isinstance(value, bool) and 0 <= value <= 100
 
 
-def _to_pass(where: Path, fields: dict, slugs: list[str]) -> dict[str, float]:
+def _to_pass(where: Path, fields: dict[str, Any], slugs: list[str]) -> dict[str, float]:
     for name, value in fields.items():
         if name not in (TOTAL, EACH_TOPIC, *slugs):
             raise Problem(
@@ -331,7 +332,7 @@ def _to_pass(where: Path, fields: dict, slugs: list[str]) -> dict[str, float]:
     return fields
 
 
-def _grades(where: Path, fields: dict) -> dict[str, float]:
+def _grades(where: Path, fields: dict[str, Any]) -> dict[str, float]:
     for name, value in fields.items():
         if not _per_cent(value):
             raise Problem(f"{where}: grade {name!r}: {value!r} is no per cent.", "write a number from 0 to 100")
@@ -346,7 +347,7 @@ def _grades(where: Path, fields: dict) -> dict[str, float]:
     return fields
 
 
-def _tables(where: Path, fields: dict) -> dict[str, str]:
+def _tables(where: Path, fields: dict[str, Any]) -> dict[str, str]:
     known = {"delimiter": DELIMITERS, "decimal": DECIMAL_SIGNS}
     for name, value in fields.items():
         if name not in known or value not in known[name]:
@@ -356,7 +357,7 @@ def _tables(where: Path, fields: dict) -> dict[str, str]:
     return fields
 
 
-def _exercises(where: Path, fields, slugs: list[str]) -> dict[str, tuple[str, ...]]:
+def _exercises(where: Path, fields: dict[str, Any], slugs: list[str]) -> dict[str, tuple[str, ...]]:
     sound = all(
         topic in slugs and isinstance(names, list) and names and all(isinstance(name, str) for name in names)
         for topic, names in fields.items()
@@ -366,7 +367,7 @@ def _exercises(where: Path, fields, slugs: list[str]) -> dict[str, tuple[str, ..
     return {topic: tuple(names) for topic, names in fields.items()}
 
 
-def _moments(where: Path, name: str, fields: dict, slugs: list[str], timezone: str) -> dict[str, datetime]:
+def _moments(where: Path, name: str, fields: dict[str, Any], slugs: list[str], timezone: str) -> dict[str, datetime]:
     """Return the moments of topics, in UTC without saying so, or raise Problem."""
     _of_topics(where, name, fields, slugs)
     try:
@@ -375,12 +376,14 @@ def _moments(where: Path, name: str, fields: dict, slugs: list[str], timezone: s
         raise Problem(f"{where}: {name} needs a date and a time, such as 2026-12-01T18:00:00", MEND) from None
 
 
-def _of_topics(where: Path, name: str, fields: dict, slugs: list[str]) -> None:
+def _of_topics(where: Path, name: str, fields: dict[str, Any], slugs: list[str]) -> None:
     if not set(fields) <= set(slugs):
         raise Problem(f"{where}: {name} needs topics, such as profile = 2026-12-01T18:00:00", MEND)
 
 
-def _extensions(where: Path, fields: dict, due: dict[str, datetime], timezone: str) -> dict[tuple[str, str], timedelta]:
+def _extensions(
+    where: Path, fields: dict[str, Any], due: dict[str, datetime], timezone: str
+) -> dict[tuple[str, str], timedelta]:
     granted = {}
     for words, given in fields.items():
         learner, _, topic = words.partition("/")
@@ -395,7 +398,7 @@ def _extensions(where: Path, fields: dict, due: dict[str, datetime], timezone: s
     return granted
 
 
-def _longer(where: Path, words: str, given, due: datetime, timezone: str) -> timedelta:
+def _longer(where: Path, words: str, given: Any, due: datetime, timezone: str) -> timedelta:
     """Return by how much an extension is longer than the due time: hours as a number, or a date and a time."""
     number = isinstance(given, (int, float)) and not isinstance(given, bool)
     if number and 0 <= given <= MOST_HOURS:
@@ -411,7 +414,7 @@ def _longer(where: Path, words: str, given, due: datetime, timezone: str) -> tim
     return longer
 
 
-def _void(where: Path, fields: dict) -> Void:
+def _void(where: Path, fields: dict[str, Any]) -> Void:
     wanted = {"topic", "exercise", "part", "points", "reason"}
     sound = isinstance(fields, dict) and set(fields) == wanted and all(isinstance(it, str) for it in fields.values())
     if not sound or fields["points"] not in VOID_POINTS:

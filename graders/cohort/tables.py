@@ -19,6 +19,9 @@ MOVES = ("\t", "\r")
 ACTS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 """How a text begins that a spreadsheet would take for a formula, after spaces and line ends too, and in full width."""
 
+Cell = str | float | None
+"""What a table's cell may hold, before it is written; None leaves it empty."""
+
 
 @dataclass(frozen=True)
 class Manner:
@@ -27,7 +30,7 @@ class Manner:
     delimiter: str = ","
     decimal: str = "."
 
-    def cell(self, value) -> str:
+    def cell(self, value: Cell) -> str:
         """Return a value as it stands in a cell: numbers with this decimal sign, texts that act as nothing.
 
         >>> Manner(";", ",").cell(12.5), Manner().cell(2.0), Manner().cell("=1+1"), Manner().cell(None)
@@ -64,7 +67,9 @@ def manner_of(delimiter: str, cells: Iterable[str]) -> Manner:
     return Manner(delimiter, usual if 2 * commas == len(signs) else "," if 2 * commas > len(signs) else ".")
 
 
-def write(path: Path, heads: Sequence[str], lines: Iterable[Sequence], manner: Manner, mark: str = "\ufeff") -> None:
+def write(
+    path: Path, heads: Sequence[str], lines: Iterable[Sequence[Cell]], manner: Manner, mark: str = "\ufeff"
+) -> None:
     """Write a table whole; ``mark`` before it tells a spreadsheet that it is UTF-8."""
     with writing_whole(path) as file:
         file.write(mark)
