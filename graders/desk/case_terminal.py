@@ -5,7 +5,7 @@ from rich.console import Console
 from graders.desk.terminal import narrow, say, typed, word
 from workbook.case import acts, afterwards, keeping, shown
 from workbook.case.acts import GROUPS, NUMBERS, WORDS, Unknown
-from workbook.case.playing import MOST_ACTS, TO_END, Case, Step, hours_and_minutes
+from workbook.case.playing import Case, Step, hours_and_minutes
 
 HELP = (
     "Type an act, or its number in the list. Or a word: acts (all of them), so far (your way), list (to copy into a "
@@ -66,9 +66,6 @@ def _acts(console: Console, case: Case) -> None:
 def _one(console: Console, case: Case, text: str) -> None:
     try:
         act = meant(text)
-        if len(case.played().did) >= MOST_ACTS - TO_END and act not in ("cool", *acts.ENDS):
-            say(console, f"A case takes at most {MOST_ACTS} acts. Now close it: {', '.join(acts.ENDS)}.")
-            return
         step = case.do(act)
     except Unknown as why:
         say(console, f"{why} Nothing was done. The word acts lists them.")
@@ -104,10 +101,14 @@ def listed(console: Console) -> None:
     for heading, names in GROUPS.items():
         say(console, heading)
         for name in names:
-            numbers = "".join(f" {'/'.join(map(str, ways))}" for ways in NUMBERS.get(name, ()))
+            numbers = "".join(f" {_numbers(ways)}" for ways in NUMBERS.get(name, ()))
             minutes, material = acts.PRICES[name]
             takes = f"{minutes:g} min" + (f" and {afterwards.credits(material)}" if material else "")
             say(console, f"  {ORDER.index(name) + 1:2}  {name}{numbers}: {WORDS[name]}; {takes}")
+
+
+def _numbers(ways) -> str:
+    return f"{ways[0]}..{ways[-1]}" if isinstance(ways, range) else "/".join(map(str, ways))
 
 
 def way(console: Console, case: Case) -> None:

@@ -31,9 +31,12 @@ def do(panel, act: str) -> None:
     """Do an act by keyboard alone."""
     words = [word for word in panel.locator(".act button").all_inner_texts() if f"{act} ".startswith(f"{word} ")]
     word = max(words, key=len)
-    row = panel.locator(".act").filter(has=panel.get_by_role("button", name=word, exact=True))
-    for select, number in zip(row.locator("select").all(), act.removeprefix(word).split(), strict=True):
-        select.select_option(number)
+    row = panel.locator(".act").filter(has=panel.page.get_by_role("button", name=word, exact=True))
+    for field, number in zip(row.locator("select, input").all(), act.removeprefix(word).split(), strict=True):
+        if field.evaluate("node => node.tagName") == "SELECT":
+            field.select_option(number)
+        else:
+            field.fill(number)
     button = row.get_by_role("button")
     button.focus()
     button.press("Enter")

@@ -6,6 +6,7 @@ import pytest
 
 from graders import sheets
 from graders.notebooks import printer
+from tests.browser.film_of_a_case import do
 from tests.browser.test_learner_door import _tab, browser, opened, opens, page  # noqa: F401  (the fixtures of that door)
 from workbook.topics import by_slug
 
@@ -36,24 +37,12 @@ def held(root):
     return "".join(next(cell["source"] for cell in cells if cell["id"] == "job-answer"))
 
 
-def do(tab, act):
-    """Do an act by keyboard alone."""
-    word = next(word for word in sorted(BENCH.part("job").vocabulary, key=len, reverse=True) if act.startswith(word))
-    numbers = act.removeprefix(word).split()
-    row = page(tab).locator(".bench .act").filter(has=tab.get_by_role("button", name=word, exact=True))
-    for select, number in zip(row.locator("select").all(), numbers, strict=True):
-        select.select_option(number)
-    row.get_by_role("button").focus()
-    tab.keyboard.press("Enter")
-    expect(page(tab).locator(".bench .latest")).to_contain_text(f"{act}:")
-
-
 def test_a_board_is_worked_from_the_door_to_the_parcel(narrow):
     tab, root = narrow
     seen = page(tab).locator(".bench")
     expect(seen.locator(".picture svg")).to_have_count(1)
     for place, act in enumerate(JOB):
-        do(tab, act)
+        do(seen, act)
         if JOB[place + 1 : place + 2] == ["cool"]:
             expect(seen.locator(".picture").get_by_text("The board is hot")).to_have_count(1)
     expect(seen.locator(".told li")).to_have_count(len(JOB))

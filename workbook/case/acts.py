@@ -36,7 +36,13 @@ BAKES = (5, 9, 17, 27, 48)
 STARTS = (5, 20, 60)
 NUMBERS = {"discharge": (DRAINS,), "bake": (BAKES,), "test": (STARTS,)}
 NUMBERS |= dict.fromkeys(("heat U1", "heat U2", "replace U1", "reball U1"), heating.SETTINGS)
-"""The numbers an act takes, each out of a few."""
+NUMBERS |= {
+    "reckon volts": (range(400),),
+    "reckon uncertainty": (range(2001),),
+    "reckon margin": (range(-60, 61),),
+    "reckon bound": (range(101),),
+}
+"""The numbers an act takes, each out of a few, or whole and between two."""
 
 WORDS = {
     "ask history": "ask the customer what the set did, how long it lay open, and who worked on it",
@@ -72,6 +78,10 @@ WORDS = {
         "close the set and have it run from outside: cold starts with full cool-downs, "
         f"{MONEY['minutes at the bench for a cold start']:g} min of yours each, and a log"
     ),
+    "reckon volts": "before the proof: the volts left on the capacitor after the draining so far",
+    "reckon uncertainty": "U = 2u of the core rail's reading, in mΩ, by the meter's limits, before the decision",
+    "reckon margin": "after the last heat: the bead's reading, less its U = 2u, less what joints need, in K",
+    "reckon bound": "after a clean test: at how many % of its starts the set may still fail (95 %, one-sided)",
     "tell findings": "write to the customer what was found",
     "tell work": "write what was done, with the count of heats",
     "tell limits": "write what was not tested and what is not promised",
@@ -89,17 +99,21 @@ GROUPS = {
     "Prepare": ("bake", "bead U1", "bead U2"),
     "Hot work": ("replace part", "heat U1", "heat U2", "replace U1", "reball U1", "cool"),
     "Close": ("clean", "prove clean", "paste", "pads", "fit sink", "check flush", "test"),
+    "Work out": ("reckon volts", "reckon uncertainty", "reckon margin", "reckon bound"),
     "Tell and end": ("tell findings", "tell work", "tell limits", "return repaired", "return unrepaired", "refuse"),
 }
 """Every act in the order of a job, under a heading."""
 
 ENDS = ("return repaired", "return unrepaired", "refuse")
 EYES_ONLY = {"ask history", "look top", "look bottom", "unplug", "discharge", "prove dead", "hood on", "cool", "test"}
-EYES_ONLY |= {"tell findings", "tell work", "tell limits", *ENDS}
+EYES_ONLY |= {"tell findings", "tell work", "tell limits", *GROUPS["Work out"], *ENDS}
 """Acts in which nobody has a hand or a tool on the board."""
 HOT = {"heat U1", "heat U2", "replace U1", "reball U1", "replace part"}
 SETTLED = {"ask history", "look top", "look bottom"}
 """Looks that no work changes."""
+
+
+NUMBER = re.compile(r"-?[0-9]{1,4}")
 
 
 class Unknown(ValueError):
@@ -114,18 +128,31 @@ def read(line: str) -> tuple[str, tuple[int, ...]]:
     """
     if not isinstance(line, str):
         raise Unknown("An act is a text.")
+    if re.search(r"\d[.,]\d", line):
+        raise Unknown("The numbers of an act are whole.")
     pieces = line.split()
-    words = " ".join(piece for piece in pieces if not re.fullmatch(r"\d{1,4}", piece)).lower()
+    words = " ".join(piece for piece in pieces if not NUMBER.fullmatch(piece)).lower()
     word = next((word for word in WORDS if word.lower() == words), None)
     if word is None:
         near = difflib.get_close_matches(words[:80], [word.lower() for word in WORDS], n=1)
         raise Unknown("No act has this name." + (f" Did you mean {near[0]!r}?" if near else ""))
-    numbers = tuple(int(piece) for piece in pieces if re.fullmatch(r"\d{1,4}", piece))
+    numbers = tuple(int(piece) for piece in pieces if NUMBER.fullmatch(piece))
     wanted = NUMBERS.get(word, ())
     if len(numbers) != len(wanted) or any(one not in ways for one, ways in zip(numbers, wanted, strict=True)):
-        asked = " and ".join(f"one of {', '.join(map(str, ways))}" for ways in wanted)
+        asked = " and ".join(map(spelled_out, wanted))
         raise Unknown(f"{word} takes {asked}." if wanted else f"{word} takes no number.")
     return word, numbers
+
+
+def spelled_out(ways: Sequence[int]) -> str:
+    """Say which numbers an act takes.
+
+    >>> spelled_out((5, 20, 60)), spelled_out(range(101))
+    ('one of 5, 20, 60', 'a whole number from 0 to 100')
+    """
+    if isinstance(ways, range):
+        return f"a whole number from {ways[0]} to {ways[-1]}"
+    return f"one of {', '.join(map(str, ways))}"
 
 
 class Done(NamedTuple):
@@ -339,7 +366,7 @@ def _plain(board: Board, done: Done, word: str) -> tuple[str, Board, Done]:
         "paste": ("A thin, even coat.", {"pasted": True}),
         "pads": ("They lie flat.", {"padded": True}),
     }
-    told, changed = flags.get(word, ("Written.", {}))
+    told, changed = flags.get(word, ("Noted." if word in GROUPS["Work out"] else "Written.", {}))
     return told, board, done._replace(**changed)
 
 

@@ -75,12 +75,13 @@ def timeline(played: Played) -> list[str]:
 
 
 def way(played: Played) -> list[tuple[str, float, float]]:
-    """Return each act that was done as its kind, when it began and how long it took [min]."""
+    """Return each act that took time as its kind, when it began and how long it took [min]."""
     kind = {word: heading for heading, words in acts.GROUPS.items() for word in words}
     found, minutes = [], 0.0
     for step in played.did:
         took = acts.minutes(step.word, step.numbers)
-        found.append((kind[step.word], minutes, took))
+        if took:
+            found.append((kind[step.word], minutes, took))
         minutes += took
     return found
 
@@ -154,8 +155,8 @@ def compared(played: Played) -> list[str]:
 
 
 def missed(played: Played) -> list[str]:
-    """Say which gates were missed, each with what to do."""
-    return [f"Missed: {gate.name}. {gate.advice}" for gate in played.gates if gate.held is False]
+    """Say which gates and sums were missed, each with what to do."""
+    return [f"Missed: {one.name}. {one.advice}" for one in played.missed]
 
 
 def record(played: Played) -> list[str]:
@@ -207,7 +208,9 @@ def page(played: Played) -> list[tuple[str, list[str]]]:
     else:
         sections.append(("The decision", decided(played, known)))
     if missed(played):
-        sections.append(("Gates", missed(played)))
+        sections.append(("Missed", missed(played)))
+    if played.sums:
+        sections.append(("Sums", [one.told() for one in played.sums]))
     margins = [
         f"{limit.words}: {limit.value:g}{units.shown(limit.unit)}, "
         f"{'held' if limit.margin >= -limit.guard else 'missed'}, margin {limit.margin:+g}"

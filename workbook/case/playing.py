@@ -12,13 +12,17 @@ from workbook.case import board as boards
 from workbook.case import heating
 from workbook.case.acts import ENDS, HOT, MONEY, Done, Outcome, Unknown
 from workbook.case.board import CHANCES, SOUND, Board, Supply
+from workbook.case.sums import Sum, asked
 from workbook.stream import Stream
 
 MOST_ACTS = 60
-"""A job takes some thirty acts. A list that is longer is not played."""
+"""A job takes some thirty acts. What could not be done is none."""
 
 TO_END = 2
-"""Acts of these that a case always has left to let the board cool and to close it, where acts are done one by one."""
+"""Acts of these that are kept to let the board cool and to close the case."""
+
+MOST_LINES = 10 * MOST_ACTS
+"""A list that is longer, with what could not be done, is not played."""
 
 
 @dataclass(frozen=True)
@@ -111,6 +115,17 @@ class Played:
         return tuple(_gates(self.did))
 
     @cached_property
+    def sums(self) -> tuple[Sum, ...]:
+        """What had to be worked out on the way, with what was written."""
+        return tuple(asked(self.did, self.supply))
+
+    @property
+    def missed(self) -> tuple[Gate | Sum, ...]:
+        """The gates and the sums that were missed, each with its name and what to do."""
+        gates = (gate for gate in self.gates if gate.held is False)
+        return (*gates, *(one for one in self.sums if not one.held))
+
+    @cached_property
     def limits(self) -> tuple[Limit, ...]:
         """Each limit of each heat and of the refit, with its own margin."""
         return tuple(_limits(self.did))
@@ -123,7 +138,7 @@ class Played:
 
 def hold_acts(acts: Sequence) -> None:
     """Raise NotPlayed, naming the first line that is no act, unless a list can be played."""
-    if len(acts) > MOST_ACTS:
+    if len(acts) > MOST_LINES:
         raise NotPlayed(f"{len(acts)} acts: a case takes at most {MOST_ACTS}.")
     for number, act in enumerate(acts, 1):
         try:
@@ -151,7 +166,7 @@ class Case:
         """Do an act and return what came of it, or raise `acts.Unknown`. After the end every act is refused."""
         word, numbers = words_of.read(act)
         board, done = self.board, self.done
-        why = "The case is over." if self.is_over else words_of.refused(done, word)
+        why = self._no_more(word) or words_of.refused(done, word)
         if why:
             step = Step(act, word, numbers, why, 0.0, board, board, done, done, refused=True)
         else:
@@ -162,6 +177,14 @@ class Case:
             self.board, self.done = way.board, way.done
         self.steps.append(step)
         return step
+
+    def _no_more(self, word: str) -> str:
+        """Say why a case takes an act no more, or nothing: it is over, or full but for what closes it."""
+        if self.is_over:
+            return "The case is over."
+        if self._count.total() >= MOST_ACTS - TO_END and word not in ("cool", *ENDS):
+            return f"A case takes at most {MOST_ACTS} acts. Now close it: {', '.join(ENDS)}."
+        return ""
 
     def played(self) -> Played:
         """Return the way so far."""

@@ -7,6 +7,7 @@ from workbook.drawings.bench import board_at_work, way_taken
 from workbook.drawings.pen import Drawing
 
 UNITS = {"discharge": (" s",), "bake": (" h",), "test": (" starts",)}
+UNITS |= {"reckon volts": (" V",), "reckon uncertainty": (" mΩ",), "reckon margin": (" K",), "reckon bound": (" %",)}
 PROGRAMME_UNITS = (" °C", " °C", " s")
 
 SIGHTS = {
@@ -24,10 +25,22 @@ def vocabulary() -> dict[str, str]:
     for word, meaning in acts.WORDS.items():
         minutes, material = acts.PRICES[word]
         numbers = zip(acts.NUMBERS.get(word, ()), UNITS.get(word, PROGRAMME_UNITS), strict=False)
-        choice = "; ".join(f"{', '.join(map(str, ways))}{unit}" for ways, unit in numbers)
+        choice = "; ".join(f"{_few(ways)}{unit}" for ways, unit in numbers)
         takes = f"{minutes:g} min" + (f", {afterwards.credits(material)}" if material else "")
         words[word] = f"{meaning}{f': {choice}' if choice else ''} ({takes})"
     return words
+
+
+def _few(ways) -> str:
+    return acts.spelled_out(ways) if isinstance(ways, range) else ", ".join(map(str, ways))
+
+
+def numbers() -> dict[str, list]:
+    """Return the numbers each act takes, as plain data: a list to choose from, or the least and the most."""
+    return {
+        word: [{"least": way[0], "most": way[-1]} if isinstance(way, range) else list(way) for way in ways]
+        for word, ways in acts.NUMBERS.items()
+    }
 
 
 def at_the_door(supply: Supply) -> list[str]:

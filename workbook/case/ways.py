@@ -10,7 +10,7 @@ from functools import cache
 from pathlib import Path
 from statistics import mean, stdev
 
-from workbook.case import acts, belief, search
+from workbook.case import acts, belief, search, sums
 from workbook.case.acts import LOST, Done
 from workbook.case.belief import Weights, chance
 from workbook.case.board import RAILS, SOUND
@@ -31,8 +31,8 @@ _OPENINGS: dict[tuple, Weights] = {}
 class Bench:
     """A case at work: acts go in by their words, and what is known follows what is told."""
 
-    def __init__(self, seed: int):
-        self.case, self.weights = Case(seed), belief.before()
+    def __init__(self, seed: int, reckons: bool = False):
+        self.case, self.weights, self.reckons = Case(seed), belief.before(), reckons
         self.told = ()
 
     def do(self, *wanted: str) -> Step | None:
@@ -61,9 +61,16 @@ class Bench:
     def open(self) -> None:
         """Have the set unplugged, drained and proved dead."""
         if not self.done.proven:
-            self.do("unplug", "discharge 20", "prove dead")
+            self.do("unplug", "discharge 20")
+            self.reckon("reckon volts", acts.volts_left(self.case.supply, self.done.drained))
+            self.do("prove dead")
             while not self.done.proven and not self.case.is_over:
                 self.do("discharge 60", "prove dead")
+
+    def reckon(self, word: str, right: float | None) -> None:
+        """Write down what was worked out, where this way works anything out."""
+        if self.reckons and right is not None and not self.case.is_over:
+            self.do(f"{word} {round(right)}")
 
     def bare(self) -> None:
         """Have the board open, the sink off and the hood on."""
@@ -93,6 +100,7 @@ class Bench:
             return
         self.dry()
         self.do(f"bead {job[-2:]}", f"{job} {self.programme()}", "cool")
+        self.reckon("reckon margin", sums.bead_margin(self.case.steps[-2].told))
 
     def close(self, starts: int) -> None:
         """Clean and prove it, read the rail, refit and test."""
@@ -100,7 +108,16 @@ class Bench:
             pass
         self.do("measure core cold")
         if chance(self.weights, lambda board: board.cold_ohm < LOW_RAIL_OHM) < 0.02:
-            self.do("paste", "pads", "fit sink", "check flush", f"test {starts}")
+            step = self.do("paste", "pads", "fit sink", "check flush", f"test {starts}")
+            if "clean" in step.told:
+                self.reckon("reckon bound", sums.start_bound(starts))
+
+    def look(self, look: str) -> None:
+        """Take a look at the open board; the first reading of the rail with its uncertainty."""
+        self.open()
+        step = self.do(look)
+        if look == "measure core cold" and not self.case.is_over:
+            self.reckon("reckon uncertainty", sums.rail_uncertainty(step.told))
 
     def end(self, end: str) -> Played:
         """Tell the customer, and close the case."""
@@ -117,7 +134,7 @@ class Bench:
 
 def best_way(seed: int) -> Played:
     """Work a case in the best way that was found."""
-    bench = Bench(seed)
+    bench = Bench(seed, reckons=True)
     bench.do("ask history", "look top", "look bottom")
     return _on(bench, lambda known: search.best(known)[1])
 
@@ -129,8 +146,7 @@ def _on(bench: Bench, choose: Callable[[Known], str]) -> Played:
         if choice in acts.ENDS:
             return bench.end("refuse" if choice == "return unrepaired" and not bench.done.hot_work else choice)
         if choice in search.LOOKS:
-            bench.open()
-            bench.do(choice)
+            bench.look(choice)
             continue
         bench.hot_work(choice)
         if _may_have_worked(bench):

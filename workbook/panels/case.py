@@ -21,7 +21,7 @@ class CasePanel(anywidget.AnyWidget):
     part = traitlets.Dict().tag(sync=True)
 
     def __init__(self):
-        layout = {"groups": acts.GROUPS, "numbers": acts.NUMBERS}
+        layout = {"groups": acts.GROUPS, "numbers": shown.numbers()}
         super().__init__(part={"name": "job", "options": list(shown.vocabulary().items()), "layout": layout})
         self.seed = 0
         self.on_msg(lambda _, content, buffers: self.send(self.answer(content) | {"asked": content.get("asked")}))

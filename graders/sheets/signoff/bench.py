@@ -77,8 +77,8 @@ def _balls_working() -> str:
 LOST_FOR_NOTHING = 60.0
 """Credits lost by choices, on average on what was known, at which they earn nothing."""
 
-GATES, LIMITS = 0.7, 0.3
-"""What the gates held and the limits held count for; choices that lost credits take their share of both."""
+GATES, SUMS, LIMITS = 0.6, 0.2, 0.2
+"""What gates, sums and limits held count for; choices that lost credits take their share of all three."""
 
 
 def _played(g, acts) -> playing.Played:
@@ -106,27 +106,32 @@ def work(g, acts) -> Worked:
     margins = tuple(
         Margin(one.words, one.value, one.margin, one.unit, one.guard) for one in played.limits if one.counts
     )
-    asked = [gate for gate in played.gates if gate.held is not None]
-    missed = [gate for gate in asked if not gate.held]
+    gates = [gate.held for gate in played.gates if gate.held is not None]
+    sums = [one.held for one in played.sums]
     choices, end = deciding.choices(played, known), deciding.decision(played, known)
     lost = sum(choice.lost for choice in choices) + end.lost
     right = max(0.0, 1 - lost / LOST_FOR_NOTHING)
-    held = sum(margin.held for margin in margins) / len(margins) if margins else 1.0
-    share = right * (GATES * (len(asked) - len(missed)) / len(asked) + LIMITS * held)
+    limits = [margin.held for margin in margins]
+    share = right * (GATES * _share(gates) + SUMS * _share(sums) + LIMITS * _share(limits))
     if end.lost and not any(map(playing.melted, played.steps)):
         share = 0.0  # given up, no joint melted, although it was worth working: nothing was shown but that
     return Worked(
         1.0 if share > 1 - 1e-9 else share,
-        _remark(played, asked, missed, choices, end, margins),
-        tuple(gate.name for gate in missed),
+        _remark(played, gates, sums, choices, end, margins),
+        tuple(one.name for one in played.missed),
         margins,
     )
 
 
-def _remark(played, asked, missed, choices, end, margins) -> str:
-    """Say the mark: gates, limits, choices, and what the case brought beside other ways of working."""
-    said = [f"{len(asked) - len(missed)} of {len(asked)} gates held."]
-    said += [f"Missed: {gate.name}. {gate.advice}" for gate in missed]
+def _share(held: list[bool]) -> float:
+    """Return which share of what was asked was held; all of it where nothing was asked."""
+    return sum(held) / len(held) if held else 1.0
+
+
+def _remark(played, gates, sums, choices, end, margins) -> str:
+    """Say the mark: gates, sums, limits, choices, and what the case brought beside other ways of working."""
+    said = [f"{sum(gates)} of {len(gates)} gates held, {sum(sums)} of {len(sums)} sums."]
+    said += afterwards.missed(played)
     said += [margin.told() for margin in margins]
     for choice in choices:
         if choice.lost:
@@ -202,6 +207,10 @@ terminal, `workbook practise --case {{seed}}` is the same bench and prints the l
 minute) and material. **An unsafe act stops the case.** An act that cannot be done now costs nothing. Points are
 for what you know before you heat, for limits held, and for choices that were right on what could be known: not for luck. A choice counts as right within {deciding.GUARD:g} credits of the best.
 This job's limit for what may be left on the capacitor: below {case_acts.SAFE_VOLTS} V (the lowest energy class of IEC 62368-1, second-hand); at a real bench your local code decides.
+
+Four sums belong to the job, and each is a gate: write what you worked out as an act (`reckon ...`, whole numbers), on your own draining, reading and test.
+The volts left before the proof count within 3 % or 1 V; the rail's uncertainty before you decide, within 5 %; the bead's margin after the last heat, within 1 K (its u is {case_acts.BEAD_DOUBT:g} K);
+the bound after a clean test, within 1 percentage point.
 
 What may be wrong, how likely it is before anything is known, and what is then told, seen and read:
 
@@ -377,7 +386,7 @@ volts_left = volts * exp(-held / time_constant)
             points=12,
             vocabulary=shown.vocabulary(),
             groups=case_acts.GROUPS,
-            numbers=case_acts.NUMBERS,
+            numbers=shown.numbers(),
             work=work,
             told=told,
             example=example,

@@ -40,9 +40,11 @@ export function bench(part, changed, play) {
     element("details", { open: true }, element("summary", { textContent: "What was told" }), log), after, again);
 
   function row(word) {
-    const numbers = (part.layout.numbers[word] ?? []).map((ways, place) =>
-      element("select", { "aria-label": `${word}, number ${place + 1}` },
-        ...ways.map((way) => element("option", { value: String(way), textContent: String(way) }))));
+    const numbers = (part.layout.numbers[word] ?? []).map((ways, place) => {
+      const named = { "aria-label": `${word}, number ${place + 1}` };
+      if (!Array.isArray(ways)) return element("input", { ...named, type: "number", min: ways.least, max: ways.most, step: 1 });
+      return element("select", named, ...ways.map((way) => element("option", { value: String(way), textContent: String(way) })));
+    });
     const act = button(word, () => {
       line.after(spoken);  // what an act tells stands where it was done
       turn([...done, [word, ...numbers.map(({ value }) => value)].join(" ")]);

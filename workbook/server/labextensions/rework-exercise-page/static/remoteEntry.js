@@ -75,8 +75,8 @@
 
   // ---------------------------------------------------------------- one box
 
-  const BOXES = { number: fields, design: fields, choice: options, several: options, order: moving, written: text,
-    acts: null };  // it comes from bench.js, where an exercise asks for acts
+  const BOXES = { number: fields, design: fields, choice: options, several: options, order: moving, written: text, acts: null };
+  // where an exercise asks for acts, their box comes from bench.js
 
   /** Which part a field belongs to, for who hears the fields one after another and does not see where they stand. */
   const ofPart = (part) => element("span", { className: "unseen", textContent: `Part ${part.number}: ` });
