@@ -89,7 +89,8 @@ def by_rule(given: Fixed | Pick, value, shop: Mapping[str, float]):
     if units.to_si(value, given.unit) != units.to_si(reference.value, shop_rules.unit_of(reference)):
         return value
     put = units.from_si(units.to_si(shop[given.rule], shop_rules.unit_of(reference)), given.unit)
-    return float(f"{put:.10g}")
+    rounded = float(f"{put:.10g}")
+    return int(rounded) if rounded == int(rounded) else rounded
 
 
 def shops_words(given: "Given", value) -> str:

@@ -106,6 +106,15 @@ def read(root: Path) -> dict[str, Rule]:
     return {rule.name: rule for rule in rules}
 
 
+def told(said: dict) -> dict[str, Rule]:
+    """Return the rules that a handed-out notebook says, by ``topic.key``; what cannot be one is passed over."""
+    return {
+        name: Rule(ours, value)
+        for name, ours in may_be_set().items()
+        if isinstance(value := said.get(name), (int, float)) and ours.shop[0] <= value <= ours.shop[1]
+    }
+
+
 def _topics(raw: dict) -> list[tuple[str, dict]]:
     for topic, keys in raw.items():
         if topic not in SLUGS:
