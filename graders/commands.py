@@ -43,6 +43,7 @@ from graders.runner import contained, plain
 from graders.runner.job import Limits
 from graders.sheets import own
 from workbook.problems import Problem, meant
+from workbook.references import shop as shop_rules
 from workbook.terminal import printable
 
 console = Console()
@@ -554,10 +555,16 @@ def check_sheets(folder: Path, new: str = "", topic: str = "", draws: int = own_
     for problem in own.use(folder):
         _say(f"WRONG  {problem} {problem.tip[:1].upper()}{problem.tip[1:]}.")
         wrong += 1
-    paths = own.files(folder)
-    if not paths and not wrong:
+    rules = shop_rules.read(folder)
+    for rule in rules.values():
+        _say(f"SHOP   {rule.words()}")
+    for line in own_sheets.all_unruly({name: rule.value for name, rule in rules.items()}):
+        _say(f"WRONG  {shop_rules.FILE}: {line}.")
+        wrong += 1
+    if not own.files(folder) and not rules:
         raise Problem(
-            f"{folder} has no own sheets.", f"write a first one: graders sheets {folder} --new NAME --topic TOPIC"
+            f"{folder} has no own sheets and no {shop_rules.FILE}.",
+            f"write a first one: graders sheets {folder} --new NAME --topic TOPIC",
         )
     for sheet in own.every(folder):
         found = list(own_sheets.faults(sheet, draws))
@@ -568,9 +575,7 @@ def check_sheets(folder: Path, new: str = "", topic: str = "", draws: int = own_
             held = ", ".join(f"{sheet.topic}/{one.id}" for one in sheet.exercises)
             _say(f"HOLDS  {sheet.name}: {held}, on {draws} sets of numbers")
     if wrong:
-        raise Problem(
-            f"{count(wrong, 'thing')} wrong in own sheets.", "mend what is said above, and run the same again"
-        )
+        raise Problem(f"{count(wrong, 'thing')} wrong.", "mend what is said above, and run the same again")
 
 
 def _whom(cohort: Cohort, words: str, there: Sequence[str]) -> str:

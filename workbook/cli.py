@@ -130,7 +130,7 @@ def lookup(term):
     """
     from workbook import lookup as finding
 
-    for line in finding.lines(" ".join(term)):
+    for line in finding.lines(" ".join(term), finding.rules_here(Path.cwd())):
         echo(line)
 
 

@@ -4,13 +4,18 @@ import difflib
 import re
 import tomllib
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
+from pathlib import Path
+from types import MappingProxyType
 
 from workbook.problems import Problem
+from workbook.references import shop
 from workbook.references.loader import Reference, load
+from workbook.references.shop import Rule
+from workbook.server import folder
 from workbook.topics import TOPICS, by_slug
 
 MOST = 8
@@ -41,8 +46,11 @@ def references() -> list[Reference]:
     return [reference for topic in TOPICS for reference in load(topic.slug).values()]
 
 
-def lines(term: str) -> Iterator[str]:
-    """Yield what is known about a term, as lines to print, or raise Problem with what is spelled nearly the same."""
+def lines(term: str, rules: Mapping[str, Rule] = MappingProxyType({})) -> Iterator[str]:
+    """Yield what is known about a term, as lines to print, or raise Problem with what is spelled nearly the same.
+
+    ``rules`` are a shop's own: each is told under the value that it stands over.
+    """
     words, values = find(term)
     if not words and not values:
         raise Problem(f"nothing is known as {term.strip()!r}.", _way_on(term))
@@ -51,8 +59,19 @@ def lines(term: str) -> Iterator[str]:
         yield f"    {taught(word.topics)}"
     for reference in values[:MOST]:
         yield from shown(reference)
+        if rule := rules.get(f"{reference.topic}.{reference.key}"):
+            yield f"    here it is otherwise: {rule.words().removeprefix(f'{reference.name}: ')}"
     if len(values) > MOST:
         yield f"{len(values) - MOST} more values fit; add a word to see fewer."
+
+
+def rules_here(here: Path) -> dict[str, Rule]:
+    """Return the shop's rules in this folder: those of a cohort's shop.toml, or those that a handout says."""
+    rules, root = shop.read(here), folder.default(here)
+    for path in sorted(root.glob("*/*.ipynb")) if not rules else ():
+        said = folder.about(path).get("shop")
+        rules |= shop.told(said) if isinstance(said, dict) else {}
+    return rules
 
 
 def _way_on(term: str) -> str:

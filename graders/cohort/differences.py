@@ -10,6 +10,7 @@ from graders.cohort.record import Record
 from graders.cohort.roster import Learner
 from graders.sheets import own
 from workbook.problems import Problem, meant
+from workbook.references import shop as shop_rules
 
 MOST_NAMED = 5
 
@@ -46,6 +47,7 @@ def lines(cohort: Cohort, record: Record | None = None) -> list[str]:
     if settings.late != "none" and not settings.due:
         found.append(f'cohort.toml: late = "{settings.late}" costs nothing, for no topic is due')
     found += [f"{problem} {problem.tip}" for problem in own.use(cohort.root)] + _sheets(record)
+    found += _shop(cohort, record)
     found += _key(cohort, record) + _open_to_others(cohort)
     return found
 
@@ -89,6 +91,25 @@ def _sheets(record: Record) -> list[str]:
             if (topic, one.id) not in handed
         ]
     return found
+
+
+def _shop(cohort: Cohort, record: Record) -> list[str]:
+    """Say what is wrong with shop.toml, which rules changed since a topic was handed out, and which are lax."""
+    try:
+        rules = shop_rules.read(cohort.root)
+    except Problem as problem:
+        return [f"{problem} {problem.tip}"]
+    found = [f"shop.toml: {rule.words()}" for rule in rules.values() if "laxer" in rule.words()]
+    now = {name: rule.value for name, rule in rules.items()}
+    changed: dict[str, list[str]] = {}
+    for topic, then in record.shops.items():
+        for name in sorted(name for name in {*then, *now} if then.get(name) != now.get(name)):
+            were = f"{then[name]:g}" if name in then else "no rule"
+            changed.setdefault(f"{name} was {were}", []).append(topic)
+    return found + [
+        f"shop.toml: {words} when {', '.join(topics)} went out; what was handed out is marked by that"
+        for words, topics in changed.items()
+    ]
 
 
 def _key(cohort: Cohort, record: Record) -> list[str]:

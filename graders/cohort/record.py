@@ -24,7 +24,8 @@ class Handed:
     ``fresh`` are the other numbers the notebook is run with once more, which no learner sees; ``changing`` names the
     parts that have another right answer with them. ``orders`` are the words of each part in the order they were
     shown; a part that is not named shows them as the sheet does, as all did before orders were drawn. ``sheet`` is the
-    hash of the instructor's own sheet, where the exercise is one of theirs.
+    hash of the instructor's own sheet, where the exercise is one of theirs. ``shop`` are the shop's rules at handout,
+    by the reference they stand over (``topic.key``) and in its unit.
     """
 
     learner: str
@@ -39,6 +40,7 @@ class Handed:
     changing: list[str]
     orders: dict[str, list[str]] = field(default_factory=dict)
     sheet: str = ""
+    shop: dict[str, float] = field(default_factory=dict)
 
 
 def seal(secret: bytes, learner: str, topic: str, exercise: str, edition: str, givens: dict[str, Any]) -> str:
@@ -56,7 +58,7 @@ def line(handed: Handed) -> str:
     return json.dumps(said, sort_keys=True, ensure_ascii=False) + "\n"
 
 
-SOME_HAVE = ("sheet",)
+SOME_HAVE = ("sheet", "shop")
 KINDS: dict[str, type] = {name: get_origin(kind) or kind for name, kind in get_type_hints(Handed).items()}
 TOPIC_SLUGS = {topic.slug for topic in TOPICS}
 
@@ -135,6 +137,8 @@ class Record:
         """Every (topic, exercise, edition, version) that was handed out."""
         self.sheets: set[tuple[str, str, str]] = set()
         """Every (topic, exercise, hash of its sheet) of own exercises that was handed out."""
+        self.shops: dict[str, dict[str, float]] = {}
+        """The shop's rules at handout, of each topic that was handed out."""
         self.doubled: dict[str, int] = {}
         """How many lines of a learner repeat an exercise; the first line of each counts."""
         self.torn = False
@@ -148,6 +152,7 @@ class Record:
             met.add(key)
             self._places.setdefault(handed.learner, []).append(place)
             self._topics.setdefault(handed.learner, set()).add(sys.intern(handed.topic))
+            self.shops.setdefault(handed.topic, handed.shop)
             self.editions.add((handed.topic, handed.exercise, handed.edition, handed.version))
             if handed.sheet:
                 self.sheets.add((handed.topic, handed.exercise, handed.sheet))

@@ -10,6 +10,7 @@ from pathlib import Path
 from graders import sheets
 from graders.desk import answer_cells, check_cell, checking, copying, log_result, render
 from graders.notebooks import printer, submission
+from graders.questions.givens import shops_words
 from graders.questions.parts import Part, Unplayable, number_text
 from workbook import units
 from workbook.problems import Problem
@@ -71,10 +72,17 @@ def shown(asked: dict) -> dict:
 def _numbers(exercise, givens: dict) -> list[tuple[str, str]]:
     """Return the givens in words, each with its unit; a table's records stand in its table."""
     return [
-        (name.removesuffix("_c").replace("_", " "), number_text(givens[name]) + units.shown(given.unit))
+        (
+            name.removesuffix("_c").replace("_", " "),
+            number_text(givens[name]) + units.shown(given.unit) + _ruled(shops_words(given, givens[name])),
+        )
         for name, given in exercise.givens.items()
         if name not in exercise.table
     ]
+
+
+def _ruled(words: str) -> str:
+    return f" ({words})" if words else ""
 
 
 def _part(number: int, part: Part, options: list) -> dict:

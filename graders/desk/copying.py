@@ -12,7 +12,7 @@ def clean(path: Path) -> bytes:
     notebook = read(path)
     topic, exercise = which(notebook, path, runs_its_code=True)
     told = about(path)
-    marks = {name: told[name] for name in ("learner", "edition", "seal", "sheet") if name in told}
+    marks = {name: told[name] for name in ("learner", "edition", "seal", "shop", "sheet") if name in told}
     givens = own_givens(notebook, exercise)
     orders = printer.orders_in(notebook)
     return printer.text_of(printer.exercise_notebook(by_slug(topic), exercise, givens, marks, orders)).encode()

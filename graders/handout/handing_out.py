@@ -23,6 +23,7 @@ from graders.questions import editions
 from graders.questions.exercise import Exercise
 from graders.sheets import own
 from workbook.problems import Problem
+from workbook.references import shop as shop_rules
 from workbook.topics import TOPICS, by_slug
 
 VERSION = version("rework-workbook")
@@ -114,7 +115,9 @@ def _add(cohort: Cohort, learners: list[Learner], on_progress: Callable[[str], N
     new = [one for one in everyone if one.id not in set(handed.learners)]
     _refuse_renamed(cohort, new, set(handed.learners) - {one.id for one in everyone}, handed.learners)
     write_whole(cohort.roster, roster.text_of(everyone, roster.manner(cohort.roster)))
-    _finish(cohort, handed)
+    shop = _shop_rules(cohort, handed, settings.topics)
+    own_sheets.refuse_unruly(_asked(settings, set(settings.topics) - handed.topics), shop)
+    _finish(cohort, handed, shop)
     if new:
         gradebook.of(cohort).add_learners(new)
     handed = record.Record(cohort.record)
@@ -122,8 +125,14 @@ def _add(cohort: Cohort, learners: list[Learner], on_progress: Callable[[str], N
     own_sheets.refuse_unfair(cohort.root, _asked(settings, set(settings.topics) - handed.topics))
     _ask(cohort, [topic for topic in settings.topics if topic not in handed.topics and not _is_asked(cohort, topic)])
     for learner, topics in differences.without(everyone, handed, settings.topics).items():
-        hand_out(cohort, learner, topics, handed.of(learner))
+        hand_out(cohort, learner, topics, handed.of(learner), shop)
         on_progress(learner)
+
+
+def _shop_rules(cohort: Cohort, handed: record.Record, topics: Sequence[str]) -> dict[str, dict[str, float]]:
+    """Return the shop's rules for each topic: those it was handed out with, else those of shop.toml now."""
+    now = {name: rule.value for name, rule in shop_rules.read(cohort.root).items()}
+    return {topic: handed.shops.get(topic, now) for topic in topics}
 
 
 def _leave_out_late_sheets(handed: record.Record) -> None:
@@ -147,7 +156,7 @@ def _refuse_renamed(cohort: Cohort, new: list[Learner], without_row: set[str], h
             )
 
 
-def _finish(cohort: Cohort, handed: record.Record) -> None:
+def _finish(cohort: Cohort, handed: record.Record, shop: dict[str, dict[str, float]]) -> None:
     """Write the record's missing lines of topics whose lines were cut off: their notebooks are there, whole."""
     asked = _asked(cohort.settings())
     for learner in handed.learners:
@@ -156,7 +165,7 @@ def _finish(cohort: Cohort, handed: record.Record) -> None:
         folder = cohort.handout(learner)
         there = {(path.parent.name, printer.exercise_of(path.stem)) for path in folder.glob("*/*.ipynb")}
         missing = [one for one in asked if one[0] in topics and one in there - known]
-        drawn = [_drawn(cohort, learner, topic, exercise) for topic, exercise in missing]
+        drawn = [_drawn(cohort, learner, topic, exercise, shop[topic]) for topic, exercise in missing]
         if drawn:
             record.append(cohort.record, drawn)
 
@@ -191,7 +200,10 @@ def _new_cohort(root: Path, wanted: Wanted, manner: Manner) -> None:
         if aside.exists() and not root.exists():
             aside.rename(root)  # a run before this one ended while it put the new folder in its place
         shutil.rmtree(building, ignore_errors=True)
-        own_sheets.refuse_unfair(root, _asked(Settings(title, topics, exercises=wanted.exercises)))
+        asked = _asked(Settings(title, topics, exercises=wanted.exercises))
+        own_sheets.refuse_unfair(root, asked)
+        rules = {name: rule.value for name, rule in shop_rules.read(root).items()}
+        own_sheets.refuse_unruly(asked, dict.fromkeys(topics, rules))
         _build(Cohort(building), topics, title, wanted.exercises, manner)
         for name in WRITTEN_BEFORE:
             if (root / name).exists():
@@ -203,7 +215,7 @@ def _new_cohort(root: Path, wanted: Wanted, manner: Manner) -> None:
         building.with_name(f"{building.name}.lock").unlink()
 
 
-WRITTEN_BEFORE = (own.FOLDER,)
+WRITTEN_BEFORE = (own.FOLDER, shop_rules.FILE)
 """What an instructor may have written into a folder before a cohort is made of it."""
 
 
@@ -248,13 +260,20 @@ def _asked(settings: Settings, topics: Collection[str] | None = None) -> list[tu
     return [(topic, exercise.id) for topic in wanted for exercise in chosen(settings, topic)]
 
 
-def hand_out(cohort: Cohort, learner: str, topics: Sequence[str], before: Sequence[Handed]) -> None:
+def hand_out(
+    cohort: Cohort,
+    learner: str,
+    topics: Sequence[str],
+    before: Sequence[Handed],
+    shop: dict[str, dict[str, float]],
+) -> None:
     """Draw a learner's numbers and orders of words for topics, write the notebooks and archives, and write them down.
 
     The record is written last: a topic without a record line is not handed out yet, and is made again from nothing.
-    ``before`` is what the learner was handed before: it is packed again as it lies there, and not touched.
+    ``before`` is what the learner was handed before: it is packed again as it lies there, and not touched. ``shop`` are
+    the shop's rules by topic.
     """
-    drawn = [_drawn(cohort, learner, *one) for one in _asked(cohort.settings(), topics)]
+    drawn = [_drawn(cohort, learner, *one, shop[one[0]]) for one in _asked(cohort.settings(), topics)]
     folder = cohort.handout(learner)
     for stale in [folder / topic for topic in topics] if before else [folder]:
         shutil.rmtree(stale, ignore_errors=True)
@@ -265,17 +284,17 @@ def hand_out(cohort: Cohort, learner: str, topics: Sequence[str], before: Sequen
     record.append(cohort.record, drawn)
 
 
-def _drawn(cohort: Cohort, learner: str, topic: str, name: str) -> Handed:
+def _drawn(cohort: Cohort, learner: str, topic: str, name: str, shop: dict[str, float]) -> Handed:
     """Draw a learner's numbers for one exercise: the same whenever they are drawn."""
     secret, exercise = cohort.secret(), sheets.find(topic, name)
-    givens = json.loads(json.dumps(exercise.draw(secret, learner)))
-    fresh = json.loads(json.dumps(second_run.fresh_givens(exercise, secret, learner)))
+    givens = json.loads(json.dumps(exercise.draw(secret, learner, shop)))
+    fresh = json.loads(json.dumps(second_run.fresh_givens(exercise, secret, learner, shop)))
     edition = editions.asked(exercise)
     seal = record.seal(secret, learner, topic, name, edition, givens)
     notebook, changing = printer.notebook_name(by_slug(topic), exercise), second_run.changing(exercise, givens, fresh)
     orders = exercise.own_orders(secret, learner)
     return Handed(
-        learner, topic, name, notebook, givens, edition, seal, VERSION, fresh, changing, orders, exercise.sheet
+        learner, topic, name, notebook, givens, edition, seal, VERSION, fresh, changing, orders, exercise.sheet, shop
     )
 
 
@@ -307,6 +326,8 @@ def notebook_of(cohort: Cohort, one: Handed) -> dict:
     """Return a learner's notebook as it was handed out, by the record."""
     marks = {"learner": one.learner, "edition": one.edition, "seal": one.seal}
     exercise = sheets.find(one.topic, one.exercise)
+    if one.shop:
+        marks["shop"] = one.shop
     if own.is_own(one.exercise):
         marks["sheet"] = own.packed(own.source_of(cohort.root, one.topic, one.exercise), one.notebook)
     return printer.exercise_notebook(by_slug(one.topic), exercise, one.givens, marks, one.orders)

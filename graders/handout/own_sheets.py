@@ -4,11 +4,12 @@ import contextlib
 import re
 import traceback
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
 
 import nbformat
 
+from graders import sheets
 from graders.cohort.files import write_whole
 from graders.notebooks import fairness, printer
 from graders.questions import Exercise, givens
@@ -16,13 +17,17 @@ from graders.questions.parts import Number
 from graders.sheets import own
 from graders.sheets.own import OwnSheet
 from workbook.problems import Problem
+from workbook.references import shop as shop_rules
 from workbook.topics import by_slug
 
 SECRET = b"own sheets are tried on these"
 DRAWS, FLOOR_DRAWS, FIRST_DRAWS = 50, 12, 5
 """Sets of numbers that are tried; for what needs no method; and at handout, where the sheet was checked before."""
+
 MOST_FAULTS = 3
 """Sets of numbers with something wrong after which no more are tried."""
+MOST_WORDS = 160
+"""Signs that are told of what a shop's rule breaks."""
 
 
 def faults(sheet: OwnSheet, draws: int = DRAWS) -> Iterator[str]:
@@ -158,6 +163,37 @@ def refuse_unfair(root: Path, asked: Iterable[tuple[str, str]]) -> None:
         if names & {one.id for one in sheet.exercises}:
             for line in faults(sheet, FIRST_DRAWS):
                 raise Problem(f"{sheet.name}: {line}.", f"nothing was handed out; see all with: graders sheets {root}")
+
+
+def unruly(topic: str, exercise: Exercise, shop: Mapping[str, float]) -> Iterator[str]:
+    """Yield what is wrong with an exercise under a shop's rules, where one of them is about it."""
+    if not set(exercise.rules) & set(shop):
+        return
+    said = ", ".join(f"{name} = {shop[name]:g}" for name in exercise.rules if name in shop)
+    try:
+        drawn = [exercise.draw(SECRET, f"learner {number}", shop) for number in range(FIRST_DRAWS)]
+    except ValueError:
+        yield f"{topic}/{exercise.id} has hardly any fair set of numbers with {said}"
+        return
+    for line in _on_draws(exercise, drawn)[:1]:
+        yield f"{topic}/{exercise.id} does not hold with {said}: {line[:MOST_WORDS]}"
+
+
+def all_unruly(shop: Mapping[str, float]) -> Iterator[str]:
+    """Yield what is wrong with any exercise under a shop's rules."""
+    for topic in own.SLUGS:
+        for exercise in sheets.exercises(topic):
+            yield from unruly(topic, exercise, shop)
+
+
+def refuse_unruly(asked: Iterable[tuple[str, str]], shop: Mapping[str, Mapping[str, float]]) -> None:
+    """Raise Problem where one of these exercises, as (topic, name), cannot be asked under its topic's shop rules."""
+    for topic, name in asked:
+        for line in unruly(topic, sheets.find(topic, name), shop[topic]):
+            raise Problem(
+                f"{shop_rules.FILE}: {line}.",
+                "choose another limit there, or name the exercises to hand out without it",
+            )
 
 
 def write_first(root: Path, name: str, topic: str) -> Path:

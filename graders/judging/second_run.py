@@ -20,9 +20,9 @@ FOLLOWS = "follows the givens"
 REMARK = "This answer does not follow your numbers: compute it from the names of the givens."
 
 
-def fresh_givens(exercise: Exercise, secret: bytes, learner: str) -> dict:
+def fresh_givens(exercise: Exercise, secret: bytes, learner: str, shop: Mapping[str, float] | None = None) -> dict:
     """Return other numbers for the same learner and exercise, the same at every marking."""
-    return exercise.draw(secret, f"{learner}\x1ffresh numbers")
+    return exercise.draw(secret, f"{learner}\x1ffresh numbers", shop or {})
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from graders import sheets
 from graders.questions.exercise import Exercise
+from graders.questions.givens import shops_words
 from graders.questions.parts import Part, number_text
 from workbook import units
 from workbook.topics import TOPICS, Topic
@@ -38,7 +39,9 @@ def filled(text: str, exercise: Exercise, givens: dict) -> str:
         name = match.group(1)
         if name not in exercise.givens:
             return match.group(0)
-        return number_text(givens[name]) + units.shown(exercise.givens[name].unit)
+        given = exercise.givens[name]
+        words = shops_words(given, givens[name])
+        return number_text(givens[name]) + units.shown(given.unit) + (f" ({words})" if words else "")
 
     return re.sub(r"\{([a-z][a-z0-9_]*)\}", fill, text)
 
@@ -145,7 +148,9 @@ def givens_source(exercise: Exercise, givens: dict) -> str:
     lines = [GIVENS_HEAD, MATH, ""]
     for name, given in exercise.givens.items():
         value = list(givens[name]) if isinstance(givens[name], tuple) else givens[name]
-        comment = f"   # {given.unit}" if given.unit != "1" else ""
+        words = [given.unit] if given.unit != "1" else []
+        words += [said] if (said := shops_words(given, givens[name])) else []
+        comment = f"   # {', '.join(words)}" if words else ""
         lines.append(f"{name} = {value!r}{comment}")
     return "\n".join(lines)
 

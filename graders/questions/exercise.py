@@ -4,10 +4,10 @@ import builtins
 import keyword
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from types import CodeType
+from types import CodeType, MappingProxyType
 
 from graders.questions import givens as own
 from graders.questions import left_out, spelled
@@ -93,11 +93,19 @@ class Exercise:
         """Return the givens of the printed solution, as printed."""
         return own.worked(self.givens)
 
-    def draw(self, secret: bytes, learner: str) -> dict:
-        """Return one learner's own givens, as printed: sound, with every slip told apart and every step needed."""
+    def draw(self, secret: bytes, learner: str, shop: Mapping[str, float] = MappingProxyType({})) -> dict:
+        """Return one learner's own givens, as printed: sound, with every slip told apart and every step needed.
+
+        ``shop`` are the rules of a shop, by the reference they stand over.
+        """
         if self.drawn_with:
             return self.drawn_with(secret, learner)
-        return own.draw(self.givens, own.learner_key(secret, learner, self.id), self.fits)
+        return own.draw(self.givens, own.learner_key(secret, learner, self.id), self.fits, shop=shop)
+
+    @property
+    def rules(self) -> tuple[str, ...]:
+        """The references, as ``topic.key``, that a shop's rule may stand over in this exercise."""
+        return tuple(rule for given in self.givens.values() if (rule := getattr(given, "rule", "")))
 
     def fits(self, drawn: dict) -> bool:
         """Whether drawn givens make a fair exercise: sound, every slip told apart, no step that may be left out."""
@@ -180,7 +188,7 @@ class Exercise:
 
     def values(self, printed: dict) -> Values:
         """Return givens as printed, to be read in SI."""
-        return Values(printed, self._given_units)
+        return Values(printed, self._given_units, self.givens)
 
     @cached_property
     def _given_units(self) -> dict[str, str]:

@@ -5,10 +5,12 @@ The generator is `workbook.stream`: one stream for each given's name.
 
 import hashlib
 import hmac
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from workbook import units
+from workbook.references import shop as shop_rules
 from workbook.stream import Stream
 
 
@@ -33,10 +35,19 @@ class Quantity:
 
 @dataclass(frozen=True)
 class Fixed:
-    """A value that is the same for everyone: a material constant, a limit, a published set."""
+    """A value that is the same for everyone: a material constant, a limit, a published set.
+
+    ``rule`` names the reference, ``topic.key``, that it is, where a shop may have a rule of its own.
+    """
 
     worked: object
     unit: str = "1"
+    rule: str = ""
+
+    @property
+    def options(self) -> tuple:
+        """The values it is drawn from."""
+        return (self.worked,)
 
     def draw(self, stream: Stream, drawn: dict):
         return self.worked
@@ -44,11 +55,15 @@ class Fixed:
 
 @dataclass(frozen=True)
 class Pick:
-    """One of a few values: numbers in a unit, or words."""
+    """One of a few values: numbers in a unit, or words.
+
+    ``rule`` names the reference, ``topic.key``, that one of them is, where a shop may have a rule of its own.
+    """
 
     worked: object
     options: tuple
     unit: str = "1"
+    rule: str = ""
 
     def draw(self, stream: Stream, drawn: dict):
         return stream.pick(self.options)
@@ -66,6 +81,36 @@ class Record:
         return tuple(self.make(stream, drawn))
 
 
+def by_rule(given: Fixed | Pick, value, shop: Mapping[str, float]):
+    """Return what a shop's rule puts in the place of a value, in the given's unit; the value where it has none."""
+    if given.rule not in shop:
+        return value
+    reference = shop_rules.reference(given.rule)
+    if units.to_si(value, given.unit) != units.to_si(reference.value, shop_rules.unit_of(reference)):
+        return value
+    put = units.from_si(units.to_si(shop[given.rule], shop_rules.unit_of(reference)), given.unit)
+    rounded = float(f"{put:.10g}")
+    return int(rounded) if rounded == int(rounded) else rounded
+
+
+def shops_words(given: "Given", value) -> str:
+    """Say that a value is a shop's rule, and what it stands over; nothing where it is none.
+
+    A limit that no sheet would draw can only have come by a shop's rule.
+
+    >>> shops_words(Fixed(1.0, "Ω", rule="shorts.dead_short_limit"), 0.8)
+    "shop's rule instead of 1 Ω"
+    """
+    rule = getattr(given, "rule", "")
+    if not rule or value in given.options:
+        return ""
+    reference = shop_rules.reference(rule)
+    its_unit = shop_rules.unit_of(reference)
+    in_its_unit = units.from_si(units.to_si(value, given.unit), its_unit)
+    ours = f"{units.from_si(units.to_si(reference.value, its_unit), given.unit):g}{units.shown(given.unit)}"
+    return shop_rules.words(reference, in_its_unit, ours)
+
+
 Given = Quantity | Fixed | Pick | Record
 
 
@@ -77,8 +122,8 @@ class Values:
     (0.1, 100)
     """
 
-    def __init__(self, printed: dict, unit_of: dict):
-        self._printed, self._unit_of = printed, unit_of
+    def __init__(self, printed: dict, unit_of: dict, specified: Mapping[str, "Given"] | None = None):
+        self._printed, self._unit_of, self._specified = printed, unit_of, specified or {}
 
     def __getitem__(self, name):
         return self._printed[name]
@@ -87,6 +132,11 @@ class Values:
     def printed(self) -> dict:
         """All values as printed."""
         return dict(self._printed)
+
+    def shops(self, name: str) -> str:
+        """Return what follows a limit's name where its value is a shop's rule; nothing where it is not."""
+        given = self._specified.get(name)
+        return " (shop's rule)" if given is not None and shops_words(given, self._printed[name]) else ""
 
     def __repr__(self):
         return f"Values({self._printed!r})"
@@ -116,8 +166,11 @@ def draw(
     key: bytes,
     sound: Callable[[dict], bool] = lambda drawn: True,
     attempts: int = 200,
+    shop: Mapping[str, float] = MappingProxyType({}),
 ) -> dict:
     """Draw every given from its own stream; draw the whole set again where ``sound`` refuses it.
+
+    ``shop`` are the rules of a shop by the reference they stand over, ``topic.key``, in that reference's unit.
 
     Raises
     ------
@@ -128,6 +181,8 @@ def draw(
         drawn = {}
         for name, given in givens.items():
             drawn[name] = given.draw(Stream(key, f"{name}\x1f{attempt}"), drawn)
+            if shop and getattr(given, "rule", ""):
+                drawn[name] = by_rule(given, drawn[name], shop)
         if sound(drawn):
             return drawn
     raise ValueError(f"{attempts} sets of givens were refused in a row")

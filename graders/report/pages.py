@@ -26,6 +26,8 @@ from graders.questions.parts import Part
 from graders.questions.verdicts import Code
 from graders.report import class_page, cohort_page, feedback_page
 from graders.report.html import count
+from graders.sheets.own import use
+from workbook.references.shop import Rule, reference
 
 LEARNERS_A_WORKER = 20
 """Learners whose pages are worth one more process, which needs about two seconds to start."""
@@ -47,7 +49,9 @@ def everything(cohort: Cohort, on_progress: Callable[[int, int, str], None] = la
     now = clock.now()
     writers = sharing.enough(len(names), LEARNERS_A_WORKER)
     write = partial(write_feedback, cohort, Shown.at(settings, now))
-    for done, learner in enumerate(sharing.shared_out(write, own, writers) if writers > 1 else map(write, own), 1):
+    for done, learner in enumerate(
+        sharing.shared_out(write, own, writers, use, (cohort.root,)) if writers > 1 else map(write, own), 1
+    ):
         on_progress(done, len({learner for learner, _ in grouped}), learner)
     findings, copied = marks_csv.all_findings(cohort), marks_csv.all_copied(cohort)
     folder, over = cohort.root / "report", marks_csv.overrides(cohort)
@@ -60,6 +64,7 @@ def everything(cohort: Cohort, on_progress: Callable[[int, int, str], None] = la
     first = [
         *notes(settings),
         *held_back,
+        *_shops_rules(record),
         *_by_option(settings, marked),
         *_came_late(cohort, settings, marked),
         *_held(cohort),
@@ -160,6 +165,15 @@ def _happened(results: Iterable[Result]) -> list[Happened]:
         for result in results
         for problem in result.problems
     ]
+
+
+def _shops_rules(record: Record) -> list[str]:
+    """Return the shop's rules under which topics were handed out."""
+    topics: dict[str, list[str]] = {}
+    for topic, rules in record.shops.items():
+        for name, value in rules.items():
+            topics.setdefault(Rule(reference(name), value).words(), []).append(topic)
+    return [f"{words}; in what was handed out of {', '.join(of)}." for words, of in topics.items()]
 
 
 def _by_option(settings: Settings, results: Iterable[Result]) -> list[str]:

@@ -28,7 +28,19 @@ KINDS = {
 _SOURCELESS = {"common-practice"}
 _REQUIRED = ("name", "value", "unit", "standing")
 _TEXTS = ("name", "unit", "standing", "source", "locator", "note", "kind", "edition")
-_OPTIONAL = ("uncertainty", "source", "locator", "note", "kind", "printed", "rows", "columns", "edition")
+_OPTIONAL = (
+    "uncertainty",
+    "source",
+    "locator",
+    "note",
+    "kind",
+    "printed",
+    "rows",
+    "columns",
+    "edition",
+    "shop",
+    "stricter",
+)
 
 
 class ReferenceError(ValueError):
@@ -39,7 +51,9 @@ class ReferenceError(ValueError):
 class Reference:
     """One reference value.
 
-    ``uncertainty`` is a number in the value's unit, ``"exact"`` or ``"not given"``: three different things.
+    ``uncertainty`` is a number in the value's unit, ``"exact"`` or ``"not given"``: three different things. ``shop`` is
+    the lowest and the highest value that a rule of a shop may put in its place, and ``stricter`` says which way is the
+    stricter one, ``"lower"`` or ``"higher"``; of most values no shop has a say.
     """
 
     topic: str
@@ -57,6 +71,8 @@ class Reference:
     rows: tuple = ()
     columns: tuple = ()
     edition: str = ""
+    shop: tuple = ()
+    stricter: str = ""
 
     def origin(self) -> str:
         """Say in one line where the value comes from: standing, source and place in the source."""
@@ -133,6 +149,7 @@ def _hold(fields: dict) -> None:
         raise ReferenceError("is a trap that prints its own value. One of the two is not what you mean.")
     _hold_shape(fields["value"], fields.get("rows"), fields.get("columns"))
     _hold_uncertainty(fields.get("uncertainty", "not given"), fields["value"])
+    _hold_shop(fields["value"], fields.get("shop"), fields.get("stricter"))
 
 
 def _hold_shape(value, rows, columns) -> None:
@@ -159,6 +176,17 @@ def _hold_uncertainty(uncertainty, value) -> None:
         raise ReferenceError(f'has uncertainty {uncertainty!r}. It must be a number above 0, "exact" or "not given".')
     if isinstance(value, str):
         raise ReferenceError(f"has uncertainty {uncertainty!r} on a text. Leave it out.")
+
+
+def _hold_shop(value, shop, stricter) -> None:
+    if shop is None and stricter is None:
+        return
+    ends = isinstance(shop, list) and len(shop) == 2 and all(map(_is_number, shop))
+    if not ends or not _is_number(value) or not shop[0] <= value <= shop[1] or stricter not in ("lower", "higher"):
+        raise ReferenceError(
+            f"has shop {shop!r} and stricter {stricter!r}. "
+            'Write [lowest, highest] around its value, and "lower" or "higher".'
+        )
 
 
 def _is_number(content) -> bool:

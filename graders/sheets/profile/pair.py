@@ -47,7 +47,7 @@ def heated(choices):
     return run_pair(BENCHES[int(choices["shield"])], programme_of(choices))
 
 
-def limits_of(choices, heats_before):
+def limits_of(choices, heats_before, rating_c=RATING_C, mark=""):
     """Return each limit of a programme for two packages with its own margin.
 
     Parameters
@@ -56,6 +56,10 @@ def limits_of(choices, heats_before):
         The settings of the design, as printed.
     heats_before : tuple of int
         Heats that U1 and U2 had before this job.
+    rating_c : float
+        What a package top may reach [°C].
+    mark : str
+        What follows the name of that limit where it is a shop's rule.
 
     Returns
     -------
@@ -69,9 +73,9 @@ def limits_of(choices, heats_before):
         count = int(heats_before[k]) + record.heats(k)
         margins += [
             Margin(
-                f"top of {name}",
+                f"top of {name}{mark}",
                 top,
-                RATING_C - top,
+                rating_c - top,
                 "°C",
                 GUARD_K,
                 "The gas heats the top first. What could give the joints their heat another way?",
@@ -131,7 +135,7 @@ TWO_PACKAGES = Exercise(
         before_1=Quantity(2, "1", low=1, high=2, step=1),
         before_2=Quantity(1, "1", low=1, high=2, step=1),
         most=Fixed(MOST_HEATS),
-        rating_c=Fixed(RATING_C, "°C"),
+        rating_c=Fixed(RATING_C, "°C", rule="profile.body_peak_at_most_lead_free_dry_rework"),
         neighbour_c=Fixed(NEIGHBOUR_C, "°C"),
     ),
     drawing=lambda g: packages.side_by_side(sides=(SIDE_MM / 1000,) * 2, apart=APART_MM / 1000),
@@ -194,7 +198,9 @@ TWO_PACKAGES = Exercise(
                 Setting("cool_down_s", "time between the heats with the plate off", "s", 0, 300),
                 Setting("shield", "shield over the package that is not heated: 0 none, 1 foil", "1", 0, 1, whole=True),
             ),
-            simulate=lambda g, a, choices: limits_of(choices, (g.before_1, g.before_2)),
+            simulate=lambda g, a, choices: limits_of(
+                choices, (g.before_1, g.before_2), g.rating_c, g.shops("rating_c")
+            ),
             example=lambda g, a: dict(EXAMPLE),
             idle=0.7,
         ),

@@ -1,6 +1,7 @@
 """Choose a heating programme for a simulated board, and say why it needs heat from below."""
 
 from dataclasses import replace
+from types import MappingProxyType
 
 import numpy as np
 
@@ -62,6 +63,12 @@ def _trial_record(place):
     return Record(TRIALS["medium"][place], "°C", lambda stream, drawn: TRIALS[drawn["board"]][place])
 
 
+def _example(on_board, neighbour_limit_c):
+    """Return the choices that hold every limit, of those for this limit of the neighbour or a stricter one; or None."""
+    held = [limit for name, limit in EXAMPLES if name == on_board and limit <= neighbour_limit_c]
+    return EXAMPLES[on_board, max(held)] if held else None
+
+
 def _gain(temperatures, step):
     """Return what a place gains for each kelvin at one heater: row 1 raises the plate, row 2 the gas, by 20 K."""
     return (temperatures[step] - temperatures[0]) / 20
@@ -78,7 +85,7 @@ def _heated(on_board, choices):
     return board.run(board.reduced(bench), programme, melting=True)
 
 
-def limits_of(choices, on_board, rating_c, neighbour_limit_c):
+def limits_of(choices, on_board, rating_c, neighbour_limit_c, marks=MappingProxyType({})):
     """Return each limit of a programme with its own margin.
 
     Parameters
@@ -89,6 +96,8 @@ def limits_of(choices, on_board, rating_c, neighbour_limit_c):
         Name of the simulated board.
     rating_c, neighbour_limit_c : float
         What package top and neighbour may reach [°C].
+    marks : mapping
+        What follows the name of a limit that is a shop's rule.
 
     Returns
     -------
@@ -105,7 +114,7 @@ def limits_of(choices, on_board, rating_c, neighbour_limit_c):
     longest = profile_log.time_above(record.time, record.hottest_joint_c, 217)
     return [
         Margin(
-            "package top",
+            "package top" + marks.get("package top", ""),
             package,
             rating_c - package,
             "°C",
@@ -137,7 +146,7 @@ def limits_of(choices, on_board, rating_c, neighbour_limit_c):
             "Too long: the joints grow brittle layers. Which time does this most?",
         ),
         Margin(
-            "neighbour at 10 mm",
+            "neighbour at 10 mm" + marks.get("neighbour at 10 mm", ""),
             neighbour,
             neighbour_limit_c - neighbour,
             "°C",
@@ -174,8 +183,10 @@ CHOOSE = Exercise(
     ),
     givens=dict(
         board=Pick("medium", ("light", "medium")),
-        rating_c=Fixed(260, "°C"),
-        neighbour_limit_c=Pick(NEIGHBOUR_C, (NEIGHBOUR_ARRAY_C, NEIGHBOUR_C), "°C"),
+        rating_c=Fixed(260, "°C", rule="profile.body_peak_at_most_lead_free_dry_rework"),
+        neighbour_limit_c=Pick(
+            NEIGHBOUR_C, (NEIGHBOUR_ARRAY_C, NEIGHBOUR_C), "°C", rule="profile.neighbour_body_lead_free_c"
+        ),
         aim_c=Quantity(234, "°C", low=231, high=238, step=1),
         plate_c=Fixed(TRIAL_PLATES, "°C"),
         gas_c=Fixed(TRIAL_GASES, "°C"),
@@ -342,11 +353,17 @@ neighbour_then = neighbour_c[0] + (plate_needed - plate_c[0]) * neighbour_by_pla
                     whole=True,
                 ),
             ),
-            simulate=lambda g, a, choices: limits_of(choices, g.board, g.rating_c, g.neighbour_limit_c),
+            simulate=lambda g, a, choices: limits_of(
+                choices,
+                g.board,
+                g.rating_c,
+                g.neighbour_limit_c,
+                {"package top": g.shops("rating_c"), "neighbour at 10 mm": g.shops("neighbour_limit_c")},
+            ),
             example=lambda g, a: dict(
                 zip(
                     ("bottom_plate_c", "top_gas_c", "hold_s", "soak_s", "screen"),
-                    EXAMPLES[g.board, g.neighbour_limit_c],
+                    _example(g.board, g.neighbour_limit_c),
                     strict=True,
                 )
             ),
@@ -390,7 +407,7 @@ neighbour_then = neighbour_c[0] + (plate_needed - plate_c[0]) * neighbour_by_pla
         ),
     ),
     caution=HOT,
-    sound=lambda drawn: (drawn["board"], drawn["neighbour_limit_c"]) in EXAMPLES,
+    sound=lambda drawn: _example(drawn["board"], drawn["neighbour_limit_c"]) is not None,
     floor=0.15,
 )
 

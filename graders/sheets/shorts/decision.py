@@ -32,7 +32,7 @@ DECIDE = Exercise(
         counts=Pick(2, (2, 3), "1"),
         digit=Fixed(0.1, "Ω"),
         contact=Pick(0.1, (0.1, 0.15, 0.2), "Ω"),
-        dead_short=Fixed(1.0, "Ω"),
+        dead_short=Fixed(1.0, "Ω", rule="shorts.dead_short_limit"),
     ),
     parts=(
         Number(

@@ -20,7 +20,7 @@ EMPTY_THE_CAPACITOR = Exercise(
         capacitance=Pick(470, (100, 150, 220, 330, 470, 680), "µF"),
         start_voltage=Quantity(400, "V", low=300, high=420, step=10),
         resistance=Pick(10, (4.7, 6.8, 10, 15, 22), "kΩ"),
-        safe_voltage=Fixed(60, "V"),
+        safe_voltage=Fixed(60, "V", rule="intake.steady_dc_limit"),
         ohms_voltage=Fixed(1, "V"),
     ),
     parts=(

@@ -19,7 +19,7 @@ LEAK_BEHIND = Exercise(
         reference=Quantity(56, "Ω", low=30, high=120, step=1),
         leaky_part=Quantity(14, "Ω", low=5, high=60, step=1),
         now=Quantity(6.2, "Ω", low=3.0, high=55.0, step=0.2),
-        least_share=Fixed(50, "%"),
+        least_share=Fixed(50, "%", rule="shorts.reference_share"),
     ),
     parts=(
         Number(

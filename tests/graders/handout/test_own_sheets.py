@@ -21,6 +21,7 @@ from graders.handout import handing_out, own_sheets
 from graders.inbox import filing
 from graders.marking import run as marking
 from graders.marking.journal import Journal
+from graders.report import pages
 from graders.sheets import own
 from tests.graders.inbox.parcels import zipped
 from workbook.problems import Problem
@@ -312,6 +313,18 @@ def test_it_is_marked_by_the_cohorts_sheet_whatever_sheet_comes_back(cohort, poo
     marking.mark(cohort, pool)
     points = {row.part: row.points for row in Journal(cohort.journal).get(("amber", "shorts")).rows}
     assert points["drop"] == 0
+
+
+def test_its_points_stand_in_totals_and_its_page_in_the_feedback(cohort, pool):
+    hand_in(cohort, "amber")
+    marking.mark(cohort, pool)
+    pages.everything(cohort)
+    assert "Drop across a bench lead" in cohort.feedback("amber", "shorts").read_text()
+    row = next(line for line in cohort.totals.read_text("utf-8-sig").splitlines() if line.startswith("amber"))
+    assert row.split(",")[2] == "3"
+    assert "Drop across a bench lead" in cohort.root.joinpath("report", "class.html").read_text() or NAME in "".join(
+        path.read_text() for path in cohort.root.joinpath("report").glob("report*.html")
+    )
 
 
 GENEROUS = """
