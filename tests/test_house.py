@@ -159,7 +159,7 @@ ARROWS = {
     "report": "marking cohort notebooks sheets judging questions",
     "backup": "gradebook cohort",
     "paper": "report inbox handout cohort notebooks sheets questions",
-    "words": "report marking gradebook cohort notebooks sheets questions",
+    "words": "report marking gradebook cohort notebooks sheets judging questions",
     "commands": "words paper backup report marking inbox handout gradebook cohort sheets judging questions runner",
     "demo": "commands marking handout gradebook cohort notebooks sheets judging questions runner",
     "cli": "demo commands notebooks runner",

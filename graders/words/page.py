@@ -82,7 +82,8 @@ def _answer(place: int, answer: Answer, answers: Answers) -> str:
         f'<li><form {state} data-points="{answer.points}" aria-labelledby="{name}" class="part">'
         f'<h2 id="{name}">Answer {place}</h2><div class="wrote" lang="">{wrote(answer)}</div>'
         f"<details><summary>Their numbers</summary>"
-        f'<div class="prose">{markdown(numbers_of(answers.question, answer))}</div></details>'
+        f'<div class="prose">{markdown(numbers_of(answers.question, answer))}</div>'
+        f"{items(f'<code>{text(one)}</code>' for one in answer.others)}</details>"
         f'<div class="mark"><label for="{name}-points">Points, of {out_of}</label>'
         f'<input id="{name}-points" name="points" inputmode="decimal" autocomplete="off" value="{answer.points}">'
         f'<label for="{name}-comment">Comment</label>'

@@ -13,6 +13,7 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
 from graders.gradebook import hand_copy, manual_marks
 from graders.gradebook.manual_marks import ManualMark
+from graders.judging.marks import Row
 from graders.marking.journal import Journal
 from graders.notebooks import submission
 from graders.notebooks.printer import filled, setup_text
@@ -23,6 +24,8 @@ from graders.report.pages import answers_written
 from workbook.topics import TOPICS
 
 LONGEST_COMMENT = 4000
+LONGEST_OTHER = 300
+"""Letters of another answer that are shown beside."""
 SHORT = 12
 """Bytes of what an answer is called on a page."""
 
@@ -45,6 +48,7 @@ class Question:
 class Answer:
     """One learner's answer. ``id`` is what a page calls it; ``digest`` says which text a mark is given for.
 
+    ``others`` are the learner's other answers in the exercise, each with what the judge gave: words may build on them.
     ``score`` is None where it has no mark; ``asked`` says that the mark was given for an older answer.
     """
 
@@ -52,6 +56,7 @@ class Answer:
     handed: Handed
     text: str
     digest: str
+    others: tuple[str, ...] = ()
     score: float | None = None
     comment: str = ""
     asked: bool = False
@@ -130,7 +135,8 @@ def answers(cohort: Cohort, question: Question) -> Answers:
             basis = manual_marks.find(result.bases, row.exercise, row.part)
             digest = basis.answer if basis else ""
             text = _wrote(cohort, handed, row.part, digest)
-            plain = Answer(_id(cohort, question, learner), handed, text, digest)
+            others = _others(cohort, question, handed, result.rows)
+            plain = Answer(_id(cohort, question, learner), handed, text, digest, others)
             mark = marks.get((learner, question.topic, row.exercise, row.part), ManualMark())
             found.append(replace(plain, score=mark.score, comment=mark.comment, asked=mark.asked))
     return Answers(question, tuple(sorted(found, key=lambda answer: answer.id)), empty)
@@ -146,6 +152,15 @@ def _wrote(cohort: Cohort, handed: Handed, part: str, digest: str) -> str:
     if texts and manual_marks.digest(texts[-1]) == digest:
         return texts[-1].strip()
     return textwrap.dedent(answers_written(cohort, handed).get(part, "")).strip()
+
+
+def _others(cohort: Cohort, question: Question, handed: Handed, rows: Sequence[Row]) -> tuple[str, ...]:
+    """Return a learner's answers to the other parts of the exercise, each with what the judge gave."""
+    written = answers_written(cohort, handed)
+    own = {row.part: row for row in rows if row.exercise == question.exercise.id and row.verdict is not Code.BY_HAND}
+    return tuple(
+        f"{written.get(name, '').strip()[:LONGEST_OTHER]} ({row.points:g} of {row.out_of})" for name, row in own.items()
+    )
 
 
 def _is_of(question: Question, row) -> bool:
