@@ -20,6 +20,7 @@ from graders.cohort.paths import Cohort
 from graders.words import page, questions
 from graders.words.questions import Answer, Answers, NotSaved, Question
 from workbook.problems import Problem
+from workbook.terminal import printable
 
 LOOPBACK = "127.0.0.1"
 MOST_BYTES = 100_000
@@ -124,7 +125,8 @@ class _Guarded(RequestHandler):
 
     def log_exception(self, *error) -> None:
         if not isinstance(error[1], (HTTPError, Problem)):
-            print(f"LOOK   a page could not be shown: {type(error[1]).__name__}: {error[1]!s:.200}", file=sys.stderr)
+            what = printable(f"LOOK   a page failed: {type(error[1]).__name__}: {error[1]!s:.200}")
+            print(what, file=sys.stderr)
 
 
 class _Index(_Guarded):

@@ -60,7 +60,7 @@ def test_right_answers_on_paper_earn_everything_and_no_second_run_is_held_agains
     lines = lines_of(empty, "amber")
     said = graders("enter", empty.root, TOPIC, "--only", "amber", typed="\n".join(map(right_on_paper, lines)) + "\n")
     assert said.exit_code == 0, said.output
-    assert "Every line is entered." in said.stdout
+    assert "Every line is entered; " in said.stdout
     run.mark(empty, pool, only=["amber"])
     rows = rows_of(empty, "amber")
     assert {row.verdict for row in rows} <= {Code.RIGHT, Code.CARRIED_THROUGH}
