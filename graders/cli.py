@@ -169,6 +169,20 @@ def enter(cohort, topic, file, received, only, by_part, anew):
 
 @main.command()
 @click.argument("cohort", type=click.Path(path_type=Path))
+@click.option("--port", type=click.IntRange(0, 65535), default=0, help="Where it listens; without, where it is free.")
+@click.option("--no-browser", is_flag=True, help="Print the address only.")
+def words(cohort, port, no_browser):
+    """Mark answers in words in a browser: one page a question, names hidden, the model beside.
+
+    Example: graders words spring
+    """
+    from graders import commands
+
+    commands.words(cohort, port, not no_browser)
+
+
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
 @click.argument("learner")
 @click.argument("exercise")
 def why(cohort, learner, exercise):

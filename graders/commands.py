@@ -1,6 +1,7 @@
 """What the instructor's commands do, and what they say while they do it."""
 
 import contextlib
+import webbrowser
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
@@ -42,6 +43,7 @@ from graders.report.html import count
 from graders.runner import contained, plain
 from graders.runner.job import Limits
 from graders.sheets import own
+from graders.words import server
 from workbook.problems import Problem, meant
 from workbook.references import shop as shop_rules
 from workbook.terminal import printable
@@ -454,6 +456,23 @@ def enter(folder: Path, topic: str, file: Path | None, received=None, only=(), b
     if unclear:
         _say("TIP    mend these cells and run the same command again; what was read is entered")
     _say(f"Then: graders mark {cohort.root} --topic {topic}")
+
+
+def words(folder: Path, port: int = 0, opens_browser: bool = True) -> None:
+    """Serve the pages on which answers in words are marked, until it is stopped, and say what was done."""
+    cohort = opened(folder)
+    put_interpreter_on_path()
+    served = server.Served(cohort, port)
+
+    def ready() -> None:
+        _say(f"Answers in words: {served.address}")
+        _say("Only this machine reaches it. Every mark is saved at once; Ctrl+C ends it.")
+        if opens_browser:
+            webbrowser.open(served.address)
+
+    with contextlib.suppress(KeyboardInterrupt), for_owner_only():
+        served.run(ready)
+    _say(f"{count(served.saved, 'mark')} saved. Then: graders report {cohort.root}")
 
 
 def anonymise(folder: Path, file: Path) -> None:

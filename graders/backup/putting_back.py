@@ -17,7 +17,8 @@ from graders.gradebook.manual_marks import ManualMark
 from workbook.problems import Problem
 
 BOOK, KEY, RECORD, JOURNAL, BY_HAND = "gradebook.db", "cohort.key", "record.jsonl", "marked.jsonl", "by_hand.jsonl"
-GROWING = (RECORD, JOURNAL)
+ENTERED = "entered.jsonl"
+GROWING = (RECORD, JOURNAL, ENTERED)
 """Files that only ever grow: of two of one cohort, the longer one holds the other."""
 BEFORE = ".before-restore"
 """How the name of a damaged or wrong file ends that was moved aside."""
@@ -81,6 +82,7 @@ def _into(copy: SafeCopy, cohort: Cohort) -> PutBack:
     _growing(copy, cohort, RECORD, done)
     _key(copy, cohort, done)
     _growing(copy, cohort, JOURNAL, done)
+    _growing(copy, cohort, ENTERED, done)
     for name in copy.entries:
         if name in (BOOK, KEY, BY_HAND, *GROWING):
             continue

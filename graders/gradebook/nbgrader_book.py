@@ -222,6 +222,30 @@ class NbgraderBook:
         except sqlite3.Error as error:
             raise Problem(f"{self.cohort.database} cannot be copied: {error}.", self._tip(error)) from None
 
+    def give(self, place: tuple[str, str, str, str], score: float | None, comment: str) -> bool:
+        """Set score and comment by hand on one part, also to none, and return whether it has that part.
+
+        Whoever gives a mark has looked: nobody is asked to any more.
+        """
+        with self.opened() as gradebook:
+            grade = self._one(gradebook.db, Grade, place)
+            noted = self._one(gradebook.db, Comment, place)
+            if grade is None:
+                return False
+            grade.manual_score = score
+            grade.needs_manual_grade = score is None and grade.auto_score is None
+            if noted is not None:
+                noted.manual_comment = comment or None
+            gradebook.db.commit()
+            return noted is not None or not comment
+
+    def _one(self, session, kind, place: tuple[str, str, str, str]):
+        """Return the grade or the comment of one part, or None."""
+        learner, topic, *_ = place
+        found = _of_parts(session, kind, kind)
+        found = found.filter(SubmittedAssignment.student_id == learner, Assignment.name == topic)
+        return next((one for *words, one in found if _part_of(*words) == place), None)
+
     def put_back(self, marks: Mapping[tuple[str, str, str, str], ManualMark]) -> None:
         """Set scores and comments by hand on the parts it holds; the others are passed over."""
         with self.opened() as gradebook:

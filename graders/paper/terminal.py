@@ -8,6 +8,7 @@ from graders.cohort import entered
 from graders.cohort.paths import Cohort, for_owner_only
 from graders.notebooks import printer
 from graders.paper.asked import Line, Papers, is_blank, why_unclear
+from workbook.terminal import printable
 
 with contextlib.suppress(ImportError):  # Windows has none: its console edits lines by itself
     import readline  # noqa: F401  (from here on input() edits its line)
@@ -35,7 +36,7 @@ def ask(cohort: Cohort, papers: Papers, say: Callable[[str], None], by_part: boo
         if _group(line, by_part) != before:
             before = _group(line, by_part)
             say(_head(line, papers, by_part, done, lines))
-        typed = input(_prompt(line, papers, by_part, texts.get(line.place))).strip()
+        typed = input(printable(_prompt(line, papers, by_part, texts.get(line.place)))).strip()
         word = typed.lower()
         if word in END:
             return
@@ -53,7 +54,7 @@ def ask(cohort: Cohort, papers: Papers, say: Callable[[str], None], by_part: boo
             done.add(line.place)
             say(f"    {_read_as(line, texts[line.place])}")
             at = _next(lines, done, at)
-    say("Every line is entered.")
+    say("Every line is entered; --anew asks for them again.")
 
 
 def in_order(papers: Papers, by_part: bool = False) -> list[Line]:

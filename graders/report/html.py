@@ -206,15 +206,19 @@ def page(
     body: str,
     script: str = "",
     style: str = "page.css",
+    more_style: str = "",
     of: str = __package__,
     asks_its_server: bool = False,
 ) -> str:
     """Return a whole page around a finished body.
 
-    ``script`` is the name of our script file, or nothing; it and ``style`` lie in the package ``of``. Only a page that
-    a server of ours shows ``asks_its_server``, and nobody else.
+    ``script`` is the name of our script file, or nothing; it, another ``style`` than that of all pages and
+    ``more_style`` lie in the package ``of``. A page that a server of ours shows ``asks_its_server``, and nobody else.
     """
     style, style_hash = _asset(style, __package__ if style == "page.css" else of)
+    if more_style:
+        more, more_hash = _asset(more_style, of)
+        style, style_hash = f"{style}</style>\n<style>{more}", f"{style_hash} {more_hash}"
     code, code_hash = _asset(script, of) if script else ("", "")
     policy = f"default-src 'none'; style-src {style_hash}; base-uri 'none'; form-action 'none'"
     if code:

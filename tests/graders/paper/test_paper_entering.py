@@ -60,7 +60,7 @@ def test_right_answers_on_paper_earn_everything_and_no_second_run_is_held_agains
     lines = lines_of(empty, "amber")
     said = graders("enter", empty.root, TOPIC, "--only", "amber", typed="\n".join(map(right_on_paper, lines)) + "\n")
     assert said.exit_code == 0, said.output
-    assert "Every line is entered." in said.stdout
+    assert "Every line is entered; " in said.stdout
     run.mark(empty, pool, only=["amber"])
     rows = rows_of(empty, "amber")
     assert {row.verdict for row in rows} <= {Code.RIGHT, Code.CARRIED_THROUGH}
@@ -96,6 +96,17 @@ def test_what_a_crash_cut_off_costs_only_the_answer_it_was_in(empty):
     assert entered.answers(empty.entered) == {first.place: "1"}
     entered.append(empty.entered, second.place, "2")
     assert entered.answers(empty.entered) == {first.place: "1", second.place: "2"}
+
+
+def test_a_backup_brings_back_what_was_entered_and_lost_since(empty, tmp_path):
+    first, second, *_ = lines_of(empty, "amber")
+    entered.append(empty.entered, first.place, "1")
+    entered.append(empty.entered, second.place, "2")
+    before = empty.entered.read_bytes()
+    graders("backup", empty.root, tmp_path / "kept.zip")
+    empty.entered.write_bytes(before[: before.index(b"\n") + 1])
+    graders("restore", tmp_path / "kept.zip", empty.root)
+    assert empty.entered.read_bytes() == before
 
 
 def test_paper_never_takes_the_place_of_more_answers_and_what_it_replaces_is_kept(fresh):

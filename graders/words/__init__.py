@@ -1,0 +1,1 @@
+"""Answers in words, marked one page a question, names hidden, by a server on this machine alone."""
