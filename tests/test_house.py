@@ -157,7 +157,7 @@ ARROWS = {
     "inbox": "cohort notebooks",
     "marking": "gradebook cohort notebooks sheets judging questions runner",
     "report": "marking cohort notebooks sheets judging questions",
-    "backup": "gradebook cohort",
+    "backup": "marking gradebook cohort",
     "commands": "backup report marking inbox handout gradebook cohort sheets judging questions runner",
     "demo": "commands marking handout gradebook cohort notebooks sheets judging questions runner",
     "cli": "demo commands notebooks runner",
