@@ -157,7 +157,7 @@ class Journal:
             self._note(result, place)
 
     def compact(self, least: int = LEAST_SPARE) -> bool:
-        """Write the file anew without the lines over which a newer one stands, where they are most of it.
+        """Write the file anew without the lines over which a newer one stands, where they are much of it.
 
         A line that cannot be read is kept: a newer version may have written it. Killed at any moment, the file is the
         old one or the new one. Returns whether it was written.
@@ -166,7 +166,7 @@ class Journal:
         for text in self._lines() if dropped else ():
             spare += len(text) if place in dropped else 0
             place += len(text)
-        if spare < max(least, place - spare):
+        if spare < max(least, (place - spare) / 2):
             return False
         half, place = self._path.with_name(f".writing-{self._path.name}"), 0
         with half.open("wb") as file:

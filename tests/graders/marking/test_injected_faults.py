@@ -36,7 +36,7 @@ STEPS = {
     "planning": (plan, "digest_of", NONE),
     "hashing the settings": (plan, "_settings_digest", NONE),
     "listing the folder": (arrival, "notebooks", TOPIC),
-    "reading": (submission, "read", ONE),
+    "reading": (submission, "text_of", ONE),
     "reading its cells": (submission, "parse", ONE),
     "restoring": (submission, "restore", ONE),
     "making ready to run": (submission, "sheet", TOPIC),
