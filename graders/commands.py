@@ -6,8 +6,6 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
-from itertools import groupby
-from operator import attrgetter
 from pathlib import Path
 
 from rich.console import Console
@@ -38,7 +36,7 @@ from graders.marking.pool import Pool
 from graders.paper import asked, entering, table, terminal
 from graders.paper import pages as paper_pages
 from graders.questions.verdicts import Code
-from graders.report import anonymous, beside_page, mails, pages
+from graders.report import anonymous, beside_page, class_page, mails, pages
 from graders.report.html import count
 from graders.runner import contained, plain
 from graders.runner.job import Limits
@@ -160,15 +158,16 @@ def mark(
             tell_filed(filing.file_all(cohort, came_in, received))
         tell_copies(filing.settle_copies(cohort))
         pool = Pool(plain.Plain if trust_submissions else contained.Contained)
+        standing = Standing(cohort.settings().topics, set(marks_csv.names(cohort)))
         with progress("Marking", None) as on_progress:
             try:
-                summary = marking.mark(cohort, pool, topics, only, limits, on_progress, anew)
+                summary = marking.mark(cohort, pool, topics, only, limits, on_progress, anew, standing.add)
             except contained.CannotContain as reason:
                 raise Problem(
                     f"strangers' notebooks cannot be run safely here: {reason}",
                     "mark on Linux with user namespaces",
                 ) from None
-    tell(cohort, summary)
+    tell(cohort, summary, standing)
     tell_differences(cohort)
     if policy and policy != Cohort(cohort.root).settings().fresh_numbers:
         _say(f'CHECK  this run only: the next is by cohort.toml; to keep it, write fresh_numbers = "{policy}" there')
@@ -257,26 +256,57 @@ def tell_copies(settled: filing.Filed) -> None:
         _say(f"COPY   {line}")
 
 
-def tell(cohort: Cohort, summary: marking.Summary) -> None:
+MOST_CHANGED = 200
+"""Learners whose marks have changed that are told one by one."""
+MOST_MISSING = 20
+"""Learners named one by one who have not handed something in; the report names all."""
+
+
+class Standing:
+    """What is told of a cohort after a marking, gathered a learner at a time."""
+
+    def __init__(self, topics: Sequence[str], there: set[str]):
+        self.lines: dict[str, list[str]] = {}
+        """Lines of the table of what changed, by learner."""
+        self.changed = 0
+        self.missing: dict[str, str] = {}
+        """What has not come of whom, in words."""
+        self.progress = class_page.Progress()
+        self._topics, self._there = topics, there
+
+    def add(self, rows, before) -> None:
+        """Add a learner's rows as they stand now, and what of them changed; as `run.OnMarks` says."""
+        learner = rows[0].learner
+        if learner not in self._there:
+            return
+        if before:
+            self.changed += 1
+            if len(self.lines) < MOST_CHANGED:
+                self.lines[learner] = _line(rows, self._topics, before)
+        words = _not_handed_in(rows)
+        if words:
+            self.missing[learner] = words
+        self.progress.add(rows)
+
+
+def tell(cohort: Cohort, summary: marking.Summary, standing: Standing) -> None:
     """Print the table of what changed, what needs a look, and where the files are."""
-    topics = cohort.settings().topics
-    by_learner = groupby(marks_csv.each_row_now(cohort), key=attrgetter("learner"))
-    changed = {learner for learner, _ in summary.changed}
-    lines = {learner: _line(list(own), topics, summary.changed) for learner, own in by_learner if learner in changed}
-    if lines:
+    topics, there = cohort.settings().topics, summary.marks.names
+    if standing.lines:
         table = Table(title=Text(f"{printable(cohort.settings().title)}: what changed"), title_justify="left")
         table.add_column("learner")
         for topic in topics:
             table.add_column(topic, justify="right")
         for head in ("needs a look", "waits for a mark"):
             table.add_column(head, justify="right")
-        for learner in marks_csv.names(cohort):
-            if learner in lines:
-                table.add_row(learner, *lines[learner])
+        for learner in filter(standing.lines.__contains__, there):
+            table.add_row(learner, *standing.lines[learner])
         console.print(table)
     else:
         _say("No mark has changed.")
-    tell_overrides(marks_csv.overrides(cohort))
+    if standing.changed > len(standing.lines):
+        _say(f"And {count(standing.changed - len(standing.lines), 'learner')} more: see {cohort.totals.name}.")
+    tell_overrides(summary.marks.overrides())
     for problem in summary.problems:
         _say(f"LOOK   {problem}")
     missing = len(summary.not_handed_in)
@@ -291,34 +321,25 @@ def tell(cohort: Cohort, summary: marking.Summary) -> None:
         _say(f"OTHER  {exercise} was asked otherwise by version {version}, and its marks stand as they were.")
     if any(not own.is_own(exercise.partition("/")[2]) for exercise in summary.asked_otherwise):
         _say("TIP    mark these with the version that asked them, in an environment of its own")
-    for line in _not_handed_in(marks_csv.each_row_now(cohort), set(marks_csv.names(cohort))):
+    absent = [f"{learner}: {words}" for learner, words in standing.missing.items()]
+    for line in absent[:MOST_MISSING]:
         _say(f"NOT IN {line}")
+    if len(absent) > MOST_MISSING:
+        _say(f"NOT IN and {count(len(absent) - MOST_MISSING, 'learner')} more: see the report")
     _say(f"Marks: {cohort.marks}; one row a learner: {cohort.totals}")
     with for_owner_only():
-        _say(f"How far the class is, without names: {pages.class_progress(cohort, marks_csv.each_row_now(cohort))}")
+        _say(f"How far the class is, without names: {pages.class_progress(cohort, standing.progress, summary.marks)}")
 
 
-MOST_MISSING = 20
-"""Learners named one by one who have not handed something in; the report names all."""
-
-
-def _not_handed_in(rows, there: set[str]) -> list[str]:
-    """Return a line for each learner who is there and has not handed everything in: topics, or single exercises."""
+def _not_handed_in(rows) -> str:
+    """Say what a learner has not handed in: topics, or single exercises; nothing where all of it came."""
     came, missing = set(), {}
     for row in rows:
-        if row.verdict is Code.NOT_HANDED_IN and row.learner in there:
-            missing.setdefault(row.learner, {}).setdefault(row.topic, {})[row.exercise] = None
+        if row.verdict is Code.NOT_HANDED_IN:
+            missing.setdefault(row.topic, {})[row.exercise] = None
         else:
-            came.add((row.learner, row.topic))
-    lines = []
-    for learner, by_topic in missing.items():
-        words = (
-            f"{topic} ({', '.join(exercises)})" if (learner, topic) in came else topic
-            for topic, exercises in by_topic.items()
-        )
-        lines.append(f"{learner}: {', '.join(words)}")
-    left = len(lines) - MOST_MISSING
-    return lines if left <= 0 else [*lines[:MOST_MISSING], f"and {count(left, 'learner')} more: see the report"]
+            came.add(row.topic)
+    return ", ".join(f"{topic} ({', '.join(of)})" if topic in came else topic for topic, of in missing.items())
 
 
 def _say(line: str) -> None:
@@ -341,12 +362,12 @@ def tell_overrides(overrides) -> None:
     console.print(table)
 
 
-def _line(own, topics, changed) -> list[str]:
+def _line(own, topics, before) -> list[str]:
     """Return a learner's points by topic, with what they were before, and how many answers need a person, and why."""
     cells = []
     for topic in topics:
         rows = [row for row in own if row.topic == topic]
-        cells.append(_points(rows) + _was(rows, changed.get((own[0].learner, topic))))
+        cells.append(_points(rows) + _was(rows, before.get(topic)))
     return [*cells, *(str(sum(map(kind, own)) or "") for kind in (needs_a_look, waits))]
 
 
@@ -373,7 +394,7 @@ def report(folder: Path) -> Path:
     cohort = opened(folder)
     record = Record(cohort.record)
     cohort.settings().validate({(topic, exercise) for topic, exercise, *_ in record.editions}, record.learners)
-    with for_owner_only(), progress("Writing pages", None) as on_progress:
+    with cohort.locked(), progress("Writing pages", None) as on_progress:
         hand_copy.keep(cohort, gradebook.of(cohort))
         page = pages.everything(cohort, on_progress)
     _say(f"Report: {page}")

@@ -157,7 +157,7 @@ ARROWS = {
     "inbox": "cohort notebooks",
     "marking": "gradebook cohort notebooks sheets judging questions runner",
     "report": "marking cohort notebooks sheets judging questions",
-    "backup": "gradebook cohort",
+    "backup": "marking gradebook cohort",
     "paper": "report inbox handout cohort notebooks sheets questions",
     "words": "report marking gradebook cohort notebooks sheets judging questions",
     "commands": "words paper backup report marking inbox handout gradebook cohort sheets judging questions runner",

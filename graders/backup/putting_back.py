@@ -14,12 +14,13 @@ from graders.cohort.paths import Cohort, only_here
 from graders.cohort.record import Record
 from graders.gradebook import configuration, hand_copy
 from graders.gradebook.manual_marks import ManualMark
+from graders.marking import journal
 from workbook.problems import Problem
 
 BOOK, KEY, RECORD, JOURNAL, BY_HAND = "gradebook.db", "cohort.key", "record.jsonl", "marked.jsonl", "by_hand.jsonl"
 ENTERED = "entered.jsonl"
 GROWING = (RECORD, JOURNAL, ENTERED)
-"""Files that only ever grow: of two of one cohort, the longer one holds the other."""
+"""Files of which, of two of one cohort, the fuller one holds all that the other says."""
 BEFORE = ".before-restore"
 """How the name of a damaged or wrong file ends that was moved aside."""
 
@@ -101,13 +102,14 @@ def _put(copy: SafeCopy, cohort: Cohort, name: str, done: PutBack) -> None:
 
 
 def _growing(copy: SafeCopy, cohort: Cohort, name: str, done: PutBack) -> None:
-    """Put a file back that only grows, where the cohort's is missing or shorter."""
+    """Put a file back that grows, where the cohort's is missing or the backup's is fuller."""
     kept, path = copy.read(name), cohort.root / name
     there = path.read_bytes() if path.is_file() else b""
     whole = there[: there.rfind(b"\n") + 1]  # a line that a crash cut off is none
-    if there.startswith(kept):
+    holds = journal.holds if name == JOURNAL else bytes.startswith
+    if holds(there, kept):
         return
-    if kept.startswith(whole):
+    if holds(kept, whole):
         _put(copy, cohort, name, done)
     elif name == RECORD:
         raise Problem(
@@ -159,7 +161,7 @@ def _book(copy: SafeCopy, cohort: Cohort, done: PutBack) -> None:
     if cohort.database.exists() and not (_is_sound(cohort.database) and gradebook.of(cohort).topics()):
         _aside(cohort.database, done)
     was_there = cohort.database.exists()
-    if not was_there and BOOK in copy.entries and copy.read(JOURNAL) == _bytes(cohort.journal):
+    if not was_there and BOOK in copy.entries and _is_the_same(copy.read(JOURNAL), _bytes(cohort.journal)):
         _put(copy, cohort, BOOK, done)
     kept, there = _marks_of(copy), hand_copy.read(cohort.by_hand)
     if not cohort.database.exists():
@@ -175,6 +177,11 @@ def _book(copy: SafeCopy, cohort: Cohort, done: PutBack) -> None:
         book.put_back(lost)
     done.by_hand = sorted(lost)
     hand_copy.keep(cohort, book)
+
+
+def _is_the_same(one: bytes, other: bytes) -> bool:
+    """Whether two journals say the same of every topic."""
+    return journal.holds(one, other) and journal.holds(other, one)
 
 
 def _bytes(path: Path) -> bytes:

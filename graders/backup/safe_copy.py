@@ -19,6 +19,7 @@ from pathlib import Path, PurePosixPath, PureWindowsPath
 from graders import gradebook
 from graders.cohort.paths import Cohort
 from graders.gradebook import hand_copy
+from graders.marking import journal
 from workbook.problems import Problem
 
 LIST = "backup.json"
@@ -76,8 +77,8 @@ def _refuse_fuller(cohort: Cohort, path: Path) -> None:
     other = "give another name, or none, for a dated one"
     try:
         with SafeCopy.opened(path) as copy:
-            for name, there in (("record.jsonl", cohort.record), ("marked.jsonl", cohort.journal)):
-                if not (there.read_bytes() if there.is_file() else b"").startswith(copy.read(name)):
+            for there, holds in ((cohort.record, bytes.startswith), (cohort.journal, journal.holds)):
+                if not holds(there.read_bytes() if there.is_file() else b"", copy.read(there.name)):
                     raise Problem(f"{path} is a backup of another cohort, or a fuller one of this.", other)
     except Problem as problem:
         raise Problem(f"{path} is there already. {problem}", other) from None

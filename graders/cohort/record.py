@@ -5,6 +5,7 @@ import hmac
 import json
 import os
 import sys
+from array import array
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
@@ -131,8 +132,8 @@ class Record:
 
     def __init__(self, path: Path):
         self._path = path
-        self._places: dict[str, list[int]] = {}
-        self._topics: dict[str, set[str]] = {}
+        self._places: dict[str, array] = {}
+        self._topics: dict[str, tuple[str, ...]] = {}
         self.editions: set[tuple[str, str, str, str]] = set()
         """Every (topic, exercise, edition, version) that was handed out."""
         self.sheets: set[tuple[str, str, str]] = set()
@@ -143,19 +144,25 @@ class Record:
         """How many lines of a learner repeat an exercise; the first line of each counts."""
         self.torn = False
         """Whether a crash cut off the last line."""
-        met: set[tuple[str, str, str]] = set()
+        met: dict[str, int] = {}  # by learner, one bit for each exercise
+        bits: dict[tuple[str, str], int] = {}
+        same: dict[tuple[str, ...], tuple[str, ...]] = {}
         for place, handed in self._lines():
-            key = handed.learner, handed.topic, handed.exercise
-            if key in met:
-                self.doubled[handed.learner] = self.doubled.get(handed.learner, 0) + 1
+            learner, topic = sys.intern(handed.learner), sys.intern(handed.topic)
+            bit = bits.setdefault((topic, handed.exercise), 1 << len(bits))
+            if met.get(learner, 0) & bit:
+                self.doubled[learner] = self.doubled.get(learner, 0) + 1
                 continue
-            met.add(key)
-            self._places.setdefault(handed.learner, []).append(place)
-            self._topics.setdefault(handed.learner, set()).add(sys.intern(handed.topic))
-            self.shops.setdefault(handed.topic, handed.shop)
-            self.editions.add((handed.topic, handed.exercise, handed.edition, handed.version))
+            met[learner] = met.get(learner, 0) | bit
+            self._places.setdefault(learner, array("q")).append(place)
+            topics = self._topics.get(learner, ())
+            if topic not in topics:
+                topics = (*topics, topic)
+                self._topics[learner] = same.setdefault(topics, topics)
+            self.editions.add((topic, handed.exercise, handed.edition, handed.version))
+            self.shops.setdefault(topic, handed.shop)
             if handed.sheet:
-                self.sheets.add((handed.topic, handed.exercise, handed.sheet))
+                self.sheets.add((topic, handed.exercise, handed.sheet))
 
     def _lines(self) -> Iterator[tuple[int, Handed]]:
         place = 0
@@ -186,9 +193,9 @@ class Record:
         """The topics that were handed out to somebody."""
         return {topic for topic, *_ in self.editions}
 
-    def topics_of(self, learner: str) -> set[str]:
-        """Return the topics a learner was handed."""
-        return self._topics.get(learner, set())
+    def topics_of(self, learner: str) -> tuple[str, ...]:
+        """Return the topics a learner was handed, in the order they were."""
+        return self._topics.get(learner, ())
 
     def of(self, learner: str) -> tuple[Handed, ...]:
         """Return what a learner was handed; nothing for one who is unknown."""

@@ -4,7 +4,7 @@ import contextlib
 import sqlite3
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import closing
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from nbgrader.api import (
@@ -17,12 +17,9 @@ from nbgrader.api import (
     Student,
     SubmittedAssignment,
     SubmittedNotebook,
-    new_uuid,
 )
 from nbgrader.apps import NbGraderAPI
-from sqlalchemy import insert
 from sqlalchemy.exc import DatabaseError, DataError, IntegrityError, ProgrammingError
-from sqlalchemy.orm import selectinload
 from traitlets.config import Config
 
 from graders import sheets
@@ -30,13 +27,12 @@ from graders.cohort import faults, roster
 from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.cohort.settings import Settings
-from graders.gradebook import configuration, manual_marks
+from graders.gradebook import bulk, configuration
 from graders.gradebook.book import Marked, Refused
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.gradebook.manual_marks import ByPart, ManualMark
 from graders.notebooks.printer import exercise_of
 from graders.questions.parts import TEXT_STUB
-from graders.questions.verdicts import VOIDED, Verdict
 from workbook.problems import Problem
 
 TIPS = {
@@ -158,22 +154,20 @@ class NbgraderBook:
         settings = self.cohort.settings()
         with self.opened() as gradebook:
             session = gradebook.db
+            bulk.make_indexes(session.connection())
             asked = {assignment.name: _asked(assignment, settings) for assignment in session.query(Assignment)}
             _settle_late(session, settings)
             session.commit()
 
             def write(marked: Sequence[Marked]) -> list[ByPart]:
                 try:
-                    with session.no_autoflush:
-                        given = [_write_one(session, asked[one.topic], one, settings) for one in marked]
-                        session.commit()
+                    given = bulk.write(session.connection(), asked, marked, settings)
+                    session.commit()
                 except Exception as error:
                     session.rollback()
                     if faults.is_everybodys(error) or _is_the_books(error):
                         raise
                     raise Refused(faults.words(getattr(error, "orig", None) or error)) from error
-                finally:
-                    session.expunge_all()  # what is written need not be in memory any more
                 return given
 
             yield write
@@ -266,22 +260,11 @@ def _is_the_books(error: Exception) -> bool:
     return isinstance(error, DatabaseError) and not isinstance(error, (IntegrityError, DataError, ProgrammingError))
 
 
-@dataclass(frozen=True)
-class Asked:
-    """What the gradebook knows of a topic: of each notebook its name, its marking cells, its cells for comments."""
-
-    assignment: str
-    names: dict[str, str]
-    parts: dict[str, dict[str, str]]
-    """Part by marking cell, by notebook; all by their ids."""
-    commented: dict[str, tuple[str, ...]]
-
-
-def _asked(assignment, settings: Settings) -> Asked:
+def _asked(assignment, settings: Settings) -> bulk.Asked:
     """Set a topic's due time and its points, a dropped part's to none, and return what is asked in it."""
     assignment.duedate = settings.due.get(assignment.name)
     dropped = {(void.exercise, void.part) for void in settings.void if void.topic == assignment.name and void.drops}
-    asked = Asked(assignment.id, {}, {}, {})
+    asked = bulk.Asked(assignment.id, {}, {}, {})
     for notebook in assignment.notebooks:
         exercise = sheets.find(assignment.name, exercise_of(notebook.name))
         cells = list(notebook.grade_cells)
@@ -290,54 +273,16 @@ def _asked(assignment, settings: Settings) -> Asked:
             points = 0 if (exercise.id, cell.name) in dropped else asked_for.get(cell.name, cell.max_score)
             if cell.max_score != points:
                 cell.max_score = points
+            asked.most[cell.id] = points
         asked.names[notebook.id] = notebook.name
         asked.parts[notebook.id] = {cell.id: cell.name for cell in cells}
         asked.commented[notebook.id] = tuple(cell.id for cell in notebook.solution_cells)
     return asked
 
 
-def _write_one(session, asked: Asked, one: Marked, settings: Settings) -> ByPart:
-    submission = (
-        session.query(SubmittedAssignment)
-        .filter_by(assignment_id=asked.assignment, student_id=one.learner)
-        .options(selectinload(SubmittedAssignment.notebooks).selectinload(SubmittedNotebook.grades))
-        .one_or_none()
-    )
-    if submission is None:
-        _write_new(session, asked, one, settings)
-        return {}
-    submission.timestamp = one.when
-    submission.extension = settings.extensions.get((one.learner, one.topic))
-    counts = settings.counts(one.learner, one.topic, one.when)
-    given = {}
-    for held in submission.notebooks:
-        name, parts = asked.names[held.notebook_id], asked.parts[held.notebook_id]
-        verdicts = {verdict.part: verdict for verdict in one.notebooks.get(name, ())}
-        exercise = exercise_of(name)
-        for grade in held.grades:
-            verdict = verdicts.get(parts.get(grade.cell_id))
-            if verdict is not None:
-                _set_score(grade, verdict)
-                if grade.manual_score is not None:
-                    _void_by_hand(grade, verdict, (exercise, verdict.part) in one.voided_before)
-                    given.setdefault(exercise, {})[verdict.part] = _look_again(grade, one, exercise, verdict.part)
-        held.late_submission_penalty = _penalty_now(held, counts)
-    return given
-
-
-def _penalty(of: Iterable[tuple[float, float]], counts: float) -> float | None:
-    """Return what is taken off a notebook, of the points and the most points of its parts; None where it is in time.
-
-    Where nothing counts, the most points are taken, so that a score given by hand later counts for nothing too.
-    """
-    if counts == 1:
-        return None
-    return sum(points - round(points * counts, 4) if counts else out_of for points, out_of in of)
-
-
 def _penalty_now(held, counts: float) -> float | None:
     """Return what is taken off a notebook as it stands in the gradebook."""
-    return _penalty(((grade.score or 0.0, grade.max_score) for grade in held.grades), counts)
+    return bulk.penalty(((grade.score or 0.0, grade.max_score) for grade in held.grades), counts)
 
 
 def _settle_late(session, settings: Settings) -> None:
@@ -348,65 +293,6 @@ def _settle_late(session, settings: Settings) -> None:
         counts = settings.counts(of.student_id, of.name, of.timestamp)
         if 0 < counts < 1:
             held.late_submission_penalty = _penalty_now(held, counts)
-
-
-def _score(verdict: Verdict | None) -> float | None:
-    """Return a part's automatic score, or None where a person must give one."""
-    if verdict is None or not verdict.is_automatic:
-        return None
-    return float(verdict.points)
-
-
-def _set_score(grade, verdict: Verdict) -> None:
-    grade.auto_score = _score(verdict)
-    if grade.manual_score is None:
-        grade.needs_manual_grade = grade.auto_score is None
-
-
-def _void_by_hand(grade, verdict: Verdict, was_voided: bool) -> None:
-    """Bring a score by hand on a voided part to the points of the void, so that it comes back when the void goes."""
-    if verdict.verdict in VOIDED:
-        grade.extra_credit = verdict.points - grade.manual_score
-    elif was_voided:
-        grade.extra_credit = None
-
-
-def _look_again(grade, one: Marked, exercise: str, part: str) -> manual_marks.ManualScore:
-    """Ask for another look at a score by hand if it was given for something else, and return what it was given for."""
-    now = manual_marks.find(one.bases, exercise, part)
-    noted = manual_marks.find(one.given_before, exercise, part)
-    before = manual_marks.find(one.bases_before, exercise, part) or now
-    given = manual_marks.given(grade.manual_score, grade.needs_manual_grade, noted, before)
-    grade.needs_manual_grade = given.basis != now
-    return given
-
-
-def _write_new(session, asked: Asked, one: Marked, settings: Settings) -> None:
-    """Write marks of a topic that came for the first time, all rows of a kind at once."""
-    if session.get(Student, one.learner) is None:
-        session.add(Student(id=one.learner))
-        session.flush()
-    counts, whole = settings.counts(one.learner, one.topic, one.when), new_uuid()
-    extension = settings.extensions.get((one.learner, one.topic))
-    notebooks, grades, comments = [], [], []
-    known = one.stands | one.notebooks
-    for notebook, parts in asked.parts.items():
-        verdicts = {verdict.part: verdict for verdict in known.get(asked.names[notebook], ())}
-        automatic = ((_score(verdict) or 0.0, verdict.out_of) for verdict in verdicts.values())
-        held, penalty = new_uuid(), _penalty(automatic, counts)
-        notebooks.append(
-            {"id": held, "assignment_id": whole, "notebook_id": notebook, "late_submission_penalty": penalty}
-        )
-        for cell, part in parts.items():
-            score = _score(verdicts.get(part))
-            grade = {"auto_score": score, "needs_manual_grade": score is None}
-            grades.append({"cell_id": cell, "notebook_id": held} | grade)
-        comments += [{"cell_id": cell, "notebook_id": held} for cell in asked.commented[notebook]]
-    submission = {"id": whole, "assignment_id": asked.assignment, "student_id": one.learner}
-    session.execute(insert(SubmittedAssignment), [submission | {"timestamp": one.when, "extension": extension}])
-    for kind, rows in ((SubmittedNotebook, notebooks), (Grade, grades), (Comment, comments)):
-        if rows:
-            session.execute(insert(kind), rows)
 
 
 def _of_parts(session, kind, *columns):

@@ -1,7 +1,8 @@
 """The second run with fresh numbers, and answers that fit someone else's: evidence to talk about, no accusation."""
 
 import ast
-from collections.abc import Iterable, Mapping
+from array import array
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -121,31 +122,59 @@ def copied(topic: str, exercise: Exercise, everyone: Iterable[LearnerAnswers]) -
     One number can fit by chance, so a learner is listed only where at least two wrong numbers of an exercise fit the
     same other learner.
     """
-    everyone = list(everyone)
-    numbers = [part for part in exercise.parts if isinstance(part, Number)]
-    same = {part.name for part in numbers if all(part.name in one.key for one in everyone)}  # an edition may add a part
-    rights = {part.name: _Rights(part, everyone) for part in numbers if part.name in same}
-    everyone = [replace(one, wrong=tuple(name for name in one.wrong if name in same)) for one in everyone]
-    listed = []
-    for place, one in enumerate(everyone):
-        if len(one.wrong) < 2:
-            continue
-        fits = np.array([rights[name].fit(one.answers[name]) for name in one.wrong])
-        fits[:, place] = False
-        fits &= fits.sum(axis=0) >= 2
-        for name, whose in zip(one.wrong, fits, strict=True):
-            if whose.any():
-                learners = tuple(everyone[other].learner for other in np.flatnonzero(whose))
-                listed.append(Copied(one.learner, topic, exercise.id, name, learners))
-    return listed
+    gathered = Copies(topic, exercise)
+    for one in everyone:
+        gathered.add(one)
+    return gathered.found()
+
+
+class Copies:
+    """The copied answers of one exercise, gathered a learner at a time.
+
+    In memory are everyone's right answers, as numbers, and the answers of those who have two wrong ones.
+    """
+
+    def __init__(self, topic: str, exercise: Exercise):
+        self._topic, self._exercise = topic, exercise
+        self._learners: list[str] = []
+        self._keys = {part.name: array("d") for part in exercise.parts if isinstance(part, Number)}
+        self._doubtful: list[tuple[int, LearnerAnswers]] = []
+
+    def add(self, one: LearnerAnswers) -> None:
+        """Add a learner."""
+        for part in [name for name in self._keys if name not in one.key]:
+            del self._keys[part]  # an edition may add a part: it is compared where everyone has it
+        for part, keys in self._keys.items():
+            keys.append(one.key[part])
+        if len(one.wrong) >= 2:
+            answers = {name: one.answers[name] for name in one.wrong}
+            self._doubtful.append((len(self._learners), replace(one, answers=answers, key={})))
+        self._learners.append(one.learner)
+
+    def found(self) -> list[Copied]:
+        """Return the answers that are wrong for their learner's givens and right for someone else's."""
+        rights = {name: _Rights(self._exercise.part(name), keys) for name, keys in self._keys.items()}
+        listed = []
+        for place, one in self._doubtful:
+            wrong = [name for name in one.wrong if name in rights]
+            if len(wrong) < 2:
+                continue
+            fits = np.array([rights[name].fit(one.answers[name]) for name in wrong])
+            fits[:, place] = False
+            fits &= fits.sum(axis=0) >= 2
+            for name, whose in zip(wrong, fits, strict=True):
+                if whose.any():
+                    learners = tuple(self._learners[other] for other in np.flatnonzero(whose))
+                    listed.append(Copied(one.learner, self._topic, self._exercise.id, name, learners))
+        return listed
 
 
 class _Rights:
     """Everyone's right answer to one part, in SI, and how near each must be met: a thousand are compared at once."""
 
-    def __init__(self, part: Number, everyone: list[LearnerAnswers]):
+    def __init__(self, part: Number, keys: Sequence[float]):
         self._unit = part.unit
-        self._keys = np.array([units.to_si(one.key[part.name], part.unit) for one in everyone])
+        self._keys = np.array([units.to_si(key, part.unit) for key in keys])
         self._reach = np.array([part.reach(key) for key in self._keys])
 
     def fit(self, answer: float) -> np.ndarray:

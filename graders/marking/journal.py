@@ -2,16 +2,25 @@
 
 import json
 import os
+import shutil
 import sys
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, fields
+import weakref
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, fields, replace
 from datetime import UTC, datetime
+from functools import cache
+from hashlib import sha256
 from importlib.metadata import version
+from itertools import accumulate
 from pathlib import Path
+from typing import BinaryIO
 
 from graders.gradebook.manual_marks import ByPart, ManualScore, MarkedOn
 from graders.judging.marks import COLUMNS, Finding, Row
 from graders.questions.verdicts import Code
+
+LEAST_SPARE = 1 << 20
+"""Bytes of lines over which newer ones stand, below which a journal is left as it is."""
 
 AT_FAULT = ""
 """The hash of what could not be marked: it is no hash of anything, so it is tried again every time."""
@@ -47,50 +56,149 @@ class Result:
 FIELDS = tuple(field.name for field in fields(Result))
 
 
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """What is in memory of a line that counts: where it begins, and what its topic was marked on, by what and when."""
+
+    place: int
+    digest: str
+    judged: Mapping[str, str]
+    fresh_numbers: str
+    when: str
+    version: str
+    has_problems: bool
+
+
 class Journal:
     """A cohort's journal: the newest result of every learner and topic, read from the file as it is asked for.
 
-    A line cut off by a crash is passed over.
+    A line cut off by a crash is passed over. The file is held open: what is read is one state of it, also where another
+    command writes it anew meanwhile.
     """
 
     def __init__(self, path: Path):
         self._path = path
-        self._places: dict[tuple[str, str], int] = {}
-        self._digests: dict[tuple[str, str], str] = {}
-        self._judged: dict[tuple[str, str], dict[str, str]] = {}
+        self._noted: dict[tuple[str, str], Noted] = {}
+        self._editions: dict[tuple, dict[str, str]] = {}
+        self._superseded: list[int] = []
+        self._file: BinaryIO | None = None
         place = 0
         for text in self._lines():
             result = _result(text)
             if result:
-                self._places[result.learner, result.topic] = place
-                self._digests[result.learner, result.topic] = result.digest
-                self._judged[result.learner, result.topic] = result.judged
+                self._note(result, place)
             place += len(text)
 
+    def _opened(self) -> BinaryIO | None:
+        """Return the file, open for reading, or None where there is none yet."""
+        if self._file is None and self._path.is_file():
+            self._file = self._path.open("rb")
+            self._close = weakref.finalize(self, self._file.close)
+        return self._file
+
     def _lines(self) -> Iterator[bytes]:
-        if self._path.is_file():
-            with self._path.open("rb") as file:
-                yield from file
+        file = self._opened()
+        if file:
+            file.seek(0)
+            yield from file
+
+    def _note(self, result: Result, place: int) -> None:
+        key = sys.intern(result.learner), sys.intern(result.topic)
+        if key in self._noted:
+            self._superseded.append(self._noted[key].place)
+        judged = self._editions.setdefault(tuple(result.judged.items()), result.judged)  # one for all who have the same
+        words = map(sys.intern, (result.fresh_numbers, result.when, result.version))
+        self._noted[key] = Noted(place, result.digest, judged, *words, bool(result.problems))
 
     def __iter__(self) -> Iterator[Result]:
-        return map(self.get, self._places)
+        return map(self.get, self._noted)
+
+    def __contains__(self, key: tuple[str, str]) -> bool:
+        return key in self._noted
+
+    def noted(self) -> Iterable[Noted]:
+        """Return what is in memory of every result."""
+        return self._noted.values()
+
+    def with_problems(self) -> Iterator[Result]:
+        """Yield the results in which something was put right, stopped or could not be read."""
+        return (self.get(key) for key, noted in self._noted.items() if noted.has_problems)
 
     def get(self, key: tuple[str, str]) -> Result | None:
         """Return what a learner's topic came to, or None where it was never marked."""
-        place = self._places.get(key)
-        if place is None:
-            return None
-        with self._path.open("rb") as file:
-            file.seek(place)
-            return _result(file.readline())
+        noted = self._noted.get(key)
+        return self.at(noted.place) if noted else None
+
+    def place(self, key: tuple[str, str]) -> int | None:
+        """Return where the line of a learner's topic begins, or None where it was never marked."""
+        noted = self._noted.get(key)
+        return noted.place if noted else None
+
+    def at(self, place: int) -> Result | None:
+        """Return the result of the line that begins at a place, also where a newer one stands over it by now."""
+        file = self._opened()
+        file.seek(place)
+        return _result(file.readline())
 
     def digest(self, key: tuple[str, str]) -> str | None:
         """Return the hash of what a learner's topic was last marked on, or None where it never was."""
-        return self._digests.get(key)
+        noted = self._noted.get(key)
+        return noted.digest if noted else None
 
-    def judged(self, key: tuple[str, str]) -> dict[str, str]:
+    def judged(self, key: tuple[str, str]) -> Mapping[str, str]:
         """Return by which edition each exercise of a learner's topic was judged."""
-        return self._judged.get(key, {})
+        noted = self._noted.get(key)
+        return noted.judged if noted else {}
+
+    def append(self, results: Sequence[Result]) -> None:
+        """Write down what is marked, and know of it."""
+        now = [_stamped(result) for result in results]
+        for result, place in zip(now, append(self._path, now), strict=True):
+            self._note(result, place)
+
+    def compact(self, least: int = LEAST_SPARE) -> bool:
+        """Write the file anew without the lines over which a newer one stands, where they are much of it.
+
+        A line that cannot be read is kept: a newer version may have written it. Killed at any moment, the file is the
+        old one or the new one. Returns whether it was written.
+        """
+        dropped, spare, place = set(self._superseded), 0, 0
+        for text in self._lines() if dropped else ():
+            spare += len(text) if place in dropped else 0
+            place += len(text)
+        if spare < max(least, (place - spare) / 2):
+            return False
+        half, place = self._path.with_name(f".writing-{self._path.name}"), 0
+        with half.open("wb") as file:
+            shutil.copymode(self._path, half)
+            for text in self._lines():
+                if place not in dropped:
+                    file.write(text if text.endswith(b"\n") else text + b"\n")
+                place += len(text)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(half, self._path)
+        self.__init__(self._path)
+        return True
+
+
+def holds(one: bytes, other: bytes) -> bool:
+    """Whether a journal has of every learner's topic what another has, or something newer.
+
+    Either may have been compacted since: of each topic the newest line is compared, by when it was marked.
+    """
+    here, there = _newest(one), _newest(other)
+    return all(key in here and (here[key][1] == line or here[key][0] > when) for key, (when, line) in there.items())
+
+
+def _newest(content: bytes) -> dict[tuple[str, str] | bytes, tuple[str, bytes]]:
+    """Return when each learner's topic was last marked, and a digest of its line; by itself a line nobody can read."""
+    newest = {}
+    for text in filter(None, content.split(b"\n")):
+        result = _result(text)
+        key = (result.learner, result.topic) if result else text
+        newest[key] = result.when if result else "", sha256(text).digest()
+    return newest
 
 
 def _result(text: bytes) -> Result | None:
@@ -98,11 +206,12 @@ def _result(text: bytes) -> Result | None:
     try:
         line = json.loads(text.decode("utf-8"))
         rows = tuple(_row(row) for row in line.pop("rows"))
-        findings = tuple(Finding(**_shared(finding)) for finding in line.pop("findings"))
+        findings = tuple(_finding(finding) for finding in line.pop("findings"))
         problems = tuple(line.pop("problems"))
         bases = _each_part(line.pop("bases"), lambda found: MarkedOn(*found))
         given = _each_part(line.pop("given"), lambda found: ManualScore(found[0], MarkedOn(*found[1])))
         known = {name: value for name, value in line.items() if name in FIELDS}  # a newer version may write more
+        known |= {name: sys.intern(known[name]) for name in ("learner", "topic")}
         return Result(rows=rows, findings=findings, problems=problems, bases=bases, given=given, **known)
     except (ValueError, KeyError, TypeError, AttributeError, IndexError):
         return None
@@ -110,13 +219,18 @@ def _result(text: bytes) -> Result | None:
 
 def _row(fields: dict) -> Row:
     """Return a row with defaults for what a newer version added, without what it does not know."""
-    known = {name: value for name, value in fields.items() if name in COLUMNS}
-    return Row(**_shared(known) | {"verdict": Code.read(known["verdict"])})
+    known = {name: _shared(fields[name]) for name in COLUMNS if name in fields}
+    known["verdict"] = Code.read(known["verdict"])
+    return Row(**known)
 
 
-def _shared(fields: dict) -> dict:
-    """Return fields with every text held once in memory: the same names and words come half a million times."""
-    return {name: sys.intern(value) if isinstance(value, str) else value for name, value in fields.items()}
+def _finding(fields: dict) -> Finding:
+    return Finding(**{name: _shared(word) for name, word in fields.items()})
+
+
+def _shared(value):
+    """Return a value, of a text the one that is held in memory: the same names and words come half a million times."""
+    return sys.intern(value) if type(value) is str else value
 
 
 def _each_part(by_part: dict, made: Callable) -> ByPart:
@@ -124,27 +238,40 @@ def _each_part(by_part: dict, made: Callable) -> ByPart:
 
 
 def line(result: Result) -> str:
-    """Return the line of a result, marked now. ValueError or TypeError where it cannot be written down."""
+    """Return the line of a result. ValueError or TypeError where it cannot be written down."""
     fields = vars(result) | {
         "rows": [dict(zip(COLUMNS, row.as_tuple(), strict=True)) for row in result.rows],
         "findings": [vars(finding) for finding in result.findings],
-        "when": datetime.now(UTC).isoformat(timespec="seconds"),
-        "version": version("rework-workbook"),
     }
     text = json.dumps(fields, ensure_ascii=False) + "\n"
     text.encode()
     return text
 
 
-def append(path: Path, results: Sequence[Result]) -> None:
-    """Write down what is marked, after the gradebook has it: a run cut off here marks it again, to the same marks."""
-    text = "".join(map(line, results)).encode()
+def _stamped(result: Result) -> Result:
+    """Return a result as marked now, by this version."""
+    return replace(result, when=datetime.now(UTC).isoformat(timespec="seconds"), version=_own_version())
+
+
+@cache
+def _own_version() -> str:
+    return version("rework-workbook")
+
+
+def append(path: Path, results: Sequence[Result]) -> list[int]:
+    """Write down what is marked, after the gradebook has it: a run cut off here marks it again, to the same marks.
+
+    Returns where each line begins.
+    """
+    lines = [line(result).encode() for result in results]
     with path.open("ab") as file:
         if not _ends_whole(path):
             file.write(b"\n")  # the last run was cut off in a line: leave it alone, and begin a new one
-        file.write(text)
+        places = [file.tell(), *map(len, lines)]
+        file.write(b"".join(lines))
         file.flush()
         os.fsync(file.fileno())
+    return list(accumulate(places))[:-1]
 
 
 def _ends_whole(path: Path) -> bool:

@@ -1,12 +1,10 @@
-"""Mark one learner's topic: read what came, run it contained, judge it, and write its safe copies.
+"""Mark one learner's topic: pack what came, have it run and judged (`parcel`), and keep what comes back.
 
 Whatever goes wrong on the way costs that notebook, or that topic, and is one line of it that needs a look; what goes
 wrong for everybody ends the marking.
 """
 
-import json
-from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from graders import sheets
@@ -19,17 +17,16 @@ from graders.gradebook import manual_marks
 from graders.gradebook.book import Marked
 from graders.judging import second_run
 from graders.judging.marks import CAME_LATE, LATE_AND, LATE_FLAG, Finding, Row
-from graders.marking import journal
+from graders.marking import journal, parcel
 from graders.marking.journal import AT_FAULT, Result
-from graders.notebooks import printer, sanitise, submission
+from graders.marking.parcel import Asked, Done, Parcel, is_everybodys
+from graders.notebooks import submission
 from graders.questions import editions
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Number
 from graders.questions.verdicts import Code, Verdict
-from graders.runner.contained import CannotContain
-from graders.runner.job import Limits, Sheet, SheetOutcome
+from graders.runner.job import Limits
 from workbook.terminal import printable
-from workbook.topics import by_slug
 
 MOST_NAMED = 3
 
@@ -59,14 +56,12 @@ class Job:
 
 
 @dataclass(frozen=True)
-class Came:
-    """What came of a topic: the notebooks that could be read, restored, and why the others could not.
+class Left:
+    """What did not go into a parcel: notebooks that could not be read, and files named as nothing that was handed out.
 
-    ``faulty`` are those of them whose reading failed in a way we do not know: they are tried again. ``strange`` are
-    files named as nothing that was handed out.
+    ``faulty`` are those of the notebooks whose reading failed in a way we do not know: they are tried again.
     """
 
-    notebooks: dict[str, submission.Restored] = field(default_factory=dict)
     broken: dict[str, str] = field(default_factory=dict)
     faulty: set[str] = field(default_factory=set)
     strange: list[str] = field(default_factory=list)
@@ -96,64 +91,50 @@ def mark(cohort: Cohort, sandbox, job: Job, limits: Limits) -> tuple[Result, Mar
     limits : Limits
     """
     try:
-        came = take_in(cohort, job)
-        result, marked = finish(cohort, job, came, sandbox.run(runs(job, came), limits=limits))
+        packed, left = pack(cohort, job)
+        result, marked = keep(cohort, job, left, parcel.unpack(packed, sandbox, limits))
         journal.line(result)  # what cannot be written down is told before it is in the gradebook
     except Exception as error:
-        if _is_everybodys(error):
+        if is_everybodys(error):
             raise
         return unmarked(cohort, job, faults.words(error))
     return result, marked
 
 
-def _is_everybodys(error: Exception) -> bool:
-    return isinstance(error, CannotContain) or faults.is_everybodys(error)
-
-
-def take_in(cohort: Cohort, job: Job) -> Came:
-    """Read what a learner submitted of a topic."""
-    came = Came()
+def pack(cohort: Cohort, job: Job) -> tuple[Parcel, Left]:
+    """Return what is run and judged of what a learner submitted of a topic, and what of it is not."""
+    left, texts = Left(), {}
     expected, standing = {one.notebook: one for one in job.handed}, {one.notebook for one in job.standing}
     for path in arrival.notebooks(cohort.submitted(job.learner, job.topic)):
         name = path.stem
         if name in standing:
             continue
         if name not in expected:
-            came.strange.append(path.name)
+            left.strange.append(path.name)
             continue
-        one = expected[name]
-        exercise = sheets.find(job.topic, one.exercise)
         try:
-            came.notebooks[name] = submission.restore(submission.read(path), job.topic, exercise, one.givens)
+            texts[name] = submission.text_of(path)
         except submission.Broken as error:
-            came.broken[name] = str(error)
+            left.broken[name] = str(error)
         except Exception as error:
-            if _is_everybodys(error):
+            if is_everybodys(error):
                 raise
-            came.faulty.add(name)
-            came.broken[name] = f"needs a look, it could not be read ({faults.words(error)})"
-    return came
+            left.faulty.add(name)
+            left.broken[name] = parcel.unreadable(error)
+    asked = tuple(
+        Asked(
+            *(one.exercise, one.notebook, one.givens, one.fresh, one.changing, one.orders),
+            on_paper=entered.is_from_paper(cohort, one),
+        )
+        for one in job.handed
+    )
+    return Parcel(job.topic, cohort.settings().fresh_numbers, asked, texts), left
 
 
-def runs(job: Job, came: Came) -> tuple[Sheet, ...]:
-    """Return what is run of a topic: every notebook, and then every notebook once more with fresh numbers."""
-    first, second = [], []
-    for one in job.handed:
-        if one.notebook in came.notebooks:
-            exercise = sheets.find(one.topic, one.exercise)
-            run = submission.sheet(one.notebook, came.notebooks[one.notebook].notebook, exercise)
-            first.append(run)
-            second.append(submission.with_givens(run, exercise, one.givens, one.fresh))
-    return tuple(first + second)
-
-
-def finish(cohort: Cohort, job: Job, came: Came, outcomes: Sequence[SheetOutcome]) -> tuple[Result, Marked]:
-    """Judge one learner's topic and write its safe copies."""
-    half = len(outcomes) // 2
-    ran = {first.name: (first, second) for first, second in zip(outcomes[:half], outcomes[half:], strict=True)}
-    policy = cohort.settings().fresh_numbers
-    marked = {one.notebook: _mark_one(cohort, one, came, ran.get(one.notebook), policy) for one in job.handed}
-    return _together(cohort, job, marked, _strange_names(came.strange))
+def keep(cohort: Cohort, job: Job, left: Left, done: dict[str, Done]) -> tuple[Result, Marked]:
+    """Write the safe copies of one learner's topic, and return its marks as they go into journal and gradebook."""
+    marked = {one.notebook: _kept(cohort, one, left, done.get(one.notebook)) for one in job.handed}
+    return _together(cohort, job, marked, _strange_names(left.strange))
 
 
 def _strange_names(names: Sequence[str]) -> list[str]:
@@ -163,67 +144,38 @@ def _strange_names(names: Sequence[str]) -> list[str]:
     return [f"{len(names)} files have names that were not handed out, the first {names[0]}; they are left as they are"]
 
 
-def _counted(notes: Iterable[str]) -> list[str]:
-    """Return each note once, with how often it came.
-
-    >>> _counted(["givens put back", "repeated cell lag", "repeated cell lag"])
-    ['givens put back', 'repeated cell lag (2 times)']
-    """
-    return [note if many == 1 else f"{note} ({many} times)" for note, many in Counter(notes).items()]
-
-
 def unmarked(cohort: Cohort, job: Job, why: str) -> tuple[Result, Marked]:
     """Return a topic that could not be marked at all: everything in it needs a look, and it is tried again."""
     marked = {one.notebook: _at_fault(one, why) for one in job.handed}
     return _together(cohort, job, marked, [f"needs a look, it could not be marked ({why})"])
 
 
-def _mark_one(
-    cohort: Cohort, one: Handed, came: Came, ran: tuple[SheetOutcome, SheetOutcome] | None, policy: str
-) -> OneMarked:
+def _kept(cohort: Cohort, one: Handed, left: Left, done: Done | None) -> OneMarked:
     """Return what a notebook came to: judged, broken, not handed in, or needing a look whatever went wrong."""
     exercise = sheets.find(one.topic, one.exercise)
-    if one.notebook in came.broken:
-        why = came.broken[one.notebook]
-        found = _unmarked(exercise, f"The file {why}.", "file broken")
-        return OneMarked(found, (f"{one.notebook}.ipynb {why}",), is_faulty=one.notebook in came.faulty)
-    if ran is None:
+    broken = left.broken.get(one.notebook) or (done.broken if done else "")
+    if broken:
+        found = _unmarked(exercise, f"The file {broken}.", "file broken")
+        is_faulty = one.notebook in left.faulty or bool(done and done.is_faulty)
+        return OneMarked(found, (f"{one.notebook}.ipynb {broken}",), is_faulty=is_faulty)
+    if done is None:
         missing = Code.NOT_HANDED_IN
         return OneMarked(_unmarked(exercise, "This notebook was not handed in.", missing.label, missing))
+    if done.fault:
+        return _not_judged(one, done.fault)
     try:
-        return _judged(cohort, one, exercise, came.notebooks[one.notebook], *ran, policy)
+        notes = *done.notes, *_write_safe_copy(cohort, one, done.safe_copy)
+        findings = tuple(second_run.findings(one.learner, one.topic, exercise, done.found))
     except Exception as error:
-        if _is_everybodys(error):
+        if is_everybodys(error):
             raise
-        why = faults.words(error)
-        return replace(_at_fault(one, why), problems=(f"{one.notebook}: needs a look, it could not be judged ({why})",))
+        return _not_judged(one, faults.words(error))
+    problems = tuple(f"{one.notebook}: {note}" for note in parcel.counted(notes))
+    return OneMarked(done.verdicts, problems, findings, done.numbers, done.answers)
 
 
-def _judged(
-    cohort: Cohort,
-    one: Handed,
-    exercise: Exercise,
-    restored: submission.Restored,
-    outcome: SheetOutcome,
-    second: SheetOutcome,
-    policy: str,
-) -> OneMarked:
-    """Judge a notebook that was run, and write its safe copy.
-
-    Answers on paper are typed numbers by their nature: what a second run with fresh numbers shows of them says nothing.
-    """
-    on_paper = entered.is_from_paper(cohort, one)
-    fresh = None if on_paper else submission.Fresh(one.fresh, one.changing, second, policy)
-    judged = submission.judged(restored.notebook, exercise, one.givens, outcome, fresh)
-    answers = submission.answers_written(judged.notebook)
-    notes = *restored.notes, *_stops(outcome), *_write_safe_copy(cohort, one, exercise, judged.notebook)
-    return OneMarked(
-        judged.verdicts,
-        tuple(f"{one.notebook}: {note}" for note in _counted(notes)),
-        tuple(second_run.findings(one.learner, one.topic, exercise, judged.findings)),
-        judged.numbers,
-        answers,
-    )
+def _not_judged(one: Handed, why: str) -> OneMarked:
+    return replace(_at_fault(one, why), problems=(f"{one.notebook}: needs a look, it could not be judged ({why})",))
 
 
 def _at_fault(one: Handed, why: str) -> OneMarked:
@@ -305,7 +257,7 @@ def _row(one: Handed, verdict: Verdict, counts: float) -> Row:
 
 def _basis(verdict: Verdict, answers: dict[str, str]) -> manual_marks.MarkedOn:
     """Return what a mark by hand of this part would be given for."""
-    answer = manual_marks.digest(answers.get(verdict.part, ""))
+    answer = answers.get(verdict.part) or manual_marks.digest("")
     return manual_marks.MarkedOn(answer, verdict.points if verdict.is_automatic else None)
 
 
@@ -322,16 +274,6 @@ def _after_void(settings: Settings, one: Handed, verdict: Verdict) -> Verdict:
     return replace(verdict, points=float(verdict.out_of), verdict=Code.FULL_FOR_ALL, remark=remark, flag="")
 
 
-def _stops(outcome: SheetOutcome) -> list[str]:
-    """Say what was stopped in a run."""
-    stops = []
-    if any(cell.status == "stopped" for cell in outcome.cells):
-        stops.append("a cell ran past its limits and was stopped; the rest was run")
-    if outcome.ended != "finished":
-        stops.append(f"stopped ({outcome.ended}); what ran before counts")
-    return stops
-
-
 def _number_key(exercise: Exercise, givens: dict) -> dict[str, float]:
     key = exercise.key(givens)
     return {part.name: key[part.name] for part in exercise.parts if isinstance(part, Number)}
@@ -341,14 +283,14 @@ def _unmarked(exercise, remark: str, flag: str, code: Code = Code.NEEDS_A_LOOK) 
     return tuple(Verdict(part.name, 0.0, part.points, code, remark, flag) for part in exercise.parts)
 
 
-def _write_safe_copy(cohort: Cohort, one: Handed, exercise: Exercise, notebook) -> list[str]:
+def _write_safe_copy(cohort: Cohort, one: Handed, text: str) -> list[str]:
     """Write what the formgrader and the feedback show of a notebook. What hinders that changes no mark, and is said."""
     path = cohort.autograded(one.learner, one.topic) / f"{one.notebook}.ipynb"
     try:
-        printed = printer.texts(by_slug(one.topic), exercise, one.givens, one.orders)
-        write_whole(path, json.dumps(sanitise.harmless(notebook, printed), ensure_ascii=False))
+        if text:
+            write_whole(path, text)
     except Exception as error:
-        if _is_everybodys(error):
+        if is_everybodys(error):
             raise
-        return [f"needs a look, its safe copy could not be written ({faults.words(error)}); the marks stand"]
+        return [parcel.not_copied(error)]
     return []

@@ -1,7 +1,7 @@
 """The marks of a cohort as they stand: what the judge found, with what was given by hand standing over it."""
 
 import csv
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from graders import gradebook, sheets
 from graders.cohort import roster
@@ -15,6 +15,63 @@ from graders.judging.marks import COLUMNS, Copied, Finding, Override, Row
 from graders.marking.journal import Journal, Result
 from graders.questions.verdicts import Code
 
+ManualMarks = Mapping[tuple[str, str, str, str], manual_marks.ManualMark]
+
+
+class Marks:
+    """A cohort's marks as they stand at one moment, with what was given by hand standing over ours.
+
+    Rows are read from the journal a learner at a time, so that not all of them are in memory.
+
+    Parameters
+    ----------
+    cohort : Cohort
+    record : Record
+    journal : Journal
+    by_hand : mapping from (learner, topic, exercise, part) to ManualMark
+    """
+
+    def __init__(self, cohort: Cohort, record: Record, journal: Journal, by_hand: ManualMarks):
+        self.record, self.journal, self._by_hand = record, journal, by_hand
+        self.names = names(cohort)
+        """The names of those who are still with the cohort, by id."""
+
+    @classmethod
+    def of(cls, cohort: Cohort) -> "Marks":
+        """Return the marks of a cohort as its files hold them now."""
+        return cls(cohort, Record(cohort.record), Journal(cohort.journal), gradebook.of(cohort).by_hand())
+
+    def rows_of(self, learner: str) -> list[Row]:
+        """Return the rows of a learner, with one for every part not handed in of who is still there."""
+        rows, handed = [], None
+        for topic in self.record.topics_of(learner):
+            result = self.journal.get((learner, topic))
+            if result:
+                rows += manual_marks.over(result.rows, self._by_hand, {(learner, topic): result})
+            elif learner in self.names:
+                handed = handed or self.record.by_topic(learner)
+                missing = (row for one in handed[topic] for row in _not_handed_in(one))
+                rows += manual_marks.over(missing, self._by_hand, {})
+        return rows
+
+    def by_learner(self) -> Iterator[tuple[str, list[Row]]]:
+        """Yield each learner who has rows, with them, in the order of the record."""
+        return ((learner, rows) for learner in self.record.learners if (rows := self.rows_of(learner)))
+
+    def results_of(self, learner: str) -> list[Result]:
+        """Return what a learner's topics came to, of those that were marked."""
+        found = (self.journal.get((learner, topic)) for topic in self.record.topics_of(learner))
+        return [result for result in found if result]
+
+    def overrides(self) -> list[Override]:
+        """Return the marks by hand that stand over another automatic mark than the one they were given over."""
+        found = []
+        for key in dict.fromkeys((learner, topic) for learner, topic, _, _ in self._by_hand):
+            result = self.journal.get(key)
+            if result:
+                found += manual_marks.overrides(result.rows, self._by_hand, {key: result})
+        return found
+
 
 def rows_now(cohort: Cohort) -> list[Row]:
     """Return the marks of everyone, with what was given by hand in the formgrader standing over ours."""
@@ -23,39 +80,18 @@ def rows_now(cohort: Cohort) -> list[Row]:
 
 def each_row_now(cohort: Cohort) -> Iterator[Row]:
     """Yield these marks learner by learner, so that not all of them are in memory."""
-    marks = gradebook.of(cohort).by_hand()
-    return manual_marks.over(_each_row(cohort), marks, _under(marks, cohort))
+    return (row for _, rows in Marks.of(cohort).by_learner() for row in rows)
 
 
 def overrides(cohort: Cohort) -> list[Override]:
     """Return the marks by hand that stand over another automatic mark than the one they were given over."""
-    marks = gradebook.of(cohort).by_hand()
-    results = _under(marks, cohort)
-    return list(manual_marks.overrides((row for result in results.values() for row in result.rows), marks, results))
-
-
-def _under(marks: dict[tuple, manual_marks.ManualMark], cohort: Cohort) -> dict[tuple[str, str], Result]:
-    """Return what the journal holds of every learner's topic that has something given by hand."""
-    marked = Journal(cohort.journal) if marks else {}
-    found = {key: marked.get(key) for key in {(learner, topic) for learner, topic, _, _ in marks}}
-    return {key: result for key, result in found.items() if result}
+    return Marks.of(cohort).overrides()
 
 
 def all_rows(cohort: Cohort) -> list[Row]:
-    """Return the marks of everyone, with a row for every part not handed in by those who are still there."""
-    return list(_each_row(cohort))
-
-
-def _each_row(cohort: Cohort) -> Iterator[Row]:
-    marked, record, there = Journal(cohort.journal), Record(cohort.record), names(cohort)
-    for learner in record.learners:
-        for topic, handed in record.by_topic(learner).items():
-            result = marked.get((learner, topic))
-            if result:
-                yield from result.rows
-            elif learner in there:
-                for one in handed:
-                    yield from _not_handed_in(one)
+    """Return the judge's marks of everyone, with a row for every part not handed in by those who are still there."""
+    marks = Marks(cohort, Record(cohort.record), Journal(cohort.journal), {})
+    return [row for _, rows in marks.by_learner() for row in rows]
 
 
 def _not_handed_in(one: Handed) -> list[Row]:
@@ -74,8 +110,20 @@ def all_findings(cohort: Cohort) -> list[Finding]:
 
 def all_copied(cohort: Cohort) -> list[Copied]:
     """Return the answers that are wrong for their learner and right for someone else."""
-    everyone = {}
+    everyone = CopiedAnswers()
     for result in Journal(cohort.journal):
+        everyone.add(result)
+    return everyone.found()
+
+
+class CopiedAnswers:
+    """The copied answers of a cohort, gathered a result at a time."""
+
+    def __init__(self) -> None:
+        self._exercises: dict[tuple[str, str], second_run.Copies] = {}
+
+    def add(self, result: Result) -> None:
+        """Add what a learner's topic came to."""
         for exercise, key in result.keys.items():
             numbers = result.numbers[exercise]
             wrong = tuple(
@@ -83,13 +131,14 @@ def all_copied(cohort: Cohort) -> list[Copied]:
                 for row in result.rows
                 if row.exercise == exercise and row.verdict is Code.NOT_RIGHT and row.part in numbers
             )
-            own = second_run.LearnerAnswers(result.learner, numbers, wrong, key)
-            everyone.setdefault((result.topic, exercise), []).append(own)
-    return [
-        found
-        for (topic, exercise), own in everyone.items()
-        for found in second_run.copied(topic, sheets.find(topic, exercise), own)
-    ]
+            place = result.topic, exercise
+            if place not in self._exercises:
+                self._exercises[place] = second_run.Copies(result.topic, sheets.find(*place))
+            self._exercises[place].add(second_run.LearnerAnswers(result.learner, numbers, wrong, key))
+
+    def found(self) -> list[Copied]:
+        """Return what was copied, exercise by exercise."""
+        return [found for one in self._exercises.values() for found in one.found()]
 
 
 def write_marks(cohort: Cohort, rows: Iterable[Row]) -> None:

@@ -1,7 +1,7 @@
 """Mark a whole cohort: what is new or changed, into the gradebook, the journal and marks.csv."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from graders import gradebook
 from graders.cohort.paths import Cohort
@@ -9,8 +9,10 @@ from graders.cohort.record import Record
 from graders.gradebook import hand_copy
 from graders.gradebook.book import Marked, Refused
 from graders.gradebook.manual_marks import ByPart
-from graders.marking import journal, marks_csv, totals
+from graders.judging.marks import Row
+from graders.marking import totals
 from graders.marking.journal import AT_FAULT, Journal, Result
+from graders.marking.marks_csv import Marks
 from graders.marking.plan import planned
 from graders.marking.pool import Pool
 from graders.questions.verdicts import VOIDED
@@ -33,8 +35,14 @@ class Summary:
     """How much was marked for which reason."""
     asked_otherwise: dict[str, str]
     """Exercises that this version asks differently, whose marks stand as they were, and the version that asked so."""
-    changed: dict[tuple[str, str], dict[tuple[str, str], float]] = field(default_factory=dict)
-    """What came to other marks than before: the judge's points before by exercise and part, none where it is new."""
+    marks: Marks
+    """The marks as they stand now."""
+
+
+OnMarks = Callable[[list[Row], dict[str, dict[tuple[str, str], float]]], None]
+"""Takes a learner's rows as they stand now, and of each topic that came to other marks than before what the judge gave
+before, by exercise and part; nothing where it is new.
+"""
 
 
 def mark(
@@ -45,6 +53,7 @@ def mark(
     limits: Limits = Limits(),
     on_progress: Callable[[int, int, str], None] = lambda done, of, who: None,
     anew: bool = False,
+    on_marks: OnMarks = lambda rows, before: None,
 ) -> Summary:
     """Mark what was submitted and has changed since it was last marked.
 
@@ -60,8 +69,11 @@ def mark(
         Called with (done, of, "learner / topic") as the work goes on.
     anew : bool
         Mark everything anew, changed or not.
+    on_marks : callable
+        Called at the end with the marks of every learner in turn, as they are written into marks.csv.
     """
     record, before = Record(cohort.record), Journal(cohort.journal)
+    before.compact()
     settings = cohort.settings()
     settings.validate({(topic, exercise) for topic, exercise, *_ in record.editions}, record.learners)
     book = gradebook.of(cohort)
@@ -73,47 +85,55 @@ def mark(
     marked, problems, changed = [], [], {}
     with book.marking() as write:
         for chunk in _chunks(pool.marked(cohort, len(plan.todo), plan.jobs(record, before), limits), CHUNK):
-            done = _written(write, chunk, before)
-            journal.append(cohort.journal, done)
-            for result in done:
-                was = before.get((result.learner, result.topic))
+            keys = [(result.learner, result.topic) for result, _ in chunk]
+            known, places = [before.get(key) for key in keys], [before.place(key) for key in keys]
+            done = _written(write, chunk, known)
+            before.append(done)
+            for result, was, place in zip(done, known, places, strict=True):
                 if was is None or was.rows != result.rows:
-                    before_it = {(row.exercise, row.part): row.points for row in was.rows} if was else {}
-                    changed[result.learner, result.topic] = before_it
+                    changed.setdefault(result.learner, {})[result.topic] = place
                 marked.append((result.learner, result.topic))
                 problems += result.problems
                 on_progress(len(marked), len(plan.todo), f"{result.learner} / {result.topic}")
     hand_copy.bring_back(cohort, book, had)
     hand_copy.keep(cohort, book)
-    totals.write(cohort, marks_csv.each_row_now(cohort))
+    marks = Marks(cohort, record, before, book.by_hand())
+    totals.write(cohort, _passing(marks, changed, on_marks))
     problems += _strangers(cohort, set(record.learners))
     return Summary(
-        tuple(marked),
-        plan.unchanged,
-        plan.not_handed_in,
-        tuple(problems),
-        dict(plan.why),
-        plan.asked_otherwise,
-        changed,
+        tuple(marked), plan.unchanged, plan.not_handed_in, tuple(problems), dict(plan.why), plan.asked_otherwise, marks
     )
 
 
-def _written(write, chunk: Sequence[tuple[Result, Marked]], before: Journal) -> list[Result]:
+def _passing(marks: Marks, changed: dict[str, dict[str, int | None]], on_marks: OnMarks) -> Iterator[Row]:
+    """Yield all rows as they stand now, and show them on the way, a learner's at a time."""
+    for learner, rows in marks.by_learner():
+        places = changed.get(learner, {}).items()
+        on_marks(rows, {topic: {} if place is None else _points(marks.journal.at(place)) for topic, place in places})
+        yield from rows
+
+
+def _points(before: Result) -> dict[tuple[str, str], float]:
+    """Return the judge's points by exercise and part."""
+    return {(row.exercise, row.part): row.points for row in before.rows}
+
+
+def _written(write, chunk: Sequence[tuple[Result, Marked]], known: Sequence[Result | None]) -> list[Result]:
     """Write some marks into the gradebook, and return their results with what marks by hand were given for.
 
-    What the gradebook does not take of a topic costs that topic only: it is said, and tried again next time.
+    ``known`` is what each came to before. What the gradebook does not take of a topic costs that topic only: it is
+    said, and tried again next time.
     """
-    known = [before.get((result.learner, result.topic)) for result, _ in chunk]
     try:
         given = write([_beside(marked, was) for (_, marked), was in zip(chunk, known, strict=True)])
     except Refused as why:
         if len(chunk) > 1:
-            return [result for one in chunk for result in _written(write, [one], before)]
+            return [result for one, was in zip(chunk, known, strict=True) for result in _written(write, [one], [was])]
         result, was = chunk[0][0], known[0]
         line = printable(f"{result.learner} / {result.topic} / needs a look, the gradebook did not take it ({why})")
         problems = (*result.problems, line)
         return [replace(result, problems=problems, digest=AT_FAULT, given=was.given if was else {})]
-    return [_with_given(result, by_part, before) for (result, _), by_part in zip(chunk, given, strict=True)]
+    return [_with_given(result, by_part, was) for (result, _), by_part, was in zip(chunk, given, known, strict=True)]
 
 
 def _beside(marked: Marked, before: Result | None) -> Marked:
@@ -124,9 +144,8 @@ def _beside(marked: Marked, before: Result | None) -> Marked:
     return replace(marked, bases_before=before.bases, given_before=before.given, voided_before=voided)
 
 
-def _with_given(result: Result, given: ByPart, before: Journal) -> Result:
+def _with_given(result: Result, given: ByPart, noted: Result | None) -> Result:
     """Return a result with what its marks by hand were given for; of exercises that stand, as it was noted."""
-    noted = before.get((result.learner, result.topic))
     stood = {name: parts for name, parts in noted.given.items() if name not in result.judged} if noted else {}
     return replace(result, given=stood | given)
 

@@ -32,18 +32,22 @@ class Broken(ValueError):
 
 def read(path: Path) -> dict:
     """Return the notebook in a file, in one regular shape, or raise Broken."""
+    return parse(text_of(path))
+
+
+def text_of(path: Path) -> str:
+    """Return the text of a file that may be a notebook, or raise Broken."""
     try:
         if path.is_symlink() or not path.is_file():
             raise Broken("is not a plain file")
         size = path.stat().st_size
         if size > MOST_BYTES:
             raise Broken(f"is too large ({size / 1e6:.0f} MB; at most {MOST_BYTES / 1e6:.0f} MB)")
-        text = path.read_bytes().decode("utf-8-sig")
+        return path.read_bytes().decode("utf-8-sig")
     except UnicodeDecodeError:
         raise Broken("is not UTF-8 text") from None
     except OSError as error:
         raise Broken(f"cannot be read ({error.strerror})") from None
-    return parse(text)
 
 
 def parse(text: str) -> dict:

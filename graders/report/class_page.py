@@ -4,7 +4,8 @@ Of what fewer than `FEWEST` have handed in only the count is shown. A share is o
 once `FEWEST_SLIPS` learners made it.
 """
 
-from collections.abc import Iterable
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 
 from graders import sheets
 from graders.judging.marks import Row, total
@@ -22,43 +23,82 @@ _LIVE = """
 """Off until somebody wants it: a page that renews itself unasked disturbs whoever reads it slowly or by ear."""
 
 
-def page(title: str, rows: Iterable[Row], learners: int, when: str) -> str:
+@dataclass
+class Came:
+    """Of one exercise, or of all of a topic: how many were asked, from how many all parts came, and their points."""
+
+    asked: int = 0
+    came: int = 0
+    points: float = 0.0
+    out_of: int = 0
+
+    def add(self, rows: Sequence[Row]) -> None:
+        """Add a learner's rows."""
+        points, out_of = total(row for row in rows if statistics.counts(row))
+        self.asked += 1
+        self.came += all(row.verdict is not Code.NOT_HANDED_IN for row in rows)
+        self.points, self.out_of = self.points + points, self.out_of + out_of
+
+
+@dataclass
+class TopicProgress:
+    """How far a class is in one topic."""
+
+    whole: Came = field(default_factory=Came)
+    exercises: dict[str, Came] = field(default_factory=dict)
+    slips: statistics.SlipCounts = field(default_factory=statistics.SlipCounts)
+
+
+class Progress:
+    """How far a class is, gathered a learner at a time: no row is kept."""
+
+    def __init__(self) -> None:
+        self.topics: dict[str, TopicProgress] = {}
+
+    def add(self, rows: Sequence[Row]) -> None:
+        """Add a learner's rows."""
+        for topic, of in sections.grouped(rows, lambda row: row.topic).items():
+            here = self.topics.setdefault(topic, TopicProgress())
+            here.whole.add(of)
+            for exercise, own in sections.grouped(of, lambda row: row.exercise).items():
+                here.exercises.setdefault(exercise, Came()).add(own)
+            for row in of:
+                here.slips.add(row)
+
+
+def page(title: str, progress: Progress, learners: int, when: str) -> str:
     """Return the page of a class.
 
     Parameters
     ----------
     title : str
         The cohort's name.
-    rows : iterable of Row
+    progress : Progress
         Of everybody who is there.
     learners : int
         How many are there.
     when : str
         When the marking ran.
     """
-    by_topic = sections.grouped(rows, lambda row: row.topic)
     head = f'<p class="kicker">The class</p><h1>{text(title, 200)}</h1><p>{count(learners, "learner")}</p>'
     body = [
         f"<header>{head}</header>{_LIVE}",
-        *(_topic(topic, of) for topic, of in by_topic.items()),
+        *(_topic(topic, of) for topic, of in progress.topics.items()),
         f"<footer><p>Marked {text(when)}. This page names nobody.</p></footer>",
     ]
     return html.page(f"{title}: the class", "\n".join(body), script="class.js")
 
 
-def _topic(topic: str, rows: list[Row]) -> str:
-    by_exercise = sections.grouped(rows, lambda row: row.exercise)
-    drawn = [_bar(_title(topic, exercise), of) for exercise, of in by_exercise.items()]
-    drawn.append(_bar("All of it", rows))
+def _topic(topic: str, of: TopicProgress) -> str:
+    drawn = [_bar(_title(topic, exercise), came) for exercise, came in of.exercises.items()]
+    drawn.append(_bar("All of it", of.whole))
     said = "; ".join(f"{label}, {figure}" for label, figure, _ in drawn)
-    return f"<section><h2>{text(topic_title(topic))}</h2>{bars(drawn, said)}{_slips(topic, rows)}</section>"
+    return f"<section><h2>{text(topic_title(topic))}</h2>{bars(drawn, said)}{_slips(topic, of.slips)}</section>"
 
 
-def _bar(label: str, rows: list[Row]) -> tuple[str, str, float]:
+def _bar(label: str, of: Came) -> tuple[str, str, float]:
     """Return label, figure and share of the learners from whom all of these parts came."""
-    asked = {row.learner for row in rows}
-    came = asked - {row.learner for row in rows if row.verdict is Code.NOT_HANDED_IN}
-    return label, f"{len(came)} of {len(asked)} handed in{_share(rows, len(came))}", len(came) / len(asked)
+    return label, f"{of.came} of {of.asked} handed in{_share(of)}", of.came / of.asked
 
 
 def _title(topic: str, exercise: str) -> str:
@@ -66,15 +106,14 @@ def _title(topic: str, exercise: str) -> str:
     return next((one.title for one in sheets.exercises(topic) if one.id == exercise), exercise)
 
 
-def _share(rows: list[Row], came: int) -> str:
+def _share(of: Came) -> str:
     """Return the share of the points judged; nothing where it would be that of a few."""
-    points, out_of = total(row for row in rows if statistics.counts(row))
-    return f", {percent(points / out_of)} of the points" if came >= FEWEST and out_of else ""
+    return f", {percent(of.points / of.out_of)} of the points" if of.came >= FEWEST and of.out_of else ""
 
 
-def _slips(topic: str, rows: list[Row]) -> str:
+def _slips(topic: str, made: statistics.SlipCounts) -> str:
     """Return the commonest slips in their words; nothing where only a few made them or are judged."""
-    common = [one for one in statistics.slips(rows) if one.made >= FEWEST_SLIPS and one.judged >= FEWEST]
+    common = [one for one in made.found() if one.made >= FEWEST_SLIPS and one.judged >= FEWEST]
     lines = items(
         f"<b>{count(one.made, 'learner')}</b>, {text(_title(topic, one.exercise), 120)}: {text(one.words)}"
         for one in common[:SLIPS]

@@ -1,7 +1,8 @@
 """How a learner is written in the cohort's report: by name, with the way to the feedback page."""
 
+import copy
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from graders.cohort.find import plain
 from graders.judging.marks import Row
@@ -26,9 +27,19 @@ class Learners:
         found = dict.fromkeys(names) | dict.fromkeys(row.learner for row in rows)
         self.ids = sorted(found, key=lambda learner: (plain(names.get(learner, learner)), learner))
         self._place = {learner: place for place, learner in enumerate(self.ids)}
-        self._links = links or {}
+        self._links, self._names = links or {}, names
         met = Counter(names.values())
         self._shown = {learner: _shown(learner, names.get(learner, ""), met) for learner in self.ids}
+
+    def only(self, ids: Sequence[str]) -> "Learners":
+        """Return some of them, written as among all."""
+        some = copy.copy(self)
+        some.ids = list(ids)
+        return some
+
+    def name(self, learner: str) -> str:
+        """Return a learner's name as on the roster, or the id where there is none."""
+        return self._names.get(learner, "").strip() or learner
 
     def named(self, learner: str, topic: str = "") -> str:
         """Return a learner's name, as a link where there is a feedback page."""

@@ -15,9 +15,10 @@ from graders.cohort.files import write_whole, zipped
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
 from graders.cohort.settings import Settings
-from graders.judging.marks import ExercisePage, Happened, PartPage, Row, total
+from graders.judging.marks import Copied, ExercisePage, Happened, PartPage, Row, total
 from graders.marking import marks_csv, sharing, totals
-from graders.marking.journal import Journal, Result
+from graders.marking.journal import Noted, Result
+from graders.marking.marks_csv import Marks
 from graders.notebooks import submission
 from graders.notebooks.printer import filled, setup_text
 from graders.questions import editions
@@ -25,7 +26,10 @@ from graders.questions.exercise import Exercise
 from graders.questions.parts import Part
 from graders.questions.verdicts import Code
 from graders.report import class_page, cohort_page, feedback_page
+from graders.report.gathered import Whole
 from graders.report.html import count
+from graders.report.learners import Learners
+from graders.report.sections import grouped
 from graders.sheets.own import use
 from workbook.references.shop import Rule, reference
 
@@ -34,55 +38,124 @@ LEARNERS_A_WORKER = 20
 
 
 def everything(cohort: Cohort, on_progress: Callable[[int, int, str], None] = lambda done, of, what: None) -> Path:
-    """Write marks.csv, every feedback page and the cohort's report, and return the report's first page."""
-    rows = marks_csv.rows_now(cohort)
-    totals.write(cohort, rows)
-    learners, record = roster.read(cohort.roster, may_be_empty=True), Record(cohort.record)
-    grouped = {}
-    for row in rows:
-        grouped.setdefault((row.learner, row.topic), []).append(row)
-    marked, settings = Journal(cohort.journal), cohort.settings()
-    names = {one.id: one.name for one in learners}
-    standing = {topic: feedback_page.spread(shares) for topic, shares in _shares(grouped).items()}
-    links = {key: f"../{cohort.feedback(*key).relative_to(cohort.root).as_posix()}" for key in grouped}
-    own = _feedback(cohort, names, grouped, record, marked, standing)
-    now = clock.now()
+    """Write marks.csv, every feedback page and the cohort's report, and return the report's first page.
+
+    What is said of all is gathered first, a learner at a time; then pages are written of a few learners at a time.
+    """
+    marks, now, settings = Marks.of(cohort), clock.now(), cohort.settings()
+    people = roster.read(cohort.roster, may_be_empty=True)
+    all_of_it = Gathering(cohort, marks, frozenset(one.id for one in people if one.left))
+    totals.write(cohort, all_of_it.passing())
+    names = {one.id: one.name for one in people}
+    standing = {topic: feedback_page.spread(shares) for topic, shares in all_of_it.shares.items()}
     writers = sharing.enough(len(names), LEARNERS_A_WORKER)
-    write = partial(write_feedback, cohort, Shown.at(settings, now))
+    write, own = partial(write_feedback, cohort, Shown.at(settings, now)), _feedback(cohort, names, marks, standing)
     for done, learner in enumerate(
         sharing.shared_out(write, own, writers, use, (cohort.root,)) if writers > 1 else map(write, own), 1
     ):
-        on_progress(done, len({learner for learner, _ in grouped}), learner)
-    findings, copied = marks_csv.all_findings(cohort), marks_csv.all_copied(cohort)
-    folder, over = cohort.root / "report", marks_csv.overrides(cohort)
-    when, edition = _marked_by(marked)
-    left = {one.id for one in learners if one.left}
-    here = [row for row in rows if not (row.learner in left and row.verdict is Code.NOT_HANDED_IN)]
-    there = {row.learner for row in here}
-    names = {learner: name for learner, name in names.items() if learner not in left or learner in there}
-    held_back = [f"{line}." for line in settings.held_back_words(now)]
+        on_progress(done, all_of_it.learners, learner)
+    there = set(all_of_it.here)
+    names = {one.id: one.name for one in people if not one.left or one.id in there}
     first = [
         *notes(settings),
-        *held_back,
-        *_shops_rules(record),
-        *_by_option(settings, marked),
-        *_came_late(cohort, settings, marked),
+        *(f"{line}." for line in settings.held_back_words(now)),
+        *_shops_rules(marks.record),
+        *_by_option(settings, marks.journal.noted()),
+        *_came_late(cohort, settings, marks),
         *_held(cohort),
-        *_entered(cohort, record),
+        *_entered(cohort, marks.record),
     ]
-    whole = settings.title, here, names, findings, copied, links, when, edition, first, over, _happened(marked)
-    for name, html in cohort_page.pages(*whole).items():
+    folder, written = cohort.root / "report", set()
+    for name, html in _pages(cohort, marks, all_of_it, names, first):
         write_whole(folder / name, html)
+        written.add(name)
+    for path in folder.glob("report-*.html"):
+        if path.name not in written:
+            path.unlink()  # of a report that had more topics, or more learners
     return folder / cohort_page.INDEX
 
 
-def class_progress(cohort: Cohort, rows: Iterable[Row]) -> Path:
+class Gathering:
+    """What a cohort's report says of all, gathered while the rows pass by on their way into marks.csv."""
+
+    def __init__(self, cohort: Cohort, marks: Marks, left: frozenset[str]):
+        self.whole, self.shares, self.here = Whole(), {}, {}
+        self.learners = 0
+        self._marks, self._left, self._copies = marks, left, marks_csv.CopiedAnswers()
+
+    def passing(self) -> Iterator[Row]:
+        """Yield all rows, having gathered what they say."""
+        for learner, rows in self._marks.by_learner():
+            self.learners += 1
+            results = self._marks.results_of(learner)
+            self.whole.add(self.of_report(rows), [one for result in results for one in result.findings])
+            for result in results:
+                self._copies.add(result)
+            _add_shares(self.shares, rows)
+            if self.of_report(rows):
+                self.here[learner] = None
+            yield from rows
+
+    def of_report(self, rows: Sequence[Row]) -> list[Row]:
+        """Return the rows of a learner that the report shows: who left has not failed to hand in."""
+        return [row for row in rows if not (row.learner in self._left and row.verdict is Code.NOT_HANDED_IN)]
+
+    def copied(self) -> dict[str, list[Copied]]:
+        """Return by learner the answers that are right for somebody else."""
+        return grouped(self._copies.found(), lambda one: one.learner)
+
+
+def _pages(
+    cohort: Cohort, marks: Marks, gathering: Gathering, names: dict[str, str], first: Sequence[str]
+) -> Iterator[tuple[str, str]]:
+    """Yield the pages of the report: whole ones, or of a large cohort those of some learners after others."""
+    title, links = cohort.settings().title, _Links(cohort, marks)
+    when, edition = _marked_by(marks.journal.noted())
+    copied, over = gathering.copied(), grouped(marks.overrides(), lambda one: one.learner)
+
+    def of(learners: Collection[str]) -> cohort_page.Of:
+        chosen = [learner for learner in marks.record.learners if learner in set(learners)]
+        results = [result for learner in chosen for result in marks.results_of(learner)]
+        return cohort_page.Of(
+            [row for learner in chosen for row in gathering.of_report(marks.rows_of(learner))],
+            [one for result in results for one in result.findings],
+            [one for learner in chosen for one in copied.get(learner, ())],
+            [one for learner in chosen for one in over.get(learner, ())],
+            _happened(results),
+        )
+
+    ids = names | gathering.here
+    if len(ids) <= cohort_page.LEARNERS_A_PAGE:
+        whole = of(marks.record.learners)
+        yield from cohort_page.pages(
+            *(title, whole.rows, names, whole.findings, whole.copied, links, when, edition, first),
+            *(whole.overrides, whole.happened),
+        ).items()
+    else:
+        learners = Learners(names, gathering.here, links)
+        yield from cohort_page.parted(title, learners, gathering.whole, of, when, edition, first)
+
+
+class _Links:
+    """The ways from the report to feedback pages, as a mapping by learner and topic: none need be in memory."""
+
+    def __init__(self, cohort: Cohort, marks: Marks):
+        self._cohort, self._marks = cohort, marks
+
+    def get(self, key: tuple[str, str], otherwise: str = "") -> str:
+        """Return the way to a learner's page on a topic, where there is one."""
+        learner, topic = key
+        marks = self._marks
+        if key in marks.journal or (learner in marks.names and topic in marks.record.topics_of(learner)):
+            return f"../{self._cohort.feedback(learner, topic).relative_to(self._cohort.root).as_posix()}"
+        return otherwise
+
+
+def class_progress(cohort: Cohort, progress: class_page.Progress, marks: Marks) -> Path:
     """Write the page that shows how far the class is without naming anybody, and return it."""
-    there = marks_csv.names(cohort)
-    here = [row for row in rows if row.learner in there]
-    when, _ = _marked_by(Journal(cohort.journal))
+    when, _ = _marked_by(marks.journal.noted())
     path = cohort.root / "report" / "class.html"
-    write_whole(path, class_page.page(cohort.settings().title, here, len(there), when))
+    write_whole(path, class_page.page(cohort.settings().title, progress, len(marks.names), when))
     return path
 
 
@@ -108,17 +181,16 @@ class Feedback:
     topics: dict[str, TopicOf]
 
 
-def _feedback(cohort: Cohort, names, grouped, record: Record, marked: Journal, standing) -> Iterator[Feedback]:
+def _feedback(cohort: Cohort, names, marks: Marks, standing) -> Iterator[Feedback]:
     """Yield what every learner's pages are made of, one learner at a time."""
     settings = cohort.settings()
-    for learner in dict.fromkeys(learner for learner, _ in grouped):
-        topics = {}
-        for topic, handed in record.by_topic(learner).items():
-            if (learner, topic) in grouped:
-                by = _marked_by(filter(None, [marked.get((learner, topic))]))
-                came = settings.came_words(learner, topic, arrival.handed_in(cohort, learner, topic))
-                came += _from_paper_words(cohort, handed) if came else ""
-                topics[topic] = TopicOf(tuple(grouped[learner, topic]), handed, *by, standing.get(topic), came)
+    for learner, rows in marks.by_learner():
+        topics, handed = {}, marks.record.by_topic(learner)
+        for topic, own in grouped(rows, lambda row: row.topic).items():
+            by = _marked_by(filter(None, [marks.journal.get((learner, topic))]))
+            came = settings.came_words(learner, topic, arrival.handed_in(cohort, learner, topic))
+            came += _from_paper_words(cohort, handed[topic]) if came else ""
+            topics[topic] = TopicOf(tuple(own), handed[topic], *by, standing.get(topic), came)
         yield Feedback(learner, names.get(learner, learner), topics)
 
 
@@ -148,7 +220,7 @@ def write_feedback(cohort: Cohort, shown: Shown, own: Feedback) -> str:
     return own.learner
 
 
-def _marked_by(results: Iterable[Result]) -> tuple[str, str]:
+def _marked_by(results: Iterable[Result | Noted]) -> tuple[str, str]:
     """Return when the newest of some markings ran, and every version of the workbook that marked in them."""
     met = {(result.when, result.version) for result in results}
     if not met:
@@ -176,7 +248,7 @@ def _shops_rules(record: Record) -> list[str]:
     return [f"{words}; in what was handed out of {', '.join(of)}." for words, of in topics.items()]
 
 
-def _by_option(settings: Settings, results: Iterable[Result]) -> list[str]:
+def _by_option(settings: Settings, results: Iterable[Noted]) -> list[str]:
     """Say where an option of a marking stood over what cohort.toml says."""
     met = Counter(result.fresh_numbers for result in results)
     return [
@@ -190,14 +262,14 @@ MOST_LATE = 20
 """Who came late is named one by one up to here; every feedback page says its own."""
 
 
-def _came_late(cohort: Cohort, settings: Settings, results: Iterable[Result]) -> list[str]:
+def _came_late(cohort: Cohort, settings: Settings, marks: Marks) -> list[str]:
     """Say who handed in late, when it came and when it was due, by the cohort's clocks."""
     found = []
-    for result in results if settings.due else ():
-        when = arrival.handed_in(cohort, result.learner, result.topic)
-        if settings.is_late(result.learner, result.topic, when):
-            came = settings.came_words(result.learner, result.topic, when)
-            found.append(f"Late: {result.learner} / {result.topic}, {came}.")
+    for learner in marks.record.learners if settings.due else ():
+        for topic in marks.record.topics_of(learner):
+            when = arrival.handed_in(cohort, learner, topic)
+            if (learner, topic) in marks.journal and settings.is_late(learner, topic, when):
+                found.append(f"Late: {learner} / {topic}, {settings.came_words(learner, topic, when)}.")
     more = len(found) - MOST_LATE
     return [*found[:MOST_LATE], *([f"And {count(more, 'topic')} more came late: see the pages."] if more > 0 else [])]
 
@@ -256,15 +328,13 @@ def pack(cohort: Cohort, learner: str, topics: Collection[str]) -> None:
         archive.unlink(missing_ok=True)
 
 
-def _shares(grouped: dict[tuple[str, str], list[Row]]) -> dict[str, list[float]]:
-    """Return, topic by topic, the share of the points of everyone who handed something in."""
-    shares = {}
-    for (_, topic), rows in grouped.items():
-        if any(row.verdict is not Code.NOT_HANDED_IN for row in rows):
-            earned, out_of = total(rows)
+def _add_shares(shares: dict[str, list[float]], rows: Sequence[Row]) -> None:
+    """Add, topic by topic, the share of the points that a learner who handed something in has."""
+    for topic, own in grouped(rows, lambda row: row.topic).items():
+        if any(row.verdict is not Code.NOT_HANDED_IN for row in own):
+            earned, out_of = total(own)
             if out_of:
                 shares.setdefault(topic, []).append(earned / out_of)
-    return shares
 
 
 def exercise_pages(

@@ -2,13 +2,17 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
 
-from graders.judging.marks import FINDINGS, Copied, Finding, Happened, Override, Row, total, waits
+from graders.judging.marks import FINDINGS, Copied, Finding, Happened, Override, Row, waits
 from graders.judging.marks import needs_a_look as is_to_look_at
 from graders.questions.verdicts import Code
 from graders.report import statistics
 from graders.report.html import LONGEST, count, items, linked, markdown, number, percent, text
 from graders.report.learners import Learners
+
+if TYPE_CHECKING:
+    from graders.report.gathered import Whole
 
 LINES_SHOWN = 200
 """Lines of a table above which it is folded away."""
@@ -52,8 +56,13 @@ def waits_for_a_mark(rows: Iterable[Row], learners: Learners) -> str:
     lines = [
         learners.line(one.learner, _cells(learners.part(one)) + _numbers(one.out_of), one.topic) for one in waiting
     ]
-    counted = items(f"{part}, {count(len(of), 'answer')}" for part, of in grouped(waiting, _part).items())
+    counted = waiting_by_part(Counter((one.topic, one.exercise, one.part) for one in waiting))
     return counted + table("Answers in words that nobody has marked yet", ("Learner", "Part", "#Out of"), lines)
+
+
+def waiting_by_part(waiting: Mapping[tuple[str, str, str], int]) -> str:
+    """Return how many answers in words wait, by topic, exercise and part."""
+    return items(f"{_named(*place[1:])}, {count(many, 'answer')}" for place, many in waiting.items())
 
 
 def overridden(overrides: Sequence[Override], learners: Learners) -> str:
@@ -102,9 +111,8 @@ def _notebooks(of: Iterable[tuple[str, str]]) -> str:
     )
 
 
-def parts(topic: str, rows: Iterable[Row]) -> str:
+def parts(topic: str, figures: statistics.TopicFigures) -> str:
     """Return the parts of a topic in numbers, with the warnings they have earned."""
-    figures = statistics.topic_figures(rows)
     lines = []
     for part in figures.parts:
         warnings = "<br>".join(f'<span class="warn">{text(statistics.WARNINGS[key])}</span>' for key in part.warnings)
@@ -119,27 +127,25 @@ def parts(topic: str, rows: Iterable[Row]) -> str:
     )
 
 
-def topics(by_topic: Mapping[str, Sequence[Row]], titles: Mapping[str, str], links: Mapping[str, str]) -> str:
+def topics(whole: "Whole", titles: Mapping[str, str], links: Mapping[str, str]) -> str:
     """Return the topics in numbers."""
     lines = []
-    for topic, rows in by_topic.items():
-        figures = statistics.topic_figures(rows)
-        points, out_of = total(row for row in rows if statistics.counts(row))
+    for topic, of in whole.topics.items():
+        figures = whole.counts[topic].figures()
         numbers = _numbers(
-            len({row.learner for row in rows if row.verdict is not Code.NOT_HANDED_IN}),
-            percent(points / out_of) if out_of else "–",
+            of.handed_in,
+            "–" if of.share is None else percent(of.share),
             _decimals(figures.reliability),
             sum(bool(part.warnings) for part in figures.parts),
-            sum(map(is_to_look_at, rows)),
+            of.look,
         )
         lines.append(f'<tr><th scope="row">{linked(links.get(topic, ""), text(titles[topic]))}</th>{numbers}</tr>')
     heads = ("Topic", "#Handed in", "#Share of points", "#Reliability", "#Parts with a warning", "#Need a look")
     return table("The topics in numbers", heads, lines)
 
 
-def slips(rows: Iterable[Row], most: int = SLIPS_SHOWN) -> str:
+def slips(found: Sequence[statistics.Slips], most: int = SLIPS_SHOWN) -> str:
     """Return the commonest slips and what they were answered with."""
-    found = statistics.slips(rows)
     lines = []
     for slip in found[:most]:
         numbers = _numbers(slip.made, percent(slip.made / slip.judged))
@@ -151,40 +157,54 @@ def slips(rows: Iterable[Row], most: int = SLIPS_SHOWN) -> str:
     return table("Slips, commonest first", heads, lines) + more
 
 
-def gates(rows: Iterable[Row]) -> str:
+def gates(found: Iterable[statistics.Gate]) -> str:
     """Return which gates were missed where a job was worked act by act."""
     lines = [
         f'<tr><th scope="row">{text(gate.gate, 200)}</th>{_cells(_part(gate))}'
         f"{_numbers(gate.missed, percent(gate.missed / gate.judged))}</tr>"
-        for gate in statistics.gates(rows)
+        for gate in found
     ]
     return table("Gates, the one missed most first", ("Gate", "Part", "#Missed by", "#Of those judged"), lines)
 
 
+FRESH = (
+    "<p>Each notebook was run a second time with other givens. None of the findings is an accusation: they are "
+    "where a talk can start.</p>"
+)
+
+
 def fresh_numbers(findings: Sequence[Finding], learners: Learners) -> str:
     """Return what the second run showed, part by part, and learner by learner where it is not the usual finding."""
-    if not findings:
+    met = {}
+    for one in findings:
+        met.setdefault((one.topic, one.exercise, one.part), Counter())[one.finding] += 1
+    return fresh_by_part(met) + fresh_by_learner(findings, learners)
+
+
+def fresh_by_part(met: Mapping[tuple[str, str, str], Counter]) -> str:
+    """Return what the second run showed, by topic, exercise and part."""
+    if not met:
         return ""
-    usual, *others = dict.fromkeys([*FINDINGS, *(finding.finding for finding in findings)])
-    counted = []
-    for of in grouped(findings, lambda finding: (finding.topic, finding.exercise, finding.part)).values():
-        met = Counter(finding.finding for finding in of)
-        numbers = _numbers(*(met[kind] for kind in (usual, *others)))
-        counted.append(f'<tr><th scope="row">{_part(of[0])}</th>{numbers}</tr>')
+    usual, *others = dict.fromkeys([*FINDINGS, *(kind for of in met.values() for kind in of)])
+    lines = [
+        f'<tr><th scope="row">{_named(*place[1:])}</th>{_numbers(*(of[kind] for kind in (usual, *others)))}</tr>'
+        for place, of in met.items()
+    ]
+    heads = ("Part", f"#{text(usual)}", *(f"#{text(kind, 120)}" for kind in others))
+    said = items(f"<strong>{text(kind)}</strong>: {text(words)}" for kind, words in FINDINGS.items())
+    return FRESH + said + table("Findings, part by part", heads, lines)
+
+
+def fresh_by_learner(findings: Sequence[Finding], learners: Learners) -> str:
+    """Return whose second run showed what is not the usual finding."""
+    usual, *others = dict.fromkeys([*FINDINGS, *(one.finding for one in findings)])
     unusual = grouped((one for one in findings if one.finding != usual), lambda finding: finding.learner)
     lines = []
     for learner in learners.ids:
         of = grouped(unusual.get(learner, ()), lambda finding: finding.finding)
         if of:
             lines.append(learners.line(learner, _cells(*(", ".join(map(_part, of.get(kind, ()))) for kind in others))))
-    shown = [text(kind, 120) for kind in others]
-    return (
-        "<p>Each notebook was run a second time with other givens. None of the findings is an accusation: they are "
-        "where a talk can start.</p>"
-        + items(f"<strong>{text(kind)}</strong>: {text(words)}" for kind, words in FINDINGS.items())
-        + table("Findings, part by part", ("Part", f"#{text(usual)}", *(f"#{kind}" for kind in shown)), counted)
-        + table("Findings, learner by learner", ("Learner", *shown), lines)
-    )
+    return table("Findings, learner by learner", ("Learner", *(text(kind, 120) for kind in others)), lines)
 
 
 def copied_numbers(copied: Sequence[Copied], learners: Learners) -> str:
@@ -201,7 +221,11 @@ def _whose(one: Copied, learners: Learners) -> str:
 
 
 def _part(record) -> str:
-    return f"{text(record.exercise, 120)}: {text(record.part, 120)}"
+    return _named(record.exercise, record.part)
+
+
+def _named(exercise: str, part: str) -> str:
+    return f"{text(exercise, 120)}: {text(part, 120)}"
 
 
 def _decimals(value: float | None) -> str:

@@ -10,9 +10,10 @@ A part some of whose answers wait for a mark gets none: so far it is judged on t
 """
 
 import math
-from collections import Counter, defaultdict
+from array import array
+from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -138,53 +139,94 @@ def counts(row: Row) -> bool:
     return row.verdict is not Code.NOT_HANDED_IN and row.out_of > 0 and not waits(row)
 
 
+@dataclass
+class _PartCounts:
+    """What the figures of one part need, a number for each learner it counts for."""
+
+    out_of: int
+    learners: array = field(default_factory=lambda: array("l"))
+    points: array = field(default_factory=lambda: array("d"))
+    shares: array = field(default_factory=lambda: array("d"))
+    made: Counter = field(default_factory=Counter)
+    not_understood: int = 0
+
+
+class TopicCounts:
+    """What the figures of one topic need, gathered row by row: no row is kept."""
+
+    def __init__(self) -> None:
+        self._numbers: dict[str, int] = {}
+        self._parts: dict[tuple[str, str, str], _PartCounts] = {}
+        self._waiting: set[tuple[str, str, str]] = set()
+
+    def add(self, row: Row) -> None:
+        """Add one part of one learner."""
+        place = row.topic, row.exercise, row.part
+        if counts(row):
+            of = self._parts.get(place)
+            if of is None:
+                of = self._parts[place] = _PartCounts(row.out_of)
+            of.learners.append(self._numbers.setdefault(row.learner, len(self._numbers)))
+            of.points.append(row.points)
+            of.shares.append(row.points / row.out_of)
+            slip = slip_of(row)
+            if slip:
+                of.made[slip] += 1
+            of.not_understood += row.verdict is Code.NEEDS_A_LOOK
+        elif waits(row):
+            self._waiting.add(place)
+
+    def figures(self) -> TopicFigures:
+        """Return the figures of the topic."""
+        common = [key for key, of in self._parts.items() if 2 * len(of.learners) >= len(self._numbers)]
+        by_all = np.ones(len(self._numbers), bool)
+        for key in common:
+            by_all &= np.bincount(self._parts[key].learners, minlength=len(self._numbers)) > 0
+        table = np.empty((len(self._numbers), len(common)))
+        for column, key in enumerate(common):
+            table[self._parts[key].learners, column] = self._parts[key].points
+        in_order = np.argsort(np.array(list(self._numbers), dtype=object), kind="stable") if self._numbers else []
+        table = table[[place for place in in_order if by_all[place]]]
+        totals = table.sum(axis=1)
+        scores = {key: table[:, place] for place, key in enumerate(common)}
+        parts = tuple(
+            _part_figures(key, of, scores.get(key), totals, key not in self._waiting) for key, of in self._parts.items()
+        )
+        enough = len(table) > 2
+        reliability = alpha(table.var(axis=0, ddof=1).tolist(), float(totals.var(ddof=1))) if enough else None
+        return TopicFigures(parts, len(table), reliability)
+
+
 def topic_figures(rows: Iterable[Row]) -> TopicFigures:
     """Return the figures of one topic from all its rows."""
-    by_part, waiting = defaultdict(dict), set()
+    gathered = TopicCounts()
     for row in rows:
-        if counts(row):
-            by_part[row.topic, row.exercise, row.part][row.learner] = row
-        elif waits(row):
-            waiting.add((row.topic, row.exercise, row.part))
-    met = set().union(*by_part.values())
-    common = [key for key, of in by_part.items() if 2 * len(of) >= len(met)]
-    compared = sorted(met.intersection(*(by_part[key] for key in common)))
-    table = np.array([[by_part[key][learner].points for key in common] for learner in compared], float)
-    table = table.reshape(len(compared), len(common))
-    totals = table.sum(axis=1)
-    scores = {key: table[:, place] for place, key in enumerate(common)}
-    parts = tuple(
-        _part_figures(key, list(of.values()), scores.get(key), totals, key not in waiting)
-        for key, of in by_part.items()
-    )
-    reliability = alpha(table.var(axis=0, ddof=1).tolist(), float(totals.var(ddof=1))) if len(compared) > 2 else None
-    return TopicFigures(parts, len(compared), reliability)
+        gathered.add(row)
+    return gathered.figures()
 
 
-def _part_figures(
-    key, rows: Sequence[Row], scores: np.ndarray | None, totals: np.ndarray, all_marked: bool
-) -> PartFigures:
-    easy = facility([row.points / row.out_of for row in rows], 1)
+def _part_figures(key, of: _PartCounts, scores: np.ndarray | None, totals: np.ndarray, all_marked: bool) -> PartFigures:
+    easy = facility(of.shares, 1)
     compared, separates = (0, None) if scores is None else (scores.size, discrimination(scores, totals))
-    found = tuple(_warnings(rows, easy, compared, separates)) if all_marked else ()
-    return PartFigures(*key, rows[0].out_of, len(rows), easy, compared, separates, found)
+    found = tuple(_warnings(of, easy, compared, separates)) if all_marked else ()
+    return PartFigures(*key, of.out_of, len(of.shares), easy, compared, separates, found)
 
 
-def _warnings(rows: Sequence[Row], easy: float, compared: int, separates: float | None):
+def _warnings(of: _PartCounts, easy: float, compared: int, separates: float | None):
     """Yield the keys of `WARNINGS` a part has earned."""
+    judged = len(of.shares)
     if compared >= FEWEST and separates is not None and easy <= EASIEST:
         if separates < -1 / math.sqrt(compared - 1):  # by more than the standard error of no correlation
             yield "against"
         elif separates < LEAST_DISCRIMINATION:
             yield "weak"
-    if len(rows) < FEWEST:
+    if judged < FEWEST:
         return
     if easy < HARDEST:
         yield "hard"
-    made = Counter(slip for slip in map(slip_of, rows) if slip)
-    if made and made.most_common(1)[0][1] >= SLIP_SHARE * len(rows):
+    if of.made and of.made.most_common(1)[0][1] >= SLIP_SHARE * judged:
         yield "one slip"
-    if sum(row.verdict is Code.NEEDS_A_LOOK for row in rows) > LOOK_SHARE * len(rows):
+    if of.not_understood > LOOK_SHARE * judged:
         yield "not understood"
 
 
@@ -196,31 +238,47 @@ def slip_of(row: Row) -> str:
     return ""
 
 
-def slips(rows: Iterable[Row]) -> list[Slips]:
-    """Return every slip made, commonest first."""
-    judged, made, words = Counter(), Counter(), {}
-    for row in rows:
+class SlipCounts:
+    """How often each slip was made, gathered row by row."""
+
+    def __init__(self) -> None:
+        self._judged, self._made, self._words = Counter(), Counter(), {}
+
+    def add(self, row: Row) -> None:
+        """Add one part of one learner."""
         if not counts(row):
-            continue
+            return
         place = (row.topic, row.exercise, row.part)
-        judged[place] += 1
+        self._judged[place] += 1
         slip = slip_of(row)
         if slip:
-            made[place, slip] += 1
-            words.setdefault((place, slip), own_remark(row))
-    return [
-        Slips(*place, slip, words[place, slip], times, judged[place]) for (place, slip), times in made.most_common()
-    ]
+            self._made[place, slip] += 1
+            self._words.setdefault((place, slip), own_remark(row))
+
+    def found(self) -> list[Slips]:
+        """Return every slip made, commonest first."""
+        return [
+            Slips(*place, slip, self._words[place, slip], times, self._judged[place])
+            for (place, slip), times in self._made.most_common()
+        ]
 
 
-def gates(rows: Iterable[Row]) -> list[Gate]:
-    """Return every gate that was missed in a part answered with acts, the one missed most first."""
-    judged, missed = Counter(), Counter()
-    for row in rows:
-        if counts(row):
-            place = (row.topic, row.exercise, row.part)
-            judged[place] += 1
-            flag = own_flag(row)
-            if flag.startswith(MISSED):
-                missed.update((place, gate) for gate in flag.removeprefix(MISSED).split("; "))
-    return [Gate(*place, gate, times, judged[place]) for (place, gate), times in missed.most_common()]
+class GateCounts:
+    """How often each gate was missed in parts answered with acts, gathered row by row."""
+
+    def __init__(self) -> None:
+        self._judged, self._missed = Counter(), Counter()
+
+    def add(self, row: Row) -> None:
+        """Add one part of one learner."""
+        if not counts(row):
+            return
+        place = (row.topic, row.exercise, row.part)
+        self._judged[place] += 1
+        flag = own_flag(row)
+        if flag.startswith(MISSED):
+            self._missed.update((place, gate) for gate in flag.removeprefix(MISSED).split("; "))
+
+    def found(self) -> list[Gate]:
+        """Return every gate that was missed, the one missed most first."""
+        return [Gate(*place, gate, times, self._judged[place]) for (place, gate), times in self._missed.most_common()]

@@ -33,7 +33,7 @@ from graders.demo import learners
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out
 from graders.judging import judge, near_misses
-from graders.marking import mark_submission
+from graders.marking import mark_submission, parcel
 from graders.marking.mark_submission import Job
 from graders.runner import contained
 from graders.runner.job import Cell, Sheet
@@ -167,12 +167,13 @@ def steps(cohort: Cohort, jobs: list[Job], walls, write: Callable) -> dict[str, 
     took = dict.fromkeys(STEPS, 0.0)
     for job in jobs:
         times = [time.perf_counter()]
-        came = mark_submission.take_in(cohort, job)
-        runs = mark_submission.runs(job, came)
+        packed, left = mark_submission.pack(cohort, job)
+        came = parcel.take_in(packed)
+        runs = parcel.runs(packed, came)
         times.append(time.perf_counter())
         outcomes = walls.run(runs)
         times.append(time.perf_counter())
-        _, marked = mark_submission.finish(cohort, job, came, outcomes)
+        _, marked = mark_submission.keep(cohort, job, left, parcel.judged(packed, came, outcomes))
         times.append(time.perf_counter())
         write([marked])
         times.append(time.perf_counter())

@@ -132,12 +132,11 @@ def invented_feedback(text="gain = (189 - 2) / 183"):
 
 def invented_class(text=""):
     """Return the page of a class of 24, in which one learner wrote ``text``."""
-    rows = [
-        row(f"l{n:02d}", part, 1.0, "slip", text or "one face only", text or "The board has two faces.")
-        for n in range(24)
-        for part in ("gain", "lag")
-    ]
-    return class_page.page(text or "Spring", rows, 24, "2 March 2026, 14:05")
+    progress = class_page.Progress()
+    for n in range(24):
+        slip = "slip", text or "one face only", text or "The board has two faces."
+        progress.add([row(f"l{n:02d}", part, 1.0, *slip) for part in ("gain", "lag")])
+    return class_page.page(text or "Spring", progress, 24, "2 March 2026, 14:05")
 
 
 def invented_years(text=""):

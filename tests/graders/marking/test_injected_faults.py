@@ -17,7 +17,7 @@ from sqlalchemy.exc import IntegrityError, OperationalError
 from graders.cohort import arrival
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
-from graders.gradebook import nbgrader_book
+from graders.gradebook import bulk
 from graders.inbox import filing
 from graders.marking import journal, mark_submission, marks_csv, plan
 from graders.marking import run as marking
@@ -36,7 +36,7 @@ STEPS = {
     "planning": (plan, "digest_of", NONE),
     "hashing the settings": (plan, "_settings_digest", NONE),
     "listing the folder": (arrival, "notebooks", TOPIC),
-    "reading": (submission, "read", ONE),
+    "reading": (submission, "text_of", ONE),
     "reading its cells": (submission, "parse", ONE),
     "restoring": (submission, "restore", ONE),
     "making ready to run": (submission, "sheet", TOPIC),
@@ -50,7 +50,7 @@ STEPS = {
     "writing the safe copy": (mark_submission, "write_whole", NONE),
     "putting it together": (mark_submission, "_basis", TOPIC),
     "the time it came": (arrival, "_small_plain_file", NONE),
-    "the gradebook": (nbgrader_book, "_write_new", NONE),
+    "the gradebook": (bulk, "_add", NONE),
     "the journal": (journal, "line", TOPIC),
 }
 """The step, the function that fails in it, and what that costs."""

@@ -15,7 +15,7 @@ from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.demo import learners
 from graders.handout import handing_out
-from graders.marking import mark_submission
+from graders.marking import mark_submission, parcel
 from graders.marking import run as marking
 from graders.marking.mark_submission import Job
 from graders.runner import contained, sources
@@ -109,7 +109,8 @@ def test_a_notebook_gives_the_same_alone_and_in_a_row_with_others(everyone):
     with contained.Contained() as sandbox:
         for topic, handed in book.by_topic("first").items():
             job = Job("first", topic, handed, "")
-            runs = mark_submission.runs(job, mark_submission.take_in(everyone, job))
+            packed, _ = mark_submission.pack(everyone, job)
+            runs = parcel.runs(packed, parcel.take_in(packed))
             alone = [sandbox.run([run])[0] for run in runs]
             assert without_times(sandbox.run(runs)) == without_times(alone)
             shared += len(runs) - len(sources.groups(runs))

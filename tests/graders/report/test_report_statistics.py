@@ -12,6 +12,7 @@ from graders.marking import mark_submission
 from graders.questions.parts import MISSED
 from graders.questions.verdicts import Code, Verdict
 from graders.report import statistics
+from graders.report.gathered import Gathered
 
 LSAT6 = [3, 6, 2, 11, 1, 1, 3, 4, 1, 8, 0, 16, 0, 3, 2, 15] + [
     10,
@@ -40,6 +41,14 @@ PRINTED = {
     "alpha": 0.295,
 }
 """Item statistics of these data as the manual of the R package mirt prints them (example of LSAT6) [published]."""
+
+
+def slips(rows):
+    return Gathered.of(rows).slips.found()
+
+
+def gates(rows):
+    return Gathered.of(rows).gates.found()
 
 
 def lsat6_rows():
@@ -190,14 +199,14 @@ def test_slips_are_counted_by_name_commonest_first_with_the_words_said():
         row("d"),
         row("e", points=0.0, verdict=Code.NOT_HANDED_IN, flag=Code.NOT_HANDED_IN.label),
     ]
-    first, second = statistics.slips(rows)
+    first, second = slips(rows)
     assert (first.slip, first.made, first.judged, first.words) == ("upside down", 2, 4, "The ratio is upside down.")
     assert (second.slip, second.made) == ("unit", 1)
 
 
 def test_a_slip_without_a_name_goes_by_what_was_said():
     rows = [row(points=0.0, verdict="slip", remark="Late means: still at an earlier temperature.")]
-    assert statistics.slips(rows)[0].slip == "Late means: still at an earlier temperature."
+    assert slips(rows)[0].slip == "Late means: still at an earlier temperature."
 
 
 def late(flag, code, remark="It."):
@@ -208,16 +217,16 @@ def late(flag, code, remark="It."):
 
 def test_what_came_late_keeps_the_name_of_its_slip_and_the_gates_it_missed():
     in_time = row(points=0.5, verdict="slip", flag="upside down", remark="It.")
-    (slip,) = statistics.slips([in_time, late("upside down", Code.SLIP)])
+    (slip,) = slips([in_time, late("upside down", Code.SLIP)])
     assert (slip.slip, slip.made, slip.words) == ("upside down", 2, "It.")
     missed = [late(MISSED + "dry; pulled", Code.PARTLY), row(flag=MISSED + "dry", verdict="partly")]
-    assert [(one.gate, one.missed) for one in statistics.gates(missed)] == [("dry", 2), ("pulled", 1)]
+    assert [(one.gate, one.missed) for one in gates(missed)] == [("dry", 2), ("pulled", 1)]
     assert (late("", Code.RIGHT).flag, late("by hand", Code.BY_HAND).flag) == ("late", "late")
 
 
 def test_a_late_slip_of_an_earlier_version_goes_by_what_was_said_without_its_lateness():
     kept = row(points=0.4, verdict="slip", flag="late", remark="It. It came after its due time, so 80 % of it counts.")
-    assert statistics.slips([kept])[0].slip == "It."
+    assert slips([kept])[0].slip == "It."
 
 
 def test_gates_missed_are_counted_by_name_among_all_who_were_judged():
@@ -228,7 +237,7 @@ def test_gates_missed_are_counted_by_name_among_all_who_were_judged():
         row("l4", points=0.0, verdict="not handed in"),
         row("l5", points=0.5, verdict="slip", flag="missed by a hair"),
     ]
-    found = statistics.gates(rows)
+    found = gates(rows)
     assert [(gate.gate, gate.missed, gate.judged) for gate in found] == [
         ("proved clean", 2, 4),
         ("the customer told", 1, 4),

@@ -27,12 +27,22 @@ def marked(made, tmp_path_factory, pool):
     return cohort
 
 
+def progress_of(learners):
+    """Return how far a class is, from the rows of each learner."""
+    progress = class_page.Progress()
+    for rows in learners:
+        progress.add(rows)
+    return progress
+
+
 def who(cohort):
     return [*marks_csv.names(cohort), "Zzyzx"]
 
 
 def test_the_class_page_names_nobody_and_says_how_many_handed_in(marked):
-    page = pages.class_progress(marked, marks_csv.each_row_now(marked)).read_text(encoding="utf-8")
+    marks = marks_csv.Marks.of(marked)
+    progress = progress_of(rows for _, rows in marks.by_learner())
+    page = pages.class_progress(marked, progress, marks).read_text(encoding="utf-8")
     assert not [one for one in who(marked) if one in page]
     assert "8 of 8 handed in" in page
 
@@ -43,8 +53,8 @@ def row(learner, points, verdict=Code.RIGHT, flag="", part="lag"):
 
 def test_of_a_few_the_class_page_shows_no_share_and_no_slip():
     for many, shown in ((7, False), (8, True)):
-        rows = [row(f"l{n}", 0.5, Code.SLIP, "took the diameter") for n in range(many)]
-        page = class_page.page("Spring", rows, many, "now")
+        progress = progress_of([row(f"l{n}", 0.5, Code.SLIP, "took the diameter")] for n in range(many))
+        page = class_page.page("Spring", progress, many, "now")
         assert ("of the points" in page) == shown
         assert ("took the diameter" in page) == shown
 
