@@ -5,9 +5,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from graders.judging.marks import Copied, Finding
 from graders.questions.exercise import Exercise
+from graders.questions.givens import Printed
 from graders.questions.parts import Number
 from graders.questions.verdicts import Code, Verdict
 from workbook import units
@@ -20,7 +22,7 @@ FOLLOWS = "follows the givens"
 REMARK = "This answer does not follow your numbers: compute it from the names of the givens."
 
 
-def fresh_givens(exercise: Exercise, secret: bytes, learner: str) -> dict:
+def fresh_givens(exercise: Exercise, secret: bytes, learner: str) -> Printed:
     """Return other numbers for the same learner and exercise, the same at every marking."""
     return exercise.draw(secret, f"{learner}\x1ffresh numbers")
 
@@ -45,7 +47,7 @@ class Seen:
         return again.verdict == self.verdict.verdict == Code.SLIP and again.flag == self.verdict.flag
 
 
-def changing(exercise: Exercise, givens: dict, fresh: dict) -> list[str]:
+def changing(exercise: Exercise, givens: Printed, fresh: Printed) -> list[str]:
     """Return the parts asking for a number whose right answer is another one with fresh numbers."""
     before, after = exercise.key(givens), exercise.key(fresh)
     numbers = (part for part in exercise.parts if isinstance(part, Number))
@@ -148,6 +150,7 @@ class _Rights:
         self._keys = np.array([units.to_si(one.key[part.name], part.unit) for one in everyone])
         self._reach = np.array([part.reach(key) for key in self._keys])
 
-    def fit(self, answer: float) -> np.ndarray:
+    def fit(self, answer: float) -> NDArray[np.bool_]:
         """Return whose right answer an answer is."""
-        return np.abs(units.to_si(answer, self._unit) - self._keys) <= self._reach
+        near: NDArray[np.bool_] = np.abs(units.to_si(answer, self._unit) - self._keys) <= self._reach
+        return near
