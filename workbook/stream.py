@@ -7,6 +7,7 @@ The generator is our own (SHA-256 in counter mode, integers by rejection, one st
 import hashlib
 from collections.abc import Sequence
 from decimal import Decimal
+from typing import Any
 
 
 class Stream:
@@ -31,11 +32,11 @@ class Stream:
             pass
         return word % bound
 
-    def pick(self, options: Sequence):
+    def pick(self, options: Sequence[Any]) -> Any:
         """Return one of options, each equally likely."""
         return options[self.below(len(options))]
 
-    def shuffled(self, options: Sequence) -> list:
+    def shuffled(self, options: Sequence[Any]) -> list[Any]:
         """Return the options in a drawn order, each order equally likely.
 
         >>> sorted(Stream(b"key", "words").shuffled("abc"))
@@ -44,16 +45,16 @@ class Stream:
         left = list(options)
         return [left.pop(self.below(len(left))) for _ in range(len(left))]
 
-    def grid(self, low, high, step):
+    def grid(self, low: float, high: float, step: float) -> int | float:
         """Return one of low, low + step, ... up to high, as the decimal number that is printed.
 
         >>> Stream(b"key", "x").grid(0.1, 0.1, 0.05)
         0.1
         """
-        low, high, step = (Decimal(str(number)) for number in (low, high, step))
-        return plain(low + step * self.below(int((high - low) / step) + 1))
+        first, last, by = (Decimal(str(number)) for number in (low, high, step))
+        return plain(first + by * self.below(int((last - first) / by) + 1))
 
 
-def plain(number: Decimal):
+def plain(number: Decimal) -> int | float:
     """Return a decimal as the int or float that prints like it."""
     return int(number) if number == number.to_integral_value() else float(number)

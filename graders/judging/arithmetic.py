@@ -9,7 +9,8 @@ import ast
 import math
 import operator
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any
 
 LONGEST = 2000
 """Items a list, a range or a text may have."""
@@ -19,9 +20,18 @@ LARGEST = 10**60
 _OF_MATH = (
     "acos asin atan ceil cos cosh degrees erf erfc exp floor hypot log log10 log2 pi radians sin sinh sqrt tan tanh"
 )
-FUNCTIONS = {name: getattr(math, name) for name in re.findall(r"\w+", _OF_MATH)}
+FUNCTIONS: dict[str, Any] = {name: getattr(math, name) for name in re.findall(r"\w+", _OF_MATH)}
 """What a working may call: these of ``math``, and a few that read lists and numbers."""
-_READERS = {"abs": abs, "float": float, "int": int, "len": len, "list": list, "max": max, "min": min, "range": range}
+_READERS: dict[str, Callable[..., Any]] = {
+    "abs": abs,
+    "float": float,
+    "int": int,
+    "len": len,
+    "list": list,
+    "max": max,
+    "min": min,
+    "range": range,
+}
 _READERS |= {
     "round": round,
     "sorted": sorted,
@@ -37,16 +47,29 @@ class Beyond(ValueError):
 
 
 class Budget:
-    """Steps that may still be taken, and how deep functions may call one another."""
+    """Steps that may still be taken, how deep functions may call one another, and what nodes are known to be worth."""
 
-    def __init__(self, steps: int):
+    def __init__(self, steps: int, known: dict[int, Any] | None = None):
         self.steps, self.depth = steps, 0
+        self.known: dict[int, Any] = {} if known is None else known
 
     def spend(self, steps: int = 1) -> None:
         """Take steps, or raise Beyond where none are left."""
         self.steps -= steps
         if self.steps < 0:
             raise Beyond("out of steps")
+
+
+Names = dict[str, Any]
+"""What the names of a working are worth: numbers, words, lists, tables, little functions."""
+Run = Callable[[Names, Budget], Any]
+"""A node as it is read: it works out what the node is worth."""
+Put = Callable[[Names, Any], None]
+"""What a value is assigned to, as it is read."""
+Loop = tuple[Run, Put, list[Run]]
+"""One loop of a list made in one line: its rows, what each is put into, and the tests it must stand."""
+Made = tuple[Sequence[ast.AST], Callable[..., Any]]
+"""The nodes straight below one, and what makes its value out of theirs."""
 
 
 class Reader:
@@ -56,32 +79,33 @@ class Reader:
     change deep in a tree is carried up to its root without working out again what stands beside the way.
     """
 
-    def __init__(self):
-        self._read, self.above = {}, {}
+    def __init__(self) -> None:
+        self._read: dict[int, tuple[Run, ast.AST]] = {}
+        self.above: dict[int, Made] = {}
 
-    def _made_of(self, node, parts, make) -> None:
+    def _made_of(self, node: ast.AST, parts: Sequence[ast.AST], make: Callable[..., Any]) -> None:
         self.above[id(node)] = (parts, make)
 
-    def __call__(self, node: ast.AST) -> Callable:
+    def __call__(self, node: ast.AST) -> Run:
         kept = self._read.get(id(node))
         if kept is None:
             kept = self._read[id(node)] = (self.anew(node), node)  # the node is kept: its id must stay its own
         return kept[0]
 
-    def anew(self, node: ast.AST) -> Callable:
+    def anew(self, node: ast.AST) -> Run:
         """Read a node whether or not it was met before."""
-        method = getattr(self, f"_{type(node).__name__}", None)
+        method: Callable[[ast.AST], Run] | None = getattr(self, f"_{type(node).__name__}", None)
         if method is None:
             raise Beyond(f"{type(node).__name__} is not read")
         return method(node)
 
     # -- statements: they return None, or a tuple of the value a function gives back
 
-    def block(self, statements) -> Callable:
+    def block(self, statements: Sequence[ast.stmt]) -> Run:
         """Return what runs some statements one after the other."""
         steps = [self(statement) for statement in statements]
 
-        def run(names, budget):
+        def run(names: Names, budget: Budget) -> Any:
             for step in steps:
                 back = step(names, budget)
                 if back is not None:
@@ -90,46 +114,46 @@ class Reader:
 
         return run
 
-    def _Assign(self, node):
+    def _Assign(self, node: ast.Assign) -> Run:
         value, puts = self(node.value), [self.put(target) for target in node.targets]
 
-        def run(names, budget):
+        def run(names: Names, budget: Budget) -> Any:
             got = value(names, budget)
             for put in puts:
                 put(names, got)
 
         return run
 
-    def _AugAssign(self, node):
+    def _AugAssign(self, node: ast.AugAssign) -> Run:
         if not isinstance(node.target, ast.Name):
             raise Beyond("only names are added to")
         old, value, act, name = self(_loaded(node.target)), self(node.value), _ARITHMETIC[type(node.op)], node.target.id
 
-        def run(names, budget):
+        def run(names: Names, budget: Budget) -> Any:
             names[name] = _bounded(act(old(names, budget), value(names, budget)))
 
         return run
 
-    def put(self, target) -> Callable:
+    def put(self, target: ast.expr) -> Put:
         if isinstance(target, ast.Name):
             name = target.id
             return lambda names, value: names.__setitem__(name, value)
         if isinstance(target, (ast.Tuple, ast.List)):
             puts = [self.put(item) for item in target.elts]
 
-            def spread(names, value):
+            def spread(names: Names, value: Any) -> None:
                 for put, item in zip(puts, value, strict=True):
                     put(names, item)
 
             return spread
         raise Beyond("only names are assigned to")
 
-    def _For(self, node):
+    def _For(self, node: ast.For) -> Run:
         if node.orelse:
             raise Beyond("else of a loop is not read")
         rows, put, body, cost = self(node.iter), self.put(node.target), self.block(node.body), size(node)
 
-        def run(names, budget):
+        def run(names: Names, budget: Budget) -> Any:
             for row in rows(names, budget):
                 budget.spend(cost)
                 put(names, row)
@@ -140,12 +164,12 @@ class Reader:
 
         return run
 
-    def _While(self, node):
+    def _While(self, node: ast.While) -> Run:
         if node.orelse:
             raise Beyond("else of a loop is not read")
         goes_on, body, cost = self(node.test), self.block(node.body), size(node)
 
-        def run(names, budget):
+        def run(names: Names, budget: Budget) -> Any:
             while goes_on(names, budget):
                 budget.spend(cost)
                 back = body(names, budget)
@@ -155,29 +179,31 @@ class Reader:
 
         return run
 
-    def _If(self, node):
+    def _If(self, node: ast.If) -> Run:
         test, body, other = self(node.test), self.block(node.body), self.block(node.orelse)
         return lambda names, budget: (body if test(names, budget) else other)(names, budget)
 
-    def _FunctionDef(self, node):
+    def _FunctionDef(self, node: ast.FunctionDef) -> Run:
         a = node.args
         if a.vararg or a.kwarg or a.kwonlyargs or a.defaults or a.posonlyargs or node.decorator_list:
             raise Beyond("only plain functions are read")
         defined = _Function(tuple(argument.arg for argument in a.args), self.block(node.body), size(node))
         return lambda names, budget: names.__setitem__(node.name, defined)
 
-    def _Return(self, node):
+    def _Return(self, node: ast.Return) -> Run:
+        if node.value is None:
+            raise Beyond("a function that gives nothing back")
         value = self(node.value)
         return lambda names, budget: (value(names, budget),)
 
-    def _ImportFrom(self, node):
+    def _ImportFrom(self, node: ast.ImportFrom) -> Run:
         if node.module != "math" or any(a.name not in FUNCTIONS or a.name in _READERS or a.asname for a in node.names):
             raise Beyond("only what stands in math is imported")
         return lambda names, budget: None
 
     # -- expressions
 
-    def _Constant(self, node):
+    def _Constant(self, node: ast.Constant) -> Run:
         if isinstance(node.value, str) and len(node.value) > LONGEST:
             raise Beyond("too long a text")
         if not isinstance(node.value, (int, float, str)):
@@ -185,13 +211,13 @@ class Reader:
         value = _bounded(node.value)
         return lambda names, budget: value
 
-    def _Name(self, node):
+    def _Name(self, node: ast.Name) -> Run:
         name = node.id
         if name in FUNCTIONS:
             fallback = FUNCTIONS[name]
             return lambda names, budget: names.get(name, fallback)
 
-        def read(names, budget):
+        def read(names: Names, budget: Budget) -> Any:
             try:
                 return names[name]
             except KeyError:
@@ -199,24 +225,24 @@ class Reader:
 
         return read
 
-    def _BinOp(self, node):
+    def _BinOp(self, node: ast.BinOp) -> Run:
         left, right, act = self(node.left), self(node.right), _ARITHMETIC.get(type(node.op))
         if act is None:
             raise Beyond("no arithmetic of a bench")
         self._made_of(node, (node.left, node.right), lambda names, budget, one, other: _bounded(act(one, other)))
         return lambda names, budget: _bounded(act(left(names, budget), right(names, budget)))
 
-    def _UnaryOp(self, node):
+    def _UnaryOp(self, node: ast.UnaryOp) -> Run:
         act, value = _SIGNS.get(type(node.op)), self(node.operand)
         if act is None:
             raise Beyond("no arithmetic of a bench")
         self._made_of(node, (node.operand,), lambda names, budget, one: act(one))
         return lambda names, budget: act(value(names, budget))
 
-    def _BoolOp(self, node):
+    def _BoolOp(self, node: ast.BoolOp) -> Run:
         values, want = [self(value) for value in node.values], isinstance(node.op, ast.Or)
 
-        def read(names, budget):
+        def read(names: Names, budget: Budget) -> Any:
             for value in values:
                 got = value(names, budget)
                 if bool(got) is want:
@@ -225,76 +251,76 @@ class Reader:
 
         return read
 
-    def _Compare(self, node):
+    def _Compare(self, node: ast.Compare) -> Run:
         values, acts = [self(value) for value in [node.left, *node.comparators]], []
         for op in node.ops:
             if type(op) not in _COMPARISONS:
                 raise Beyond("no comparison of numbers")
             acts.append(_COMPARISONS[type(op)])
 
-        def make(names, budget, *got):
+        def make(names: Names, budget: Budget, *got: Any) -> Any:
             return all(act(one, other) for act, one, other in zip(acts, got, got[1:], strict=False))
 
         self._made_of(node, (node.left, *node.comparators), make)
         return lambda names, budget: make(names, budget, *[value(names, budget) for value in values])
 
-    def _IfExp(self, node):
+    def _IfExp(self, node: ast.IfExp) -> Run:
         test, body, other = self(node.test), self(node.body), self(node.orelse)
         self._made_of(node, (node.test, node.body, node.orelse), lambda names, budget, so, one, two: one if so else two)
         return lambda names, budget: (body if test(names, budget) else other)(names, budget)
 
-    def _Tuple(self, node):
+    def _Tuple(self, node: ast.Tuple) -> Run:
         items = [self(item) for item in node.elts]
         return lambda names, budget: tuple(item(names, budget) for item in items)
 
-    def _List(self, node):
+    def _List(self, node: ast.List) -> Run:
         items = [self(item) for item in node.elts]
         return lambda names, budget: [item(names, budget) for item in items]
 
-    def _Dict(self, node):
+    def _Dict(self, node: ast.Dict) -> Run:
         if None in node.keys:
             raise Beyond("no plain table")
-        items = [(self(key), self(value)) for key, value in zip(node.keys, node.values, strict=True)]
+        items = [(self(key), self(value)) for key, value in zip(node.keys, node.values, strict=True) if key]
         return lambda names, budget: {key(names, budget): value(names, budget) for key, value in items}
 
-    def _Subscript(self, node):
+    def _Subscript(self, node: ast.Subscript) -> Run:
         value, place = self(node.value), self(node.slice)
         self._made_of(node, (node.value, node.slice), lambda names, budget, rows, at: rows[at])
         return lambda names, budget: value(names, budget)[place(names, budget)]
 
-    def _Slice(self, node):
+    def _Slice(self, node: ast.Slice) -> Run:
         ends = [None if end is None else self(end) for end in (node.lower, node.upper, node.step)]
         return lambda names, budget: slice(*(end and end(names, budget) for end in ends))
 
-    def _ListComp(self, node):
+    def _ListComp(self, node: ast.ListComp | ast.GeneratorExp) -> Run:
         item, loops, cost = self(node.elt), [self._loop(part) for part in node.generators], size(node)
 
-        def read(names, budget):
+        def read(names: Names, budget: Budget) -> Any:
             return list(_rows(item, loops, dict(names), budget, cost))
 
         return read
 
     _GeneratorExp = _ListComp
 
-    def _loop(self, part):
+    def _loop(self, part: ast.comprehension) -> Loop:
         if part.is_async:
             raise Beyond("no plain loop")
         return self(part.iter), self.put(part.target), [self(test) for test in part.ifs]
 
-    def _Call(self, node):
+    def _Call(self, node: ast.Call) -> Run:
         if node.keywords or any(isinstance(argument, ast.Starred) for argument in node.args):
             raise Beyond("only plain calls are read")
         arguments = [self(argument) for argument in node.args]
         if isinstance(node.func, ast.Attribute) and node.func.attr == "index":  # the one method: place of a reading
             rows = self(node.func.value)
 
-            def place(names, budget):
+            def place(names: Names, budget: Budget) -> Any:
                 return _sequence(rows(names, budget)).index(*(argument(names, budget) for argument in arguments))
 
             return place
         function = self(node.func)
 
-        def make(names, budget, *got):
+        def make(names: Names, budget: Budget, *got: Any) -> Any:
             called = function(names, budget)
             if isinstance(called, _Function):
                 return called.call(names, budget, got)
@@ -312,10 +338,10 @@ class Reader:
 class _Function:
     """A little function of a working."""
 
-    def __init__(self, arguments, body, cost):
+    def __init__(self, arguments: tuple[str, ...], body: Run, cost: int):
         self.arguments, self.body, self.cost = arguments, body, cost
 
-    def call(self, names, budget, values):
+    def call(self, names: Names, budget: Budget, values: Sequence[Any]) -> Any:
         budget.spend(self.cost)
         if budget.depth > 8 or len(values) != len(self.arguments):
             raise Beyond("functions too deep, or called wrongly")
@@ -329,7 +355,7 @@ class _Function:
         return back[0]
 
 
-def _rows(item, loops, names, budget, cost):
+def _rows(item: Run, loops: Sequence[Loop], names: Names, budget: Budget, cost: int) -> Iterator[Any]:
     (source, put, tests), *inner = loops
     for row in source(names, budget):
         budget.spend(cost)
@@ -354,13 +380,13 @@ def _loaded(name: ast.Name) -> ast.Name:
     return ast.Name(name.id, ast.Load())
 
 
-def _sequence(value):
+def _sequence(value: Any) -> Sequence[Any]:
     if not isinstance(value, (list, tuple)):
         raise Beyond("no list")
     return value
 
 
-def _bounded(value):
+def _bounded(value: Any) -> Any:
     if isinstance(value, int) and abs(value) > LARGEST:
         raise Beyond("too large a number")
     if isinstance(value, (list, tuple, range, str)) and len(value) > LONGEST:
@@ -368,20 +394,20 @@ def _bounded(value):
     return value
 
 
-def _power(base, exponent):
+def _power(base: Any, exponent: Any) -> Any:
     if isinstance(base, int) and isinstance(exponent, int) and (abs(exponent) > 64 or abs(base) > 10**6):
         base = float(base)
     return base**exponent
 
 
-def _times(one, other):
+def _times(one: Any, other: Any) -> Any:
     for many, rows in ((one, other), (other, one)):
         if isinstance(rows, (list, tuple, str)) and isinstance(many, int) and many * len(rows) > LONGEST:
             raise Beyond("too long a list")
     return one * other
 
 
-_ARITHMETIC = {
+_ARITHMETIC: dict[type[ast.operator], Callable[[Any, Any], Any]] = {
     ast.Add: operator.add,
     ast.Sub: operator.sub,
     ast.Mult: _times,
@@ -390,8 +416,13 @@ _ARITHMETIC = {
     ast.Mod: lambda one, other: math.fmod(one, other),
     ast.Pow: _power,
 }
-_SIGNS = {ast.USub: operator.neg, ast.UAdd: operator.pos, ast.Not: operator.not_}
-_COMPARISONS = {ast.Lt: operator.lt, ast.LtE: operator.le, ast.Gt: operator.gt, ast.GtE: operator.ge}
+_SIGNS: dict[type[ast.unaryop], Callable[[Any], Any]] = {
+    ast.USub: operator.neg,
+    ast.UAdd: operator.pos,
+    ast.Not: operator.not_,
+}
+_COMPARISONS: dict[type[ast.cmpop], Callable[[Any, Any], Any]] = {ast.Lt: operator.lt, ast.LtE: operator.le}
+_COMPARISONS |= {ast.Gt: operator.gt, ast.GtE: operator.ge}
 _COMPARISONS |= {ast.Eq: operator.eq, ast.NotEq: operator.ne}
 _COMPARISONS |= {ast.In: lambda one, many: one in many, ast.NotIn: lambda one, many: one not in many}
 

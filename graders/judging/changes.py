@@ -6,8 +6,17 @@ A change puts one node of a working's tree in the place of another. Its words de
 
 import ast
 import copy
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, TypeGuard
+
+if TYPE_CHECKING:
+
+    class _Numeral(ast.Constant):
+        """A constant that is a number."""
+
+        value: int | float
+
 
 FAMILIES = {
     "operator": "one step takes a sum for a difference, or a product for a quotient",
@@ -74,7 +83,7 @@ class Vocabulary:
     known: frozenset[str]
     counts: frozenset[str]
     units: dict[str, str]
-    tables: dict[str, tuple]
+    tables: dict[str, tuple[ast.expr, ...]]
     text: tuple[tuple[float, str], ...] = ()
     lists: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
@@ -97,7 +106,16 @@ COVERAGE = {1.282: (1.645,), 1.645: (1.282, 1.96), 1.96: (1.645, 2, 2.576), 2.32
 """Normal quantiles that are taken one for the other: one-sided for two-sided, one confidence for the next."""
 
 
-TIMES = {60: (3600, 1, 24), 3600: (60, 24), 24: (8, 60, 12), 8: (24,), 7: (5,), 5: (7,), 12: (24, 52), 52: (12, 365)}
+TIMES: dict[float, tuple[int, ...]] = {
+    60: (3600, 1, 24),
+    3600: (60, 24),
+    24: (8, 60, 12),
+    8: (24,),
+    7: (5,),
+    5: (7,),
+    12: (24, 52),
+    52: (12, 365),
+}
 TIMES |= {365: (360, 250, 52, 12, 7), 8760: (8000, 2000), 86400: (3600,)}
 """Numbers of a clock or a calendar, each with those that are taken for it: a day of 8 hours, a week of 5 days."""
 
@@ -198,11 +216,10 @@ def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
         turned = _binary(ast.Constant(1), ast.Div, node.right)
         what = "the inverse of an exponent is taken"
         yield Change("power", node, _binary(node.left, ast.Pow, turned), what, rank=1)
-        if isinstance(node.right, ast.Constant) and node.right.value in (2, 3):
-            other = ast.Constant(5 - node.right.value)
-            yield Change(
-                "power", node, _binary(node.left, ast.Pow, other), f"{left} is raised to the power {other.value}"
-            )
+        if _is_number(node.right) and node.right.value in (2, 3):
+            other = 5 - node.right.value
+            raised = _binary(node.left, ast.Pow, ast.Constant(other))
+            yield Change("power", node, raised, f"{left} is raised to the power {other}")
         if not (isinstance(node.right, ast.Constant) and isinstance(node.right.value, int)):
             turned = _binary(node.right, ast.Pow, node.left)
             yield Change("power", node, turned, "base and exponent change places", rank=1)
@@ -239,29 +256,33 @@ def _of_shape(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
             yield Change("squares", node, root, "all are added in squares", rank=1)
         if len(terms) == 2 and all(_unit_of(term, words) in ("Ω", "mΩ", "kΩ", "MΩ", "K/W") for term in terms):
             left, right = terms
-            beside = _binary(_binary(left, ast.Mult, right), ast.Div, node)
+            parallel = _binary(_binary(left, ast.Mult, right), ast.Div, node)
             what = (
                 f"{in_words(left, words)} and {in_words(right, words)} are taken side by side, not one after the other"
             )
-            yield Change("side by side", node, beside, what)
+            yield Change("side by side", node, parallel, what)
 
 
-def _terms(node: ast.AST) -> list[ast.AST]:
+def _terms(node: ast.expr) -> list[ast.expr]:
     """Return what a chain of sums adds up."""
     if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Add):
         return _terms(node.left) + _terms(node.right)
     return [node]
 
 
-def _inverses(node: ast.AST) -> list[ast.AST]:
+def _inverses(node: ast.expr) -> list[ast.expr]:
     """Return a, b, ... of ``1/a + 1/b + ...``, or nothing where it is no such sum."""
     terms = _terms(node)
-    if all(isinstance(term, ast.BinOp) and isinstance(term.op, ast.Div) and _is_one(term.left) for term in terms):
-        return [term.right for term in terms]
-    return []
+    found = [term.right for term in terms if _is_one_over(term)]
+    return found if len(found) == len(terms) else []
 
 
-def _over_their_sum(node: ast.BinOp) -> list[ast.AST]:
+def _is_one_over(node: ast.expr) -> TypeGuard[ast.BinOp]:
+    """Whether a node is ``1 / a``."""
+    return isinstance(node, ast.BinOp) and isinstance(node.op, ast.Div) and _is_one(node.left)
+
+
+def _over_their_sum(node: ast.BinOp) -> list[ast.expr]:
     """Return a, b of ``a * b / (a + b)``, or nothing where it is no such quotient."""
     terms = _terms(node.right)
     if len(terms) == 2 and isinstance(node.left, ast.BinOp) and isinstance(node.left.op, ast.Mult):
@@ -270,19 +291,19 @@ def _over_their_sum(node: ast.BinOp) -> list[ast.AST]:
     return []
 
 
-def _sum(terms: list[ast.AST]) -> ast.AST:
+def _sum(terms: Sequence[ast.expr]) -> ast.expr:
     total = terms[0]
     for term in terms[1:]:
         total = _binary(total, ast.Add, term)
     return total
 
 
-def _one_less(node: ast.AST) -> bool:
+def _one_less(node: ast.AST) -> TypeGuard[ast.BinOp]:
     """Whether a node is ``1 - p``."""
     return isinstance(node, ast.BinOp) and isinstance(node.op, ast.Sub) and _is_one(node.left)
 
 
-def _without_pi(node: ast.BinOp) -> ast.AST | None:
+def _without_pi(node: ast.BinOp) -> ast.expr | None:
     """Return d² of ``pi * d**2 / 4`` (the square about a round section), or None where it is no such area."""
     if not (isinstance(node.op, ast.Div) and _is_number(node.right) and node.right.value == 4):
         return None
@@ -391,7 +412,7 @@ def _of_name(node: ast.Name, words: Vocabulary) -> Iterator[Change]:
         yield Change("left out", node, rest, f"what is left over of {told} is taken for {told} itself")
 
 
-def _of_constant(node: ast.Constant, words: Vocabulary) -> Iterator[Change]:
+def _of_constant(node: "_Numeral", words: Vocabulary) -> Iterator[Change]:
     value = node.value
     if value == 0:
         yield Change("constant", node, ast.Constant(1), "1 stands in place of 0", rank=1)
@@ -431,7 +452,7 @@ def _of_constant(node: ast.Constant, words: Vocabulary) -> Iterator[Change]:
             yield Change("constant", node, ast.Constant(value * factor), what, TEN.format(power), 1)
 
 
-def _others_of_the_text(value: float, text) -> Iterator[tuple[float, str]]:
+def _others_of_the_text(value: float, text: Sequence[tuple[float, str]]) -> Iterator[tuple[float, str]]:
     """Yield the numbers of the text that may be taken for one of them: of the same unit, or of about its size."""
     units_of = {unit for number, unit in text if number == value}
     for number, unit in text:
@@ -455,7 +476,7 @@ def _of_place(node: ast.Subscript, words: Vocabulary) -> Iterator[Change]:
                 yield Change("row", node, _subscript(node.value, ast.Constant(other)), FAMILIES["row"])
         return
     table = node.value if isinstance(node.value, ast.Dict) else None
-    keys = tuple(table.keys) if table else words.tables.get(getattr(node.value, "id", ""), ())
+    keys = tuple(filter(None, table.keys)) if table else words.tables.get(getattr(node.value, "id", ""), ())
     for key in keys[:16]:
         yield Change("row", node, _subscript(node.value, key), FAMILIES["row"])
     if not keys:
@@ -464,7 +485,7 @@ def _of_place(node: ast.Subscript, words: Vocabulary) -> Iterator[Change]:
             yield Change("row", node, _subscript(node.value, place), FAMILIES["row"])
 
 
-def _without_squares(node: ast.AST) -> ast.AST | None:
+def _without_squares(node: ast.expr) -> ast.expr | None:
     """Return the plain sum of what is summed in squares, or None where it is no sum of squares."""
     if isinstance(node, ast.BinOp) and isinstance(node.op, (ast.Add, ast.Sub)):
         left, right = _without_squares(node.left), _without_squares(node.right)
@@ -484,9 +505,13 @@ def _without_squares(node: ast.AST) -> ast.AST | None:
     return None
 
 
-def above(tree: ast.AST) -> dict[int, tuple[ast.AST, str, int | None]]:
+Place = tuple[ast.AST, str, int | None]
+"""Where a node stands in a tree: the node above it, the field, and its place where that is a list."""
+
+
+def above(tree: ast.AST) -> dict[int, Place]:
     """Return for each node of a tree, by its id, the node above it, the field it stands in, and its place in a list."""
-    found = {}
+    found: dict[int, Place] = {}
     for node in ast.walk(tree):
         for name, value in ast.iter_fields(node):
             if isinstance(value, ast.AST):
@@ -496,7 +521,7 @@ def above(tree: ast.AST) -> dict[int, tuple[ast.AST, str, int | None]]:
     return found
 
 
-def replaced(old: ast.AST, new: ast.AST, over: dict[int, tuple[ast.AST, str, int | None]]) -> ast.AST:
+def replaced(old: ast.AST, new: ast.AST, over: dict[int, Place]) -> ast.AST:
     """Return a tree with one node in place of another; only what holds it is made anew, the rest is shared.
 
     ``over`` is what :func:`above` gives for the tree.
@@ -512,7 +537,7 @@ def replaced(old: ast.AST, new: ast.AST, over: dict[int, tuple[ast.AST, str, int
     return new
 
 
-def _binary(left, op, right) -> ast.BinOp:
+def _binary(left: ast.expr, op: type[ast.operator], right: ast.expr) -> ast.BinOp:
     return ast.BinOp(left, op(), right)
 
 
@@ -520,21 +545,21 @@ def _name(name: str) -> ast.Name:
     return ast.Name(name, ast.Load())
 
 
-def _call(name: str, *arguments) -> ast.Call:
+def _call(name: str, *arguments: ast.expr) -> ast.Call:
     return ast.Call(_name(name), list(arguments), [])
 
 
-def _subscript(value, place) -> ast.Subscript:
+def _subscript(value: ast.expr, place: ast.expr) -> ast.Subscript:
     return ast.Subscript(value, place, ast.Load())
 
 
-def _is_number(node) -> bool:
+def _is_number(node: ast.AST) -> "TypeGuard[_Numeral]":
     return isinstance(node, ast.Constant) and type(node.value) in (int, float)
 
 
-def _is_one(node) -> bool:
+def _is_one(node: ast.AST) -> bool:
     return _is_number(node) and node.value == 1
 
 
-def _is_power_of_ten(node) -> bool:
+def _is_power_of_ten(node: ast.AST) -> bool:
     return _is_number(node) and node.value in (1e-9, 1e-6, 1e-3, 1e-2, 0.1, 10, 100, 1000, 1e6, 1e9)

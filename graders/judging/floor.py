@@ -7,19 +7,21 @@ judge and not the method. Words are shown in a drawn order, and earn what they e
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from statistics import mean
+from typing import Any
 
 from graders.judging.judge import carry_on
 from graders.questions.exercise import Exercise
+from graders.questions.givens import Printed, Values
 from graders.questions.parts import PLAIN_NUMBERS, Number, Part, Setting
 from workbook import units
 
 USUAL = "the usual rule"
-PLAIN = {str(number): number for number in PLAIN_NUMBERS}
-WORDS = {
+PLAIN: dict[str, float] = {str(number): number for number in PLAIN_NUMBERS}
+WORDS: dict[str, Callable[[list[str]], str]] = {
     "first word": lambda words: sorted(words)[0],
     "last word": lambda words: sorted(words)[-1],
     "longest word": lambda words: max(words, key=len),
@@ -37,7 +39,7 @@ class Without:
     rules: str
 
 
-def most_without_the_method(exercise: Exercise, draws: Sequence[dict]) -> Without:
+def most_without_the_method(exercise: Exercise, draws: Sequence[Printed]) -> Without:
     """Return the most that plain guesses earn, on average over some givens.
 
     Parameters
@@ -55,7 +57,9 @@ def most_without_the_method(exercise: Exercise, draws: Sequence[dict]) -> Withou
 
 def _by(number_rule: str, word_rule: str, exercise: Exercise, draws: Sequence["_Guessing"]) -> Without:
     """Return what is earned where every part is answered by these rules, or by a guess that earns more."""
-    points, taken, half = {}, [], len(draws) // 2
+    points: dict[str, float] = {}
+    taken: list[str] = []
+    half = len(draws) // 2
     for one in draws:
         one.begin()
     for part in exercise.parts:
@@ -78,10 +82,12 @@ def _mean(draws: Sequence[dict[str, float]]) -> dict[str, float]:
 class _Guessing:
     """One exercise on some givens, answered by rules. Equal steps are worked out once."""
 
-    def __init__(self, exercise: Exercise, printed_givens: dict):
+    def __init__(self, exercise: Exercise, printed_givens: Printed):
         self.exercise = replace(exercise, parts=tuple(part.remembering(_once) for part in exercise.parts))
         self.g, self.true = self.exercise.solved(printed_givens)
-        self.given_numbers = {f"given {name}": v for name, v in printed_givens.items() if _is_number(v)}
+        self.given_numbers: dict[str, float] = {
+            f"given {name}": v for name, v in printed_givens.items() if _is_number(v)
+        }
         self.begin()
 
     @cached_property
@@ -93,7 +99,8 @@ class _Guessing:
 
     def begin(self) -> None:
         """Forget the answers."""
-        self.given, self.carried = {}, {}
+        self.given: Printed = {}
+        self.carried: Printed = {}
         self.here = self.exercise.answers({})
 
     def earned(self, part: Part, number_rule: str, word_rule: str, only: str = "") -> dict[str, float]:
@@ -107,7 +114,7 @@ class _Guessing:
             earned[USUAL] = 0.0  # it is worked out, and only there to be carried on
         return earned
 
-    def _points(self, part: Part, guess: dict) -> float:
+    def _points(self, part: Part, guess: Printed) -> float:
         try:
             return part.judge(self.g, self.true, lambda: self.here, guess).points
         except Exception:
@@ -117,7 +124,7 @@ class _Guessing:
         """Return what words earn that are chosen without knowing any: one of them, or all in some order."""
         return max(mean(self._points(part, answer) for answer in way) for way in part.chances())
 
-    def guesses(self, part: Part, number_rule: str, word_rule: str) -> dict[str, dict]:
+    def guesses(self, part: Part, number_rule: str, word_rule: str) -> dict[str, Printed]:
         """Return the answers to try, by their rules: the usual one, plain numbers, bounds, givens, earlier answers."""
         part = self.exercise.part(part.name)
         text = f"{self.exercise.setup} {part.ask} {getattr(part, 'because', '')}"
@@ -152,7 +159,8 @@ class _Rules:
         if place >= len(part.slips):
             return low
         try:
-            return units.from_si(float(part.slips[place].value(self.by.g, self.by.here)), part.unit)
+            slipped: float = units.from_si(float(part.slips[place].value(self.by.g, self.by.here)), part.unit)
+            return slipped
         except (ArithmeticError, ValueError):
             return low
 
@@ -172,10 +180,10 @@ class _Rules:
         return list(options) if self.word_rule == "last word" else [self.word(options)]
 
 
-def _once(function):
-    known = {}
+def _once(function: Callable[..., Any]) -> Callable[..., Any]:
+    known: dict[str, Any] = {}
 
-    def remembered(g, a, *more):
+    def remembered(g: Values, a: Values, *more: object) -> Any:
         key = repr((a, more))
         if key not in known:
             known[key] = function(g, a, *more)
@@ -184,5 +192,5 @@ def _once(function):
     return remembered
 
 
-def _is_number(value) -> bool:
+def _is_number(value: object) -> bool:
     return isinstance(value, (int, float)) and not isinstance(value, bool)

@@ -9,8 +9,8 @@ from dataclasses import dataclass, field, replace
 
 from graders.judging.near_misses import near_miss
 from graders.questions.exercise import Exercise
-from graders.questions.givens import Values
-from graders.questions.parts import Number, Part
+from graders.questions.givens import Printed, Values
+from graders.questions.parts import Held, Number, Part, is_number
 from graders.questions.verdicts import CELL_MISSING, Code, Verdict
 
 
@@ -18,7 +18,7 @@ from graders.questions.verdicts import CELL_MISSING, Code, Verdict
 class Answers:
     """A learner's answers at one moment: plain values by name, and why a name could not be read."""
 
-    given: Mapping[str, object]
+    given: Held
     unreadable: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -40,7 +40,7 @@ UNREADABLE = {
 }
 
 
-def as_read(exercise: Exercise, part: Part, answers: Answers, kept: dict) -> Answers:
+def as_read(exercise: Exercise, part: Part, answers: Answers, kept: Printed) -> Answers:
     """Return what a part is judged on: its own names as they are now, earlier ones as read at their own marking cells.
 
     A name may hold another value by now, set only so that a later answer seems to follow from it. An earlier part
@@ -62,7 +62,7 @@ def as_read(exercise: Exercise, part: Part, answers: Answers, kept: dict) -> Ans
     return Answers(earlier | own, answers.unreadable)
 
 
-def judge(exercise: Exercise, givens: dict, answers: Mapping[str, Answers] | Answers) -> tuple[Verdict, ...]:
+def judge(exercise: Exercise, givens: Printed, answers: Mapping[str, Answers] | Answers) -> tuple[Verdict, ...]:
     """Judge every part of an exercise.
 
     Parameters
@@ -73,25 +73,28 @@ def judge(exercise: Exercise, givens: dict, answers: Mapping[str, Answers] | Ans
     answers : Answers, or a mapping from part name to Answers
         What the learner's names held, at the end or at each part's marking cell.
     """
-    at = (lambda part: answers) if isinstance(answers, Answers) else (lambda part: answers[part.name])
-    return tuple(judge_part(exercise, part.name, givens, at(part)) for part in exercise.parts)
+    return tuple(
+        judge_part(exercise, part.name, givens, answers if isinstance(answers, Answers) else answers[part.name])
+        for part in exercise.parts
+    )
 
 
-def judge_part(exercise: Exercise, name: str, givens: dict, answers: Answers, explain: bool = True) -> Verdict:
+def judge_part(exercise: Exercise, name: str, givens: Printed, answers: Answers, explain: bool = True) -> Verdict:
     """Judge one part on the record's givens and what the learner's names held at its marking cell.
 
     ``explain`` looks for the one slip behind a wrong number that no slip of the sheet names: words, never points.
     """
     part = exercise.part(name)
     if part.is_written and name not in answers.unreadable:
-        return part.judge(*exercise.solved(givens), dict, {})
+        g, true = exercise.solved(givens)
+        return part.judge(g, true, lambda: true, {})
     for answer in part.answer_names or (name,):
         reason = answers.unreadable.get(answer, "" if answer in answers.given else "missing")
         if reason:
-            verdict, remark, flag = UNREADABLE.get(
+            code, remark, flag = UNREADABLE.get(
                 reason, (Code.NEEDS_A_LOOK, f"This answer could not be read: {reason}.", reason)
             )
-            return Verdict(name, 0.0, part.points, verdict, remark, flag)
+            return Verdict(name, 0.0, part.points, code, remark, flag)
     g, true = exercise.solved(givens)
 
     def follow() -> Values:
@@ -106,11 +109,12 @@ def judge_part(exercise: Exercise, name: str, givens: dict, answers: Answers, ex
         return Verdict(name, 0.0, part.points, Code.NEEDS_A_LOOK, remark, flag)
     if verdict.verdict is not Code.NOT_RIGHT or not isinstance(part, Number) or not explain:
         return verdict
-    return _with_its_slip(verdict, exercise, part, givens, answers.given[name], follow)
+    held = answers.given[name]
+    return _with_its_slip(verdict, exercise, part, givens, held, follow) if is_number(held) else verdict
 
 
 def _with_its_slip(
-    verdict: Verdict, exercise: Exercise, part: Number, givens: dict, answer: float, follow: Callable[[], Values]
+    verdict: Verdict, exercise: Exercise, part: Number, givens: Printed, answer: float, follow: Callable[[], Values]
 ) -> Verdict:
     """Return a wrong number's verdict with the one slip in the working that gives it, where there is one.
 
@@ -123,15 +127,15 @@ def _with_its_slip(
     return verdict if found is None else replace(verdict, verdict=Code.SLIP, remark=found.words, flag=found.family)
 
 
-def _carried_answers(exercise: Exercise, until: Part, g: Values, true: Values, given: Mapping) -> dict:
+def _carried_answers(exercise: Exercise, until: Part, g: Values, true: Values, given: Held) -> Printed:
     """Return the earlier answers to judge a later part on: the learner's own where they can be trusted as a step."""
-    carried = {}
+    carried: Printed = {}
     for part in itertools.takewhile(lambda part: part.name != until.name, exercise.parts):
         carried = carry_on(exercise, part, g, true, given, carried)
     return carried
 
 
-def carry_on(exercise: Exercise, part: Part, g: Values, true: Values, given: Mapping, carried: dict) -> dict:
+def carry_on(exercise: Exercise, part: Part, g: Values, true: Values, given: Held, carried: Printed) -> Printed:
     """Return what is carried past this part, as printed: the learner's own answer, or what should follow."""
     if not part.is_step:
         return carried

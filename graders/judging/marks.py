@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, fields
 from operator import attrgetter
+from typing import Any
 
 from graders.questions.verdicts import Code
 
@@ -22,7 +23,7 @@ class Row:
     remark: str
     comment: str = ""
 
-    def as_tuple(self) -> tuple:
+    def as_tuple(self) -> tuple[Any, ...]:
         """Return the values of the columns."""
         return _COLUMNS_OF(self)
 

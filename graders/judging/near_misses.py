@@ -13,15 +13,16 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from operator import attrgetter
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from graders.judging import arithmetic, shortcuts
 from graders.judging.changes import FAMILIES
-from graders.judging.shortcuts import Told
+from graders.judging.shortcuts import Near, Told
 from graders.judging.slip_words import bare, with_values
 from graders.judging.trials import Plan, Variant, finite
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Number
+from graders.questions.givens import Printed
+from graders.questions.parts import Held, Number
 from workbook import units
 
 NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.IGNORECASE)
@@ -47,7 +48,12 @@ class NearMiss:
 
 
 def near_miss(
-    exercise: Exercise, part: Number, givens: Mapping, earlier: Mapping, answer: float, typed: str = ""
+    exercise: Exercise,
+    part: Number,
+    givens: Mapping[str, Any],
+    earlier: Held,
+    answer: float,
+    typed: str = "",
 ) -> NearMiss | None:
     """Return what slip gives a wrong number, or None where none does or where several may that say different things.
 
@@ -87,7 +93,15 @@ def near_miss(
     return None
 
 
-def _explanations(exercise, part, tried: "Tried", names: Mapping, bands, answer: float, text: str) -> list[Variant]:
+def _explanations(
+    exercise: Exercise,
+    part: Number,
+    tried: "Tried",
+    names: Mapping[str, Any],
+    bands: "_Bands",
+    answer: float,
+    text: str,
+) -> list[Variant]:
     """Return the explanations as near as the digits typed tell; where there is none, those by two things at once.
 
     Three digits typed tell little: where nothing nearer explains them, they are told only if all that does is likely.
@@ -106,9 +120,14 @@ def _explanations(exercise, part, tried: "Tried", names: Mapping, bands, answer:
     return near
 
 
-def _far_fetched(exercise, part, tried: "Tried", names: Mapping, is_near) -> Iterator[Variant]:
+def _far_fetched(
+    exercise: Exercise, part: Number, tried: "Tried", names: Mapping[str, Any], is_near: Near
+) -> Iterator[Variant]:
     """Yield the explanations by two things at once that give a value that is near."""
-    words = _plan(exercise, part.name).words
+    plan = _plan(exercise, part.name)
+    if plan is None:
+        return
+    words = plan.words
     numbers = [Told(f"{{{name}}}", value, words.units.get(name, "")) for name, value in names.items() if finite(value)]
     printed = [Told(f"{value:g}", value, unit, aside=True) for value, unit in words.text]
     yield from shortcuts.with_a_unit_lost(tried.variants, part, is_near)
@@ -151,9 +170,10 @@ def _reach(answer: float, text: str) -> tuple[float, int]:
 class _Bands:
     """The values that are right, whether the earlier answers are the learner's own or the true ones."""
 
-    def __init__(self, exercise, part, givens, before):
+    def __init__(self, exercise: Exercise, part: Number, givens: Printed, before: Printed):
         g, true = exercise.solved(givens)
-        self._part, self._right = part, []
+        self._part = part
+        self._right: list[float] = []
         for answers in (true, exercise.answers(before)):
             try:
                 self._right.append(float(part.expected(g, answers)))
@@ -165,9 +185,10 @@ class _Bands:
         return any(self._part.near(in_si, right) for right in self._right)
 
 
-def _before(exercise, part, givens, earlier) -> dict:
+def _before(exercise: Exercise, part: Number, givens: Printed, earlier: Held) -> Printed:
     """Return the answers to earlier parts: the learner's own where they are plain, the right ones elsewhere."""
-    key, before = exercise.key(givens), {}
+    key = exercise.key(givens)
+    before: Printed = {}
     for other in exercise.parts:
         if other.name == part.name:
             break
@@ -178,7 +199,7 @@ def _before(exercise, part, givens, earlier) -> dict:
     return before
 
 
-def variants(exercise: Exercise, part: Number, givens: Mapping, before: Mapping) -> tuple[Variant, ...]:
+def variants(exercise: Exercise, part: Number, givens: Printed, before: Printed) -> tuple[Variant, ...]:
     """Return what the changes of a part's working give with these givens and earlier answers.
 
     Nothing where the working is not read here, or where as it stands it does not give what the part expects.
@@ -192,6 +213,10 @@ def is_tried(exercise: Exercise, part: Number) -> bool:
     return bool(variants(exercise, part, givens, _before(exercise, part, givens, {})))
 
 
+Frozen = tuple[tuple[str, Any], ...]
+"""Values by name that are compared as one."""
+
+
 class Tried(NamedTuple):
     """What changes of one part's working give on one learner's numbers, and the pieces of the working as it stands."""
 
@@ -199,20 +224,20 @@ class Tried(NamedTuple):
     pieces: tuple[tuple[str, float], ...] = ()
 
 
-def _tried(exercise, part, givens, before) -> Tried:
+def _tried(exercise: Exercise, part: Number, givens: Printed, before: Printed) -> Tried:
     return _tried_on(exercise, part.name, _frozen(givens), _frozen(before))
 
 
-def _frozen(values: Mapping) -> tuple:
+def _frozen(values: Printed) -> Frozen:
     return tuple((name, tuple(value) if isinstance(value, list) else value) for name, value in values.items())
 
 
 @lru_cache(maxsize=64)
-def _tried_on(exercise, name, givens, before) -> Tried:
+def _tried_on(exercise: Exercise, name: str, frozen_givens: Frozen, frozen_before: Frozen) -> Tried:
     plan = _plan(exercise, name)
     if plan is None:
         return Tried()
-    part, givens, before = plan.part, dict(givens), dict(before)
+    part, givens, before = plan.part, dict(frozen_givens), dict(frozen_before)
     names = {name: list(value) if isinstance(value, tuple) else value for name, value in (givens | before).items()}
     try:
         outcome = plan.outcome(names, {name: names[name] for name in before})
@@ -231,7 +256,8 @@ def _tried_on(exercise, name, givens, before) -> Tried:
 @lru_cache(maxsize=256)  # a plan is some thousand objects that a full pass of the collector looks at
 def _plan(exercise: Exercise, name: str) -> Plan | None:
     try:
-        return Plan(exercise, exercise.part(name))
+        part = exercise.part(name)
+        return Plan(exercise, part) if isinstance(part, Number) else None
     except (SyntaxError, *arithmetic.FAILURES):
         return None
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from graders.judging.marks import Row
 from graders.questions.exercise import Exercise
+from graders.questions.givens import Printed
 from graders.questions.verdicts import Code
 
 MOST_LINES = 20
@@ -13,7 +14,7 @@ MOST_LINES = 20
 def lines(
     rows: Sequence[Row],
     exercise: Exercise,
-    givens: dict,
+    givens: Printed,
     numbers: Mapping[str, float],
     wrote: Mapping[str, str] | None = None,
 ) -> Iterator[str]:

@@ -6,9 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from graders.judging.marks import Copied, Finding
 from graders.questions.exercise import Exercise
+from graders.questions.givens import Printed
 from graders.questions.parts import Number
 from graders.questions.verdicts import Code, Verdict
 from workbook import units
@@ -21,7 +23,7 @@ FOLLOWS = "follows the givens"
 REMARK = "This answer does not follow your numbers: compute it from the names of the givens."
 
 
-def fresh_givens(exercise: Exercise, secret: bytes, learner: str, shop: Mapping[str, float] | None = None) -> dict:
+def fresh_givens(exercise: Exercise, secret: bytes, learner: str, shop: Mapping[str, float] | None = None) -> Printed:
     """Return other numbers for the same learner and exercise, the same at every marking."""
     return exercise.draw(secret, f"{learner}\x1ffresh numbers", shop or {})
 
@@ -46,7 +48,7 @@ class Seen:
         return again.verdict == self.verdict.verdict == Code.SLIP and again.flag == self.verdict.flag
 
 
-def changing(exercise: Exercise, givens: dict, fresh: dict) -> list[str]:
+def changing(exercise: Exercise, givens: Printed, fresh: Printed) -> list[str]:
     """Return the parts asking for a number whose right answer is another one with fresh numbers."""
     before, after = exercise.key(givens), exercise.key(fresh)
     numbers = (part for part in exercise.parts if isinstance(part, Number))
@@ -177,6 +179,7 @@ class _Rights:
         self._keys = np.array([units.to_si(key, part.unit) for key in keys])
         self._reach = np.array([part.reach(key) for key in self._keys])
 
-    def fit(self, answer: float) -> np.ndarray:
+    def fit(self, answer: float) -> NDArray[np.bool_]:
         """Return whose right answer an answer is."""
-        return np.abs(units.to_si(answer, self._unit) - self._keys) <= self._reach
+        near: NDArray[np.bool_] = np.abs(units.to_si(answer, self._unit) - self._keys) <= self._reach
+        return near

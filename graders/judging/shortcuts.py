@@ -7,6 +7,7 @@ import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from graders.judging.changes import FAMILIES, SIGN, TURNED, TWO, Vocabulary
 from graders.judging.trials import Variant, finite
@@ -23,7 +24,7 @@ TIME_SLIPS |= {1 / 365: "365", 7.0: "7", 1 / 7: "7"}
 OF_TIME = ("time", "rate", "frequency", "flow", "heating rate", "speed")
 
 
-def of_the_end(right: float, part: Number, lists: Mapping[str, list]) -> Iterator[Variant]:
+def of_the_end(right: float, part: Number, lists: Mapping[str, list[Any]]) -> Iterator[Variant]:
     """Yield what may be done to the right number at the very end, and plain means given in its place.
 
     Parameters
@@ -73,7 +74,7 @@ def of_the_end(right: float, part: Number, lists: Mapping[str, list]) -> Iterato
                 yield Variant("mean", what, taken, 1)
 
 
-def as_they_stand(numbers: Mapping[str, float], lists: Mapping[str, list], words: Vocabulary) -> Iterator[Variant]:
+def as_they_stand(numbers: Mapping[str, float], lists: Mapping[str, list[Any]], words: Vocabulary) -> Iterator[Variant]:
     """Yield every number of the question as it stands: givens and earlier answers, readings, numbers of the text."""
     for name, value in numbers.items():
         yield Variant("as it stands", f"{{{name}}} itself is given", value, -1)

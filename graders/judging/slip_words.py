@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from typing import Any
 
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Part
@@ -22,7 +23,8 @@ def numbers_of_the_text(exercise: Exercise, part: Part) -> tuple[tuple[float, st
     Numbers of standards, chapters and years are none of them, nor are 0 to 4 and powers of ten, which are structure.
     """
     asked = exercise.parts[: exercise.parts.index(part) + 1]
-    text, found = " ".join([exercise.setup, *(one.ask for one in asked)]), {}
+    text = " ".join([exercise.setup, *(one.ask for one in asked)])
+    found: dict[tuple[float, str], None] = {}
     for match in _NUMBER.finditer(text):
         digits, power, unit = match.groups()
         number = float(digits) * 10.0 ** int((power or "0").translate(_POWERS))
@@ -33,10 +35,10 @@ def numbers_of_the_text(exercise: Exercise, part: Part) -> tuple[tuple[float, st
     return tuple(found)[:FEW]
 
 
-def with_values(what: str, exercise: Exercise, givens: Mapping, before: Mapping) -> str:
+def with_values(what: str, exercise: Exercise, givens: Mapping[str, Any], before: Mapping[str, Any]) -> str:
     """Fill the names of a change in, each given with the learner's own number."""
 
-    def fill(match):
+    def fill(match: re.Match[str]) -> str:
         name = match.group(1)
         value = givens.get(name)
         if name in before:
@@ -48,7 +50,7 @@ def with_values(what: str, exercise: Exercise, givens: Mapping, before: Mapping)
     return _NAME.sub(fill, what)
 
 
-def bare(what: str, *_) -> str:
+def bare(what: str, *_: object) -> str:
     """Fill the names of a change in without their numbers.
 
     >>> bare("{power} is halved")

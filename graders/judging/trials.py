@@ -6,17 +6,17 @@ are run again. Every trial is paid for in nodes worked out, so the time of a par
 
 import ast
 import itertools
-import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple, TypeGuard
 
 from graders.judging import arithmetic
-from graders.judging.arithmetic import Beyond, Budget, Reader, size
+from graders.judging.arithmetic import Beyond, Budget, Names, Reader, Run, size
 from graders.judging.changes import FAMILIES, Change, Vocabulary, above, changes, in_words, replaced
 from graders.judging.slip_words import numbers_of_the_text
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Design, Number
+from graders.questions.givens import Given
+from graders.questions.parts import Design, Number, is_number
 from workbook import units
 
 NODES_IN_ALL = 45_000
@@ -48,10 +48,14 @@ class Variant(NamedTuple):
 class _Step:
     """One statement of the working: what it reads and writes, and what working it out costs."""
 
-    tree: ast.AST
+    tree: ast.stmt
     reads: frozenset[str]
     writes: frozenset[str]
     cost: int
+
+
+Rung = tuple[tuple[Run, ...], Callable[..., Any], int]
+"""One step up from a node: all parts of the node above it, what makes its value of theirs, and which part it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +71,9 @@ class _Trial:
     wide: str
     place: int
     cost: int = 0
-    new: Callable | None = None
-    way: tuple | None = None
-    instead: tuple[tuple[int, Callable], ...] = ()
+    new: Run | None = None
+    way: tuple[Rung, ...] = ()
+    instead: tuple[tuple[int, Run], ...] = ()
     name: str = ""
 
 
@@ -79,15 +83,15 @@ class _Changed(Reader):
     ``read`` counts the nodes that were new, or stood at the edge of what was.
     """
 
-    def __init__(self, plain: Callable, nodes: frozenset[int]):
+    def __init__(self, plain: Callable[[ast.AST], Run], nodes: frozenset[int]):
         super().__init__()
         self._plain, self._nodes, self.read = plain, nodes, 0
 
-    def __call__(self, node):
+    def __call__(self, node: ast.AST) -> Run:
         self.read += 1
         return self._plain(node) if id(node) in self._nodes else self.anew(node)
 
-    def _made_of(self, node, parts, make) -> None:
+    def _made_of(self, node: ast.AST, parts: Sequence[ast.AST], make: Callable[..., Any]) -> None:
         """A change is not changed again: what is above its nodes is not asked for."""
 
 
@@ -95,14 +99,15 @@ class _Known:
     """Reads nodes of the working as it stands: each is worked out once for each learner's numbers."""
 
     def __init__(self, plain: Reader):
-        self._plain, self._read = plain, {}
+        self._plain = plain
+        self._read: dict[int, Run] = {}
 
-    def __call__(self, node):
+    def __call__(self, node: ast.AST) -> Run:
         key = id(node)
         if key not in self._read:
             read = self._plain(node)
 
-            def known(names, budget):
+            def known(names: Names, budget: Budget) -> Any:
                 if key not in budget.known:
                     budget.known[key] = read(names, budget)
                 return budget.known[key]
@@ -129,18 +134,20 @@ class Plan:
         self.puts = [[self.read.put(target) for target in getattr(step.tree, "targets", ())] for step in self.steps]
         self.trials = list(itertools.islice(self._all(), CHANGES))
 
-    def _rungs_of(self, statement) -> dict:
+    def _rungs_of(self, statement: ast.stmt) -> dict[int, tuple[ast.AST, Rung]]:
         """Return for each node of a plain assignment's value the one above it, as far as all is made of its parts."""
-        rungs = {}
+        rungs: dict[int, tuple[ast.AST, Rung]] = {}
         if isinstance(statement, ast.Assign):
             for node in ast.walk(statement.value):
-                parts, make = self.read.above.get(id(node), ((), None))
-                known = tuple(self._known(part) for part in parts)
-                rungs |= {id(part): (node, (known, make, at)) for at, part in enumerate(parts)}
+                if id(node) in self.read.above:
+                    parts, make = self.read.above[id(node)]
+                    known = tuple(self._known(part) for part in parts)
+                    rungs |= {id(part): (node, (known, make, at)) for at, part in enumerate(parts)}
         return rungs
 
     def _trial(self, change: Change, place: int) -> _Trial:
-        statement, way, node = self.steps[place].tree, [], change.old
+        statement, node = self.steps[place].tree, change.old
+        way: list[Rung] = []
         while node is not getattr(statement, "value", None) and id(node) in self._rungs[place]:
             node, rung = self._rungs[place][id(node)]
             way.append(rung)
@@ -168,11 +175,7 @@ class Plan:
                 what = f"{{{other}}} stands in place of {{{name}}}"
                 yield _Trial("row", what, 0, "", 0, 0, self._whole(ast.Name(other, ast.Load())), name=name)
         for renamed, what in self._places_changed():
-            yield from self._everywhere(
-                lambda node, renamed=renamed: isinstance(node, ast.Name) and node.id in renamed,
-                lambda node, renamed=renamed: ast.Name(renamed[node.id], ast.Load()),
-                ("another name", what),
-            )
+            yield from self._renamed(renamed, ("another name", what))
         reads = [node.id for _, node in self._nodes if isinstance(node, ast.Name)]
         powers = [node.left for _, node in self._nodes if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow)]
         in_a_power = {node.id for node in powers if isinstance(node, ast.Name)}
@@ -189,24 +192,34 @@ class Plan:
                 except Beyond:
                     continue
 
-    def _everywhere(self, meant, instead, told: tuple[str, str]) -> Iterator[_Trial]:
+    def _everywhere(
+        self, meant: Callable[[ast.AST], bool], instead: Callable[[Any], ast.AST], told: tuple[str, str]
+    ) -> Iterator[_Trial]:
         """Yield the one trial that changes several places alike, where there are several."""
         found = [(place, node) for place, node in self._nodes if meant(node)]
         if len(found) > 1:
-            trees = {place: self.steps[place].tree for place, _ in found}
+            trees: dict[int, ast.AST] = {place: self.steps[place].tree for place, _ in found}
             for place, node in found:
                 trees[place] = replaced(node, instead(node), above(trees[place]))
             whole = tuple((place, self._whole(tree)) for place, tree in trees.items())
             yield _Trial(*told, 0, "", min(trees), instead=whole)
 
+    def _renamed(self, renamed: Mapping[str, str], told: tuple[str, str]) -> Iterator[_Trial]:
+        """Yield the one trial that takes several names for others, all at once."""
+        yield from self._everywhere(
+            lambda node: isinstance(node, ast.Name) and node.id in renamed,
+            lambda node: ast.Name(renamed[node.id], ast.Load()),
+            told,
+        )
+
     def _places_changed(self) -> Iterator[tuple[dict[str, str], str]]:
         """Yield names that may be taken for one another all at once: two that change places, hot ones and cold ones."""
-        read = frozenset().union(*(step.reads for step in self.steps))
+        read = frozenset[str]().union(*(step.reads for step in self.steps))
         peers = {name: others for name, others in self.words.peers.items() if name in read}
         for one, other in itertools.combinations(peers, 2):
             if other in peers[one]:
                 yield {one: other, other: one}, f"{{{one}}} and {{{other}}} change places"
-        pairs = {}
+        pairs: dict[tuple[str, str], dict[str, str]] = {}
         for name, others in peers.items():
             for other in others:
                 words, instead = name.split("_"), other.split("_")
@@ -217,7 +230,7 @@ class Plan:
             if len(renamed) > 1:
                 yield renamed, f"the `{other}` values stand in place of the `{word}` ones"
 
-    def outcome(self, givens: Mapping, before: Mapping) -> "Outcome":
+    def outcome(self, givens: Mapping[str, Any], before: Mapping[str, Any]) -> "Outcome":
         """Run the working as it is, on these givens and earlier answers."""
         return Outcome(self, givens, before)
 
@@ -228,11 +241,11 @@ class Outcome:
     ``right`` is what the unchanged working gives; it raises one of ``arithmetic.FAILURES`` where it gives no number.
     """
 
-    def __init__(self, plan: Plan, givens: Mapping, before: Mapping):
+    def __init__(self, plan: Plan, givens: Mapping[str, Any], before: Mapping[str, Any]):
         self.plan, self.answers = plan, dict(before)
         self.budget = Budget(NODES_IN_ALL)
-        self.budget.known = {}
-        self.states, names = [], {**givens, **before}
+        self.states: list[Names] = []
+        names: Names = {**givens, **before}
         for step, run in zip(plan.steps, plan.run, strict=True):
             self.states.append(dict(names))
             self.budget.spend(step.cost)
@@ -256,9 +269,9 @@ class Outcome:
         for told, value in self.pieces():
             yield Variant("stopped", f"the work stops at {told}", value)
 
-    def _within_bounds(self, try_it, *arguments) -> float | None:
-        own = Budget(min(NODES_OF_ONE, self.budget.steps))
-        own.known, before = self.budget.known, own.steps
+    def _within_bounds(self, try_it: Callable[..., Any], *arguments: object) -> float | None:
+        own = Budget(min(NODES_OF_ONE, self.budget.steps), self.budget.known)
+        before = own.steps
         try:
             value = try_it(*arguments, budget=own)
         except arithmetic.FAILURES:
@@ -267,13 +280,13 @@ class Outcome:
             self.budget.steps -= before - max(own.steps, 0)
         return value if finite(value) else None
 
-    def _tried(self, trial: _Trial, budget) -> float | None:
+    def _tried(self, trial: _Trial, budget: Budget) -> Any:
         plan, names = self.plan, dict(self.states[trial.place])
+        if trial.new is None:
+            return self._on(trial.place, names, set(), dict(trial.instead), budget=budget)
         if trial.name:
             names[trial.name] = trial.new(names, budget)
             return self._on(0, names, {trial.name}, kept=trial.name, budget=budget)
-        if trial.way is None:
-            return self._on(trial.place, names, set(), dict(trial.instead), budget=budget)
         budget.spend(trial.cost)
         value = trial.new(names, budget)
         for parts, make, at in trial.way:
@@ -285,7 +298,16 @@ class Outcome:
         names |= {name: self.answers[name] for name in step.writes & self.answers.keys()}
         return self._on(trial.place + 1, names, set(step.writes), budget=budget)
 
-    def _on(self, place: int, names: dict, touched: set, instead=None, kept="", *, budget) -> float | None:
+    def _on(
+        self,
+        place: int,
+        names: Names,
+        touched: set[str],
+        instead: Mapping[int, Run] | None = None,
+        kept: str = "",
+        *,
+        budget: Budget,
+    ) -> Any:
         """Go on from a statement with some names changed, and return the part's number."""
         plan, instead = self.plan, instead or {}
         for at in range(place, len(plan.steps)):
@@ -314,7 +336,8 @@ class Outcome:
 
     def rows(self) -> Iterator[Variant]:
         """Yield the other numbers of the table or the cases that the part's number is read from."""
-        numbers = {}
+        numbers: dict[float, str] = {}
+        values: Sequence[ast.expr]
         for step in self.plan.steps:
             for node in ast.walk(step.tree):
                 if isinstance(node, ast.Dict):
@@ -335,9 +358,11 @@ class Outcome:
         """Yield what follows where an earlier answer has one of its own slips in it, though it may be right by now."""
         exercise, plan = self.plan.exercise, self.plan
         g = exercise.values({name: self.states[0][name] for name in exercise.givens})
-        a, read = exercise.answers(self.answers), frozenset().union(*(step.reads for step in plan.steps))
+        a, read = exercise.answers(self.answers), frozenset[str]().union(*(step.reads for step in plan.steps))
         for other in exercise.parts[: exercise.parts.index(plan.part)]:
-            for slip in other.slips if isinstance(other, Number) and other.name in read else ():
+            if not isinstance(other, Number) or other.name not in read:
+                continue
+            for slip in other.slips:
                 try:
                     wrong = units.from_si(float(slip.value(g, a)), other.unit)
                 except arithmetic.FAILURES:
@@ -377,19 +402,19 @@ def plain(name: str) -> str:
     return f"`{name}`" if len(name) < 3 else f"the {name.replace('_', ' ')}"
 
 
-def finite(value) -> bool:
+def finite(value: object) -> TypeGuard[float]:
     """Whether a value is one plain number of a size that arithmetic bears."""
-    number = isinstance(value, (int, float)) and not isinstance(value, bool)
-    return number and abs(value) < 1e300 and math.isfinite(value)
+    return is_number(value)
 
 
-def _is_two(node) -> bool:
+def _is_two(node: ast.AST) -> bool:
     return isinstance(node, ast.Constant) and node.value == 2
 
 
 def _needed(exercise: Exercise, part: Number) -> list[_Step]:
     """Return the statements of this part's and earlier workings that its number hangs on, in order."""
-    steps, answers = [], set()
+    steps: list[tuple[_Step, frozenset[str]]] = []
+    answers: set[str] = set()
     for other in exercise.parts:
         if other.name == part.name:
             break
@@ -407,10 +432,11 @@ def _needed(exercise: Exercise, part: Number) -> list[_Step]:
     return kept[::-1]
 
 
-def _step(tree: ast.AST) -> _Step:
+def _step(tree: ast.stmt) -> _Step:
     rows = [node.target for node in ast.walk(tree) if isinstance(node, ast.comprehension)]
     inner = {id(node) for target in rows for node in ast.walk(target)}
-    reads, writes = set(), set()
+    reads: set[str] = set()
+    writes: set[str] = set()
     for node in ast.walk(tree):
         if isinstance(node, ast.Name) and id(node) not in inner:
             (reads if isinstance(node.ctx, ast.Load) else writes).add(node.id)
@@ -421,7 +447,7 @@ def _step(tree: ast.AST) -> _Step:
     return _Step(tree, frozenset(reads), frozenset(writes), size(tree))
 
 
-def _vocabulary(exercise: Exercise, part: Number, steps) -> Vocabulary:
+def _vocabulary(exercise: Exercise, part: Number, steps: Sequence[_Step]) -> Vocabulary:
     kind = {name: given.unit for name, given in exercise.givens.items() if type(given.worked) in (int, float)}
     known = set(exercise.givens)
     for other in exercise.parts:
@@ -435,7 +461,7 @@ def _vocabulary(exercise: Exercise, part: Number, steps) -> Vocabulary:
     peers = {name: tuple(other for other in kind if other != name and _alike(kind[name], kind[other])) for name in kind}
     counts = {name for name, given in exercise.givens.items() if _is_count(given)}
     tables = {
-        target.id: tuple(step.tree.value.keys)
+        target.id: tuple(filter(None, step.tree.value.keys))
         for step in steps
         if isinstance(step.tree, ast.Assign) and isinstance(step.tree.value, ast.Dict)
         for target in step.tree.targets
@@ -452,5 +478,5 @@ def _alike(unit: str, other: str) -> bool:
     return same or {unit, other} == {"°C", "K"}
 
 
-def _is_count(given) -> bool:
+def _is_count(given: Given) -> bool:
     return given.unit in ("1", "pieces") and type(given.worked) is int and given.worked > 1

@@ -1,7 +1,7 @@
 """What a sheet is written with: exercises, their givens, the kinds of part, and how near an answer must be."""
 
 from graders.questions.exercise import Case, Exercise
-from graders.questions.givens import Fixed, Given, Pick, Quantity, Record, Stream
+from graders.questions.givens import Fixed, Given, Pick, Quantity, Record
 from graders.questions.parts import (
     Acts,
     Choice,
@@ -21,6 +21,7 @@ from graders.questions.parts import (
     relative,
 )
 from graders.questions.verdicts import Margin
+from workbook.stream import Stream
 
 __all__ = [
     "Acts",

@@ -9,8 +9,10 @@ import hashlib
 import json
 from functools import cache
 from importlib import resources
+from typing import Any
 
 from graders.questions.exercise import Exercise
+from graders.questions.givens import Printed
 from graders.questions.parts import Part, Worded
 
 FIRST = "0.1.0"
@@ -25,7 +27,7 @@ def asked(exercise: Exercise) -> str:
     return _hash([texts, givens, [_asked(part) for part in exercise.parts]])
 
 
-def _asked(part: Part) -> list:
+def _asked(part: Part) -> list[Any]:
     return [part.name, part.kind, part.ask, part.points, part.asks()]
 
 
@@ -48,7 +50,7 @@ def judged(exercise: Exercise) -> str:
     return _hash([asked(exercise), JUDGE, exercise.judged_by, key, rules, *sheet])
 
 
-def form(exercise: Exercise) -> list:
+def form(exercise: Exercise) -> list[list[Any]]:
     """Return the form of an exercise's answers: names, points, units, tolerances, bounds, words to choose from.
 
     The meaning of the words, and every other text, is left out.
@@ -72,7 +74,8 @@ def compared() -> dict[str, list[list[str]]]:
     A pair holds for these two texts only: where the exercise changes again, it counts for nothing.
     """
     table = resources.files("graders.questions") / "asked_the_same.json"
-    return json.loads(table.read_text(encoding="utf-8"))
+    pairs: dict[str, list[list[str]]] = json.loads(table.read_text(encoding="utf-8"))
+    return pairs
 
 
 def judged_first(topic: str, exercise: str) -> str:
@@ -89,21 +92,22 @@ def first(topic: str, exercise: str) -> dict[str, tuple[str, str]]:
 @cache
 def _first_table() -> dict[str, list[str]]:
     table = resources.files("graders.questions") / f"editions_{FIRST}.json"
-    return json.loads(table.read_text(encoding="utf-8"))
+    stood_for: dict[str, list[str]] = json.loads(table.read_text(encoding="utf-8"))
+    return stood_for
 
 
-def _hash(what) -> str:
+def _hash(what: object) -> str:
     return hashlib.sha256(json.dumps(what, sort_keys=True, default=str).encode()).hexdigest()[:12]
 
 
-def _rounded(value):
+def _rounded(value: object) -> object:
     return float(f"{value:.6g}") if isinstance(value, float) else value
 
 
-def rounded(key: dict) -> dict:
+def rounded(key: Printed) -> Printed:
     """Return right answers with their numbers to six figures, as they are compared between versions."""
     return {name: _six(value) for name, value in key.items()}
 
 
-def _six(value):
+def _six(value: object) -> object:
     return [_six(one) for one in value] if isinstance(value, (list, tuple)) else _rounded(value)

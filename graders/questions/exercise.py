@@ -8,11 +8,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 from types import CodeType, MappingProxyType
+from typing import Any
 
 from graders.questions import givens as own
 from graders.questions import left_out, spelled
-from graders.questions.givens import Given, Values
+from graders.questions.givens import Given, Printed, Values
 from graders.questions.parts import PLAIN_NUMBERS, Number, Part, Worded
+from workbook.stream import Stream
 
 NAME = re.compile(r"[a-z][a-z0-9_]*")
 
@@ -30,8 +32,8 @@ class Case:
     within: float
     source: str
     standing: str
-    givens: dict = field(default_factory=dict)
-    earlier: dict = field(default_factory=dict)
+    givens: Printed = field(default_factory=dict)
+    earlier: Printed = field(default_factory=dict)
     note: str = ""
 
 
@@ -59,15 +61,15 @@ class Exercise:
     cases: tuple[Case, ...] = ()
     caution: str = ""
     table: tuple[str, ...] = ()
-    sound: Callable[[dict], bool] = lambda drawn: True
+    sound: Callable[[Printed], bool] = lambda drawn: True
     drawing: Callable[[Values], object] | None = None
     drawing_of_answer: Callable[[Values], object] | None = None
     floor: float = 0.25
     judged_by: int = 1
-    drawn_with: Callable[[bytes, str], dict] | None = None
+    drawn_with: Callable[[bytes, str], Printed] | None = None
     sheet: str = ""
 
-    def __post_init__(self):
+    def __post_init__(self) -> None:
         names = [*self.givens, *(name for part in self.parts for name in part.answer_names)]
         names += [part.name for part in self.parts if part.name not in part.answer_names]
         for name in names:
@@ -89,11 +91,11 @@ class Exercise:
         """The points of all parts."""
         return sum(part.points for part in self.parts)
 
-    def worked(self) -> dict:
+    def worked(self) -> Printed:
         """Return the givens of the printed solution, as printed."""
         return own.worked(self.givens)
 
-    def draw(self, secret: bytes, learner: str, shop: Mapping[str, float] = MappingProxyType({})) -> dict:
+    def draw(self, secret: bytes, learner: str, shop: Mapping[str, float] = MappingProxyType({})) -> Printed:
         """Return one learner's own givens, as printed: sound, with every slip told apart and every step needed.
 
         ``shop`` are the rules of a shop, by the reference they stand over.
@@ -107,7 +109,7 @@ class Exercise:
         """The references, as ``topic.key``, that a shop's rule may stand over in this exercise."""
         return tuple(rule for given in self.givens.values() if (rule := getattr(given, "rule", "")))
 
-    def fits(self, drawn: dict) -> bool:
+    def fits(self, drawn: Printed) -> bool:
         """Whether drawn givens make a fair exercise: sound, every slip told apart, no step that may be left out."""
         return self.sound(drawn) and not self.mixed_up(drawn) and self.unnoticed(drawn) <= self._never_noticed
 
@@ -125,14 +127,16 @@ class Exercise:
         It is drawn from the words by the alphabet, so that a sheet may be written in any order.
         """
         return {
-            part.name: own.Stream(key, f"{part.name}\x1forder").shuffled(sorted(part.options))
+            part.name: Stream(key, f"{part.name}\x1forder").shuffled(sorted(part.options))
             for part in self.parts
             if isinstance(part, Worded) and part.is_shuffled
         }
 
-    def mixed_up(self, printed_givens: dict) -> list[str]:
+    def mixed_up(self, printed_givens: Printed) -> list[str]:
         """Say what these givens would hide: a slip on the answer or on another slip, a given on the answer."""
-        g, earlier, found = self.values(printed_givens), {}, []
+        g = self.values(printed_givens)
+        earlier: Printed = {}
+        found: list[str] = []
         typed_back = [value for value in printed_givens.values() if isinstance(value, (int, float))] + [*PLAIN_NUMBERS]
         for part in self.parts:
             a = self.answers(earlier)
@@ -142,7 +146,7 @@ class Exercise:
                 earlier |= part.right_answer(g, a)
         return found
 
-    def unnoticed(self, printed_givens: dict) -> set[tuple[str, str]]:
+    def unnoticed(self, printed_givens: Printed) -> set[tuple[str, str]]:
         """Return the steps, ``(part, step)``, without which these givens still give an answer inside the band.
 
         A step that changes nothing at all (one more of nothing, a factor of one) is not left out.
@@ -153,13 +157,14 @@ class Exercise:
             done = left_out.after(whole, names)
             for one in self._shortened[part]:
                 value = one.value(part.name, names)
-                same = value is None or math.isclose(value, done[part.name], rel_tol=1e-6)
-                if not same and part.takes(value, key[part.name]):
+                if value is None or math.isclose(value, done[part.name], rel_tol=1e-6):
+                    continue
+                if part.takes(value, key[part.name]):
                     found.add((part.name, one.step))
             names = done | {name: key[name] for name in key if name not in printed_givens}
         return found
 
-    def spelled(self, printed_givens: dict) -> dict[str, list[str]]:
+    def spelled(self, printed_givens: Printed) -> dict[str, list[str]]:
         """Return the working of each number in plain arithmetic with these numbers, line by line, by part."""
         key, found = self.key(printed_givens), {}
         unit_of = self._given_units | self._answer_units
@@ -178,15 +183,15 @@ class Exercise:
     def _shortened(self) -> dict[Number, list[left_out.Shortened]]:
         return {part: left_out.shortened(part.working) for part in self._workings}
 
-    def drawn(self, printed_givens: dict):
+    def drawn(self, printed_givens: Printed) -> object:
         """Return what one looks at in this exercise, as it is with these givens; None where there is nothing."""
         return self.drawing(self.values(printed_givens)) if self.drawing else None
 
-    def answer_drawn(self, printed_givens: dict):
+    def answer_drawn(self, printed_givens: Printed) -> object:
         """Return what the answers come to as a drawing, with these givens; None where there is none."""
         return self.drawing_of_answer(self.values(printed_givens)) if self.drawing_of_answer else None
 
-    def values(self, printed: dict) -> Values:
+    def values(self, printed: Printed) -> Values:
         """Return givens as printed, to be read in SI."""
         return Values(printed, self._given_units, self.givens)
 
@@ -194,7 +199,7 @@ class Exercise:
     def _given_units(self) -> dict[str, str]:
         return {name: given.unit for name, given in self.givens.items()}
 
-    def answers(self, printed: dict) -> Values:
+    def answers(self, printed: Printed) -> Values:
         """Return answers as printed, to be read in SI."""
         return Values(printed, self._answer_units)
 
@@ -202,26 +207,27 @@ class Exercise:
     def _answer_units(self) -> dict[str, str]:
         return {name: unit for part in self.parts for name, unit in part.answer_units.items()}
 
-    def key(self, printed_givens: dict) -> dict:
+    def key(self, printed_givens: Printed) -> Printed:
         """Return the right answers to numbers, words, lists and designs, as printed (not rounded)."""
         answers, g, a = self._solved(printed_givens)
         return answers | {
             name: value for part in self.parts if not part.is_step for name, value in part.right_answer(g, a).items()
         }
 
-    def solved(self, printed_givens: dict) -> tuple[Values, Values]:
+    def solved(self, printed_givens: Printed) -> tuple[Values, Values]:
         """Return the givens and the right answers that a part may build on, both to be read in SI."""
         return self._solved(printed_givens)[1:]
 
-    def _solved(self, printed_givens: dict) -> tuple[dict, Values, Values]:
+    def _solved(self, printed_givens: Printed) -> tuple[Printed, Values, Values]:
         frozen = ((name, tuple(v) if isinstance(v, list) else v) for name, v in printed_givens.items())
         return _solved(self, tuple(frozen))
 
 
 @lru_cache(maxsize=512)
-def _solved(exercise: Exercise, frozen_givens: tuple) -> tuple[dict, Values, Values]:
+def _solved(exercise: Exercise, frozen_givens: tuple[tuple[str, Any], ...]) -> tuple[Printed, Values, Values]:
     """Work an exercise out for some givens. Kept, because each part of a notebook asks for it again."""
-    g, answers = exercise.values(dict(frozen_givens)), {}
+    g = exercise.values(dict(frozen_givens))
+    answers: Printed = {}
     for part in exercise.parts:
         if part.is_step:
             answers |= part.right_answer(g, exercise.answers(answers))

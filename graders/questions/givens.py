@@ -5,13 +5,17 @@ The generator is `workbook.stream`: one stream for each given's name.
 
 import hashlib
 import hmac
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
+from typing import Any
 
 from workbook import units
 from workbook.references import shop as shop_rules
 from workbook.stream import Stream
+
+Printed = dict[str, Any]
+"""Givens or answers by name, as they are printed: numbers in their own unit, words, or lists of either."""
 
 
 def learner_key(secret: bytes, learner: str, exercise: str) -> bytes:
@@ -29,7 +33,7 @@ class Quantity:
     high: float = field(kw_only=True)
     step: float = field(kw_only=True)
 
-    def draw(self, stream: Stream, drawn: dict):
+    def draw(self, stream: Stream, drawn: Printed) -> Any:
         return stream.grid(self.low, self.high, self.step)
 
 
@@ -49,7 +53,7 @@ class Fixed:
         """The values it is drawn from."""
         return (self.worked,)
 
-    def draw(self, stream: Stream, drawn: dict):
+    def draw(self, stream: Stream, drawn: Printed) -> Any:
         return self.worked
 
 
@@ -61,11 +65,11 @@ class Pick:
     """
 
     worked: object
-    options: tuple
+    options: tuple[Any, ...]
     unit: str = "1"
     rule: str = ""
 
-    def draw(self, stream: Stream, drawn: dict):
+    def draw(self, stream: Stream, drawn: Printed) -> Any:
         return stream.pick(self.options)
 
 
@@ -73,11 +77,11 @@ class Pick:
 class Record:
     """A list of readings in a unit, made by ``make(stream, drawn)`` from the givens drawn before it."""
 
-    worked: tuple
+    worked: tuple[Any, ...]
     unit: str
-    make: Callable
+    make: Callable[[Stream, Printed], Iterable[Any]]
 
-    def draw(self, stream: Stream, drawn: dict):
+    def draw(self, stream: Stream, drawn: Printed) -> Any:
         return tuple(self.make(stream, drawn))
 
 
@@ -122,14 +126,14 @@ class Values:
     (0.1, 100)
     """
 
-    def __init__(self, printed: dict, unit_of: dict, specified: Mapping[str, "Given"] | None = None):
+    def __init__(self, printed: Printed, unit_of: dict[str, str], specified: Mapping[str, "Given"] | None = None):
         self._printed, self._unit_of, self._specified = printed, unit_of, specified or {}
 
-    def __getitem__(self, name):
+    def __getitem__(self, name: str) -> Any:
         return self._printed[name]
 
     @property
-    def printed(self) -> dict:
+    def printed(self) -> Printed:
         """All values as printed."""
         return dict(self._printed)
 
@@ -138,13 +142,13 @@ class Values:
         given = self._specified.get(name)
         return " (shop's rule)" if given is not None and shops_words(given, self._printed[name]) else ""
 
-    def __repr__(self):
+    def __repr__(self) -> str:
         return f"Values({self._printed!r})"
 
-    def __contains__(self, name):
+    def __contains__(self, name: object) -> bool:
         return name in self._printed
 
-    def __getattr__(self, name):
+    def __getattr__(self, name: str) -> Any:
         try:
             value = self._printed[name]
         except KeyError:
@@ -153,7 +157,7 @@ class Values:
         return in_si
 
 
-def _si(value, unit):
+def _si(value: Any, unit: str) -> Any:
     if isinstance(value, (list, tuple)):
         return tuple(_si(item, unit) for item in value)
     if isinstance(value, (int, float)) and not isinstance(value, bool):
@@ -164,10 +168,10 @@ def _si(value, unit):
 def draw(
     givens: dict[str, Given],
     key: bytes,
-    sound: Callable[[dict], bool] = lambda drawn: True,
+    sound: Callable[[Printed], bool] = lambda drawn: True,
     attempts: int = 200,
     shop: Mapping[str, float] = MappingProxyType({}),
-) -> dict:
+) -> Printed:
     """Draw every given from its own stream; draw the whole set again where ``sound`` refuses it.
 
     ``shop`` are the rules of a shop by the reference they stand over, ``topic.key``, in that reference's unit.
@@ -178,7 +182,7 @@ def draw(
         If so many sets in a row are refused: the sheet asks for something its ranges hardly hold.
     """
     for attempt in range(attempts):
-        drawn = {}
+        drawn: Printed = {}
         for name, given in givens.items():
             drawn[name] = given.draw(Stream(key, f"{name}\x1f{attempt}"), drawn)
             if shop and getattr(given, "rule", ""):
@@ -188,6 +192,6 @@ def draw(
     raise ValueError(f"{attempts} sets of givens were refused in a row")
 
 
-def worked(givens: dict[str, Given]) -> dict:
+def worked(givens: dict[str, Given]) -> Printed:
     """Return the givens of the printed solution."""
     return {name: given.worked for name, given in givens.items()}

@@ -12,6 +12,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from types import CodeType
+from typing import Any
 
 KNOWN = {
     name: getattr(math, name)
@@ -31,7 +32,7 @@ class Shortened:
     step: str
     code: CodeType
 
-    def value(self, name: str, names: Mapping) -> float | None:
+    def value(self, name: str, names: Mapping[str, Any]) -> float | None:
         """Return what the name is then worth, or nothing where the working breaks down."""
         namespace = KNOWN | dict(names)
         try:
@@ -42,7 +43,7 @@ class Shortened:
         return value if math.isfinite(value) else None
 
 
-def after(code: CodeType, names: Mapping) -> dict:
+def after(code: CodeType, names: Mapping[str, Any]) -> dict[str, Any]:
     """Return the names after a working, as it stands."""
     namespace = KNOWN | dict(names)
     exec(code, namespace)
@@ -78,7 +79,7 @@ def _row(statement: ast.Assign) -> str:
     return re.sub(r"\d+(\.\d+)?", "#", ast.unparse(statement))
 
 
-def _replaced(node, old: ast.AST, new: ast.AST):
+def _replaced(node: Any, old: ast.AST, new: ast.AST) -> Any:
     """Return a tree with another expression in one place; the tree itself stays as it is."""
     if node is old:
         return new
@@ -98,7 +99,12 @@ def _steps(expression: ast.AST) -> Iterator[tuple[str, ast.AST, ast.AST]]:
         if isinstance(node, ast.BinOp):
             for step, rest in _sides(node):
                 yield step, node, rest
-        elif isinstance(node, ast.Call) and getattr(node.func, "id", "") in FUNCTIONS and len(node.args) == 1:
+        elif (
+            isinstance(node, ast.Call)
+            and isinstance(node.func, ast.Name)
+            and node.func.id in FUNCTIONS
+            and len(node.args) == 1
+        ):
             yield f"{node.func.id}()", node, node.args[0]
 
 

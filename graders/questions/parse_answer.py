@@ -9,23 +9,41 @@ import math
 import operator
 import re
 import unicodedata
+from collections.abc import Callable
 from functools import cache
+from typing import TYPE_CHECKING, Any
 
 from workbook import units
+
+if TYPE_CHECKING:
+    import pint
 
 
 class Unclear(ValueError):
     """An answer that could not be read; its text is one plain line saying why."""
 
 
-FUNCTIONS = {name: getattr(math, name) for name in ("sqrt", "exp", "log", "log10", "sin", "cos", "tan", "atan")}
+NO_NUMBER = "That gives no finite number."
+FUNCTIONS: dict[str, Callable[[float], float]] = {
+    name: getattr(math, name) for name in ("sqrt", "exp", "log", "log10", "sin", "cos", "tan", "atan")
+}
 CONSTANTS = {"pi": math.pi}
-OPERATIONS = {
+
+
+def _power(base: float, exponent: float) -> float:
+    """Return a power, or raise Unclear where it is no real number: a root of something below zero."""
+    value = base**exponent
+    if isinstance(value, complex):
+        raise Unclear(NO_NUMBER)
+    return float(value)
+
+
+OPERATIONS: dict[type[ast.AST], Callable[..., float]] = {
     ast.Add: operator.add,
     ast.Sub: operator.sub,
     ast.Mult: operator.mul,
     ast.Div: operator.truediv,
-    ast.Pow: operator.pow,
+    ast.Pow: _power,
     ast.USub: operator.neg,
     ast.UAdd: operator.pos,
 }
@@ -104,7 +122,7 @@ def _spelled_out(text: str) -> str:
     return f"{number} {found[2].replace('R', '').replace('K', 'k')}Ω"
 
 
-def _fraction(found: re.Match) -> str:
+def _fraction(found: re.Match[str]) -> str:
     """Return a fraction sign as a sum, with the whole number before it."""
     whole, sign = found.groups()
     over = unicodedata.normalize("NFKC", sign).replace("\u2044", "/")
@@ -158,15 +176,15 @@ def _sum(written: str) -> float:
         raise Unclear("Something is divided by zero.") from None
     except OverflowError:
         raise Unclear("The number becomes too large.") from None
-    if isinstance(value, complex) or not math.isfinite(value):
-        raise Unclear("That gives no finite number.")
+    if not math.isfinite(value):
+        raise Unclear(NO_NUMBER)
     return value
 
 
 def _value(node: ast.AST) -> float:
     match node:
-        case ast.Constant(value=int() | float()) if not isinstance(node.value, bool):
-            return float(node.value)
+        case ast.Constant(value=(int() | float()) as written) if not isinstance(written, bool):
+            return float(written)
         case ast.UnaryOp(op=op, operand=inner) if type(op) in OPERATIONS:
             return OPERATIONS[type(op)](_value(inner))
         case ast.BinOp(left=left, op=op, right=right) if type(op) in OPERATIONS:
@@ -183,7 +201,8 @@ def _in_unit(value: float, typed: str, unit: str) -> float:
     if typed in (unit, unit.removesuffix("s")):  # one cycle, many cycles
         return value
     if typed in units.siblings(unit):
-        return units.from_si(units.to_si(value, typed), unit)
+        same: float = units.from_si(units.to_si(value, typed), unit)
+        return same
     if unit == "K" and typed in ("°C", "degC", "C"):
         return value  # a difference of temperatures is as large in °C as in K
     asked = "as a plain number" if unit == "1" else f"in {unit}"
@@ -199,10 +218,10 @@ def _in_unit(value: float, typed: str, unit: str) -> float:
 
 
 @cache
-def _registry():
+def _registry() -> "pint.UnitRegistry[Any]":
     import pint
 
-    registry = pint.UnitRegistry()
+    registry: pint.UnitRegistry[Any] = pint.UnitRegistry()
     for definition in OURS:
         registry.define(definition)
     return registry

@@ -6,13 +6,13 @@
 
 import math
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from typing import NamedTuple
+from typing import Any, NamedTuple, Protocol, SupportsFloat, TypeGuard
 
 from graders.questions import parse_answer
-from graders.questions.givens import Values
+from graders.questions.givens import Printed, Values
 from graders.questions.verdicts import BY_HAND_FLAG, Code, Margin, Verdict
 from workbook import units
 
@@ -28,6 +28,31 @@ LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 Filled = Callable[[str], str]
 """Fills the names of givens into a text of the sheet, as `Exercise.filled` does."""
 
+Formula = Callable[[Values, Values], SupportsFloat]
+"""What a sheet works out from the givens and the earlier answers, in SI."""
+
+Held = Mapping[str, object]
+"""What a learner's names hold, or boxes were typed into: anything at all, until it is looked at."""
+
+Once = Callable[[Callable[..., Any]], Callable[..., Any]]
+"""Wraps a function of a sheet so that it works out equal givens and answers once."""
+
+
+class Rules(Protocol):
+    """How somebody without the method answers."""
+
+    def number(self, part: "Number") -> float:
+        """Return a number for a part."""
+
+    def setting(self, setting: "Setting") -> float:
+        """Return a choice of a design."""
+
+    def word(self, options: dict[str, str]) -> str:
+        """Return one word."""
+
+    def words(self, options: dict[str, str]) -> list[str]:
+        """Return some words."""
+
 
 @dataclass(frozen=True)
 class Tolerance:
@@ -38,7 +63,8 @@ class Tolerance:
 
     def around(self, expected: float, unit: str) -> float:
         """Return the half width allowed around an expected value, in SI."""
-        return max(self.relative * abs(expected), units.to_si(self.absolute, unit))
+        width: float = units.to_si(self.absolute, unit)
+        return max(self.relative * abs(expected), width)
 
     def words(self, unit: str) -> str:
         """Say how near, as a question does.
@@ -73,7 +99,7 @@ class Slip:
     """
 
     name: str
-    value: Callable
+    value: Formula
     words: str
     worth: float = 0.0
 
@@ -127,7 +153,7 @@ class Part:
         """The unit of the one number asked for, as it follows a number; nothing where there is none."""
         return ""
 
-    def right_answer(self, g: Values, earlier: Values) -> dict:
+    def right_answer(self, g: Values, earlier: Values) -> Printed:
         """Return the right answer, as the learner would print it, by variable name."""
         raise NotImplementedError
 
@@ -139,15 +165,15 @@ class Part:
         """Return what the answer cell holds as it is handed out."""
         raise NotImplementedError
 
-    def asks(self) -> list:
+    def asks(self) -> list[Any]:
         """Return what is printed of this part besides its question, as plain data: units, words, bounds, tolerance."""
         return []
 
-    def rules(self, g: Values, a: Values) -> list:
+    def rules(self, g: Values, a: Values) -> list[Any]:
         """Return what decides the points of this part, as plain data, on some givens and right answers."""
         return []
 
-    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Held) -> Verdict:
         """Judge what the learner's names hold.
 
         Parameters
@@ -161,7 +187,7 @@ class Part:
         """
         raise NotImplementedError
 
-    def carried(self, given: Mapping, g: Values, a: Values) -> dict:
+    def carried(self, given: Held, g: Values, a: Values) -> Printed:
         """Return the learner's own answer where it can be trusted as a step to the next part, or nothing."""
         return {}
 
@@ -169,15 +195,15 @@ class Part:
         """Return the part with its words shown in this order; as the sheet has them where these are not its words."""
         return self
 
-    def solution(self, answers: Mapping) -> str:
+    def solution(self, answers: Mapping[str, Any]) -> str:
         """Return the lines of the answer cell in the printed solution. ``answers`` are this part's right ones."""
         return self.working.strip() or "\n".join(f"{name} = {value!r}" for name, value in answers.items())
 
-    def working_in(self, key: Mapping) -> str:
+    def working_in(self, key: Mapping[str, Any]) -> str:
         """Return the working with its answer in one learner's numbers, for feedback."""
         return f"{self.name} = {key[self.name]!r}"
 
-    def expected_in(self, key: Mapping) -> str:
+    def expected_in(self, key: Mapping[str, Any]) -> str:
         """Say what was expected, for the instructor."""
         return f"expected {_shown(key[self.name])}{self.answer_unit}"
 
@@ -190,7 +216,7 @@ class Part:
         """The boxes for numbers that an exercise's page shows."""
         return ()
 
-    def cell_of(self, typed: Mapping) -> tuple[str, dict[str, str]]:
+    def cell_of(self, typed: Held) -> tuple[str, dict[str, str]]:
         """Return the answer cell's text for what was typed in its boxes, and what to say of a box that is unclear.
 
         A box that is empty or unclear stays as it was handed out.
@@ -240,24 +266,24 @@ class Part:
         """Return the answer that a text seems to mean, as it should stand in the cell; nothing where none is seen."""
         return ""
 
-    def guessed(self, rules) -> dict:
+    def guessed(self, rules: Rules) -> Printed:
         """Return what somebody without the method answers, by `floor`'s rules for a number, a setting and a word."""
         raise NotImplementedError
 
-    def plain_guesses(self, numbers: Mapping[str, float]) -> dict[str, dict]:
+    def plain_guesses(self, numbers: Mapping[str, float]) -> dict[str, Printed]:
         """Return further answers without the method, by their names: numbers found in the text, and the bounds."""
         return {}
 
-    def chances(self) -> list[list[dict]]:
+    def chances(self) -> list[list[Printed]]:
         """Return the ways to answer by chance, each as its equally likely answers; none for what is no such matter."""
         return []
 
-    def remembering(self, once: Callable[[Callable], Callable]) -> "Part":
+    def remembering(self, once: Once) -> "Part":
         """Return the part with its functions of the givens and earlier answers wrapped."""
         return self
 
     @property
-    def layout(self) -> dict:
+    def layout(self) -> dict[str, Any]:
         """What else an exercise's page needs to lay out its box, as plain data."""
         return {}
 
@@ -266,7 +292,7 @@ class Part:
         """How to answer in practice, in a line."""
         return ""
 
-    def read(self, text: str):
+    def read(self, text: str) -> Any:
         """Return what was typed in practice as the value the part asks for, or raise Unclear."""
         raise NotImplementedError
 
@@ -289,7 +315,7 @@ class Number(Part):
     """A part answered with one number in ``unit``; ``plausible`` is the range, in ``unit``, of any real answer."""
 
     unit: str
-    expected: Callable
+    expected: Formula
     within: Tolerance
     because: str
     plausible: tuple[float, float]
@@ -354,10 +380,10 @@ class Number(Part):
         slips = (value for value in self._slip_values(g, carried) if value is not None)
         return any(self._is(value, followed) for value in typed) or any(self.near(value, followed) for value in slips)
 
-    def _is(self, value, expected: float) -> bool:
+    def _is(self, value: object, expected: float) -> bool:
         return is_number(value) and self._is_near(value, expected)
 
-    def right_answer(self, g: Values, earlier: Values) -> dict:
+    def right_answer(self, g: Values, earlier: Values) -> Printed:
         return {self.name: units.from_si(float(self.expected(g, earlier)), self.unit)}
 
     def instructions(self, filled: Filled) -> str:
@@ -374,7 +400,7 @@ class Number(Part):
         right = f"{units.from_si(expected, self.unit):.5g}{self.answer_unit}"
         return f"{right} ({low:.4g} to {high:.4g})"
 
-    def working_in(self, key: Mapping) -> str:
+    def working_in(self, key: Mapping[str, Any]) -> str:
         unit = "" if self.unit == "1" else f"   # {self.unit}"
         return f"{self.working.strip()}\n# {self.name} = {key[self.name]:.5g}{unit}"
 
@@ -400,15 +426,15 @@ class Number(Part):
         except parse_answer.Unclear:
             return ""
 
-    def guessed(self, rules) -> dict:
+    def guessed(self, rules: Rules) -> Printed:
         return {self.name: rules.number(self)}
 
-    def plain_guesses(self, numbers: Mapping[str, float]) -> dict[str, dict]:
+    def plain_guesses(self, numbers: Mapping[str, float]) -> dict[str, Printed]:
         low, high = self.plausible
         plain = {"lowest": low, "highest": high, **numbers}
         return {rule: {self.name: value} for rule, value in plain.items()}
 
-    def remembering(self, once: Callable[[Callable], Callable]) -> "Number":
+    def remembering(self, once: Once) -> "Number":
         slips = tuple(replace(slip, value=once(slip.value)) for slip in self.slips)
         return replace(self, expected=once(self.expected), slips=slips)
 
@@ -419,14 +445,14 @@ class Number(Part):
             hints.append((f"A usual slip gives {shown}. Whoever gets that is told: {slip.words}", slip.words))
         return hints
 
-    def asks(self) -> list:
+    def asks(self) -> list[Any]:
         return [self.unit, self.within.relative, self.within.absolute]
 
-    def rules(self, g: Values, a: Values) -> list:
+    def rules(self, g: Values, a: Values) -> list[Any]:
         slips = [[slip.name, slip.worth, f"{float(slip.value(g, a)):.6g}"] for slip in self.slips]
         return [list(self.plausible), slips]
 
-    def carried(self, given: Mapping, g: Values, a: Values) -> dict:
+    def carried(self, given: Held, g: Values, a: Values) -> Printed:
         """Return an earlier number only if it is finite and plausible, or is a slip we know.
 
         Two zeros would earn full marks if anything were carried through.
@@ -438,7 +464,7 @@ class Number(Part):
         known_slip = any(self._is_near(own, value) for value in self._slip_values(g, a))
         return {self.name: own} if plausible or known_slip else {}
 
-    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Held) -> Verdict:
         answer = given[self.name]
         if not is_number(answer):
             return self._verdict(0.0, Code.NEEDS_A_LOOK, "The answer should be one finite number.", "not a number")
@@ -448,8 +474,12 @@ class Number(Part):
         carried = follow()
         followed = _safely(self.expected, g, carried)
         low, high = (units.to_si(bound, self.unit) for bound in self.plausible)
-        follows = followed is not None and low <= followed <= high and self._is_near(answer, followed)
-        if follows and not self.follows_plainly(g, true, carried, followed):
+        if (
+            followed is not None
+            and low <= followed <= high
+            and self._is_near(answer, followed)
+            and not self.follows_plainly(g, true, carried, followed)
+        ):
             return self._follows("Right method: it follows from your earlier answer as it stands.")
         for earlier in (true, carried):
             for slip, value in zip(self.slips, self._slip_values(g, earlier), strict=True):
@@ -499,7 +529,7 @@ class Worded(Part):
     """A part answered with words of ``options`` (word -> what it means)."""
 
     options: dict[str, str]
-    expected: Callable
+    expected: Callable[[Values, Values], Any]
 
     asks_for = ""
     """How a notebook asks for the words."""
@@ -507,7 +537,7 @@ class Worded(Part):
     is_shuffled = True
     """Whether each learner is shown the words in an order of their own."""
 
-    def asks(self) -> list:
+    def asks(self) -> list[Any]:
         return sorted(map(list, self.options.items()))
 
     def instructions(self, filled: Filled) -> str:
@@ -525,7 +555,7 @@ class Worded(Part):
             return self
         return replace(self, options={word: self.options[word] for word in words})
 
-    def cell_of(self, typed: Mapping) -> tuple[str, dict[str, str]]:
+    def cell_of(self, typed: Held) -> tuple[str, dict[str, str]]:
         words = typed.get(self.name) or None
         return (f"{self.name} = {words!r}" if words and self.takes_words(words) else f"{self.stub()}\n"), {}
 
@@ -580,21 +610,21 @@ class Worded(Part):
     def meant(self, answer: str) -> str:
         return "['first word', 'second word']"
 
-    def guessed(self, rules) -> dict:
+    def guessed(self, rules: Rules) -> Printed:
         return {self.name: list(self.options)}
 
-    def chances(self) -> list[list[dict]]:
+    def chances(self) -> list[list[Printed]]:
         words = sorted(self.options)
         return [[{self.name: words}, {self.name: words[::-1]}]]
 
-    def remembering(self, once: Callable[[Callable], Callable]) -> "Worded":
+    def remembering(self, once: Once) -> "Worded":
         return replace(self, expected=once(self.expected))
 
-    def takes_words(self, words) -> bool:
+    def takes_words(self, words: object) -> bool:
         """Whether something is an answer in this kind's own form: words of the list, or all of them."""
         return isinstance(words, list) and all(isinstance(word, str) and word in self.options for word in words)
 
-    def read(self, text: str):
+    def read(self, text: str) -> Any:
         """Return the words typed. They may be given by their place in the list: ``1 3`` is the first and the third."""
         text = _typed(text)
         if re.fullmatch(r"[\d\s,;]+", text):
@@ -632,20 +662,20 @@ class Choice(Worded):
             raise parse_answer.Unclear("One letter is asked for, and more are there.")
         return words[0]
 
-    def right_answer(self, g: Values, earlier: Values) -> dict:
+    def right_answer(self, g: Values, earlier: Values) -> Printed:
         return {self.name: self.expected(g, earlier)}
 
-    def takes_words(self, words) -> bool:
+    def takes_words(self, words: object) -> bool:
         return isinstance(words, str) and words in self.options
 
     def meant(self, answer: str) -> str:
         words = [word for word in self.options if word == answer.strip("'\"‘’“” ").lower()]
         return repr(words[0]) if words else "'one of the words'"
 
-    def guessed(self, rules) -> dict:
+    def guessed(self, rules: Rules) -> Printed:
         return {self.name: rules.word(self.options)}
 
-    def chances(self) -> list[list[dict]]:
+    def chances(self) -> list[list[Printed]]:
         return [[{self.name: word} for word in sorted(self.options)]]
 
     def read(self, text: str) -> str:
@@ -654,11 +684,11 @@ class Choice(Worded):
     def hints(self, g: Values, a: Values) -> list[tuple[str, str]]:
         return super().hints(g, a) + _told_to(self.slips)
 
-    def carried(self, given: Mapping, g: Values, a: Values) -> dict:
+    def carried(self, given: Held, g: Values, a: Values) -> Printed:
         word = _word(given.get(self.name))
         return {self.name: word} if word in self.options else {}
 
-    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Held) -> Verdict:
         answer = _word(given[self.name])
         if answer not in self.options:
             return self._verdict(0.0, Code.NEEDS_A_LOOK, self._use_the_words(), "not one of the words")
@@ -686,22 +716,22 @@ class Several(Worded):
     stub_words = "a list of the words that apply"
     how = "Choose all that apply."
 
-    def right_answer(self, g: Values, earlier: Values) -> dict:
+    def right_answer(self, g: Values, earlier: Values) -> Printed:
         return {self.name: sorted(self.expected(g, earlier))}
 
-    def guessed(self, rules) -> dict:
+    def guessed(self, rules: Rules) -> Printed:
         return {self.name: rules.words(self.options)}
 
-    def chances(self) -> list[list[dict]]:
+    def chances(self) -> list[list[Printed]]:
         return [*super().chances(), [{self.name: [word]} for word in sorted(self.options)]]
 
     def hints(self, g: Values, a: Values) -> list[tuple[str, str]]:
         return super().hints(g, a) + _told_to(self.slips)
 
-    def carried(self, given: Mapping, g: Values, a: Values) -> dict:
+    def carried(self, given: Held, g: Values, a: Values) -> Printed:
         return _carried_words(self, given)
 
-    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Held) -> Verdict:
         answer = _words(given[self.name])
         if answer is None or not set(answer) <= set(self.options):
             remark = "Give a list. " + self._use_the_words()
@@ -770,22 +800,22 @@ class Order(Worded):
         groups = (" or ".join(map(self._with_letter, group)) for group in self.expected(g, a))
         return "; then ".join(groups)
 
-    def takes_words(self, words) -> bool:
-        return super().takes_words(words) and sorted(words) == sorted(self.options)
+    def takes_words(self, words: object) -> bool:
+        return isinstance(words, list) and super().takes_words(words) and sorted(words) == sorted(self.options)
 
-    def right_answer(self, g: Values, earlier: Values) -> dict:
+    def right_answer(self, g: Values, earlier: Values) -> Printed:
         return {self.name: [word for group in self.expected(g, earlier) for word in group]}
 
     def hints(self, g: Values, a: Values) -> list[tuple[str, str]]:
         return super().hints(g, a) + [(words, words) for words in self.never.values()]
 
-    def rules(self, g: Values, a: Values) -> list:
+    def rules(self, g: Values, a: Values) -> list[Any]:
         return [[sorted(group) for group in self.expected(g, a)], sorted(map(list, self.never))]
 
-    def carried(self, given: Mapping, g: Values, a: Values) -> dict:
+    def carried(self, given: Held, g: Values, a: Values) -> Printed:
         return _carried_words(self, given)
 
-    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Held) -> Verdict:
         answer = _words(given[self.name])
         if answer is None or sorted(answer) != sorted(self.options):
             remark = "Give a list with every word once. " + self._use_the_words()
@@ -812,7 +842,7 @@ class Setting:
     high: float
     whole: bool = False
 
-    def outside(self, choice) -> str | None:
+    def outside(self, choice: object) -> str | None:
         """Say why a choice is no choice, or is outside its bounds, or None."""
         meant = f"{self.words} ({self.name})"
         if not is_number(choice):
@@ -854,8 +884,8 @@ class Design(Part):
     """
 
     settings: tuple[Setting, ...]
-    simulate: Callable
-    example: Callable
+    simulate: Callable[[Values, Values, Printed], Iterable[Margin]]
+    example: Callable[[Values, Values], Mapping[str, float]]
     idle: float
 
     kind = "design"
@@ -873,7 +903,7 @@ class Design(Part):
     def fields(self) -> tuple[Field, ...]:
         return tuple(Field(s.name, s.words, s.unit, f"{s.low:g} to {s.high:g}") for s in self.settings)
 
-    def right_answer(self, g: Values, earlier: Values) -> dict:
+    def right_answer(self, g: Values, earlier: Values) -> Printed:
         return dict(self.example(g, earlier))
 
     def instructions(self, filled: Filled) -> str:
@@ -897,33 +927,33 @@ class Design(Part):
     def key_line(self, g: Values, a: Values) -> str:
         return f"{self.expected_in(self.right_answer(g, a))}; others are judged when they are entered"
 
-    def working_in(self, key: Mapping) -> str:
+    def working_in(self, key: Mapping[str, Any]) -> str:
         choice = "\n".join(f"{name} = {key[name]!r}" for name in self.answer_names)
         return f"One choice that holds every limit:\n{choice}"
 
-    def expected_in(self, key: Mapping) -> str:
+    def expected_in(self, key: Mapping[str, Any]) -> str:
         choice = ", ".join(f"{name} = {_shown(key[name])}" for name in self.answer_names)
         return f"one choice that holds every limit: {choice}"
 
-    def asks(self) -> list:
+    def asks(self) -> list[Any]:
         return [[one.name, one.words, one.unit, one.low, one.high, one.whole] for one in self.settings]
 
-    def rules(self, g: Values, a: Values) -> list:
+    def rules(self, g: Values, a: Values) -> list[Any]:
         margins = self.simulate(g, a, dict(self.example(g, a)))
         return [[self.idle, MISSED_BY_A_HAIR, FAR]] + [
             [one.limit, one.unit, one.guard, f"{one.margin:.3g}"] for one in margins
         ]
 
-    def guessed(self, rules) -> dict:
+    def guessed(self, rules: Rules) -> Printed:
         return {setting.name: rules.setting(setting) for setting in self.settings}
 
-    def remembering(self, once: Callable[[Callable], Callable]) -> "Design":
+    def remembering(self, once: Once) -> "Design":
         return replace(self, simulate=once(self.simulate), example=once(self.example))
 
-    def carried(self, given: Mapping, g: Values, a: Values) -> dict:
+    def carried(self, given: Held, g: Values, a: Values) -> Printed:
         return {} if self._outside(given) else {name: given[name] for name in self.answer_names}
 
-    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Held) -> Verdict:
         outside = self._outside(given)
         if outside:
             return self._verdict(0.0, Code.NOT_RIGHT, outside, "outside its bounds")
@@ -938,7 +968,7 @@ class Design(Part):
         mean = sum(map(_nearness, margins)) / len(margins)
         return max(0.0, (mean - self.idle) / (1 - self.idle))
 
-    def _outside(self, given: Mapping) -> str | None:
+    def _outside(self, given: Held) -> str | None:
         found = (setting.outside(given.get(setting.name)) for setting in self.settings)
         return next(filter(None, found), None)
 
@@ -969,15 +999,15 @@ class Acts(Part):
     vocabulary: dict[str, str]
     groups: dict[str, tuple[str, ...]]
     numbers: dict[str, tuple[tuple[int, ...], ...]]
-    work: Callable
-    told: Callable
-    example: Callable
+    work: Callable[[Values, list[str]], Worked]
+    told: Callable[[Values, list[str]], Any]
+    example: Callable[[Values, Values], Iterable[str]]
 
     kind = "acts"
     is_practised = False
     is_step = False
 
-    def right_answer(self, g: Values, earlier: Values) -> dict:
+    def right_answer(self, g: Values, earlier: Values) -> Printed:
         return {self.name: list(self.example(g, earlier))}
 
     def instructions(self, filled: Filled) -> str:
@@ -999,35 +1029,35 @@ class Acts(Part):
     def key_line(self, g: Values, a: Values) -> str:
         return "not on paper"
 
-    def asks(self) -> list:
+    def asks(self) -> list[Any]:
         return [[word, meaning] for word, meaning in self.vocabulary.items()]
 
     def choices(self, filled: Filled) -> list[tuple[str, str]]:
         return [(word, filled(meaning)) for word, meaning in self.vocabulary.items()]
 
     @property
-    def layout(self) -> dict:
+    def layout(self) -> dict[str, Any]:
         return {"groups": self.groups, "numbers": self.numbers}
 
-    def cell_of(self, typed: Mapping) -> tuple[str, dict[str, str]]:
+    def cell_of(self, typed: Held) -> tuple[str, dict[str, str]]:
         acts = typed.get(self.name) or None
         return (f"{self.name} = {acts!r}" if acts and self.takes_words(acts) else f"{self.stub()}\n"), {}
 
-    def guessed(self, rules) -> dict:
+    def guessed(self, rules: Rules) -> Printed:
         return {self.name: list(self.vocabulary)}  # all that take no number, in the order they are printed
 
-    def remembering(self, once: Callable[[Callable], Callable]) -> "Acts":
+    def remembering(self, once: Once) -> "Acts":
         return replace(self, example=once(self.example))
 
-    def takes_words(self, acts) -> bool:
+    def takes_words(self, acts: object) -> TypeGuard[list[str]]:
         """Whether something is a list of acts in this kind's own form; whether they can be played is another matter."""
         return isinstance(acts, list) and all(isinstance(act, str) for act in acts)
 
-    def rules(self, g: Values, a: Values) -> list:
+    def rules(self, g: Values, a: Values) -> list[Any]:
         worked = self.work(g, list(self.example(g, a)))
         return [round(worked.share, 6), [[one.limit, one.unit, one.guard] for one in worked.margins]]
 
-    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Held) -> Verdict:
         acts = given[self.name]
         acts = list(acts) if isinstance(acts, tuple) else acts
         if not self.takes_words(acts):
@@ -1060,7 +1090,7 @@ class Written(Part):
     def answer_names(self) -> tuple[str, ...]:
         return ()
 
-    def right_answer(self, g: Values, earlier: Values) -> dict:
+    def right_answer(self, g: Values, earlier: Values) -> Printed:
         return {}
 
     def instructions(self, filled: Filled) -> str:
@@ -1069,7 +1099,7 @@ class Written(Part):
     def stub(self) -> str:
         return TEXT_STUB
 
-    def cell_of(self, typed: Mapping) -> tuple[str, dict[str, str]]:
+    def cell_of(self, typed: Held) -> tuple[str, dict[str, str]]:
         return str(typed.get(self.name, "")).strip() or TEXT_STUB, {}
 
     @property
@@ -1085,16 +1115,16 @@ class Written(Part):
     def key_line(self, g: Values, a: Values) -> str:
         return f"a good answer says: {self.model}"
 
-    def solution(self, answers: Mapping) -> str:
+    def solution(self, answers: Mapping[str, Any]) -> str:
         return self.model
 
-    def working_in(self, key: Mapping) -> str:
+    def working_in(self, key: Mapping[str, Any]) -> str:
         return ""
 
-    def expected_in(self, key: Mapping) -> str:
+    def expected_in(self, key: Mapping[str, Any]) -> str:
         return f"a good answer says: {self.model}"
 
-    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Mapping) -> Verdict:
+    def judge(self, g: Values, true: Values, follow: Callable[[], Values], given: Held) -> Verdict:
         return self._verdict(0.0, Code.BY_HAND, "Your instructor reads this answer.", BY_HAND_FLAG)
 
 
@@ -1102,14 +1132,14 @@ TEXT_STUB = "Write your answer here."
 """What the cell of an answer in words holds as it is handed out; nbgrader's settings of every cohort name it too."""
 
 
-def is_number(value) -> bool:
+def is_number(value: object) -> TypeGuard[float]:
     """Whether an answer is one finite number of a size that arithmetic can bear."""
     return (
         isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < 1e300 and math.isfinite(value)
     )
 
 
-def number_text(value) -> str:
+def number_text(value: Any) -> str:
     """Return a number, or a list of them, as it stands in a text.
 
     >>> number_text(0.35), number_text(1.7241e-8), number_text(120000)
@@ -1128,7 +1158,7 @@ def number_text(value) -> str:
     return repr(value)
 
 
-def order_share(groups, given: list[str]) -> Fraction:
+def order_share(groups: Sequence[Collection[str]], given: list[str]) -> Fraction:
     """Return the share of points for an order: 1 for none of the pairs wrong, 0 for half of them or more.
 
     >>> order_share([["a"], ["b"], ["c"]], ["a", "c", "b"])
@@ -1146,16 +1176,16 @@ def order_share(groups, given: list[str]) -> Fraction:
     return max(Fraction(0), 1 - Fraction(2 * wrong, len(pairs)))
 
 
-def _safely(function, *arguments) -> float | None:
+def _safely(function: Formula, g: Values, a: Values) -> float | None:
     """Return a value of the sheet, or None where the earlier answer it was given leaves the formula's range."""
     try:
-        value = float(function(*arguments))
+        value = float(function(g, a))
     except (ArithmeticError, ValueError):
         return None
     return value if math.isfinite(value) else None
 
 
-def _safely_words(expected: Callable, g: Values, follow: Callable[[], Values]):
+def _safely_words(expected: Callable[[Values, Values], Any], g: Values, follow: Callable[[], Values]) -> Any:
     """Return the words that follow from the learner's earlier answers, or None where they leave the sheet's range."""
     try:
         return expected(g, follow())
@@ -1163,7 +1193,7 @@ def _safely_words(expected: Callable, g: Values, follow: Callable[[], Values]):
         return None
 
 
-def _carried_words(part: Worded, given: Mapping) -> dict:
+def _carried_words(part: Worded, given: Held) -> Printed:
     words = _words(given.get(part.name))
     return {part.name: words} if words is not None and set(words) <= set(part.options) else {}
 
@@ -1188,13 +1218,13 @@ def _typed(text: str) -> str:
     return text
 
 
-def _word(answer) -> str | None:
+def _word(answer: object) -> str | None:
     return answer.strip().lower() if isinstance(answer, str) else None
 
 
-def _words(answer) -> list[str] | None:
+def _words(answer: object) -> list[str] | None:
     if isinstance(answer, (list, tuple)) and all(isinstance(item, str) for item in answer):
-        return [_word(item) for item in answer]
+        return [item.strip().lower() for item in answer]
     return None
 
 
@@ -1202,7 +1232,7 @@ def _to_hundredths(points: float) -> float:
     return round(points, 2)
 
 
-def _shown(value) -> str:
+def _shown(value: object) -> str:
     if isinstance(value, float):
         return f"{value:.5g}"
     return ", ".join(map(str, value)) if isinstance(value, (list, tuple)) else str(value)

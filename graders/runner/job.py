@@ -1,12 +1,15 @@
 """What is handed to a runner, and what it hands back: plain data."""
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Any, Literal
 
-__all__ = ["Cell", "CellOutcome", "Limits", "Sheet", "SheetOutcome", "USUAL", "not_reached"]
+__all__ = ["Cell", "CellOutcome", "Ending", "Limits", "Output", "Sheet", "SheetOutcome", "USUAL", "not_reached"]
 
 CellStatus = Literal["ok", "error", "stopped", "not reached", "reported"]
 Ending = Literal["finished", "time", "memory", "crashed", "too large", "malformed", "not walled off"]
+
+Output = dict[str, Any]
+"""An output as nbformat 4 has it."""
 
 
 @dataclass(frozen=True)
@@ -59,7 +62,7 @@ class CellOutcome:
     """
 
     status: CellStatus
-    outputs: list[dict] = field(default_factory=list)
+    outputs: list[Output] = field(default_factory=list)
     answers: dict[str, object] | None = None
     unreadable: dict[str, str] = field(default_factory=dict)
     seconds: float = 0.0

@@ -9,17 +9,17 @@ import tempfile
 import threading
 import time
 from collections.abc import Sequence
-from importlib.util import find_spec
-from pathlib import Path
 from subprocess import DEVNULL
+from typing import Self
 
 from nbclient import NotebookClient
 from nbclient.exceptions import DeadKernelError
 from nbformat import v4
 
 from . import protocol
+from .bwrap import workbook_folder
 from .inside import answers
-from .job import USUAL, Cell, CellOutcome, Limits, Sheet, SheetOutcome, not_reached
+from .job import USUAL, Cell, CellOutcome, Ending, Limits, Output, Sheet, SheetOutcome, not_reached
 
 __all__ = ["Plain"]
 
@@ -37,10 +37,10 @@ class Plain:
     wall clock, the output of a cell, and those on answers.
     """
 
-    def __enter__(self):
+    def __enter__(self) -> Self:
         return self
 
-    def __exit__(self, *_):
+    def __exit__(self, *_: object) -> None:
         pass
 
     def run(self, sheets: Sequence[Sheet], limits: Limits = USUAL) -> tuple[SheetOutcome, ...]:
@@ -58,7 +58,7 @@ def run_sheet(sheet: Sheet, limits: Limits, over: float) -> SheetOutcome:
     client = NotebookClient(notebook, allow_errors=True, interrupt_on_timeout=True, kernel_name="python3")
     client.log.setLevel(logging.CRITICAL)  # what became of each cell is told in its outcome
     outcomes: list[CellOutcome] = []
-    ended = "finished"
+    ended: Ending = "finished"
     with tempfile.TemporaryDirectory() as folder:
         client.resources["metadata"] = {"path": folder}
         with client.setup_kernel(env=kernel_environment(), stdout=DEVNULL, stderr=DEVNULL):
@@ -87,30 +87,36 @@ def kernel_environment() -> dict[str, str]:
 
     A backend for pictures that was chosen for this process is not handed on: a kernel draws into its notebook.
     """
-    workbook = Path(find_spec("workbook").origin).parents[1]
-    paths = [str(workbook), *filter(None, [os.environ.get("PYTHONPATH")])]
+    paths = [str(workbook_folder().parent), *filter(None, [os.environ.get("PYTHONPATH")])]
     ours = {name: value for name, value in os.environ.items() if name != "MPLBACKEND"}
     return {**ours, "PYTHONPATH": os.pathsep.join(paths)}
 
 
 def kill(client: NotebookClient) -> None:
     """End a kernel that no interrupt has stopped."""
-    client.km.provisioner.process.kill()
+    process = getattr(client.km and client.km.provisioner, "process", None)
+    if process is not None:  # else it has ended by itself meanwhile
+        process.kill()
 
 
-def execute(client: NotebookClient, source: str, seconds: float, store_history: bool = False) -> list[dict]:
+def execute(client: NotebookClient, source: str, seconds: float, store_history: bool = False) -> list[Output]:
     """Execute one cell and return its outputs."""
     client.timeout = max(1, round(seconds))
     outputs = client.execute_cell(v4.new_code_cell(source), 0, store_history=store_history).outputs
-    return protocol.parsed(json.dumps(outputs).encode())
+    told: list[Output] = protocol.parsed(json.dumps(outputs).encode())
+    return told
 
 
 def evaluate(client: NotebookClient, expression: str, seconds: float) -> str:
     """Return the repr of an expression, leaving no trace of it in the kernel's history."""
     client.timeout = max(1, round(seconds))
+    if client.kc is None:
+        raise DeadKernelError("nobody can be asked")
     question = client.kc.execute("", silent=True, user_expressions={"asked": expression})
     reply = client.wait_for_reply(question) or {}
-    return reply.get("content", {}).get("user_expressions", {}).get("asked", {}).get("data", {}).get("text/plain", "")
+    asked = reply.get("content", {}).get("user_expressions", {}).get("asked", {})
+    text: str = asked.get("data", {}).get("text/plain", "")
+    return text
 
 
 def run_cell(client: NotebookClient, cell: Cell, limits: Limits, seconds: float) -> CellOutcome:
@@ -142,7 +148,7 @@ def answers_in(text: str) -> tuple[object, object]:
     return values, reasons
 
 
-def up_to(outputs: list[dict], most: int) -> list[dict]:
+def up_to(outputs: list[Output], most: int) -> list[Output]:
     """Return the outputs from the first that together are not above a number of bytes."""
     kept = []
     for output in outputs:

@@ -3,9 +3,11 @@
 import json
 import math
 import re
+from collections.abc import Sequence
+from typing import Any, NoReturn
 
 from .inside import answers
-from .job import CellOutcome, Limits, Sheet, SheetOutcome, not_reached
+from .job import Cell, CellOutcome, Ending, Limits, Output, Sheet, SheetOutcome, not_reached
 
 __all__ = ["Malformed", "Report"]
 
@@ -21,22 +23,23 @@ class Malformed(ValueError):
     """A line that the inner part of the runner would not have written."""
 
 
-def must(condition):
+def must(condition: object) -> None:
     if not condition:
         raise Malformed
 
 
-def refuse(_):
+def refuse(_: str) -> NoReturn:
     raise Malformed
 
 
-def text(value):
+def text(value: Any) -> str:
     """Return text that can be stored: half a surrogate pair cannot."""
     must(type(value) is str)
-    return value.encode("utf-8", "replace").decode()
+    said: str = value
+    return said.encode("utf-8", "replace").decode()
 
 
-def parsed(line):
+def parsed(line: bytes) -> Any:
     """Return the value of one line of JSON, or raise `Malformed`, whatever the line."""
     try:
         return json.loads(line.decode("utf-8"), parse_constant=refuse)
@@ -44,7 +47,7 @@ def parsed(line):
         raise Malformed from why
 
 
-def bundle(value):
+def bundle(value: Any) -> dict[str, str]:
     """Return a mime bundle with the kinds we know."""
     must(type(value) is dict)
     data = {mime: text(value[mime]) for mime in MIMES if mime in value}
@@ -53,7 +56,7 @@ def bundle(value):
     return data
 
 
-def output(value):
+def output(value: Any) -> Output:
     """Return one nbformat 4 output, built anew from the parts we know."""
     must(type(value) is dict)
     kind = value.get("output_type")
@@ -69,7 +72,7 @@ def output(value):
             "traceback": [text(line) for line in value["traceback"]],
         }
     must(kind in ("display_data", "execute_result"))
-    shown = {"output_type": kind, "data": bundle(value.get("data")), "metadata": {}}
+    shown: Output = {"output_type": kind, "data": bundle(value.get("data")), "metadata": {}}
     if kind == "execute_result":
         count = value.get("execution_count")
         must(type(count) is int and 0 < count < 1_000_000)
@@ -77,7 +80,9 @@ def output(value):
     return shown
 
 
-def read_answers(names, values, reasons, limits):
+def read_answers(
+    names: Sequence[str], values: Any, reasons: Any, limits: Limits
+) -> tuple[dict[str, object], dict[str, str]]:
     """Return (answers, unreadable) with exactly the names asked for."""
     must(type(values) is dict and type(reasons) is dict and set(values) == set(names) and set(reasons) <= set(names))
     must(all(type(reason) is str and reason in answers.REASONS for reason in reasons.values()))
@@ -90,11 +95,11 @@ def read_answers(names, values, reasons, limits):
     return plain, dict(reasons)
 
 
-def is_two_whole_numbers(value):
+def is_two_whole_numbers(value: object) -> bool:
     return type(value) is list and [type(item) for item in value] == [int, int]
 
 
-def cell_outcome(cell, line, place, limits):
+def cell_outcome(cell: Cell, line: bytes, place: tuple[int, int], limits: Limits) -> CellOutcome:
     """Return the outcome told by one line about the cell at `place` (sheet, cell), or raise `Malformed`."""
     value = parsed(line)
     must(type(value) is list and len(value) == 7)
@@ -122,10 +127,10 @@ class Report:
         self.close_full_sheets()
 
     @property
-    def complete(self):
+    def complete(self) -> bool:
         return len(self.done) == len(self.sheets)
 
-    def feed(self, data: bytes, upto: int) -> str | None:
+    def feed(self, data: bytes, upto: int) -> Ending | None:
         """Take some bytes of the process that runs the sheets up to a number of them.
 
         Return how its sheet ended if it ended badly by them, else None. What it says after its
@@ -151,18 +156,18 @@ class Report:
                 return None
         return "too large" if self.too_large(len(self.buffer)) else None
 
-    def too_large(self, size):
+    def too_large(self, size: int) -> bool:
         """Return whether a line of this size is more than a cell, or the present sheet, may tell."""
         most = self.limits.output_bytes_per_cell + LINE_OVERHEAD
         return size > most or self.told + size > self.limits.result_bytes
 
-    def close_full_sheets(self):
+    def close_full_sheets(self) -> None:
         """Move on past every sheet whose cells are all told."""
         while not self.complete and len(self.cells) == len(self.sheets[len(self.done)].cells):
             self.done.append(SheetOutcome(self.sheets[len(self.done)].name, tuple(self.cells), "finished"))
             self.cells, self.told = [], 0
 
-    def end(self, ended: str) -> list[SheetOutcome]:
+    def end(self, ended: Ending) -> list[SheetOutcome]:
         """Return the finished sheets, and the present one, if there is one, as ended in this way.
 
         A later sheet of which nothing was told is left out: the child may have died of the sheet before it.

@@ -76,7 +76,8 @@ def _is_arithmetic(source: str) -> bool:
 
 def groups(sheets: Sequence[Sheet]) -> list[int]:
     """Return how many sheets, from the first on, each process runs: one, or a row of some that leave nothing."""
-    sizes, shares = [], None
+    sizes: list[int] = []
+    shares = None
     for sheet in sheets:
         kind = sheet.pictures if leaves_nothing(sheet) else None
         if kind is not None and kind == shares:

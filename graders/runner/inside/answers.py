@@ -7,6 +7,10 @@ back, and in a plain kernel.
 import math
 import sys
 
+TYPE_CHECKING = False  #: a checker of types takes it for true; nothing more is imported here for types
+if TYPE_CHECKING:
+    from typing import Any
+
 #: Every reason an answer may have for not being read. The host takes no other word from behind the wall.
 REASONS = (
     "missing",
@@ -24,7 +28,7 @@ class Unreadable(ValueError):
     """An answer that is not plain data; its text is one of `REASONS`."""
 
 
-def numpy_types():
+def numpy_types() -> "tuple[tuple[type, ...], Any]":
     """Return numpy's own scalar types, and its array type, where numpy has been imported."""
     numpy = sys.modules.get("numpy")
     if numpy is None:
@@ -36,7 +40,7 @@ def numpy_types():
 SCALARS, ARRAY = numpy_types()
 
 
-def one(value, text_length):
+def one(value: "Any", text_length: int) -> object:
     """Return a single value as an exact built-in, or raise `Unreadable`. `type(...) is`: a subclass could lie."""
     kind = type(value)
     if not (kind is float or kind is str or kind is int) and any(kind is scalar for scalar in SCALARS):
@@ -61,7 +65,7 @@ def one(value, text_length):
     raise Unreadable(COMPLEX if kind is complex else NOT_PLAIN)
 
 
-def plain(value, items, text_length):
+def plain(value: "Any", items: int, text_length: int) -> object:
     """Return a value, or a short flat list of values, as exact built-ins, or raise `Unreadable`."""
     if ARRAY is not None and type(value) is ARRAY and value.ndim < 2:
         if value.size > items:
@@ -76,12 +80,15 @@ def plain(value, items, text_length):
     return one(value, text_length)
 
 
-def read(namespace, names, items, text_length):
+def read(
+    namespace: "dict[str, Any]", names: list[str], items: int, text_length: int
+) -> tuple[dict[str, object], dict[str, str]]:
     """Return ({name: value}, {name: reason}). What cannot be read is None in the first, with its reason in the second.
 
     `12,5` is two whole numbers to Python. They are handed back as the list [12, 5] and marked "decimal comma".
     """
-    values, unreadable = {}, {}
+    values: dict[str, object] = {}
+    unreadable: dict[str, str] = {}
     for name in names:
         values[name] = None
         if name not in namespace:

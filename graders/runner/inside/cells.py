@@ -23,6 +23,15 @@ from traitlets.config import Config
 
 from . import CUT_SHORT, FINISHED, OUT_OF_TIME, answers
 
+TYPE_CHECKING = False  #: a checker of types takes it for true; nothing more is imported here for types
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from types import TracebackType
+    from typing import Any
+
+    Output = dict[str, Any]
+    Numbered = tuple[int, dict[str, Any]]
+
 OVERHEAD = 200  #: bytes counted for an output, however small, so that a flood of empty ones ends too
 MUCH_MEMORY = 64_000  #: kB that a sheet may take, and another still run after it in the same process
 
@@ -35,7 +44,7 @@ SHELL_SYNTAX = re.compile(r"[%!?]|In \[|>>>|\.\.\.:|^\s*[,;/]|\A\s", re.MULTILIN
 LINES_OR_ASSIGNMENT = re.compile(r"[^\n]+\n\s*\S|[a-z_]\w* = [^\n]+\n?\Z")
 
 
-def as_it_is(source):
+def as_it_is(source: str) -> str:
     """Return a cell with its last line ended, or nothing where the shell may read something in its own way."""
     if SHELL_SYNTAX.search(source) or not LINES_OR_ASSIGNMENT.match(source):
         return ""
@@ -57,13 +66,14 @@ class TooMuchOutput(CellStopped):
 class Outputs:
     """What one cell printed and showed, as nbformat outputs, up to a number of bytes."""
 
-    def __init__(self, most):
-        self.items, self.left, self.most = [], most, most
-        self.shown = {}  # display id -> its output, for update_display
+    def __init__(self, most: int):
+        self.left, self.most = most, most
+        self.items: list[Output] = []
+        self.shown: dict[object, Output] = {}  # display id -> its output, for update_display
         self.clear_first = False
-        self.stopped = None
+        self.stopped: TooMuchOutput | None = None
 
-    def take(self, texts, overhead):
+    def take(self, texts: "Iterable[str]", overhead: int) -> None:
         """Count the bytes an output takes up on its way to the host, or stop the cell."""
         if self.clear_first:
             self.clear()
@@ -76,33 +86,33 @@ class Outputs:
             raise self.stopped
         self.left -= size
 
-    def clear(self):
+    def clear(self) -> None:
         self.items.clear()
         self.shown.clear()
         self.left, self.clear_first = self.most, False
 
-    def write(self, name, text):
-        last = self.items[-1] if self.items and not self.clear_first else None
-        joins = last is not None and last["output_type"] == "stream" and last["name"] == name
+    def write(self, name: str, text: str) -> None:
+        last: Output = self.items[-1] if self.items and not self.clear_first else {"output_type": None}
+        joins = last["output_type"] == "stream" and last["name"] == name
         self.take([text], 0 if joins else OVERHEAD)
         if joins:
             last["text"].append(text)
         else:
             self.items.append({"output_type": "stream", "name": name, "text": [text]})
 
-    def show(self, kind, data, metadata, **more):
-        data = {mime: value for mime, value in map(as_text, data.items()) if value is not None}
-        self.take(data.values(), OVERHEAD)
-        output = {"output_type": kind, "data": data, "metadata": {}, **more}
+    def show(self, kind: str, data: "dict[str, Any]", metadata: object, **more: object) -> "Output":
+        texts = {mime: value for mime, value in map(as_text, data.items()) if value is not None}
+        self.take(texts.values(), OVERHEAD)
+        output: Output = {"output_type": kind, "data": texts, "metadata": {}, **more}
         self.items.append(output)
         return output
 
-    def fail(self, name, value, traceback):
+    def fail(self, name: str, value: str, traceback: list[str]) -> None:
         """Add an error. It is always told, but cut to a length."""
         lines = [line[:4000] for line in traceback[-60:]]
         self.items.append({"output_type": "error", "ename": name[:200], "evalue": value[:4000], "traceback": lines})
 
-    def finished(self):
+    def finished(self) -> "list[Output]":
         for output in self.items:
             if output["output_type"] == "stream":
                 output["text"] = "".join(output["text"])
@@ -112,17 +122,17 @@ class Outputs:
 class Nowhere(Outputs):
     """Where a thread writes that is left running between two cells."""
 
-    def __init__(self):
+    def __init__(self) -> None:
         super().__init__(0)
 
-    def write(self, name, text):
+    def write(self, name: str, text: str) -> None:
         pass
 
-    def show(self, kind, data, metadata, **more):
+    def show(self, kind: str, data: "dict[str, Any]", metadata: object, **more: object) -> "Output":
         return {}
 
 
-def as_text(entry):
+def as_text(entry: tuple[str, object]) -> tuple[str, str | None]:
     """Return (mime, text) of one entry of a mime bundle; text is None where it is neither text nor a picture."""
     mime, value = entry
     if isinstance(value, bytes):
@@ -135,40 +145,49 @@ class Stream:
 
     encoding, errors, newlines, closed = "utf-8", "strict", None, False
 
-    def __init__(self, shell, name):
+    def __init__(self, shell: "Shell", name: str):
         self.shell, self.name = shell, name
 
-    def write(self, text):
+    def write(self, text: str) -> int:
         if not isinstance(text, str):
             raise TypeError(f"write() argument must be str, not {type(text).__name__}")
         if text:
             self.shell.outputs.write(self.name, text)
         return len(text)
 
-    def writelines(self, lines):
+    def writelines(self, lines: "Iterable[str]") -> None:
         for line in lines:
             self.write(line)
 
-    def flush(self):
+    def flush(self) -> None:
         pass
 
-    def isatty(self):
+    def isatty(self) -> bool:
         return False
 
-    def writable(self):
+    def writable(self) -> bool:
         return True
 
-    def readable(self):
+    def readable(self) -> bool:
         return False
 
-    def fileno(self):
+    def fileno(self) -> int:
         raise OSError("there is no file behind this stream")
 
 
 class Publisher(DisplayPublisher):
     """Takes what `display` shows."""
 
-    def publish(self, data, metadata=None, *, transient=None, update=False, **_):
+    def publish(
+        self,
+        data: "dict[str, Any]",
+        metadata: "dict[str, Any] | None" = None,
+        source: object = None,
+        *,
+        transient: "dict[str, Any] | None" = None,
+        update: bool = False,
+        **_: object,
+    ) -> None:
         outputs = self.shell.outputs
         display_id = (transient or {}).get("display_id")
         if update:
@@ -179,7 +198,7 @@ class Publisher(DisplayPublisher):
             return
         outputs.shown[display_id] = outputs.show("display_data", data, metadata)
 
-    def clear_output(self, wait=False):
+    def clear_output(self, wait: bool = False) -> None:
         if wait:
             self.shell.outputs.clear_first = True
         else:
@@ -189,22 +208,22 @@ class Publisher(DisplayPublisher):
 class Hook(DisplayHook):
     """Takes the value of a cell's last line."""
 
-    def write_output_prompt(self):
+    def write_output_prompt(self) -> None:
         pass
 
-    def write_format_data(self, format_dict, md_dict=None):
-        if format_dict:
+    def write_format_data(self, format_dict: "dict[str, Any]", md_dict: object = None) -> None:
+        if format_dict and self.shell is not None:
             self.shell.outputs.show("execute_result", format_dict, md_dict, execution_count=self.prompt_count)
 
-    def finish_displayhook(self):
+    def finish_displayhook(self) -> None:
         pass
 
 
-def no_input(*_, **__):
+def no_input(*_: object, **__: object) -> "Any":
     raise StdinNotImplementedError("raw_input was called, but this frontend does not support input requests.")
 
 
-def no_commands(*_, **__):
+def no_commands(*_: object, **__: object) -> "Any":
     raise PermissionError("Shell commands are not run where notebooks are marked.")
 
 
@@ -213,62 +232,64 @@ class Shell(InteractiveShell):
 
     display_pub_class = Type(Publisher)
     displayhook_class = Type(Hook)
-    outputs = Nowhere()
+    outputs: Outputs = Nowhere()
+    first_names: "dict[str, Any]"
     quick = was_stopped = False
     system = system_raw = system_piped = getoutput = staticmethod(no_commands)
 
-    def transform_cell(self, raw_cell):
+    def transform_cell(self, raw_cell: str) -> str:
         """Pass plain Python on as it is, as the shell would too, but only after a look at every token."""
-        return as_it_is(raw_cell) or super().transform_cell(raw_cell)
+        return as_it_is(raw_cell) or super().transform_cell(raw_cell)  # type: ignore[no-untyped-call]  # IPython's
 
-    def should_run_async(self, raw_cell, **more):
+    def should_run_async(self, raw_cell: str, **more: "Any") -> bool:
         """Compile a cell to see whether it waits at its top level only where it may."""
         return any(word in raw_cell for word in ("await", "async")) and super().should_run_async(raw_cell, **more)
 
-    def enable_gui(self, gui=None):
+    def enable_gui(self, gui: object = None) -> None:
         pass
 
-    def ask_exit(self):
+    def ask_exit(self) -> None:
         pass
 
-    def showtraceback(self, *args, **kwargs):
+    def showtraceback(self, *args: "Any", **kwargs: "Any") -> None:
         kind, value, _ = sys.exc_info()
         if isinstance(value, CellStopped):
             signal.setitimer(signal.ITIMER_REAL, 0)  # it has stopped; let it be told in peace
-        if self.quick:
+        if self.quick and kind is not None and value is not None:
             self._showtraceback(kind, value, [])
         else:
             shorten(value)
             super().showtraceback(*args, **kwargs)
 
-    def _showtraceback(self, etype, evalue, stb):
+    def _showtraceback(self, etype: "type[BaseException]", evalue: BaseException, stb: "Iterable[str]") -> None:
         try:
             said = str(evalue)
         except Exception:
             said = "(this error could not be put in words)"
         self.outputs.fail(str(etype.__name__), said, list(stb))
 
-    def start_over(self):
+    def start_over(self) -> None:
         """Forget what was run: an empty namespace, the first cell to come."""
         for name in ("last_type", "last_value", "last_traceback"):
             vars(sys).pop(name, None)
         history = self.history_manager
-        history.input_hist_parsed[:], history.input_hist_raw[:] = [""], [""]
-        history.output_hist.clear()
+        if history is not None:
+            history.input_hist_parsed[:], history.input_hist_raw[:] = [""], [""]
+            history.output_hist.clear()
         self.user_ns.clear()
         self.user_ns.update(self.first_names)
         self.init_user_ns()
         self.execution_count = 1
         sys.stdout, sys.stderr = Stream(self, "stdout"), Stream(self, "stderr")
 
-    def be_quick(self):
+    def be_quick(self) -> None:
         """Draw no figure, and tell errors without their traceback."""
         self.quick = True
         self.config.InlineBackend.figure_formats = set()  # for a matplotlib that is imported later
         if "matplotlib" in sys.modules:
             select_figure_formats(self, ())
 
-    def run(self, source, seconds, output_bytes):
+    def run(self, source: str, seconds: float, output_bytes: int) -> "tuple[str, list[Output]]":
         """Run one cell; return its status and outputs."""
         self.outputs = outputs = Outputs(output_bytes)
         status = "ok"
@@ -292,12 +313,12 @@ class Shell(InteractiveShell):
         return "stopped" if stopped else status, outputs.finished()
 
 
-def shorten(error, frames=10):
+def shorten(error: BaseException | None, frames: int = 10) -> None:
     """Take the middle out of a deep traceback, which would take seconds to draw, and what a stopped cell was at."""
     if isinstance(error, CellStopped):
         error.__context__ = None
     while error is not None:
-        calls = []
+        calls: list[TracebackType] = []
         step = error.__traceback__
         while step is not None:
             calls.append(step)
@@ -312,21 +333,21 @@ class Alarm:
 
     patience = 3  #: further alarms, half a second apart
 
-    def __init__(self, seconds):
+    def __init__(self, seconds: float):
         self.seconds, self.rang = seconds, 0
-        self.stopped = None
+        self.stopped: TookTooLong | None = None
 
-    def __enter__(self):
+    def __enter__(self) -> None:
         signal.signal(signal.SIGALRM, self.ring)
         signal.setitimer(signal.ITIMER_REAL, self.seconds, 0.5)
 
-    def __exit__(self, *_):
+    def __exit__(self, *_: object) -> None:
         self.disarm()
 
-    def disarm(self):
+    def disarm(self) -> None:
         signal.setitimer(signal.ITIMER_REAL, 0)
 
-    def ring(self, *_):
+    def ring(self, *_: object) -> None:
         self.rang += 1
         if self.rang > self.patience:
             os._exit(OUT_OF_TIME)
@@ -334,7 +355,7 @@ class Alarm:
         raise self.stopped
 
 
-def warm_shell():
+def warm_shell() -> Shell:
     """Build the shell with numpy beside it, and use each part once, so that no child has to."""
     os.makedirs(os.environ["MPLCONFIGDIR"], exist_ok=True)
     import numpy  # noqa: F401
@@ -346,7 +367,7 @@ def warm_shell():
     shell = Shell.instance(config=settings)
     shell.first_names = {name: shell.user_ns[name] for name in ("__name__", "__builtin__", "__builtins__", "__doc__")}
     for name in shell.magics_manager.registry["ScriptMagics"].magics["cell"]:
-        shell.register_magic_function(no_commands, "cell", name)
+        shell.register_magic_function(no_commands, "cell", name)  # type: ignore[arg-type]  # theirs takes no self
     shell.InteractiveTB.set_mode("Plain")  # drawing library source in colours takes half a second an error
     shell.set_hook("show_in_pager", lambda *_: None, 0)
     shell.start_over()
@@ -354,7 +375,7 @@ def warm_shell():
     return shell
 
 
-def furnish(shell):
+def furnish(shell: Shell) -> None:
     """Import the libraries that notebooks may import, and use each once."""
     import ipywidgets  # noqa: F401
     import matplotlib.pyplot
@@ -380,14 +401,14 @@ def furnish(shell):
     select_figure_formats(shell, {"png"}, bbox_inches="tight")
 
 
-def use(shell, *sources):
+def use(shell: Shell, *sources: str) -> None:
     """Run some cells of ours, and leave nothing of them."""
     for source in sources:
         shell.run(source, 60, 1_000_000)
     shell.start_over()
 
 
-def run_all(shell, group, limits, pipe):
+def run_all(shell: Shell, group: "list[Numbered]", limits: "dict[str, Any]", pipe: int) -> int:
     """Run a group of numbered sheets one after the other; return the code to exit with.
 
     More than one are only ever such as leave nothing but names. One that was stopped, or took much memory, is the last.
@@ -406,12 +427,14 @@ def run_all(shell, group, limits, pipe):
     return FINISHED
 
 
-def run(shell, number, sheet, limits, pipe):
+def run(shell: Shell, number: int, sheet: "dict[str, Any]", limits: "dict[str, Any]", pipe: int) -> int:
     """Run one sheet, sending a line to the pipe after each cell; return the code to exit with."""
     over = time.monotonic() + limits["sheet_seconds"]
     for c, (source, report) in enumerate(sheet["cells"]):
         began = time.monotonic()
-        status, outputs, values, unreadable = "reported", [], None, {}
+        status, values = "reported", None
+        outputs: list[Output] = []
+        unreadable: dict[str, str] = {}
         if report:
             values, unreadable = answers.read(shell.user_ns, report, limits["answer_items"], limits["answer_text"])
         elif began < over:
@@ -423,7 +446,7 @@ def run(shell, number, sheet, limits, pipe):
     return FINISHED
 
 
-def send(pipe, line):
+def send(pipe: int, line: list[object]) -> None:
     """Write one line of JSON in full."""
     rest = memoryview(encode(line).encode("utf-8", "replace") + b"\n")
     while rest:

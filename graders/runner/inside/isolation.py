@@ -40,7 +40,7 @@ libc = ctypes.CDLL(None, use_errno=True)
 libc.syscall.restype = ctypes.c_long
 
 
-def checked(result, what):
+def checked(result: int, what: str) -> int:
     """Return the result of a C call, or raise OSError that says what was tried."""
     if result < 0:
         number = ctypes.get_errno()
@@ -51,7 +51,7 @@ def checked(result, what):
 # --- who it is
 
 
-def become_nobody(scratch):
+def become_nobody(scratch: str) -> None:
     """Stop being root, where this is root, for good: no file or device of the host is then its own to change."""
     if os.getuid() != 0:
         return
@@ -62,7 +62,7 @@ def become_nobody(scratch):
     prctl(SET_DUMPABLE, 1)  # its own files in /proc are its own again
 
 
-def counts_threads():
+def counts_threads() -> bool:
     """Return whether the kernel counts threads by user namespace, and for this user: it never does for root.
 
     Linux 5.14 and later do. Root of a container that may not mount is root to the kernel, by whatever number.
@@ -89,7 +89,7 @@ LARGE_PAGE, COLLAPSE = 1 << 21, 25  # madvise
 ACCESS_TIMES = {os.ST_NOATIME: 1 << 10, os.ST_NODIRATIME: 1 << 11, os.ST_RELATIME: 1 << 21}
 
 
-def own_namespaces():
+def own_namespaces() -> None:
     """Leave the sandbox's namespaces for new ones; the next child forked is process 1 of its own."""
     user, group = os.getuid(), os.getgid()
     checked(libc.unshare(NEW_USER | NEW_MOUNTS | NEW_PID | NEW_IPC | NEW_NET | NEW_UTS | NEW_CGROUP), "unshare")
@@ -98,25 +98,25 @@ def own_namespaces():
             file.write(text)
 
 
-def own_session():
+def own_session() -> None:
     """Leave the zygote's process group: a signal to one's own group reaches all of it, in whatever namespace."""
     os.setsid()
 
 
-def deaf_to_signals():
+def deaf_to_signals() -> None:
     """Give up every handler. As process 1 of its namespace it then takes no signal from the processes within."""
     for number in signal.valid_signals():
         if callable(signal.getsignal(number)):
             signal.signal(number, signal.SIG_DFL)
 
 
-def first_to_go():
+def first_to_go() -> None:
     """Let the kernel, where memory runs out, take this process and what it forks before anything else."""
     with open("/proc/self/oom_score_adj", "w") as file:
         file.write("1000")
 
 
-def cheap_to_fork():
+def cheap_to_fork() -> None:
     """Let this process's memory lie in large pages where it can: a fork copies a line of a table for each page."""
     with open("/proc/self/maps") as file:
         rows = [line.split(maxsplit=5) for line in file]
@@ -127,7 +127,7 @@ def cheap_to_fork():
             libc.madvise(ctypes.c_void_p(start), ctypes.c_size_t(end - start), COLLAPSE)
 
 
-def end_the_rest():
+def end_the_rest() -> None:
     """End every process that is left in the namespace, of which this must be process 1."""
     with contextlib.suppress(ProcessLookupError):
         os.kill(-1, signal.SIGKILL)
@@ -136,20 +136,20 @@ def end_the_rest():
             os.wait()
 
 
-def mount_tmpfs(folder, flags, options):
+def mount_tmpfs(folder: str, flags: int, options: str) -> None:
     checked(
         libc.mount(b"tmpfs", folder.encode(), b"tmpfs", flags | NO_SUID | NO_DEV | NO_EXEC, options.encode()),
         f"mount on {folder}",
     )
 
 
-def mount_flags(place):
+def mount_flags(place: str) -> int:
     """Return how the mount at a place keeps access times: a namespace below may not change that."""
     set_there = os.statvfs(place).f_flag
     return sum(flag for known, flag in ACCESS_TIMES.items() if set_there & known)
 
 
-def own_mounts(devices):
+def own_mounts(devices: tuple[str, ...]) -> None:
     """Cover /proc with nothing, and let no device's node be changed.
 
     A device on a read-only mount is read and written as before; its mode, owner and times stay as they are.
@@ -160,13 +160,13 @@ def own_mounts(devices):
     mount_tmpfs("/proc", READ_ONLY, "size=4096,nr_inodes=2,mode=0500")
 
 
-def own_scratch(scratch, scratch_bytes):
+def own_scratch(scratch: str, scratch_bytes: int) -> None:
     """Cover the scratch folder with an empty one of limited size, for this process and its threads alone."""
     checked(libc.unshare(NEW_MOUNTS), "unshare")
     mount_tmpfs(scratch, 0, f"size={scratch_bytes},nr_inodes=512,mode=0700")
 
 
-def close_descriptors(keep):
+def close_descriptors(keep: int) -> int:
     """Point 0, 1 and 2 at nothing, move `keep` to 3, close the rest; return 3."""
     os.dup2(keep, 60)  # out of the way of what follows
     nothing = os.open("/dev/null", os.O_RDWR)
@@ -180,7 +180,7 @@ def close_descriptors(keep):
 # --- limits and capabilities
 
 
-def limit(cpu_seconds, address_bytes, file_bytes, threads):
+def limit(cpu_seconds: int, address_bytes: int, file_bytes: int, threads: int) -> None:
     """Set the resource limits, none of which can be raised again.
 
     Processes and threads are counted together for a user in a user namespace, so this count is the job's own: keeper,
@@ -204,16 +204,16 @@ SET_DUMPABLE, SET_SECCOMP, DROP_FROM_BOUNDING, NO_NEW_PRIVILEGES, AMBIENT, AMBIE
 PARENT_DEATH_SIGNAL = 1
 
 
-def prctl(option, first=0, second=0):
+def prctl(option: int, first: int = 0, second: int = 0) -> int:
     arguments = [ctypes.c_ulong(number) for number in (first, second, 0, 0)]
     return checked(libc.prctl(option, *arguments), f"prctl {option}")
 
 
-def die_with_parent():
+def die_with_parent() -> None:
     prctl(PARENT_DEATH_SIGNAL, 9)
 
 
-def drop_capabilities():
+def drop_capabilities() -> None:
     """Give up every capability for good."""
     capability = 0
     while libc.prctl(DROP_FROM_BOUNDING, ctypes.c_ulong(capability), *[ctypes.c_ulong(0)] * 3) == 0:
@@ -233,12 +233,13 @@ READ_FILE, READ_FOLDER, WRITE_FILE, IOCTL = 1 << 2, 1 << 3, 1 << 1, 1 << 15
 EXECUTE, MAKE_SPECIAL = 1 << 0, 1 << 6 | 1 << 9 | 1 << 10 | 1 << 11 | 1 << 12  # devices, sockets, pipes, links
 
 
-def landlock_version():
+def landlock_version() -> int:
     """Return which version of Landlock the kernel has; below 1 where it has none."""
-    return libc.syscall(CREATE_RULESET, None, ctypes.c_size_t(0), 1)
+    version: int = libc.syscall(CREATE_RULESET, None, ctypes.c_size_t(0), 1)
+    return version
 
 
-def landlock(readable, writable, devices):
+def landlock(readable: list[str], writable: list[str], devices: tuple[str, ...]) -> None:
     """Allow reading below `readable`, writing below `writable` and on `devices`; no TCP, no signal outwards.
 
     A kernel without Landlock is left at that: this is a second fence behind the mounts and namespaces.
@@ -312,13 +313,13 @@ CALL, ARCHITECTURE, FIRST_ARGUMENT, SECOND_ARGUMENT = 0, 4, 16, 24
 FIRST_SHARED_NUMBER = 424  # from here a number means the same call on every machine
 
 
-def numbers(table, column):
+def numbers(table: str, column: int) -> dict[str, int]:
     """Return {name: number} of one machine's column."""
     rows = [row.split() for row in table.replace("\n", " ").split(",")]
     return {row[0]: int(row[1 + column]) for row in rows if row[1 + column] != "-"}
 
 
-def seccomp_program(machine=None, threads=True):
+def seccomp_program(machine: str | None = None, threads: bool = True) -> bytes:
     """Return the filter as bytes, with or without leave to start threads.
 
     It reads: wrong machine, kill; on the list, allow; newer than the list, no such call (so that the C library falls
@@ -326,10 +327,10 @@ def seccomp_program(machine=None, threads=True):
     """
     column, architecture = MACHINES[machine or platform.machine()]
 
-    def step(code, constant, if_so=0, if_not=0):
+    def step(code: int, constant: int, if_so: int = 0, if_not: int = 0) -> bytes:
         return struct.pack("HBBI", code, if_so, if_not, constant)
 
-    def look_at(number, argument, test, accepted):
+    def look_at(number: int, argument: int, test: int, accepted: tuple[int, ...]) -> bytes:
         """Where it is this call: allow if the low half of its argument passes the test for any accepted constant."""
         body = step(LOAD, argument)
         for constant in accepted:
@@ -351,7 +352,7 @@ def seccomp_program(machine=None, threads=True):
     return program + step(RETURN, NO_PERMISSION)
 
 
-def seccomp(program):
+def seccomp(program: bytes) -> None:
     """Put this process, and all its threads to come, behind the filter."""
     code = ctypes.create_string_buffer(program, len(program))
     header = struct.pack("HP", len(program) // 8, ctypes.addressof(code))

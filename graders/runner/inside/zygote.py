@@ -15,10 +15,15 @@ import socket
 
 from . import FAULT, FINISHED, FURNISHED, OUT_OF_MEMORY, PLAIN, SCRATCH, cells, isolation
 
+TYPE_CHECKING = False  #: a checker of types takes it for true; nothing more is imported here for types
+if TYPE_CHECKING:
+    import resource
+    from typing import Any
+
 DEVICES = ("/dev/null", "/dev/zero", "/dev/random", "/dev/urandom")
 
 
-def main(control, readable):
+def main(control: int, readable: list[str]) -> None:
     """Warm up, say so, and see to jobs until the host closes its end."""
     isolation.become_nobody(SCRATCH)
     Zygote(cells.warm_shell(), readable).serve(socket.socket(fileno=control))
@@ -31,12 +36,12 @@ class Zygote:
     furnished, forked from the first when a job first asks for it.
     """
 
-    def __init__(self, shell, readable):
+    def __init__(self, shell: cells.Shell, readable: list[str]):
         self.shell, self.readable = shell, readable
         self.fence = isolation.seccomp_program(threads=isolation.counts_threads())
-        self.furnished = None  #: the socket of the other
+        self.furnished: socket.socket | None = None  #: the socket of the other
 
-    def serve(self, host):
+    def serve(self, host: socket.socket) -> None:
         """Say that it is ready, and fork a warden for each job until the other end is closed."""
         threads = len(os.listdir("/proc/self/task"))
         if threads != 1:  # a lock held by another thread would stay locked in every child
@@ -61,7 +66,7 @@ class Zygote:
             for descriptor in handed:
                 os.close(descriptor)
 
-    def pass_on(self, host, job):
+    def pass_on(self, host: socket.socket, job: list[int]) -> None:
         """Hand a job to the furnished process, which is forked where there is none, or none any more.
 
         It is not waited for: it takes the job when it is warm, and other jobs are seen to meanwhile.
@@ -89,10 +94,10 @@ class Zygote:
 class Warden:
     """Sees one job to its end from outside its namespaces: watches the clock, and tells the host how it ended."""
 
-    def __init__(self, zygote, job, host):
+    def __init__(self, zygote: Zygote, job: int, host: int):
         self.zygote, self.job, self.host = zygote, job, socket.socket(fileno=host)
 
-    def serve(self):
+    def serve(self) -> None:
         """Run one job. Never returns."""
         try:
             self.tell(self.guard())
@@ -101,10 +106,10 @@ class Warden:
         finally:
             os._exit(0)
 
-    def tell(self, message):
+    def tell(self, message: dict[str, object]) -> None:
         self.host.send(json.dumps(message).encode())
 
-    def guard(self):
+    def guard(self) -> dict[str, object]:
         """Fork the keeper, see it to its end, and return how that was."""
         self.host.send(b"begun")
         signal.signal(signal.SIGCHLD, signal.SIG_DFL)
@@ -118,7 +123,7 @@ class Warden:
         os.kill(keeper, signal.SIGKILL)  # process 1 of its namespace: all it started goes with it
         return ending(why, os.wait4(keeper, 0))
 
-    def wait(self, keeper, seconds):
+    def wait(self, keeper: int, seconds: float) -> str:
         """Wait for the keeper to end, the host to hang up, or the time to be over; say which."""
         poll = select.poll()
         poll.register(keeper, select.POLLIN)
@@ -128,7 +133,7 @@ class Warden:
             return "ended"
         return "stopped" if events else "time"
 
-    def keep(self, job):
+    def keep(self, job: "dict[str, Any]") -> None:
         """Run the sheets, each group in a process and with a pipe of its own. Never returns.
 
         It never runs a learner's code, and no learner's code can end it: a process 1 takes no signal from its own.
@@ -153,7 +158,7 @@ class Warden:
         finally:
             os._exit(code)
 
-    def see_to(self, group, limits):
+    def see_to(self, group: "list[cells.Numbered]", limits: "dict[str, Any]") -> int:
         """Run some sheets to their end in one process, tell the host how that was, and return its exit code."""
         reading, writing = os.pipe()
         socket.send_fds(self.host, [b"sheet"], [reading])
@@ -165,9 +170,10 @@ class Warden:
         told = ending("process", os.wait4(child, 0))
         isolation.end_the_rest()
         self.tell(told)
-        return told["code"]
+        code: int = told["code"]
+        return code
 
-    def run_child(self, group, limits, results):
+    def run_child(self, group: "list[cells.Numbered]", limits: "dict[str, Any]", results: int) -> None:
         """Put up the fences, innermost last, and run a group of notebooks. Never returns."""
         code = FAULT
         try:
@@ -195,7 +201,7 @@ class Warden:
             os._exit(code)
 
 
-def ending(why, waited):
+def ending(why: str, waited: "tuple[int, int, resource.struct_rusage]") -> "dict[str, Any]":
     """Return what is told of a process that has been waited for."""
     _, status, usage = waited
     return {"why": why, "code": os.waitstatus_to_exitcode(status), "cpu": usage.ru_utime + usage.ru_stime}

@@ -98,6 +98,7 @@ UNCLEAR = {
     ("1/0", "s"): "divided by zero",
     ("9**9**9**9", "s"): "too large",
     ("(-2)**0.5", "s"): "no finite number",
+    ("sqrt((-2)**0.5)", "s"): "no finite number",
     ("1e999", "s"): "no finite number",
     ("sqrt(-1)", "1"): "cannot be read",
     ("5" * 300, "s"): "too long",

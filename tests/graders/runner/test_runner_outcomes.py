@@ -4,13 +4,15 @@ from dataclasses import replace
 
 import pytest
 from IPython.core.interactiveshell import InteractiveShell
+from nbclient import NotebookClient
+from nbformat import v4
 from traitlets.config import Config
 
 from graders import sheets
 from graders.notebooks import printer
 from graders.runner.inside.cells import as_it_is
 from graders.runner.job import Cell, Limits, Sheet
-from graders.runner.plain import Plain
+from graders.runner.plain import Plain, kill
 from workbook.topics import TOPICS
 
 ANSWERS = {
@@ -112,6 +114,26 @@ def test_without_pictures_nothing_is_drawn_and_errors_are_short(runner):
     shown = [output for cell in sheet.cells for output in cell.outputs]
     assert not any("image/png" in output.get("data", {}) for output in shown)
     assert sum(len(line) for line in sheet.cells[2].outputs[0]["traceback"]) < 100
+
+
+def test_a_traceback_asked_for_where_nothing_went_wrong_is_told_as_none(contained):
+    (sheet,) = contained.run([Sheet("asked", (Cell("get_ipython().showtraceback()"),), pictures=False)])
+    assert [(cell.status, cell.outputs[0]["text"]) for cell in sheet.cells] == [
+        ("ok", "No traceback available to show.\n")
+    ]
+
+
+def test_a_display_may_name_its_source_as_in_a_kernel(contained):
+    shown = "get_ipython().display_pub.publish({'text/plain': '1'}, {}, 'somewhere')"
+    (sheet,) = contained.run([Sheet("sourced", (Cell(shown),))])
+    assert [(cell.status, cell.outputs[0]["data"]) for cell in sheet.cells] == [("ok", {"text/plain": "1"})]
+
+
+def test_a_kernel_that_has_ended_by_itself_need_not_be_ended():
+    client = NotebookClient(v4.new_notebook())
+    client.create_kernel_manager()
+    kill(client)
+    assert client.km.provisioner is None
 
 
 ODD = (
