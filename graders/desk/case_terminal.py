@@ -77,7 +77,7 @@ def _one(console: Console, case: Case, text: str) -> None:
 def meant(text: str) -> str:
     """Return the act that was typed, whole or by its number in the list; or raise Unknown.
 
-    >>> meant("1"), meant("look  Top"), meant("19 320 300 90")
+    >>> meant("1"), meant("look  Top"), meant("20 320 300 90")
     ('ask history', 'look top', 'heat U1 320 300 90')
     """
     first, _, rest = text.strip().partition(" ")

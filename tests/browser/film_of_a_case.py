@@ -40,7 +40,7 @@ def do(panel, act: str) -> None:
     button = row.get_by_role("button")
     button.focus()
     button.press("Enter")
-    expect(panel.locator(".latest")).to_contain_text(f"{act}:")
+    expect(panel.locator(".told li").last).to_contain_text(act)
 
 
 def film(folder: Path, number: int, width: int, scheme: str) -> int:
@@ -54,12 +54,23 @@ def film(folder: Path, number: int, width: int, scheme: str) -> int:
         panel = opened(tab, address, number)
         panel.screenshot(path=folder / "00.png")
         for place, act in enumerate(acts, 1):
+            before = panel.locator(".picture").inner_html()
             do(panel, act)
-            panel.locator(".picture").scroll_into_view_if_needed()
-            tab.screenshot(path=folder / f"{place:02d} {act}.png")
-        panel.locator(".after").screenshot(path=folder / f"{len(acts) + 1:02d} afterwards.png")
+            shoot(panel.locator(".latest"), folder / f"{place:02d} {act}.png")
+            if panel.locator(".picture").inner_html() != before:
+                panel.locator(".picture").screenshot(path=folder / f"{place:02d} {act}, the board.png")
+        for place, heading in enumerate(
+            [panel.locator(".after figure"), *panel.locator(".after h4").all()], len(acts) + 1
+        ):
+            shoot(heading, folder / f"{place:02d} afterwards.png")
         browser.close()
-    return len(acts) + 2
+    return len(list(folder.glob("*.png")))
+
+
+def shoot(part, path: Path) -> None:
+    """Keep a picture of the window with a part of the page in its middle."""
+    part.evaluate("node => node.scrollIntoView({ block: 'center' })")
+    part.page.screenshot(path=path)
 
 
 def main() -> None:

@@ -12,7 +12,9 @@ board and the bench after it. All else is built on it:
 - `belief` follows all boards that could still be the one on the bench (Bayes' rule), and says what a decision
   was worth on what could be known;
 - `search` finds the best job at every point of a smaller model; `ways` works real cases by it, and by simple habits,
-  and says what each is worth.
+  and says what each is worth;
+- `sums` are what the gates ask one to work out, on one's own draining, reading and test;
+- `afterwards` is the page after a case, and `shown` what a page or a panel shows of one under way.
 
 The numbers of the outcomes come from the bench: two packages on a heated board (`heating`, a table made by the quick
 model), the ohmmeter's limits, the warm rail, the bake table, the charge left on a capacitor, the paste under a tilted

@@ -55,10 +55,11 @@ WORDS = {
     "loosen sink": "warm the sink gently, so that old paste lets go",
     "remove sink": "lift the sink and the pads off",
     "measure core cold": "core rail of U1 against ground, board at room temperature",
-    "measure core warm": "the same, with the board a little warmer than the room",
+    "measure memory cold": "memory rail of U2 against ground, board at room temperature",
+    "measure core warm": "core rail of U1, with the board a little warmer than the room",
     "look side U1": "look under the edge of U1 with a lamp and a loupe",
     "look side U2": "look under the edge of U2 with a lamp and a loupe",
-    "find short": "small, limited current into the core rail: which part grows warm?",
+    "find short": "small, limited current into a rail that reads low: which part grows warm?",
     "replace part": "take the part that grew warm off and put a new one on",
     "bake": "dry the board in the oven at 125 °C; it comes out hot",
     "bead U1": "a thermocouple bead in the coldest joint of U1",
@@ -95,7 +96,14 @@ GROUPS = {
     "At the door": ("ask history", "look top", "look bottom"),
     "Make safe": ("unplug", "discharge", "prove dead", "hood on"),
     "Open": ("loosen sink", "remove sink"),
-    "Find out": ("measure core cold", "measure core warm", "look side U1", "look side U2", "find short"),
+    "Find out": (
+        "measure core cold",
+        "measure memory cold",
+        "measure core warm",
+        "look side U1",
+        "look side U2",
+        "find short",
+    ),
     "Prepare": ("bake", "bead U1", "bead U2"),
     "Hot work": ("replace part", "heat U1", "heat U2", "replace U1", "reball U1", "cool"),
     "Close": ("clean", "prove clean", "paste", "pads", "fit sink", "check flush", "test"),
@@ -240,7 +248,7 @@ def unsafe(board: Board, done: Done, word: str) -> str:
         return "The package was wet. Steam burst it under hot air: it was open too long, and not dried for long enough."
     if word == "test" and done.hot:
         return "The set was closed over a board that was still hot."
-    if word == "test" and board.cold_ohm < min(RAILS["dead U1"]):
+    if word == "test" and board.shorted:
         return "A part on the shorted rail burst at the first start. A rail that reads a short is not put under power."
     return ""
 
@@ -318,8 +326,9 @@ def rail_ohm(board_rail: tuple[str, float], warm: bool) -> float:
 
 
 def _rail(board: Board) -> tuple[str, float]:
-    kind = "shorted part" if board.bridged or board.cause == "shorted part" else board.cause
-    return (kind if kind in RAILS else "sound", board.cold_ohm)
+    if "core" in board.shorted:
+        return "shorted part", board.cold_ohm
+    return "dead U1" if board.cause == "dead U1" else "sound", board.cold_ohm
 
 
 @cache
@@ -405,6 +414,10 @@ def _measure(warm: bool):
     return look
 
 
+def _measure_memory(board: Board):
+    return [(chance, f"Memory rail, cold: {ohm:.1f} Ω.") for chance, ohm in readings(board.memory_ohm)]
+
+
 LOOKS = {
     "ask history": _history,
     "look top": _top,
@@ -413,6 +426,7 @@ LOOKS = {
     "look side U2": _side("U2"),
     "measure core cold": _measure(warm=False),
     "measure core warm": _measure(warm=True),
+    "measure memory cold": _measure_memory,
 }
 """Looks, which tell the same again until something is done to the board."""
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from workbook import units
-from workbook.case import acts, belief, deciding, heating, ways
+from workbook.case import acts, belief, deciding, heating, search, ways
 from workbook.case.acts import HOT, Done
 from workbook.case.belief import Weights
 from workbook.case.board import WEAK, Board
@@ -104,7 +104,7 @@ def suspects(weights: Weights) -> str:
     return ", ".join(f"{cause} {100 * share:.0f} %" for cause, share in shares)
 
 
-LOOKS = {"measure core cold": "the rail, cold", "look side U1": "U1 from the side", "look side U2": "U2 from the side"}
+LOOKS = {"measure core cold": "the rails, cold", "look side U1": "U1 from the side", "look side U2": "U2 from the side"}
 
 
 def decided(played: Played, known: Sequence[Weights]) -> list[str]:
@@ -117,7 +117,7 @@ def decided(played: Played, known: Sequence[Weights]) -> list[str]:
         f"{suspects(known[place])}."
     ]
     for look, gain in deciding.looks_left(known[place], played, place).items():
-        price = acts.price(look)
+        price = search.look_price(look)
         worth = "more than it costs" if gain > price else "less than it costs"
         lines.append(f"A look at {LOOKS[look]} was worth {credits(gain)} there: {worth} ({credits(price)}).")
     lines += [

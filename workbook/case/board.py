@@ -6,11 +6,12 @@ from functools import cache
 from itertools import product
 from typing import NamedTuple
 
-from workbook.references import table
+from workbook.references import table, value
 from workbook.stream import Stream
 
 CAUSES = table("signoff", "case_causes")
 RAILS = {row: tuple(cells.values()) for row, cells in table("signoff", "case_rail").items()}
+MEMORY_OHM = value("signoff", "case_memory_rail")
 CHANCES = {row: cells["chance"] for row, cells in table("signoff", "case_chances").items()}
 COPPER = {row: cells["chance"] for row, cells in table("signoff", "case_copper").items()}
 
@@ -32,7 +33,8 @@ class Board(NamedTuple):
     """The board as it truly is: nobody sees it whole.
 
     ``over`` is by how many hours the packages lay open too long, ``rail`` which of the three values of its kind the
-    core rail has, ``low`` whether the station's plate is one step cooler than it says.
+    core rail has, ``low`` whether the station's plate is one step cooler than it says, ``on_memory`` whether a shorted
+    part sits on the memory rail of U2 and not on the core rail of U1.
     """
 
     cause: str
@@ -48,13 +50,31 @@ class Board(NamedTuple):
     tilted: bool = False
     bridged: frozenset = frozenset()
     """The packages with a bridge between their balls."""
+    on_memory: bool = False
+
+    @property
+    def shorted(self) -> frozenset:
+        """The rails that are shorted: by the part, or by a bridge under the package they feed."""
+        part = {"memory" if self.on_memory else "core"} if self.cause == "shorted part" else set()
+        return frozenset(part | {RAIL_OF[package] for package in self.bridged})
 
     @property
     def cold_ohm(self) -> float:
         """The core rail against ground, board off and cold [ohm]; a bridge reads as the lowest of shorts."""
-        if self.bridged:
-            return RAILS["shorted part"][0]
-        return RAILS.get(self.cause, RAILS["sound"])[self.rail]
+        if "core" in self.shorted:
+            return RAILS["shorted part"][0 if "U1" in self.bridged else self.rail]
+        return RAILS["dead U1" if self.cause == "dead U1" else "sound"][self.rail]
+
+    @property
+    def memory_ohm(self) -> float:
+        """The memory rail against ground, board off and cold [ohm]."""
+        if "memory" in self.shorted:
+            return RAILS["shorted part"][0 if "U2" in self.bridged else self.rail]
+        return MEMORY_OHM
+
+
+RAIL_OF = {"U1": "core", "U2": "memory"}
+"""The rail each package is fed by."""
 
 
 class Supply(NamedTuple):
@@ -72,6 +92,19 @@ def _yes(chance: float) -> tuple[tuple[bool, float], ...]:
 @cache
 def boards() -> tuple[tuple[Board, float], ...]:
     """Return every board that may come in, each with its chance; together 1."""
+    share = CHANCES["a short is on the memory rail"]
+    found = []
+    for board, chance in _on_the_core_rail():
+        if board.cause == "shorted part":
+            found += [(board, chance * (1 - share)), (board._replace(on_memory=True), chance * share)]
+        else:
+            found.append((board, chance))
+    return tuple(found)
+
+
+@cache
+def _on_the_core_rail() -> tuple[tuple[Board, float], ...]:
+    """Return every board that may come in, as if each short were on the core rail."""
     each = (
         [(cause, cells["prior"]) for cause, cells in CAUSES.items()],
         [(place, 1 / 3) for place in range(3)],
@@ -118,7 +151,10 @@ def drawn(seed: int) -> tuple[Board, Supply]:
     True
     """
     streams = key(seed)
-    board = picked(Stream(streams, "board"), [(chance, board) for board, chance in boards()])[1]
+    board = picked(Stream(streams, "board"), [(chance, board) for board, chance in _on_the_core_rail()])[1]
+    if board.cause == "shorted part":
+        share = CHANCES["a short is on the memory rail"]
+        board = board._replace(on_memory=picked(Stream(streams, "short on"), [(share, True), (1 - share, False)])[1])
     supply = Supply(
         Stream(streams, "capacitance").grid(100, 470, 10),
         Stream(streams, "volts").grid(300, 390, 10),

@@ -15,8 +15,8 @@ from workbook.case.board import CHANCES, SOUND, Board, Supply
 from workbook.case.sums import Sum, asked
 from workbook.stream import Stream
 
-MOST_ACTS = 60
-"""A job takes some thirty acts. What could not be done is none."""
+MOST_ACTS = 80
+"""A job takes some thirty-five acts. What could not be done is none."""
 
 TO_END = 2
 """Acts of these that are kept to let the board cool and to close the case."""
@@ -265,9 +265,9 @@ def _gates(did: Sequence[Step]):
         "Ask, and look at both sides, before hot work or a decision: moisture, earlier heats, burnt parts.",
     )
     yield gate(
-        "the rail read before heat",
-        "measure core cold" in before,
-        "A short is not cured by heat, and a part of it bursts under power.",
+        "the rails read before heat",
+        before >= RAILS_READ,
+        "Both rails: a short is not cured by heat, and a part of it bursts under power.",
         asked=worked or (over and names[-1] != "refuse"),
     )
     heats = [step for step in did if step.word in HOT - {"replace part"}]
@@ -287,9 +287,9 @@ def _gates(did: Sequence[Step]):
         asked=bool(closings),
     )
     yield gate(
-        "the rail read again after heat",
-        all("measure core cold" in (step.word for step in between) for between in closings),
-        "Balls can bridge under heat: read the rail before it gets power.",
+        "the rails read again after heat",
+        all({step.word for step in between} >= RAILS_READ for between in closings),
+        "Balls can bridge under heat: read both rails before they get power.",
         asked=bool(closings),
     )
     seen = _seen_flush(did)
@@ -307,6 +307,8 @@ def _gates(did: Sequence[Step]):
         asked=over,
     )
 
+
+RAILS_READ = {"measure core cold", "measure memory cold"}
 
 NEWS = set(words_of.LOOKS) | HOT | {"find short", "test"}
 """Acts that tell or change something the customer is to know: what was written before them says nothing of it."""

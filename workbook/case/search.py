@@ -46,6 +46,8 @@ class Known(NamedTuple):
 
 
 LOOKS = ("measure core cold", "look side U1", "look side U2")
+"""Looks of the smaller model. The rails are read together there: a short shows whichever of them it is on."""
+
 MOST_REPAIRS = 2
 """A third repair of one board is never worth it here."""
 JOBS = ("heat U1", "heat U2", "replace U1", "replace part")
@@ -103,10 +105,15 @@ def off(known: Known) -> float:
     return price("loosen sink") + price("remove sink") + (0 if known.repairs else price("hood on"))
 
 
+def look_price(look: str) -> float:
+    """Return what a look of the smaller model costs: both rails, where it is a rail [credits]."""
+    return price(look) + (price("measure memory cold") if look == "measure core cold" else 0.0)
+
+
 TOLD = price("tell findings") + price("tell limits")
 CLOSING = (
     (price("clean") + price("prove clean")) / (1 - CHANCES["residue left after cleaning"])
-    + price("measure core cold")
+    + look_price("measure core cold")
     + sum(map(price, ("paste", "pads", "fit sink", "check flush")))
 )
 TEST = acts.STARTS[1]
@@ -187,7 +194,7 @@ def brings(choice: str, known: Known) -> float:
         after = known._replace(looked=known.looked | {choice}, open_=True)
         told = (weighed(known.belief, likelihood) for likelihood in likelihoods(choice))
         ways = [(chance, belief) for chance, belief in told if chance > 1e-9]
-        return -price(choice) - reach(known) + sum(p * best(after._replace(belief=b))[0] for p, b in ways)
+        return -look_price(choice) - reach(known) + sum(p * best(after._replace(belief=b))[0] for p, b in ways)
     return job_brings(choice, known)
 
 

@@ -13,17 +13,14 @@ from statistics import mean, stdev
 from workbook.case import acts, belief, search, sums
 from workbook.case.acts import LOST, Done
 from workbook.case.belief import Weights, chance
-from workbook.case.board import RAILS, SOUND
+from workbook.case.board import SOUND
 from workbook.case.playing import Case, Played, Step, repairs
 from workbook.case.search import Known
 from workbook.stream import Stream
 
 FILE = Path(__file__).with_name("worth.toml")
-LONG_ENOUGH = 54
+LONG_ENOUGH = 70
 """Acts after which a way at random is ended; the best way takes fewer."""
-
-LOW_RAIL_OHM = min(RAILS["dead U1"])
-
 
 _OPENINGS: dict[tuple, Weights] = {}
 
@@ -106,18 +103,19 @@ class Bench:
         """Clean and prove it, read the rail, refit and test."""
         while f"Extract {acts.RESIDUE}" in self.do("clean", "prove clean").told and not self.case.is_over:
             pass
-        self.do("measure core cold")
-        if chance(self.weights, lambda board: board.cold_ohm < LOW_RAIL_OHM) < 0.02:
+        self.do("measure core cold", "measure memory cold")
+        if chance(self.weights, lambda board: bool(board.shorted)) < 0.02:
             step = self.do("paste", "pads", "fit sink", "check flush", f"test {starts}")
             if "clean" in step.told:
                 self.reckon("reckon bound", sums.start_bound(starts))
 
     def look(self, look: str) -> None:
-        """Take a look at the open board; the first reading of the rail with its uncertainty."""
+        """Take a look at the open board; of the rails both, the core rail's reading with its uncertainty."""
         self.open()
         step = self.do(look)
         if look == "measure core cold" and not self.case.is_over:
             self.reckon("reckon uncertainty", sums.rail_uncertainty(step.told))
+            self.do("measure memory cold")
 
     def end(self, end: str) -> Played:
         """Tell the customer, and close the case."""
@@ -181,7 +179,7 @@ def measure_everything(seed: int) -> Played:
     bench = Bench(seed)
     bench.do("ask history", "look top", "look bottom")
     bench.open()
-    bench.do("measure core cold", "measure core warm", "look side U1", "look side U2")
+    bench.do("measure core cold", "measure memory cold", "measure core warm", "look side U1", "look side U2")
     bench.bare()
     bench.do("find short", "bead U1", "bead U2")
     likeliest = next(iter(belief.causes(bench.weights)))

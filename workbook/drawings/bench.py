@@ -5,7 +5,8 @@ from workbook.drawings.pen import SMALL, Drawing, Pen
 PLACES = (
     ("look top", "the board from above", (114, 40, 410, 190)),
     ("look bottom", "the board from below", (114, 234, 410, 278)),
-    ("measure core cold", "the core rail's pad", (120, 41, 210, 62)),
+    ("measure core cold", "the core rail's pad", (120, 41, 215, 62)),
+    ("measure memory cold", "the memory rail's pad", (250, 41, 370, 62)),
     ("look side U1", "the edge of U1", (150, 146, 246, 190)),
     ("look side U2", "the edge of U2", (284, 146, 380, 190)),
 )
@@ -43,6 +44,8 @@ def board_at_work(
             view.words(x, 112, name, "middle", bold=True, on="package")
     view.disc(132, 52, 5, "solder", weight="thick", part="core rail")
     view.words(143, 52, "core rail", size=SMALL, on="laminate")
+    view.disc(262, 52, 5, "solder", weight="thick", part="memory rail")
+    view.words(273, 52, "memory rail", size=SMALL, on="laminate")
     view.words(10, 256, "from below")
     view.box(114, 234, 296, 44, "laminate", weight="thick", cut=False, part="underside")
     if "brown spot" in seen:

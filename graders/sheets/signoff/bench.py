@@ -216,7 +216,8 @@ What may be wrong, how likely it is before anything is known, and what is then t
 
 {_causes_table()}
 
-The three values of a rail are alike likely; a rail of a board with cracked joints reads like a sound one. A line is seen from the side; a brown spot from below.
+The three values of a rail are alike likely; a rail of a board with cracked joints reads like a sound one. With {CHANCE["a short is on the memory rail"]} a shorted part sits on the memory rail of U2 instead: then that one reads
+as the table has it, and the core rail is sound. A memory rail without a short reads {board.MEMORY_OHM} Ω. A bridge under U1 shorts the core rail, one under U2 the memory rail. A line is seen from the side; a brown spot from below.
 The meter shows 0.1 Ω steps (0.8 % + 2 counts; contacts within 0.1 Ω). A warm rail of silicon falls by half in 10 K; a metal short does not.
 
 What a repair that melts every joint makes of a cause it can reach ("weak" holds for now, fails {CHANCE["a weak joint fails at a cold start"]} of cold starts, and

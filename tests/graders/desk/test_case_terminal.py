@@ -8,7 +8,7 @@ from click.testing import CliRunner
 from graders.desk import case_terminal
 from workbook import cli
 from workbook.case import acts, keeping
-from workbook.case.playing import play
+from workbook.case.playing import MOST_ACTS, TO_END, play
 
 
 @pytest.fixture
@@ -51,13 +51,21 @@ def test_what_is_no_act_is_told_and_costs_nothing(run):
 def test_thousands_of_acts_end_at_a_bound_and_lose_nothing(run):
     done = run(*["look top"] * 300)
     assert "at most" in done.stdout
-    assert len(keeping.kept(117)[0]) == 58  # 60, less the two to cool and to close
+    assert len(keeping.kept(117)[0]) == MOST_ACTS - TO_END  # what is left cools and closes it
     assert keeping.unfinished() is None
 
 
 def test_a_full_case_can_always_be_cooled_and_closed_and_what_was_refused_does_not_fill_it(run):
     bare = ["unplug", "discharge 20", "prove dead", "loosen sink", "remove sink", "hood on", "bake 48", "cool"]
-    done = run(*["cool"] * 100, *bare, *["bead U1"] * 49, "heat U1 300 280 90", "look top", "cool", "return unrepaired")
+    done = run(
+        *["cool"] * 100,
+        *bare,
+        *["bead U1"] * (MOST_ACTS - TO_END - 9),
+        "heat U1 300 280 90",
+        "look top",
+        "cool",
+        "return unrepaired",
+    )
     kept, _ = keeping.kept(117)
     assert kept[-3:] == ["heat U1 300 280 90", "cool", "return unrepaired"]
     assert play(117, kept).done.end == "return unrepaired"

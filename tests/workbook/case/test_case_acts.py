@@ -93,6 +93,27 @@ def test_a_rail_that_reads_low_is_never_put_under_power():
     assert "burst" in done.stopped
 
 
+def test_each_rail_is_measured_on_its_own_and_a_short_reads_low_on_its_own_alone():
+    """A part on one rail, a bridge under U1 on the core rail, one under U2 on the memory rail: common practice."""
+    shorted = PLAIN._replace(cause="shorted part")
+    for one, core, memory in (
+        (PLAIN, False, False),
+        (shorted, True, False),
+        (shorted._replace(on_memory=True), False, True),
+        (PLAIN._replace(bridged=frozenset({"U1"})), True, False),
+        (PLAIN._replace(bridged=frozenset({"U2"})), False, True),
+    ):
+        assert (one.cold_ohm < 1, one.memory_ohm < 1) == (core, memory)
+        assert one.shorted == {rail for rail, low in (("core", core), ("memory", memory)) if low}
+
+
+def test_a_rail_that_was_never_read_bursts_at_the_first_start_though_the_other_one_is_sound():
+    one = PLAIN._replace(cause="shorted part", on_memory=True)
+    shown = [way.told for way in outcomes(one, SUPPLY, walked(DEAD, one)[1], "measure core cold")]
+    assert all(float(told.split()[-2]) > 1.5 for told in shown)
+    assert "burst" in walked([*DEAD, "test 5"], one)[1].stopped
+
+
 def test_the_capacitor_is_dead_when_its_own_time_constants_say_so():
     """325 V on 220 uF through 4.7 kohm: below 60 V after RC ln(325/60) = 1.75 s, so 2 s do and 1 s does not."""
     assert acts.volts_left(SUPPLY, 1) == pytest.approx(325 * 2.718281828 ** (-1 / 1.034), rel=1e-6)

@@ -18,6 +18,7 @@ JOB = [
     "reckon volts 0",
     "prove dead",
     "measure core cold",
+    "measure memory cold",
     "reckon uncertainty 0",
     "loosen sink",
     "remove sink",
@@ -35,6 +36,7 @@ JOB = [
     "clean",
     "prove clean",
     "measure core cold",
+    "measure memory cold",
     "paste",
     "pads",
     "fit sink",
@@ -129,7 +131,7 @@ def test_an_act_left_out_misses_its_own_gate_and_no_other(act, gate):
 
 
 def test_the_board_is_proved_clean_and_its_rail_read_before_the_first_test_and_not_after_it():
-    for act, gate in (("prove clean", "proved clean"), ("measure core cold", "the rail read again after heat")):
+    for act, gate in (("prove clean", "proved clean"), ("measure core cold", "the rails read again after heat")):
         test = WHOLE.index("test 20")
         heat = next(place for place, one in enumerate(WHOLE) if one.startswith("heat"))
         early = [one for place, one in enumerate(WHOLE[:test]) if one != act or place < heat]
@@ -190,10 +192,11 @@ def test_a_customer_is_told_of_what_came_after_the_last_letter():
 
 
 def test_each_reading_of_the_rail_has_its_gate():
-    first, second = (place for place, act in enumerate(WHOLE) if act == "measure core cold")
-    for place, gate in ((first, "the rail read before heat"), (second, "the rail read again after heat")):
-        played = play(SEED, WHOLE[:place] + WHOLE[place + 1 :])
-        assert [one.name for one in played.gates if one.held is False] == [gate]
+    for rail in ("measure core cold", "measure memory cold"):
+        first, second = (place for place, act in enumerate(WHOLE) if act == rail)
+        for place, gate in ((first, "the rails read before heat"), (second, "the rails read again after heat")):
+            played = play(SEED, WHOLE[:place] + WHOLE[place + 1 :])
+            assert [one.name for one in played.gates if one.held is False] == [gate]
 
 
 def test_evidence_after_the_heat_is_no_evidence_before_it():

@@ -60,11 +60,11 @@ def test_without_noise_the_tree_is_the_one_by_hand():
     """A shorted part for certain, the set open, one repair left.
 
     In minutes at 0.5 credits and credits of material: loosen 6, remove 5, replace part 12 + 4, clean 8 + 2 and prove
-    5 + 3 (1/0.8 times on average), rail 4, paste 5 + 1, pads 5 + 2, sink 6, flush 3, test 1 + 20/4. Sound with 0.95,
+    5 + 3 (1/0.8 times on average), rails 4 + 4, paste 5 + 1, pads 5 + 2, sink 6, flush 3, test 1 + 20/4. Sound 0.95.
     Found by its heat with 0.95 at 15 and 1; left to cool at 10; in vain, the sink was off for nothing.
     weak with 0.03 (it passes 20 starts with 0.95^20); told in three letters, in two where nothing holds, and sent back.
     """
-    job = 3 + 2.5 + (6 + 4) + 5 + (4 + 2 + 2.5 + 3) / 0.8 + 2 + (2.5 + 1) + (2.5 + 2) + 3 + 1.5 + 3
+    job = 3 + 2.5 + (6 + 4) + 5 + (4 + 2 + 2.5 + 3) / 0.8 + 2 * 2 + (2.5 + 1) + (2.5 + 2) + 3 + 1.5 + 3
     weak = 0.03 * 0.95**20
     repaired = 0.95 * 200 - weak * 90 - (0.95 + weak) * (3 + 2.5)
     unrepaired = -(1 - 0.95 - weak) * (2 + 2.5)

@@ -2,7 +2,7 @@
 
 from workbook.bench.shorts import uncertainty
 from workbook.bench.signoff import budget, choices, cold_starts, promise
-from workbook.case import acts, afterwards, belief, deciding, ways
+from workbook.case import afterwards, belief, deciding, search, ways
 from workbook.case.playing import play
 from workbook.panels.pictures import percent
 from workbook.panels.seen import hold, look
@@ -192,11 +192,11 @@ def case() -> list[str]:
     best = ways.best_way(117)
     brought = {name: average for name, (average, _) in ways.worth().items()}
     habits = ("heat at once", "measure everything", "refuse everything")
-    hold(hasty.done.stopped != "", gain > acts.price("measure core cold"), best.done.end == "return repaired")
+    hold(hasty.done.stopped != "", gain > search.look_price("measure core cold"), best.done.end == "return repaired")
     hold(best.hidden.cause == "dead U1", min(habits, key=brought.get) == "heat at once")
     return [
         f"Plug, charge and proof: {hasty.done.stopped} It cost {afterwards.credits(-hasty.brings)}.",
-        f"{afterwards.credits(gain).capitalize()}, and it costs {afterwards.credits(acts.price('measure core cold'))}. Of the causes that are still likely some are worth work, and the rail tells them apart.",
+        f"{afterwards.credits(gain).capitalize()}, and it costs {afterwards.credits(search.look_price('measure core cold'))}. Of the causes that are still likely some are worth work, and the rails tell them apart.",
         f"How long it was open, which cause is likely, and whether the joints melted. On this board U1 itself was dead: by the best way found a new one went on, after {len(best.did)} acts for {afterwards.credits(best.spent)}.",
         f"{'; '.join(f'{habit} {brought[habit]:.0f}' for habit in habits)} credits; the best way found {brought['the best way found']:.0f}. Heating at once is the dearest: it is soon done, and then boards burst or come back.",
     ]
