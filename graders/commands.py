@@ -596,6 +596,8 @@ def check_sheets(folder: Path, new: str = "", topic: str = "", draws: int = own_
         _say(f"WRONG  {problem} {problem.tip[:1].upper()}{problem.tip[1:]}.")
         wrong += 1
     rules = shop_rules.read(folder)
+    if not rules:
+        _say(f"TIP    {shop_rules.FILE} may set {', '.join(shop_rules.ranges())}")
     for rule in rules.values():
         _say(f"SHOP   {rule.words()}")
     for line in own_sheets.all_unruly({name: rule.value for name, rule in rules.items()}):

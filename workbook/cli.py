@@ -78,13 +78,16 @@ def check(notebook):
     metavar="[NUMBER]",
     help="Work a whole board, act by act: this case, else the one you left, else a new one.",
 )
-def practise(topic, minutes, show_progress, case_):
+@click.option("--own", is_flag=True, help="Ask your instructor's own exercises too; this runs their code.")
+def practise(topic, minutes, show_progress, case_, own):
     """Practise with new numbers each time, or work a whole board.
 
     Example: workbook practise --minutes 20
     """
-    from graders.desk import case_terminal, terminal
+    from graders.desk import case_terminal, checking, terminal
 
+    if own:
+        checking.lend_own(Path.cwd())
     if case_ is not None:
         case_terminal.work(case_ or None)
     elif show_progress:

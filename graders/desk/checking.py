@@ -105,6 +105,17 @@ def which(notebook, path: Path, runs_its_code: bool = False) -> tuple[str, Exerc
     )
 
 
+def lend_own(here: Path) -> None:
+    """Let the own exercises of a learner's folder be practised: the code of their sheets is run. Or raise Problem."""
+    found = [
+        about for path in sorted(folder.default(here).glob("*/*.ipynb")) if "sheet" in (about := folder.about(path))
+    ]
+    if not found:
+        raise Problem("there are no exercises of an instructor's own here.", "go to the folder of your handout")
+    for about in found:
+        own.lent(about["sheet"], str(about.get("topic")), str(about.get("exercise")))
+
+
 def own_givens(notebook, exercise: Exercise) -> dict:
     """Return the givens written in the notebook's own cell of numbers, or raise Problem."""
     found = {}

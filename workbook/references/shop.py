@@ -73,6 +73,15 @@ def may_be_set() -> dict[str, Reference]:
     return {f"{slug}.{key}": one for slug in SLUGS for key, one in load(slug).items() if one.shop}
 
 
+def ranges() -> list[str]:
+    """Return what may be set and how far, each in words.
+
+    >>> [words for words in ranges() if "dead_short" in words]
+    ['shorts.dead_short_limit (0.5 to 1.5 Ω)']
+    """
+    return [f"{name} ({one.shop[0]:g} to {one.shop[1]:g}{_shown(one)})" for name, one in may_be_set().items()]
+
+
 def reference(name: str) -> Reference:
     """Return the reference of a ``topic.key``, or raise ReferenceError."""
     return entry(*name.partition(".")[::2])

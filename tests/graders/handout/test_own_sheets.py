@@ -16,7 +16,7 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
 from graders.cohort.roster import Learner
 from graders.commands import opened
-from graders.desk import boxes, checking, copying, packing
+from graders.desk import boxes, checking, copying, marking_line, packing, scheduling
 from graders.handout import handing_out, own_sheets
 from graders.inbox import filing
 from graders.marking import run as marking
@@ -233,6 +233,14 @@ def test_a_sheet_that_does_not_hold_is_not_handed_out(tmp_path, first):
     assert [path.name for path in root.iterdir()] == ["sheets"]
 
 
+def test_what_a_kill_left_while_the_new_folder_took_its_place_is_put_back(tmp_path, first):
+    root = tmp_path / "spring"
+    put(tmp_path / ".spring.before", first)
+    handing_out.make([], root, ("shorts",), "", HANDED)
+    assert (root / "sheets" / "bench_lead.py").read_text() == first
+    assert not (tmp_path / ".spring.before").exists()
+
+
 # ---- handed out, checked at home, marked
 
 
@@ -266,6 +274,23 @@ def test_a_learner_checks_it_at_home_and_packs_it(made, tmp_path):
     assert checking.check(path).verdicts[0].points == 0
     taken, _ = packing.chosen(tmp_path / "amber", ("shorts",))
     assert (path, "shorts", f"101_{NAME}") in taken
+
+
+def test_it_is_practised_where_the_learner_asks_for_it(made, tmp_path):
+    opened_handout(made, "amber", tmp_path)
+    assert NAME not in [item.exercise.id for item in scheduling.items("shorts")]
+    checking.lend_own(tmp_path / "amber")
+    assert NAME in [item.exercise.id for item in scheduling.items("shorts")]
+
+
+def test_where_no_handout_has_own_exercises_practising_them_is_one_clear_line(tmp_path):
+    with pytest.raises(Problem, match="no exercises of an instructor's own here"):
+        checking.lend_own(tmp_path)
+
+
+def test_the_points_beside_a_marking_cell_point_to_the_last_cell_until_it_was_run():
+    call = f"from graders import stock\nstock.points('shorts', '{NAME}', 'drop', globals())"
+    assert marking_line.line(call, {}) == "The last cell of this page checks this exercise."
 
 
 def test_a_clean_copy_is_the_handout_again(made, tmp_path):
