@@ -136,14 +136,15 @@ def mails(cohort, kind, topics):
 @main.command()
 @click.argument("cohort", type=click.Path(path_type=Path))
 @click.argument("topic")
-def paper(cohort, topic):
+@click.option("--exercise", "exercises", multiple=True, help="Of the topic, this exercise only; may be given again.")
+def paper(cohort, topic, exercises):
     """Write a topic's exercises to print, a sheet a learner in own numbers, and the key to them all.
 
-    Example: graders paper spring joints
+    Example: graders paper spring joints --exercise corner-joint
     """
     from graders import commands
 
-    commands.paper(cohort, topic)
+    commands.paper(cohort, topic, exercises)
 
 
 @main.command()

@@ -420,12 +420,13 @@ def write_mails(folder: Path, kind: str, topics=()) -> Path:
     return written.folder
 
 
-def paper(folder: Path, topic: str) -> Path:
+def paper(folder: Path, topic: str, exercises=()) -> Path:
     """Write a topic's sheets of paper, the key and a table to type answers into, and say where they are."""
     cohort = opened(folder)
     papers = asked.papers(cohort, topic)
+    printed = papers.restricted(exercises) if exercises else papers
     with cohort.locked():
-        paper_pages.write(cohort, papers)
+        paper_pages.write(cohort, printed)
         to_fill = cohort.paper_table(topic)
         if not to_fill.exists():
             table.write(to_fill, papers, entered.answers(cohort.entered), roster.manner(cohort.roster))
@@ -433,7 +434,7 @@ def paper(folder: Path, topic: str) -> Path:
     _say(f"Sheets of {count(len(papers.learners), 'learner')}: {sheets_folder}; all in one: {sheets_folder}.html")
     _say("Print them from a browser, on A4 or letter.")
     _say(f"The key, for you alone: {cohort.paper_key(topic)}")
-    for line in _not_on_paper(papers):
+    for line in _not_on_paper(printed):
         _say(f"CHECK  {line}")
     _say(f"To enter what comes back: graders enter {cohort.root} {topic}")
     _say(f"or fill in {to_fill}, then: graders enter {cohort.root} {topic} {to_fill}")

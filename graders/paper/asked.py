@@ -1,7 +1,7 @@
 """What a topic asks of a learner on paper, line by line, and what a line says that was typed in from there."""
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from graders import sheets
 from graders.cohort import roster
@@ -85,6 +85,15 @@ class Papers:
     topic: str
     learners: tuple[Learner, ...]
     handed: dict[str, tuple[Handed, ...]]
+
+    def restricted(self, exercises: Collection[str]) -> "Papers":
+        """Return them with these exercises only, or raise Problem for one that nobody was handed."""
+        known = {one.exercise for of in self.handed.values() for one in of}
+        for exercise in exercises:
+            if exercise not in known:
+                raise Problem(f"{exercise!r} is no exercise of {self.topic} here.", meant(exercise, known))
+        chosen = {learner: tuple(one for one in of if one.exercise in exercises) for learner, of in self.handed.items()}
+        return replace(self, handed=chosen)
 
     def lines(self) -> dict[str, list[Line]]:
         """Return the lines for answers, by learner."""

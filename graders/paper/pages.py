@@ -10,7 +10,7 @@ from graders.cohort.roster import Learner
 from graders.notebooks import printer
 from graders.paper.asked import Line, Papers, lines_of, number, parts
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Number, Part, number_text
+from graders.questions.parts import Number, Part, Written, number_text
 from graders.report import html
 from graders.report.html import count, items, markdown, person, text
 from workbook import units
@@ -133,7 +133,12 @@ def _key_of(exercise: Exercise, of: list[tuple[Learner, Handed]]) -> str:
         who = f'{person(one.name)} <span class="soft">{text(one.id)}</span>'
         lines.append(f'<tr><th scope="row">{who}</th>{cells}</tr>')
     caption = f"{number(of[0][1])}. {exercise.title}"
+    models = (
+        f"<p><b>{text(mark)}</b> A good answer says: {text(part.model)}</p>"
+        for mark, part in parts(of[0][1], exercise)
+        if isinstance(part, Written)
+    )
     return (
         f'<table class="key"><caption>{text(caption)}</caption><thead><tr><th scope="col">Learner</th>{heads}</tr>'
-        f"</thead><tbody>{''.join(lines)}</tbody></table>"
+        f"</thead><tbody>{''.join(lines)}</tbody></table>{''.join(models)}"
     )

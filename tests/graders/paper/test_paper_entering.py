@@ -14,7 +14,7 @@ from graders.cohort import entered
 from graders.cohort.record import Record
 from graders.cohort.tables import Manner
 from graders.marking import marks_csv, run
-from graders.paper import asked, table
+from graders.paper import asked, table, terminal
 from graders.questions.parts import Worded
 from graders.questions.verdicts import Code
 from graders.report import cohort_page
@@ -86,6 +86,17 @@ def test_what_is_not_read_is_said_one_can_go_back_and_each_answer_is_kept_at_onc
     went_on = graders("enter", empty.root, TOPIC, "--only", "amber", typed="end\n").stdout
     assert f"2 of {len(lines)} lines entered" in went_on
     assert lines[2].head in went_on
+
+
+def test_part_by_part_everybody_is_asked_before_the_next_and_anew_keeps_what_enter_leaves(empty):
+    papers = asked.papers(empty, TOPIC, ["amber", "birch"])
+    first, other, *_ = terminal.in_order(papers, by_part=True)
+    assert (first.mark, first.handed.learner, other.handed.learner) == (other.mark, "amber", "birch")
+    words = ("enter", empty.root, TOPIC, "--only", "amber", "--only", "birch", "--by-part")
+    graders(*words, typed=f"{right_on_paper(first)}\n{right_on_paper(other)}\nend\n")
+    said = graders(*words, "--anew", typed="\n-\nend\n").stdout
+    assert f"[{right_on_paper(first)}]" in said
+    assert entered.answers(empty.entered) == {first.place: right_on_paper(first), other.place: ""}
 
 
 def test_what_a_crash_cut_off_costs_only_the_answer_it_was_in(empty):
@@ -238,6 +249,7 @@ def test_a_damaged_list_of_what_was_entered_is_one_line(empty, content):
     ("words", "said"),
     [
         (("paper", "nope"), "was not handed out"),
+        (("paper", TOPIC, "--exercise", "bead-leg"), "is no exercise of profile here"),
         (("enter", "nope"), "was not handed out"),
         (("enter", TOPIC, "--only", "nobody"), "has no handout of profile"),
         (("enter", TOPIC, "no-such.csv"), "cannot be read"),
@@ -259,6 +271,10 @@ def test_sheets_of_all_who_are_there_are_written_and_the_key_lies_elsewhere(fres
     assert names == set(Record(fresh.record).learners)
     assert fresh.paper_key(TOPIC).parent != fresh.paper(TOPIC)
     assert str(fresh.paper_key(TOPIC)) in said
+    graders("paper", fresh.root, TOPIC, "--exercise", "bead-lag")
+    sheet = (fresh.paper(TOPIC) / "amber.html").read_text()
+    assert "4. See how far a bead lags behind" in sheet
+    assert "1. Read a thermocouple log" not in sheet
     filled = fresh.paper_table(TOPIC)
     filled.write_text("id,4.1 a\namber,3\n")
     graders("paper", fresh.root, TOPIC)
