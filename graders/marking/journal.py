@@ -61,6 +61,7 @@ class Noted:
     """What is in memory of a line that counts: where it begins, and what its topic was marked on, by what and when."""
 
     place: int
+    size: int
     digest: str
     judged: Mapping[str, str]
     fresh_numbers: str
@@ -81,12 +82,13 @@ class Journal:
         self._noted: dict[tuple[str, str], Noted] = {}
         self._editions: dict[tuple, dict[str, str]] = {}
         self._superseded: list[int] = []
+        self._spare = self._kept = 0  # bytes
         self._file: BinaryIO | None = None
         place = 0
         for text in self._lines():
             result = _result(text)
             if result:
-                self._note(result, place)
+                self._note(result, place, len(text))
             place += len(text)
 
     def _opened(self) -> BinaryIO | None:
@@ -102,13 +104,16 @@ class Journal:
             file.seek(0)
             yield from file
 
-    def _note(self, result: Result, place: int) -> None:
+    def _note(self, result: Result, place: int, size: int) -> None:
         key = sys.intern(result.learner), sys.intern(result.topic)
-        if key in self._noted:
-            self._superseded.append(self._noted[key].place)
+        self._kept += size
+        before = self._noted.get(key)
+        if before:
+            self._superseded.append(before.place)
+            self._spare, self._kept = self._spare + before.size, self._kept - before.size
         judged = self._editions.setdefault(tuple(result.judged.items()), result.judged)  # one for all who have the same
         words = map(sys.intern, (result.fresh_numbers, result.when, result.version))
-        self._noted[key] = Noted(place, result.digest, judged, *words, bool(result.problems))
+        self._noted[key] = Noted(place, size, result.digest, judged, *words, bool(result.problems))
 
     def __iter__(self) -> Iterator[Result]:
         return map(self.get, self._noted)
@@ -153,8 +158,8 @@ class Journal:
     def append(self, results: Sequence[Result]) -> None:
         """Write down what is marked, and know of it."""
         now = [_stamped(result) for result in results]
-        for result, place in zip(now, append(self._path, now), strict=True):
-            self._note(result, place)
+        for result, (place, size) in zip(now, append(self._path, now), strict=True):
+            self._note(result, place, size)
 
     def compact(self, least: int = LEAST_SPARE) -> bool:
         """Write the file anew without the lines over which a newer one stands, where they are much of it.
@@ -162,12 +167,9 @@ class Journal:
         A line that cannot be read is kept: a newer version may have written it. Killed at any moment, the file is the
         old one or the new one. Returns whether it was written.
         """
-        dropped, spare, place = set(self._superseded), 0, 0
-        for text in self._lines() if dropped else ():
-            spare += len(text) if place in dropped else 0
-            place += len(text)
-        if spare < max(least, (place - spare) / 2):
+        if self._spare < max(least, self._kept / 2):
             return False
+        dropped = set(self._superseded)
         half, place = self._path.with_name(f".writing-{self._path.name}"), 0
         with half.open("wb") as file:
             shutil.copymode(self._path, half)
@@ -258,20 +260,20 @@ def _own_version() -> str:
     return version("rework-workbook")
 
 
-def append(path: Path, results: Sequence[Result]) -> list[int]:
+def append(path: Path, results: Sequence[Result]) -> list[tuple[int, int]]:
     """Write down what is marked, after the gradebook has it: a run cut off here marks it again, to the same marks.
 
-    Returns where each line begins.
+    Returns where each line begins, and how long it is.
     """
     lines = [line(result).encode() for result in results]
     with path.open("ab") as file:
         if not _ends_whole(path):
             file.write(b"\n")  # the last run was cut off in a line: leave it alone, and begin a new one
-        places = [file.tell(), *map(len, lines)]
+        places = accumulate(map(len, lines), initial=file.tell())
         file.write(b"".join(lines))
         file.flush()
         os.fsync(file.fileno())
-    return list(accumulate(places))[:-1]
+    return [(place, len(text)) for place, text in zip(places, lines, strict=False)]
 
 
 def _ends_whole(path: Path) -> bool:
