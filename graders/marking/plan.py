@@ -47,7 +47,7 @@ class Plan:
     asked_otherwise: dict[str, str] = field(default_factory=dict)
 
     @property
-    def why(self) -> Counter:
+    def why(self) -> Counter[str]:
         """How much is marked for which reason."""
         return Counter(one.why for one in self.todo)
 
@@ -100,7 +100,12 @@ def planned(
 
 
 def _why(
-    before: Journal, learner: str, topic: str, digest: str, markable: Sequence[Handed], judged: dict[tuple, str]
+    before: Journal,
+    learner: str,
+    topic: str,
+    digest: str,
+    markable: Sequence[Handed],
+    judged: dict[tuple[str, str], str],
 ) -> str:
     """Return why a learner's topic is marked, or nothing where its marks stand."""
     key = learner, topic

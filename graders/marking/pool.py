@@ -9,7 +9,7 @@ from graders.gradebook.book import Marked
 from graders.marking import mark_submission, sharing
 from graders.marking.journal import Result
 from graders.marking.mark_submission import Job
-from graders.runner.job import Limits
+from graders.runner.job import Limits, Runner
 from graders.sheets import own
 
 JOBS_A_WORKER = 10
@@ -28,7 +28,7 @@ class Pool:
         Mark in this process, however much there is.
     """
 
-    def __init__(self, room: Callable[[], AbstractContextManager], alone: bool = False):
+    def __init__(self, room: Callable[[], AbstractContextManager[Runner]], alone: bool = False):
         self._room, self._alone = room, alone
 
     def marked(
@@ -50,11 +50,11 @@ class _Worker:
 
     cohort: Cohort
     limits: Limits
-    sandbox: object
+    sandbox: Runner
     reason: Exception | None = None
 
 
-def _begin(room, cohort: Cohort, limits: Limits) -> None:
+def _begin(room: Callable[[], AbstractContextManager[Runner]], cohort: Cohort, limits: Limits) -> None:
     """Make a new process ready. Why it cannot be is told with its first job."""
     _Worker.cohort, _Worker.limits = cohort, limits
     own.use(cohort.root)

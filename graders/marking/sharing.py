@@ -5,12 +5,18 @@ import os
 import signal
 import threading
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from itertools import islice
 from multiprocessing.connection import wait as wait_for
+from typing import Any, TypeVar
 
 from workbook.problems import Problem
+
+Item = TypeVar("Item")
+Made = TypeVar("Made")
+Begin = Callable[..., object]
+"""Makes a new process ready."""
 
 
 def enough(count: int, worth: int) -> int:
@@ -19,13 +25,13 @@ def enough(count: int, worth: int) -> int:
 
 
 def shared_out(
-    task: Callable,
-    items: Iterable,
+    task: Callable[[Item], Made],
+    items: Iterable[Item],
     processes: int,
-    begin: Callable | None = None,
-    given: tuple = (),
-    lost: Callable | None = None,
-) -> Iterator:
+    begin: Begin | None = None,
+    given: tuple[Any, ...] = (),
+    lost: Callable[[Item], Made] | None = None,
+) -> Iterator[Made]:
     """Yield what ``task`` makes of each item, as each is done, by several processes.
 
     Items are taken only as they are needed, so a cohort need not be in memory at once. Left early, it starts no further
@@ -44,10 +50,11 @@ def shared_out(
         Makes the result of an item whose process was ended, twice: among others, and again with nothing beside it.
         Without, a process that is ended ends the work.
     """
-    items, waiting = iter(items), {}
+    coming = iter(items)
+    waiting: dict[Future[Made], Item] = {}
     while True:
         try:
-            yield from _by(processes, task, items, begin, given, waiting)
+            yield from _by(processes, task, coming, begin, given, waiting)
             return
         except BrokenProcessPool:
             if lost is None:
@@ -64,7 +71,14 @@ def _ended() -> Problem:
     )
 
 
-def _by(processes: int, task, items: Iterator, begin, given: tuple, waiting: dict) -> Iterator:
+def _by(
+    processes: int,
+    task: Callable[[Item], Made],
+    items: Iterator[Item],
+    begin: Begin | None,
+    given: tuple[Any, ...],
+    waiting: dict[Future[Made], Item],
+) -> Iterator[Made]:
     """Yield results as they are done; ``waiting`` holds the items whose results have not come, by their futures."""
     with _pool(processes, begin, given) as pool:
         try:
@@ -82,7 +96,13 @@ def _by(processes: int, task, items: Iterator, begin, given: tuple, waiting: dic
                 future.cancel()
 
 
-def _alone(task, item, begin, given: tuple, lost):
+def _alone(
+    task: Callable[[Item], Made],
+    item: Item,
+    begin: Begin | None,
+    given: tuple[Any, ...],
+    lost: Callable[[Item], Made],
+) -> Made:
     """Return what a task makes of an item in a process of its own, or what stands for it where that is ended too."""
     with _pool(1, begin, given) as pool:
         try:
@@ -95,12 +115,12 @@ def _alone(task, item, begin, given: tuple, lost):
             return lost(item)
 
 
-def _pool(processes: int, begin, given: tuple) -> ProcessPoolExecutor:
+def _pool(processes: int, begin: Begin | None, given: tuple[Any, ...]) -> ProcessPoolExecutor:
     context = multiprocessing.get_context("spawn")  # a fork would take locks along that other threads hold
     return ProcessPoolExecutor(processes, context, _begin, (begin, given))
 
 
-def _begin(begin: Callable | None, given: tuple) -> None:
+def _begin(begin: Begin | None, given: tuple[Any, ...]) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the command: it lets what is under way be finished
     threading.Thread(target=_end_with_parent, daemon=True).start()
     if begin:
@@ -108,5 +128,7 @@ def _begin(begin: Callable | None, given: tuple) -> None:
 
 
 def _end_with_parent() -> None:
-    wait_for([multiprocessing.parent_process().sentinel])
-    os._exit(1)
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        wait_for([parent.sentinel])
+        os._exit(1)

@@ -130,8 +130,8 @@ def _span(judged: Iterable[TopicSum], to_come: Iterable[TopicSum]) -> tuple[floa
     judged = list(judged)
     points, out_of = sum(one.points for one in judged), sum(one.out_of for one in judged)
     still = sum(one.waiting for one in judged) + sum(one.out_of + one.waiting for one in to_come)
-    ends = (_per_cent(earned, out_of + still) for earned in (points, points + still))
-    return tuple(100.0 if end is None else end for end in ends)
+    least, most = (_per_cent(earned, out_of + still) for earned in (points, points + still))
+    return 100.0 if least is None else least, 100.0 if most is None else most
 
 
 def _per_cent(points: float, out_of: float) -> float | None:
@@ -163,7 +163,9 @@ def totals(cohort: Cohort, sums: Sums, settings: Settings, now: datetime) -> lis
 def _total(
     cohort: Cohort, learner: Learner, own: dict[str, TopicSum], settings: Settings, came: set[str], now: datetime
 ) -> Total:
-    counts, to_come, late = {}, {}, {}
+    counts: dict[str, TopicSum] = {}
+    to_come: dict[str, TopicSum] = {}
+    late: dict[str, str] = {}
     for topic in filter(own.__contains__, settings.topics):
         due = settings.due_for(learner.id, topic)
         over = topic in came if due is None else now > due
@@ -186,7 +188,7 @@ def write(cohort: Cohort, rows: Iterable[Row]) -> list[Total]:
     return found
 
 
-def _table(found: Sequence[Total], settings: Settings) -> tuple[list[str], list[list]]:
+def _table(found: Sequence[Total], settings: Settings) -> tuple[list[str], list[list[tables.Cell]]]:
     """Return heads and lines of totals.csv."""
     others = roster.other_heads([one.learner for one in found])
     asked = {"pass": Total.passes} if settings.to_pass else {}
@@ -212,7 +214,7 @@ def _table(found: Sequence[Total], settings: Settings) -> tuple[list[str], list[
     return ["id", "name", *told, *ours], lines
 
 
-def _for_import(found: Sequence[Total], settings: Settings) -> tuple[list[str], list[list]]:
+def _for_import(found: Sequence[Total], settings: Settings) -> tuple[list[str], list[list[tables.Cell]]]:
     """Return heads and lines of import.csv: a topic that has not come, or waits for a mark, stays empty.
 
     Where not all learners' points of a topic are out of the same, its column is out of 100.

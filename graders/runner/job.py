@@ -1,9 +1,21 @@
 """What is handed to a runner, and what it hands back: plain data."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Any, Literal, Protocol
 
-__all__ = ["Cell", "CellOutcome", "Ending", "Limits", "Output", "Sheet", "SheetOutcome", "USUAL", "not_reached"]
+__all__ = [
+    "Cell",
+    "CellOutcome",
+    "Ending",
+    "Limits",
+    "Output",
+    "Runner",
+    "Sheet",
+    "SheetOutcome",
+    "USUAL",
+    "not_reached",
+]
 
 CellStatus = Literal["ok", "error", "stopped", "not reached", "reported"]
 Ending = Literal["finished", "time", "memory", "crashed", "too large", "malformed", "not walled off"]
@@ -78,6 +90,13 @@ class SheetOutcome:
     name: str
     cells: tuple[CellOutcome, ...]
     ended: Ending
+
+
+class Runner(Protocol):
+    """What runs notebooks: `contained.Contained`, or `plain.Plain`."""
+
+    def run(self, sheets: Sequence[Sheet], limits: Limits = USUAL) -> tuple[SheetOutcome, ...]:
+        """Run one learner's sheets of one topic; return an outcome for each."""
 
 
 def not_reached(sheet: Sheet, ended: Ending, before: tuple[CellOutcome, ...] = ()) -> SheetOutcome:
