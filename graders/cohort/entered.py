@@ -29,7 +29,12 @@ def answers(path: Path) -> dict[Place, str]:
     Problem
         For a line that is none; one cut off at the end counts for nothing.
     """
-    return {tuple(line[name] for name in PLACE): line["text"] for line in _lines(path) if "text" in line}
+    return {_place(line): line["text"] for line in _lines(path) if "text" in line}
+
+
+def _place(line: dict[str, str]) -> Place:
+    learner, topic, exercise, answer = (line[name] for name in PLACE)
+    return learner, topic, exercise, answer
 
 
 def append(path: Path, place: Place, text: str) -> None:
@@ -72,15 +77,15 @@ def _digests_at(path: Path, changed: int, size: int) -> frozenset[str]:
     return frozenset(line["filed"] for line in _lines(path) if "filed" in line)
 
 
-def _lines(path: Path) -> list[dict]:
+def _lines(path: Path) -> list[dict[str, str]]:
     """Return the whole lines of the file."""
     whole = (path.read_bytes() if path.is_file() else b"").split(b"\n")[:-1]
     return [_sound(path, number, line) for number, line in enumerate(whole, 1)]
 
 
-def _sound(path: Path, number: int, text: bytes) -> dict:
+def _sound(path: Path, number: int, text: bytes) -> dict[str, str]:
     try:
-        line = json.loads(text)
+        line: dict[str, str] = json.loads(text)
         wanted = ("filed",) if "filed" in line else (*PLACE, "text")
         if not all(isinstance(line[name], str) for name in wanted):
             raise ValueError("no line of what was entered")
@@ -89,7 +94,7 @@ def _sound(path: Path, number: int, text: bytes) -> dict:
     return line
 
 
-def _append(path: Path, said: dict) -> None:
+def _append(path: Path, said: dict[str, str]) -> None:
     """Write a line at the end and see it safe on the disk; what a crash left of a last line is taken away first."""
     said |= {"when": datetime.now(UTC).isoformat(timespec="seconds")}
     with path.open("a+b") as file:

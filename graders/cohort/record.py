@@ -132,7 +132,7 @@ class Record:
 
     def __init__(self, path: Path):
         self._path = path
-        self._places: dict[str, array] = {}
+        self._places: dict[str, array[int]] = {}
         self._topics: dict[str, tuple[str, ...]] = {}
         self.editions: set[tuple[str, str, str, str]] = set()
         """Every (topic, exercise, edition, version) that was handed out."""

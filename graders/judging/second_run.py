@@ -139,7 +139,8 @@ class Copies:
     def __init__(self, topic: str, exercise: Exercise):
         self._topic, self._exercise = topic, exercise
         self._learners: list[str] = []
-        self._keys = {part.name: array("d") for part in exercise.parts if isinstance(part, Number)}
+        self._parts = {part.name: part for part in exercise.parts if isinstance(part, Number)}
+        self._keys = {name: array("d") for name in self._parts}
         self._doubtful: list[tuple[int, LearnerAnswers]] = []
 
     def add(self, one: LearnerAnswers) -> None:
@@ -155,7 +156,7 @@ class Copies:
 
     def found(self) -> list[Copied]:
         """Return the answers that are wrong for their learner's givens and right for someone else's."""
-        rights = {name: _Rights(self._exercise.part(name), keys) for name, keys in self._keys.items()}
+        rights = {name: _Rights(self._parts[name], keys) for name, keys in self._keys.items()}
         listed = []
         for place, one in self._doubtful:
             wrong = [name for name in one.wrong if name in rights]

@@ -49,7 +49,7 @@ class Fixed:
     rule: str = ""
 
     @property
-    def options(self) -> tuple:
+    def options(self) -> tuple[Any, ...]:
         """The values it is drawn from."""
         return (self.worked,)
 
@@ -85,7 +85,7 @@ class Record:
         return tuple(self.make(stream, drawn))
 
 
-def by_rule(given: Fixed | Pick, value, shop: Mapping[str, float]):
+def by_rule(given: Fixed | Pick, value: Any, shop: Mapping[str, float]) -> Any:
     """Return what a shop's rule puts in the place of a value, in the given's unit; the value where it has none."""
     if given.rule not in shop:
         return value
@@ -97,7 +97,7 @@ def by_rule(given: Fixed | Pick, value, shop: Mapping[str, float]):
     return int(rounded) if rounded == int(rounded) else rounded
 
 
-def shops_words(given: "Given", value) -> str:
+def shops_words(given: "Given", value: Any) -> str:
     """Say that a value is a shop's rule, and what it stands over; nothing where it is none.
 
     A limit that no sheet would draw can only have come by a shop's rule.
@@ -105,10 +105,9 @@ def shops_words(given: "Given", value) -> str:
     >>> shops_words(Fixed(1.0, "Ω", rule="shorts.dead_short_limit"), 0.8)
     "shop's rule instead of 1 Ω"
     """
-    rule = getattr(given, "rule", "")
-    if not rule or value in given.options:
+    if not isinstance(given, Fixed | Pick) or not given.rule or value in given.options:
         return ""
-    reference = shop_rules.reference(rule)
+    reference = shop_rules.reference(given.rule)
     its_unit = shop_rules.unit_of(reference)
     in_its_unit = units.from_si(units.to_si(value, given.unit), its_unit)
     ours = f"{units.from_si(units.to_si(reference.value, its_unit), given.unit):g}{units.shown(given.unit)}"
@@ -185,7 +184,7 @@ def draw(
         drawn: Printed = {}
         for name, given in givens.items():
             drawn[name] = given.draw(Stream(key, f"{name}\x1f{attempt}"), drawn)
-            if shop and getattr(given, "rule", ""):
+            if shop and isinstance(given, Fixed | Pick) and given.rule:
                 drawn[name] = by_rule(given, drawn[name], shop)
         if sound(drawn):
             return drawn

@@ -249,7 +249,7 @@ class Part:
         """Return what is printed under the question on a sheet of paper: how to answer, in Markdown."""
         return self.instructions(filled)
 
-    def from_paper(self, name: str, text: str):
+    def from_paper(self, name: str, text: str) -> Any:
         """Return what stood on a line of paper as `cell_of` takes it from a box, or raise Unclear."""
         parse_answer.as_python(text, self.answer_units[name])
         return text
@@ -579,7 +579,7 @@ class Worded(Part):
         words = [f"- **{letter}** {word}: {meaning[word]}" for letter, word in self.letters.items()]
         return "\n".join([f"{self.paper_asks_for}.", "", *words])
 
-    def from_paper(self, name: str, text: str):
+    def from_paper(self, name: str, text: str) -> Any:
         """Return the words whose letters were written, ``B D`` or ``bd``; the words themselves are taken too."""
         plain = _typed(text.strip().strip(parse_answer.QUOTES))
         pieces = [piece.strip() for piece in re.split("[,;]", plain)]
@@ -656,7 +656,7 @@ class Choice(Worded):
     stub_words = "one of the words"
     how = "Choose one."
 
-    def from_paper(self, name: str, text: str) -> str:
+    def from_paper(self, name: str, text: str) -> Any:
         words = super().from_paper(name, text)
         if len(words) != 1:
             raise parse_answer.Unclear("One letter is asked for, and more are there.")
@@ -789,7 +789,7 @@ class Order(Worded):
     stub_words = "a list of the words in order"
     how = "Put all of them in order: type their numbers, such as 2 1 3."
 
-    def from_paper(self, name: str, text: str) -> list[str]:
+    def from_paper(self, name: str, text: str) -> Any:
         words = super().from_paper(name, text)
         missing = [letter for letter, word in self.letters.items() if word not in words]
         if missing:
