@@ -104,7 +104,7 @@ def suspects(weights: Weights) -> str:
     return ", ".join(f"{cause} {100 * share:.0f} %" for cause, share in shares)
 
 
-LOOKS = {"measure core cold": "the rails, cold", "look side U1": "U1 from the side", "look side U2": "U2 from the side"}
+LOOKS = {"measure core cold": "both rails", "look side U1": "U1 from the side", "look side U2": "U2 from the side"}
 
 
 def decided(played: Played, known: Sequence[Weights]) -> list[str]:

@@ -100,7 +100,7 @@ def test_a_whole_case_shows_where_it_was_decided_and_what_it_brought(run):
     shown = " ".join(run(*ways).stdout.split())
     for words in (
         "It was decided with act 6",
-        "A look at the rail, cold was worth",
+        "A look at both rails was worth",
         "the best way found:",
         "turned down",
     ):
