@@ -157,11 +157,11 @@ def _drawn(exercise: Exercise, draws: int) -> tuple[list[dict], list[str]]:
 
 def _most_often(exercise: Exercise) -> str:
     """Say for what reason sets of numbers are refused most often."""
-    reasons = Counter()
+    reasons, always = Counter(), exercise.unnoticed(exercise.worked())
 
     def counted(drawn: dict) -> bool:
         found = exercise.mixed_up(drawn) if exercise.sound(drawn) else ["its own sound refuses them"]
-        left = exercise.unnoticed(drawn) - exercise._never_noticed
+        left = exercise.unnoticed(drawn) - always
         reasons.update([*found, *(f"{part}: the step {step!r} may be left out" for part, step in left)])
         return False
 

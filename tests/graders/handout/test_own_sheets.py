@@ -237,6 +237,27 @@ def test_no_exercise_of_ours_has_a_name_or_a_number_of_an_own_one():
             assert one.number < own.FIRST_NUMBER
 
 
+def test_the_command_says_each_thing_that_is_wrong_in_a_line_and_fails(tmp_path, first):
+    put(tmp_path, first.replace("plausible=(5, 1000)", "plausible=(5, 80)"))
+    put(tmp_path, "EXERCISES = (", "broken.py")
+    told = CliRunner().invoke(main, ["sheets", str(tmp_path), "--draws", "12"])
+    assert told.exit_code == 1
+    lines = [line for line in told.output.splitlines() if line.startswith("WRONG")]
+    assert any("sheets/broken.py: line 1: Python cannot read it" in line for line in lines)
+    assert any("sheets/bench_lead.py: own-bench-lead/drop: 90 is right and not in (5, 80)" in line for line in lines)
+
+
+def test_a_lost_handout_is_written_again_the_same_and_not_from_a_sheet_that_asks_otherwise(cohort, first):
+    path = cohort.handout("amber") / "shorts" / f"101_{NAME}.ipynb"
+    before = path.read_bytes()
+    path.unlink()
+    handing_out.again(cohort, "amber")
+    assert path.read_bytes() == before
+    put(cohort.root, first.replace("What is the voltage drop", "How large is the voltage drop"))
+    with pytest.raises(Problem, match="asks otherwise than when it was handed out"):
+        handing_out.again(Cohort.open(cohort.root), "amber")
+
+
 def test_a_sheet_that_does_not_hold_is_not_handed_out(tmp_path, first):
     root = tmp_path / "spring"
     put(root, first.replace("plausible=(5, 1000)", "plausible=(5, 80)"))
