@@ -280,7 +280,7 @@ def floor(exercises, draws):
 @click.argument("cohort", type=click.Path(path_type=Path))
 @click.option("--new", metavar="NAME", help="Write a first sheet of this name, a small exercise to change into yours.")
 @click.option("--topic", help="With --new: the topic it is handed out with.")
-@click.option("--draws", default=50, type=click.IntRange(2, 1000), help="How many sets of numbers to try.")
+@click.option("--draws", default=50, type=click.IntRange(12, 1000), help="How many sets of numbers to try.")
 def sheets(cohort, new, topic, draws):
     """Check your own exercises, the Python files in a cohort's sheets folder, as the workbook's are checked.
 

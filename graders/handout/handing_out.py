@@ -305,11 +305,17 @@ def again(cohort: Cohort, learner_id: str) -> Path:
         if not known:
             raise Problem(f"{learner_id}: nothing was handed out.", "look at the id in learners.csv")
         for one in known:
-            if not editions.asks_as_handed_out(sheets.find(one.topic, one.exercise), one.topic, one.edition):
+            if editions.asks_as_handed_out(sheets.find(one.topic, one.exercise), one.topic, one.edition):
+                continue
+            if own.is_own(one.exercise):
                 raise Problem(
-                    f"{one.topic}/{one.exercise} is asked otherwise than it was by version {one.version}.",
-                    "write this handout again with that version, in an environment of its own",
+                    f"the sheet of {one.topic}/{one.exercise} asks otherwise than when it was handed out.",
+                    "put it back as it was; a backup holds it: restore that into a new folder and copy the sheet",
                 )
+            raise Problem(
+                f"{one.topic}/{one.exercise} is asked otherwise than it was by version {one.version}.",
+                "write this handout again with that version, in an environment of its own",
+            )
         files = _write_notebooks(cohort, learner_id, known)
         return _pack(cohort.handout_of(learner_id), learner_id, files)
 

@@ -12,11 +12,12 @@ import nbformat
 from graders import sheets
 from graders.cohort.files import write_whole
 from graders.notebooks import fairness, printer
-from graders.questions import Exercise, givens
+from graders.questions import Choice, Exercise, Given, Part, Quantity, Slip, Tolerance, givens
 from graders.questions.parts import Number
 from graders.sheets import own
 from graders.sheets.own import OwnSheet
-from workbook.problems import Problem
+from workbook import units
+from workbook.problems import Problem, meant
 from workbook.references import shop as shop_rules
 from workbook.topics import by_slug
 
@@ -39,7 +40,10 @@ def faults(sheet: OwnSheet, draws: int = DRAWS) -> Iterator[str]:
 
 
 def _faults(sheet: OwnSheet, exercise: Exercise, draws: int) -> Iterator[str]:
-    steps = _Steps(sheet.name)
+    steps, form = _Steps(sheet.name), list(_form_amiss(exercise))
+    yield from form
+    if form:
+        return  # what is not of the form cannot be tried
     yield from steps.tried(fairness.names_that_clash, exercise)
     yield from steps.tried(_texts_amiss, exercise)
     yield from steps.tried(_holds_on_the_worked, exercise)
@@ -52,9 +56,9 @@ def _faults(sheet: OwnSheet, exercise: Exercise, draws: int) -> Iterator[str]:
     drawn, refused = _drawn(exercise, draws)
     yield from refused
     yield from steps.tried(lambda: _on_draws(exercise, drawn))
-    yield from steps.tried(fairness.words_amiss, exercise, [exercise.worked(), *drawn])
     yield from steps.tried(_not_printed, sheet, exercise)
-    if len(drawn) >= 2:
+    if len(drawn) >= FLOOR_DRAWS:  # fewer do not show what is rare, nor what is earned on average
+        yield from steps.tried(fairness.words_amiss, exercise, [exercise.worked(), *drawn])
         yield from steps.tried(fairness.floor_passed, exercise, drawn[:FLOOR_DRAWS])
 
 
@@ -80,6 +84,38 @@ class _Steps:
             is_new = said not in self.failures
             self.failures.add(said)
             return [said] if is_new else []
+
+
+def _form_amiss(exercise: Exercise) -> Iterator[str]:
+    """Yield what of an exercise is not of the kind it must be."""
+    for name, given in exercise.givens.items():
+        if not isinstance(given, Given):
+            yield f"{name}: the given is {given!r:.40}; write Quantity, Fixed, Pick or Record"
+        elif given.unit not in units.FACTORS:
+            yield f"{name}: unit {given.unit!r:.40} is unknown; {meant(str(given.unit), units.FACTORS)}"
+        elif isinstance(given, Quantity) and not (given.low <= given.worked <= given.high and given.step > 0):
+            yield f"{name}: {given.worked} is not between {given.low} and {given.high}, or its step is not above 0"
+    for part in exercise.parts:
+        if not isinstance(part, Part):
+            yield f"parts hold {part!r:.40}, which is no part; write Number, Choice or another kind"
+            continue
+        for name, unit in part.answer_units.items():
+            if unit not in units.FACTORS:
+                yield f"{name}: unit {unit!r:.40} is unknown; {meant(str(unit), units.FACTORS)}"
+        if isinstance(part, Number):
+            yield from _number_amiss(part)
+        if isinstance(part, Choice):
+            for word in set(part.slips) - set(part.options):
+                yield f"{part.name}: a slip is for {word!r}, which is none of its words"
+
+
+def _number_amiss(part: Number) -> Iterator[str]:
+    if not isinstance(part.within, Tolerance):
+        yield f"{part.name}: within is {part.within!r:.40}; write relative(0.02) or absolute(0.5)"
+    if not (isinstance(part.plausible, tuple) and len(part.plausible) == 2 and part.plausible[0] < part.plausible[1]):
+        yield f"{part.name}: plausible is {part.plausible!r:.40}; write the lowest and the highest: (5, 1000)"
+    if not isinstance(part.slips, tuple) or not all(isinstance(slip, Slip) for slip in part.slips):
+        yield f"{part.name}: slips is no list of Slip; write slips=(Slip(...),) with the comma"
 
 
 def _texts_amiss(exercise: Exercise) -> Iterator[str]:
@@ -121,11 +157,11 @@ def _drawn(exercise: Exercise, draws: int) -> tuple[list[dict], list[str]]:
 
 def _most_often(exercise: Exercise) -> str:
     """Say for what reason sets of numbers are refused most often."""
-    reasons = Counter()
+    reasons, always = Counter(), exercise.unnoticed(exercise.worked())
 
     def counted(drawn: dict) -> bool:
         found = exercise.mixed_up(drawn) if exercise.sound(drawn) else ["its own sound refuses them"]
-        left = exercise.unnoticed(drawn) - exercise._never_noticed
+        left = exercise.unnoticed(drawn) - always
         reasons.update([*found, *(f"{part}: the step {step!r} may be left out" for part, step in left)])
         return False
 

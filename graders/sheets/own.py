@@ -275,7 +275,7 @@ def known(held, topic: str, exercise: str) -> Exercise:
     for one in sheets.own_exercises(topic):
         if (one.id, one.sheet) == (exercise, digest):
             return one
-    raise Problem("this exercise is your instructor's own.", "save it and run its last cell to check your answers")
+    raise Problem("This exercise is your instructor's own.", "save it and run its last cell to check your answers")
 
 
 def lent(held, topic: str, exercise: str) -> Exercise:
