@@ -90,7 +90,7 @@ def page(
     home : str, optional
         The index, to link back to.
     """
-    learners, gathered = Learners(names, rows, links), Gathered.of(rows)
+    learners, gathered = Learners(names, (row.learner for row in rows), links), Gathered.of(rows)
     by_topic = sections.grouped(rows, lambda row: row.topic)
     told = [
         (TEACH_AGAIN, sections.slips(gathered.slips.found())),
@@ -120,7 +120,7 @@ def index(
     notes: Sequence[str] = (),
 ) -> str:
     """Return the page over all topics; ``links`` are the topics' pages by topic. Other arguments as in `page`."""
-    learners, whole = Learners(names, rows), Whole.of(rows)
+    learners, whole = Learners(names, (row.learner for row in rows)), Whole.of(rows)
     told = [
         *_of_all_topics(whole, links),
         ("Learners", heatmap.of_topics(sections.grouped(rows, lambda row: row.topic), learners)),

@@ -5,7 +5,6 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 
 from graders.cohort.find import plain
-from graders.judging.marks import Row
 from graders.report.html import anchor, href, linked, person, text
 
 
@@ -16,15 +15,15 @@ class Learners:
     ----------
     names : mapping from id to name
         The roster.
-    rows : iterable of Row
+    marked : iterable of str
         Adds whoever has marks and is not on the roster.
     links : mapping from (id, topic) to a relative path
     """
 
     def __init__(
-        self, names: Mapping[str, str], rows: Iterable[Row], links: Mapping[tuple[str, str], str] | None = None
+        self, names: Mapping[str, str], marked: Iterable[str], links: Mapping[tuple[str, str], str] | None = None
     ):
-        found = dict.fromkeys(names) | dict.fromkeys(row.learner for row in rows)
+        found = dict.fromkeys(names) | dict.fromkeys(marked)
         self.ids = sorted(found, key=lambda learner: (plain(names.get(learner, learner)), learner))
         self._place = {learner: place for place, learner in enumerate(self.ids)}
         self._links, self._names = links or {}, names
