@@ -26,6 +26,13 @@
   const button = (words, act, kind = "") =>
     element("button", { type: "button", textContent: words, className: kind, on: { click: act } });
 
+  // What stands between backquotes is a name of the notebook; words with an odd one out stay as they are.
+  function prose(line) {
+    const pieces = line.split("`");
+    if (pieces.length % 2 === 0) return element("p", { textContent: line });
+    return element("p", {}, ...pieces.map((piece, at) => at % 2 ? element("code", { textContent: piece }) : piece));
+  }
+
   const link = (words, act, kind = "") =>
     element("a", { href: "#", textContent: words, className: kind,
       on: { click: (event) => { event.preventDefault(); act(); } } });
@@ -522,7 +529,7 @@
       this.result.className = `result ${told.shade}`;
       const words = told.words.charAt(0).toUpperCase() + told.words.slice(1);
       const lines = [element("p", {}, element("strong", { textContent: `${told.points}. ` }), `${words}.`)];
-      lines.push(...told.lines.map((line) => element("p", { textContent: line })));
+      lines.push(...told.lines.map(prose));
       if (read && (told.shade === "none" || told.shade === "some")) {
         lines.push(element("p", {}, "Stuck? ", clicked(this.exercise.app, read, `Read section ${read.words} again`)));
       }
