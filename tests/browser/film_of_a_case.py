@@ -60,7 +60,7 @@ def film(folder: Path, number: int, width: int, scheme: str) -> int:
             if panel.locator(".picture").inner_html() != before:
                 panel.locator(".picture").screenshot(path=folder / f"{place:02d} {act}, the board.png")
         for place, heading in enumerate(
-            [panel.locator(".after figure"), *panel.locator(".after h4").all()], len(acts) + 1
+            [panel.locator(".after figure"), *panel.locator(".after h3").all()], len(acts) + 1
         ):
             shoot(heading, folder / f"{place:02d} afterwards.png")
         browser.close()

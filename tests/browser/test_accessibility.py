@@ -15,7 +15,14 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow]
 SEEN = ".jp-NotebookPanel:not(.lm-mod-hidden)"
 OURS = [
     f"{SEEN} {part}"
-    for part in (".rework-explorer", ".jp-RenderedMarkdown", ".rework-box", ".rework-bar", ".rework-contents")
+    for part in (
+        ".rework-explorer",
+        ".rework-case",
+        ".jp-RenderedMarkdown",
+        ".rework-box",
+        ".rework-bar",
+        ".rework-contents",
+    )
 ]
 LIVE = (
     f"[...document.querySelectorAll('{SEEN} .rework-explorer')].length >= 2"

@@ -7,6 +7,7 @@ import pytest
 from graders import sheets
 from graders.notebooks import printer
 from tests.browser.film_of_a_case import do
+from tests.browser.lesson_server import violations
 from tests.browser.test_learner_door import _tab, browser, opened, opens, page  # noqa: F401  (the fixtures of that door)
 from workbook.topics import by_slug
 
@@ -55,3 +56,4 @@ def test_a_board_is_worked_from_the_door_to_the_parcel(narrow):
     assert held(root) == f"job = {JOB!r}"
     wide = tab.evaluate("document.querySelector('.bench').scrollWidth - document.querySelector('.bench').clientWidth")
     assert wide <= 0
+    assert violations(tab, ".bench") == []

@@ -253,6 +253,7 @@ def unsafe(board: Board, done: Done, word: str) -> str:
     return ""
 
 
+@cache
 def hours_needed(over: int) -> int:
     """Return how long packages that lay open too long by some hours are baked at 125 °C [h].
 

@@ -179,6 +179,9 @@ def record(played: Played) -> list[str]:
     lines.append("Not tested: the safety of the closed set on the mains, which is for those licensed for it.")
     if not tested:
         lines.append("The set was not run here.")
+    bound = next((step.numbers[0] for step in reversed(did) if step.word == "reckon bound"), None)
+    if bound is not None:
+        lines.append(f"What the test leaves open: up to {bound} % of its starts may still fail (95 %, one-sided).")
     if done.sink_off:
         lines.append("The set is open: not to be plugged in.")
     end = {

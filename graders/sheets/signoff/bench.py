@@ -130,7 +130,8 @@ def _share(held: list[bool]) -> float:
 
 def _remark(played, gates, sums, choices, end, margins) -> str:
     """Say the mark: gates, sums, limits, choices, and what the case brought beside other ways of working."""
-    said = [f"{sum(gates)} of {len(gates)} gates held, {sum(sums)} of {len(sums)} sums."]
+    worked_out = f", {sum(sums)} of {len(sums)} sums right" if sums else ""
+    said = [f"{sum(gates)} of {len(gates)} gates held{worked_out}."]
     said += afterwards.missed(played)
     said += [margin.told() for margin in margins]
     for choice in choices:

@@ -106,7 +106,7 @@ export function bench(part, changed, play) {
     again.hidden = done.length === 0;
     after.innerHTML = told.line;
     after.append(...told.page.flatMap(([heading, lines]) =>
-      [element("h4", { textContent: heading }), ...lines.map((line) => element("p", { textContent: line }))]));
+      [element("h3", { textContent: heading }), ...lines.map((line) => element("p", { textContent: line }))]));
   }
 
   return {
