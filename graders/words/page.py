@@ -24,7 +24,7 @@ def index(title: str, every: Sequence[Answers]) -> str:
     lines = [
         f"{linked(one.question.place, text(one.question.exercise.title))} "
         f'<span class="soft">{text(one.question.topic)}, {text(one.question.part.name)}. {seen_words(one)}'
-        f"{_empty(one)}</span>"
+        f"{_not_here(one)}</span>"
         for one in every
     ]
     told = items(lines) or "<p>Nothing that was handed out is answered in words.</p>"
@@ -33,8 +33,10 @@ def index(title: str, every: Sequence[Answers]) -> str:
     return html.page(f"{title}: answers in words", f"<header>{head}{why}</header><nav>{told}</nav>")
 
 
-def _empty(answers: Answers) -> str:
-    return f"; {count(answers.empty, 'was', 'were')} left empty" if answers.empty else ""
+def _not_here(answers: Answers) -> str:
+    left = f"; {count(answers.empty, 'was', 'were')} left empty" if answers.empty else ""
+    other = f"; {count(answers.otherwise, 'was', 'were')} asked otherwise: mark with that version, or in the formgrader"
+    return left + (other if answers.otherwise else "")
 
 
 def question(answers: Answers) -> str:
@@ -43,7 +45,7 @@ def question(answers: Answers) -> str:
     out_of = asked.part.points
     head = (
         f'<p class="kicker"><a href="/">All questions</a></p><h1>{text(asked.exercise.title)}</h1>'
-        f'<p><strong id="seen" role="status">{seen_words(answers)}</strong>{text(_empty(answers))}</p>'
+        f'<p><strong id="seen" role="status">{seen_words(answers)}</strong>{text(_not_here(answers))}</p>'
     )
     beside = (
         f'<section class="model" aria-labelledby="asked"><h2 id="asked">The question</h2>'

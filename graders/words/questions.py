@@ -17,6 +17,7 @@ from graders.judging.marks import Row
 from graders.marking.journal import Journal
 from graders.notebooks import submission
 from graders.notebooks.printer import filled, setup_text
+from graders.questions import editions
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Written
 from graders.questions.verdicts import Code
@@ -74,11 +75,12 @@ class Answer:
 
 @dataclass(frozen=True)
 class Answers:
-    """All answers to a question, and how many left it empty."""
+    """All answers to a question, how many left it empty, and how many were asked otherwise by another version."""
 
     question: Question
     given: tuple[Answer, ...]
     empty: int
+    otherwise: int = 0
 
     @property
     def seen(self) -> int:
@@ -122,7 +124,7 @@ def answers(cohort: Cohort, question: Question) -> Answers:
     The order is drawn from the cohort's secret, another for each question: it tells nothing of the list of learners.
     """
     record, marked, marks = Record(cohort.record), Journal(cohort.journal), gradebook.of(cohort).by_hand()
-    found, empty = [], 0
+    found, empty, otherwise = [], 0, 0
     for learner in record.learners:
         result = marked.get((learner, question.topic))
         handed = record.find(learner, question.topic, question.exercise.id) if result else None
@@ -131,6 +133,8 @@ def answers(cohort: Cohort, question: Question) -> Answers:
             continue
         if row.verdict is Code.NOT_YET:
             empty += 1
+        elif row.verdict is Code.BY_HAND and not _asks(question, handed):
+            otherwise += 1
         elif row.verdict is Code.BY_HAND:
             basis = manual_marks.find(result.bases, row.exercise, row.part)
             digest = basis.answer if basis else ""
@@ -139,7 +143,12 @@ def answers(cohort: Cohort, question: Question) -> Answers:
             plain = Answer(_id(cohort, question, learner), handed, text, digest, others)
             mark = marks.get((learner, question.topic, row.exercise, row.part), ManualMark())
             found.append(replace(plain, score=mark.score, comment=mark.comment, asked=mark.asked))
-    return Answers(question, tuple(sorted(found, key=lambda answer: answer.id)), empty)
+    return Answers(question, tuple(sorted(found, key=lambda answer: answer.id)), empty, otherwise)
+
+
+def _asks(question: Question, handed: Handed) -> bool:
+    """Whether this version asks what was handed out: another question's answer is not laid beside this model."""
+    return editions.asks_as_handed_out(question.exercise, question.topic, handed.edition)
 
 
 def _wrote(cohort: Cohort, handed: Handed, part: str, digest: str) -> str:

@@ -205,6 +205,14 @@ def test_the_token_goes_into_a_cookie_that_no_script_and_no_other_page_gets(serv
     assert "frame-ancestors 'none'" in headers["Content-Security-Policy"]
 
 
+def test_an_answer_to_what_another_version_asked_is_counted_and_not_laid_beside_this_model(cohort, served):
+    lines = cohort.record.read_text().splitlines(keepends=True)
+    first = json.loads(lines[0]) | {"edition": "of another version"}
+    cohort.record.write_text(json.dumps(first) + "\n" + "".join(lines[1:]))
+    assert len(asked(cohort).given) == 3
+    assert "1 was asked otherwise" in ask(served, "GET", PLACE)[2]
+
+
 def test_a_page_there_is_not_is_one_line(served):
     status, _, text = ask(served, "GET", "/profile/why-from-below/other")
     assert (status, text) == (404, "There is no such page.")
