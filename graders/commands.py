@@ -31,7 +31,6 @@ from graders.judging import near_misses, reasons
 from graders.judging.marks import needs_a_look, total, waits
 from graders.marking import marks_csv, totals
 from graders.marking import run as marking
-from graders.marking.journal import Journal
 from graders.marking.pool import Pool
 from graders.paper import asked, entering, table, terminal
 from graders.paper import pages as paper_pages
@@ -573,9 +572,9 @@ def why(folder: Path, learner: str, exercise: str) -> None:
         known = [one.exercise for one in record.of(learner)]
         raise Problem(f"{exercise!r} is no exercise of this cohort.", meant(exercise, known))
     one = handed[exercise]
-    of = (learner, one.topic, one.exercise)
-    rows = [row for row in marks_csv.rows_now(cohort) if (row.learner, row.topic, row.exercise) == of]
-    result = Journal(cohort.journal).get((learner, one.topic))
+    marks = marks_csv.Marks.of(cohort)
+    rows = [row for row in marks.rows_of(learner) if (row.topic, row.exercise) == (one.topic, one.exercise)]
+    result = marks.journal.get((learner, one.topic))
     numbers = result.numbers.get(one.exercise, {}) if result else {}
     exercise = sheets.find(one.topic, one.exercise)
     if entered.is_from_paper(cohort, one):

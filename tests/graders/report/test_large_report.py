@@ -2,7 +2,6 @@
 
 import re
 import shutil
-from html.parser import HTMLParser
 
 import pytest
 from click.testing import CliRunner
@@ -14,22 +13,13 @@ from graders.marking import run
 from graders.report import cohort_page, pages
 
 
-class Page(HTMLParser):
+class Page:
     """A page's links, and its tables as rows of text."""
 
     def __init__(self, path):
-        super().__init__()
-        self.links, self.rows = [], []
-        self.feed(path.read_text(encoding="utf-8"))
-
-    def handle_starttag(self, tag, attributes):
-        self.links += [value for name, value in attributes if name == "href"]
-        if tag == "tr":
-            self.rows.append("")
-
-    def handle_data(self, data):
-        if self.rows:
-            self.rows[-1] += data
+        text = path.read_text(encoding="utf-8")
+        self.links = re.findall(r'href="([^"]*)"', text)
+        self.rows = [re.sub("<[^>]*>", " ", row) for row in re.findall("<tr.*?</tr>", text, re.DOTALL)]
 
 
 @pytest.fixture(scope="module")
