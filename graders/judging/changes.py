@@ -36,6 +36,7 @@ FAMILIES = {
     "case": "the other case is taken",
     "one off": "something is counted once too often or once too seldom",
     "in proportion": "something is taken in proportion that is not",
+    "per cent": "a share is counted from the wrong value, or not taken at all",
     "side by side": "in series and side by side are mixed up",
     "round": "a round section and a square one are mixed up",
     "whole": "the last step turns the number round, or leaves a factor",
@@ -44,6 +45,7 @@ FAMILIES = {
     "rounded": "a value is rounded on the way",
     "earlier slip": "an earlier answer goes on with a slip in it",
     "two numbers": "only two of the numbers are put together",
+    "a step too many": "the number asked for is taken one step too far",
     "slip and unit": "one step goes wrong, and a unit besides",
 }
 """Each family with the words that fit all of it: said where several of its changes come out alike."""
@@ -88,6 +90,8 @@ class Vocabulary:
     lists: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
 
+OTHER_POWERS: dict[float, tuple[int, ...]] = {2: (3,), 3: (2, 4), 4: (2, 3)}
+"""Powers that are taken one for the other."""
 OPPOSITE = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult}
 ACTS = {ast.Add: "added to", ast.Sub: "less", ast.Mult: "multiplied by", ast.Div: "divided by"}
 INSTEAD = {"log": ("log10", "log2"), "log10": ("log",), "sin": ("cos", "tan"), "cos": ("sin", "tan")}
@@ -216,13 +220,14 @@ def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
         turned = _binary(ast.Constant(1), ast.Div, node.right)
         what = "the inverse of an exponent is taken"
         yield Change("power", node, _binary(node.left, ast.Pow, turned), what, rank=1)
-        if _is_number(node.right) and node.right.value in (2, 3):
-            other = 5 - node.right.value
+        for other in OTHER_POWERS.get(node.right.value, ()) if _is_number(node.right) else ():
             raised = _binary(node.left, ast.Pow, ast.Constant(other))
             yield Change("power", node, raised, f"{left} is raised to the power {other}")
         if not (isinstance(node.right, ast.Constant) and isinstance(node.right.value, int)):
             turned = _binary(node.right, ast.Pow, node.left)
             yield Change("power", node, turned, "base and exponent change places", rank=1)
+            whole = _binary(node.left, ast.Pow, _call("round", node.right))
+            yield Change("rounded", node, whole, "the exponent is rounded to a whole number", rank=1)
     if isinstance(node.op, (ast.Add, ast.Sub)) and not _is_number(node.left) and not _is_number(node.right):
         squares = [_binary(side, ast.Pow, ast.Constant(2)) for side in (node.left, node.right)]
         root = _call("sqrt", _binary(squares[0], ast.Add, squares[1]))
@@ -231,6 +236,56 @@ def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
         yield Change(
             "left out", node, _binary(ast.Constant(1), ast.Sub, node), f"{left} stands for what is left over of it"
         )
+    yield from _of_per_cent(node, words)
+
+
+def _of_per_cent(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
+    """Yield what a step in per cent is taken for: a difference, a share of the other value, losses that add up."""
+    hundred = ast.Constant(100)
+    above = _one_is_above(node)
+    if above:
+        one, other = above
+        told, base = in_words(one, words), in_words(other, words)
+        yield Change("per cent", node, _binary(one, ast.Sub, other), f"{base} is taken from {told}, and no share of it")
+        less = node.left
+        if isinstance(less, ast.BinOp) and _is_one(less.right):  # elsewhere the base has a name of its own
+            counted = _binary(_binary(_binary(one, ast.Sub, other), ast.Div, one), ast.Mult, hundred)
+            yield Change("per cent", node, counted, f"the share is counted from {told}, not from {base}")
+    both = _both_in_a_product(node)
+    if both:
+        one, other = both
+        if all(_unit_of(side, words) == "%" for side in both):
+            added = _binary(_binary(one, ast.Add, other), ast.Sub, hundred)
+            yield Change("in proportion", node, added, "what is lost in each step is added up")
+        for value, share in (both, both[::-1]):
+            if _unit_of(share, words) == "%":
+                divided = _binary(_binary(value, ast.Div, share), ast.Mult, hundred)
+                what = f"{in_words(value, words)} is divided by the share {in_words(share, words)}"
+                yield Change("operator", node, divided, what, TURNED)
+
+
+def _one_is_above(node: ast.BinOp) -> tuple[ast.expr, ast.expr] | None:
+    """Return a and b of ``(a / b - 1) * 100`` or ``(a - b) / b * 100``, or None where it is no such share."""
+    if isinstance(node.op, ast.Mult) and _is_number(node.right) and node.right.value == 100:
+        part = node.left
+        if isinstance(part, ast.BinOp) and isinstance(part.op, ast.Sub) and _is_one(part.right):
+            part = part.left
+            if isinstance(part, ast.BinOp) and isinstance(part.op, ast.Div):
+                return part.left, part.right
+        elif isinstance(part, ast.BinOp) and isinstance(part.op, ast.Div):
+            less = part.left
+            if isinstance(less, ast.BinOp) and isinstance(less.op, ast.Sub):
+                return (less.left, less.right) if ast.dump(less.right) == ast.dump(part.right) else None
+    return None
+
+
+def _both_in_a_product(node: ast.BinOp) -> tuple[ast.expr, ast.expr] | None:
+    """Return a and b of ``a * b / 100``, or None where it is no such product."""
+    if isinstance(node.op, ast.Div) and _is_number(node.right) and node.right.value == 100:
+        product = node.left
+        if isinstance(product, ast.BinOp) and isinstance(product.op, ast.Mult):
+            return product.left, product.right
+    return None
 
 
 def _of_shape(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
@@ -366,6 +421,8 @@ def _of_call(node: ast.Call, words: Vocabulary) -> Iterator[Change]:
         for whole in (first.left, first.right):
             straight = _binary(less, ast.Div, whole)
             yield Change("in proportion", node, straight, "the logarithm is taken for a share of a straight line")
+        lost = _call(name, _binary(first.left, ast.Div, less))
+        yield Change("left out", node, lost, "what is lost on the way is taken for what is left")
     if name == "len":
         for step, how in ((ast.Sub, "seldom"), (ast.Add, "often")):
             counted = _binary(node, step, ast.Constant(1))
@@ -378,7 +435,8 @@ def _of_call(node: ast.Call, words: Vocabulary) -> Iterator[Change]:
 def _of_name(node: ast.Name, words: Vocabulary) -> Iterator[Change]:
     name, told = node.id, in_words(node, words)
     for peer in words.peers.get(name, ()):
-        yield Change("another name", node, _name(peer), f"{{{peer}}} stands in place of {told}")
+        what = f"{{{peer}}} stands in place of {told}"
+        yield Change("another name", node, _name(peer), what, what)
     for peer in words.lists.get(name, ()):
         yield Change("row", node, _name(peer), f"{{{peer}}} stands in place of {told}")
     if name not in words.peers:

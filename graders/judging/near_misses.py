@@ -16,7 +16,7 @@ from operator import attrgetter
 from typing import Any, NamedTuple
 
 from graders.judging import arithmetic, shortcuts
-from graders.judging.changes import FAMILIES
+from graders.judging.changes import FAMILIES, TWO, Vocabulary
 from graders.judging.shortcuts import Near, Told
 from graders.judging.slip_words import bare, with_values
 from graders.judging.trials import Plan, Variant, finite
@@ -31,8 +31,11 @@ FAR_FETCHED = 2
 """The rank at which a number needs one explanation alone: what fits all of a family is no longer said for several."""
 
 OF_THE_END = ("stopped", "whole")
-ALSO_OF_THE_END = ("left out", "other way round", "one off", "case")
+ALSO_OF_THE_END = ("left out", "other way round", "one off", "case", "per cent", "as it stands")
 """Families whose change of the last step says what the general words of OF_THE_END say of it, but by name."""
+SAID_BY = {"another number": "row", "factor": "left out"}
+"""What a family also says, where its own change comes out alike: a number of the text that stands in the table, or a
+factor of a thousand that leaves nothing of a value."""
 
 
 @dataclass(frozen=True)
@@ -109,10 +112,13 @@ def _explanations(
     reach, digits = _reach(answer, text)
 
     def is_near(value: float) -> bool:
-        return abs(value - answer) <= reach and not bands.hold(value)
+        return abs(value - answer) <= reach * (1 + 1e-9) and not bands.hold(value)
 
     near = [variant for variant in tried.variants if is_near(variant.value)]
     near = near or list(_far_fetched(exercise, part, tried, names, is_near))
+    plan = _plan(exercise, part.name)
+    if not near and plan:
+        near = list(shortcuts.a_step_too_many(tried.right, _numbers(plan.words, names), part.unit, is_near))
     if not near and digits == 3:
         reach *= 10
         near = [variant for variant in tried.variants if is_near(variant.value)]
@@ -127,18 +133,23 @@ def _far_fetched(
     plan = _plan(exercise, part.name)
     if plan is None:
         return
-    words = plan.words
-    numbers = [Told(f"{{{name}}}", value, words.units.get(name, "")) for name, value in names.items() if finite(value)]
+    words, numbers = plan.words, _numbers(plan.words, names)
     printed = [Told(f"{value:g}", value, unit, aside=True) for value, unit in words.text]
     yield from shortcuts.with_a_unit_lost(tried.variants, part, is_near)
     yield from shortcuts.rule_of_three([*numbers, *printed], part.unit, is_near)
     pieces = [Told(told, value, aside=True) for told, value in tried.pieces]
     yield from shortcuts.two_together([*numbers, *printed, *pieces], part.unit, is_near)
-    yield from shortcuts.twice_or_half(numbers, is_near)
+
+
+def _numbers(words: Vocabulary, names: Mapping[str, Any]) -> list[Told]:
+    """Return the numbers of the question that have a name, each with its unit."""
+    return [Told(f"{{{name}}}", value, words.units.get(name, "")) for name, value in names.items() if finite(value)]
 
 
 def _one_story(found: list[Variant]) -> tuple[str, str, float] | None:
     """Return what all explanations say alike, or what fits all of them, with the family and the changed value."""
+    told = {variant.family for variant in found}
+    found = [one for one in found if SAID_BY.get(one.family) not in told or one.wide == TWO]
     steps = [variant for variant in found if variant.family not in OF_THE_END]
     if any(variant.rank < 0 for variant in found):
         lowest = min(variant.rank for variant in found)
@@ -220,6 +231,7 @@ Frozen = tuple[tuple[str, Any], ...]
 class Tried(NamedTuple):
     """What changes of one part's working give on one learner's numbers, and the pieces of the working as it stands."""
 
+    right: float = math.nan
     variants: tuple[Variant, ...] = ()
     pieces: tuple[tuple[str, float], ...] = ()
 
@@ -250,7 +262,8 @@ def _tried_on(exercise: Exercise, name: str, frozen_givens: Frozen, frozen_befor
     lists = {name: value for name, value in names.items() if isinstance(value, list)}
     found = [*outcome.variants(), *shortcuts.of_the_end(outcome.right, part, lists)]
     found += shortcuts.as_they_stand(numbers, lists, plan.words)
-    return Tried(tuple(variant for variant in found if finite(variant.value)), tuple(outcome.pieces()))
+    variants = tuple(variant for variant in found if finite(variant.value))
+    return Tried(outcome.right, variants, tuple(outcome.pieces()))
 
 
 @lru_cache(maxsize=256)  # a plan is some thousand objects that a full pass of the collector looks at

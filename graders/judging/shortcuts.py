@@ -38,11 +38,12 @@ def of_the_end(right: float, part: Number, lists: Mapping[str, list[Any]]) -> It
     whole = [
         ("the sign is turned round", -right, SIGN),
         ("the last quotient is taken the other way round", 1 / right if right else math.nan, TURNED),
-        ("the last step leaves a factor of two too much", 2 * right, TWO),
-        ("the last step leaves a factor of two too little", right / 2, TWO),
         ("the last root is left out", right * right, ""),
         ("a root too many is drawn", math.sqrt(abs(right)), ""),
     ]
+    for value in (right, float(f"{right:.4g}")):  # also as it is shown, and then gone on with
+        whole.append(("the last step leaves a factor of two too much", 2 * value, TWO))
+        whole.append(("the last step leaves a factor of two too little", value / 2, TWO))
     rest = {"%": 100 - right, "1": 1 - right}.get(part.unit)
     if rest is not None:
         whole.append(("the part that is left over is taken for the part asked for", rest, ""))
@@ -112,32 +113,26 @@ def two_together(numbers: Sequence[Told], unit: str, is_near: Near) -> Iterator[
             (one.value / other.value, f"{one.words} is divided by {other.words}"),
             (other.value / one.value, f"{other.words} is divided by {one.words}"),
         ]
+        wide = f"only {one.words} and {other.words} are put together"
         for value, what in steps:
             for scale in scales:
                 if is_near(value * scale):
-                    yield Variant("two numbers", f"only {what}", value * scale, 2)
+                    yield Variant("two numbers", f"only {what}", value * scale, 2, wide)
         if one.unit == other.unit or unit in (one.unit, other.unit) or {one.unit, other.unit} == {"K", "°C"}:
             yield from _near_sums(one, other, is_near)
 
 
 def _near_sums(one: Told, other: Told, is_near: Near) -> Iterator[Variant]:
     steps = [
-        (one.value + other.value, f"{one.words} and {other.words} are added"),
         (one.value - other.value, f"{other.words} is taken away from {one.words}"),
         (other.value - one.value, f"{one.words} is taken away from {other.words}"),
         ((one.value + other.value) / 2, f"the mean of {one.words} and {other.words} is taken"),
     ]
+    if not (one.aside or other.aside):
+        steps.append((one.value + other.value, f"{one.words} and {other.words} are added"))
     for value, what in steps:
         if is_near(value):
             yield Variant("two numbers", f"only {what}", value, 2)
-
-
-def twice_or_half(numbers: Sequence[Told], is_near: Near) -> Iterator[Variant]:
-    """Yield the number that is near when it is doubled or halved: the last resort."""
-    for number in numbers:
-        for value, what in ((2 * number.value, "doubled"), (number.value / 2, "halved")):
-            if is_near(value):
-                yield Variant("two numbers", f"{number.words} is {what} and nothing else is done", value, 3)
 
 
 def rule_of_three(numbers: Sequence[Told], unit: str, is_near: Near) -> Iterator[Variant]:
@@ -146,8 +141,24 @@ def rule_of_three(numbers: Sequence[Told], unit: str, is_near: Near) -> Iterator
         if one.unit == other.unit:
             for third in numbers:
                 if third.unit == unit and third not in (one, other) and is_near(third.value * one.value / other.value):
-                    what = f"{third.words} is taken in proportion, {one.words} over {other.words}"
-                    yield Variant("in proportion", what, third.value * one.value / other.value, 2)
+                    wide = f"{third.words} is taken in proportion"
+                    what = f"{wide}, {one.words} over {other.words}"
+                    yield Variant("in proportion", what, third.value * one.value / other.value, 2, wide)
+
+
+def a_step_too_many(right: float, numbers: Sequence[Told], unit: str, is_near: Near) -> Iterator[Variant]:
+    """Yield the right number taken one step on, with a number of the question, to a value that is near."""
+    for number in (number for number in numbers if number.value):
+        steps = [(right * number.value, "multiplied by"), (right / number.value, "divided by")]
+        if number.unit == unit:
+            steps += [(right + number.value, "added to"), (right - number.value, "lessened by")]
+        for value, how in steps:
+            if is_near(value):
+                yield Variant("a step too many", f"the number asked for is then {how} {number.words}", value, 2)
+    for one, other in itertools.permutations(numbers, 2):
+        if one.unit == other.unit == "°C" and is_near(right * (one.value - other.value)):
+            what = f"the number asked for is then multiplied by {one.words} less {other.words}"
+            yield Variant("a step too many", what, right * (one.value - other.value), 2)
 
 
 def with_a_unit_lost(found: Iterable[Variant], part: Number, is_near: Near) -> Iterator[Variant]:

@@ -6,13 +6,14 @@ are run again. Every trial is paid for in nodes worked out, so the time of a par
 
 import ast
 import itertools
+import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple, TypeGuard
 
 from graders.judging import arithmetic
 from graders.judging.arithmetic import Beyond, Budget, Names, Reader, Run, size
-from graders.judging.changes import FAMILIES, Change, Vocabulary, above, changes, in_words, replaced
+from graders.judging.changes import FAMILIES, TWO, Change, Vocabulary, above, changes, in_words, replaced
 from graders.judging.slip_words import numbers_of_the_text
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Given
@@ -367,11 +368,14 @@ class Outcome:
                     wrong = units.from_si(float(slip.value(g, a)), other.unit)
                 except arithmetic.FAILURES:
                     continue
+                alike = [name for name, value in self.states[0].items() if finite(value) and value == wrong]
+                wide = f"{{{alike[0]}}} stands in place of {{{other.name}}}" if len(alike) == 1 else ""
                 names = self.states[0] | {other.name: wrong}
                 value = self._within_bounds(self._on, 0, names, {other.name}, None, other.name)
                 if value is not None:
                     what = f"you go on from `{other.name}` with a slip in it: {slip.words.rstrip('.')}"
-                    yield Variant("earlier slip", what, value)
+                    twice = any(math.isclose(value, times * self.right) for times in (2, 0.5))
+                    yield Variant("earlier slip", what, value, wide=TWO if twice else wide)
 
     def _rounded_early(self) -> Iterator[Variant]:
         """Yield what comes out where one value on the way is rounded to one, two or three figures."""

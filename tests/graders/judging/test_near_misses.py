@@ -43,6 +43,10 @@ BY_HAND = [
     ("squares", "corner-joint", "joints", "quick_distance", 24 / 2 + 20 / 2),
     ("mean", "median-ranks", "joints", "characteristic_life", (460 + 720 + 1010 + 1030 + 1560) / 5),
     ("row", "open-hours", "intake", "bake_time", 9),
+    ("row", "open-hours", "intake", "over", 9 * 24 - 72),  # 72 h stands in the text too, as the row of level 4
+    ("as it stands", "bake-columns", "intake", "at_90", 33),
+    ("left out", "fins", "paste", "resistance", 1 / (50 * (0.9479141 * 2 * 12 * 20 * 60e-6 + 60 * 60e-6))),
+    ("in proportion", "hood-distance", "intake", "reach", 140 * 0.29977884 / 0.5),
 ]
 
 
@@ -132,6 +136,47 @@ PLAINLY = [
         "mm³",
         5.3**2 * 1.7,
     ),
+    ("per cent", "and no share of it", "asked = (near - far) / far * 100", 42.900, OHMS, "%", 47.3 - 33.1),
+    ("per cent", "counted from `near`", "asked = (near / far - 1) * 100", 42.900, OHMS, "%", 100 * 14.2 / 47.3),
+    (
+        "in proportion",
+        "what is lost in each step is added up",
+        "asked = first * second / 100",
+        80.0701,
+        {"first": (91.3, "%"), "second": (87.7, "%")},
+        "%",
+        100 - 8.7 - 12.3,
+    ),
+    (
+        "operator",
+        "`heat` (11.3 W) is divided by the share",
+        "asked = heat * share / 100",
+        8.927,
+        {"heat": (11.3, "W"), "share": (79, "%")},
+        "W",
+        11.3 / 0.79,
+    ),
+    ("power", "raised to the power 2", "asked = near / 2.3**4", 1.69026, OHMS, "Ω", 47.3 / 2.3**2),
+    ("rounded", "exponent is rounded", "asked = near * 2 ** (far / 17)", 182.378, OHMS, "Ω", 47.3 * 4),
+    (
+        "left out",
+        "what is lost on the way",
+        "asked = lag * log(start / last)",
+        45.1224,
+        {"lag": (33.1, "s"), "start": (47.3, "V"), "last": (12.1, "V")},
+        "s",
+        33.1 * math.log(47.3 / (47.3 - 12.1)),
+    ),
+    (
+        "a step too many",
+        "then multiplied by `warm` (71.3 °C) less `cold` (23.1 °C)",
+        "asked = near / 7.3",
+        6.47945,
+        {"near": (47.3, "Ω"), "warm": (71.3, "°C"), "cold": (23.1, "°C")},
+        "Ω",
+        6.47945 * 48.2,
+    ),
+    ("whole", "a factor of two", "asked = near / 3.8315", 12.34504, OHMS, "Ω", 2 * 12.35),
     ("time", "8 stands in place of 24", "asked = long_run * 24 * rate", 338.64, FOUR, "1", 8.3 * 8 * 1.7),
     (
         "kelvin",
