@@ -13,7 +13,7 @@ from hashlib import sha256
 from importlib.metadata import version
 from itertools import accumulate
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 from graders.gradebook.manual_marks import ByPart, ManualScore, MarkedOn
 from graders.judging.marks import COLUMNS, Finding, Row
@@ -79,8 +79,12 @@ class Journal:
 
     def __init__(self, path: Path):
         self._path = path
+        self._read()
+
+    def _read(self) -> None:
+        """Read the file from its beginning."""
         self._noted: dict[tuple[str, str], Noted] = {}
-        self._editions: dict[tuple, dict[str, str]] = {}
+        self._editions: dict[tuple[tuple[str, str], ...], dict[str, str]] = {}
         self._superseded: list[int] = []
         self._spare = self._kept = 0  # bytes
         self._file: BinaryIO | None = None
@@ -112,11 +116,11 @@ class Journal:
             self._superseded.append(before.place)
             self._spare, self._kept = self._spare + before.size, self._kept - before.size
         judged = self._editions.setdefault(tuple(result.judged.items()), result.judged)  # one for all who have the same
-        words = map(sys.intern, (result.fresh_numbers, result.when, result.version))
-        self._noted[key] = Noted(place, size, result.digest, judged, *words, bool(result.problems))
+        policy, when, by = map(sys.intern, (result.fresh_numbers, result.when, result.version))
+        self._noted[key] = Noted(place, size, result.digest, judged, policy, when, by, bool(result.problems))
 
     def __iter__(self) -> Iterator[Result]:
-        return map(self.get, self._noted)
+        return filter(None, map(self.get, self._noted))
 
     def __contains__(self, key: tuple[str, str]) -> bool:
         return key in self._noted
@@ -127,7 +131,7 @@ class Journal:
 
     def with_problems(self) -> Iterator[Result]:
         """Yield the results in which something was put right, stopped or could not be read."""
-        return (self.get(key) for key, noted in self._noted.items() if noted.has_problems)
+        return filter(None, (self.get(key) for key, noted in self._noted.items() if noted.has_problems))
 
     def get(self, key: tuple[str, str]) -> Result | None:
         """Return what a learner's topic came to, or None where it was never marked."""
@@ -142,6 +146,8 @@ class Journal:
     def at(self, place: int) -> Result | None:
         """Return the result of the line that begins at a place, also where a newer one stands over it by now."""
         file = self._opened()
+        if file is None:
+            return None
         file.seek(place)
         return _result(file.readline())
 
@@ -180,7 +186,7 @@ class Journal:
             file.flush()
             os.fsync(file.fileno())
         os.replace(half, self._path)
-        self.__init__(self._path)
+        self._read()
         return True
 
 
@@ -219,23 +225,23 @@ def _result(text: bytes) -> Result | None:
         return None
 
 
-def _row(fields: dict) -> Row:
+def _row(fields: dict[str, Any]) -> Row:
     """Return a row with defaults for what a newer version added, without what it does not know."""
     known = {name: _shared(fields[name]) for name in COLUMNS if name in fields}
     known["verdict"] = Code.read(known["verdict"])
     return Row(**known)
 
 
-def _finding(fields: dict) -> Finding:
+def _finding(fields: dict[str, Any]) -> Finding:
     return Finding(**{name: _shared(word) for name, word in fields.items()})
 
 
-def _shared(value):
+def _shared(value: Any) -> Any:
     """Return a value, of a text the one that is held in memory: the same names and words come half a million times."""
     return sys.intern(value) if type(value) is str else value
 
 
-def _each_part(by_part: dict, made: Callable) -> ByPart:
+def _each_part(by_part: dict[str, dict[str, Any]], made: Callable[[Any], tuple[Any, ...]]) -> ByPart:
     return {exercise: {part: made(found) for part, found in parts.items()} for exercise, parts in by_part.items()}
 
 

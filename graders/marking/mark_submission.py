@@ -6,6 +6,7 @@ wrong for everybody ends the marking.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from graders import sheets
 from graders.cohort import arrival, entered, faults
@@ -23,9 +24,10 @@ from graders.marking.parcel import Asked, Done, Parcel, is_everybodys
 from graders.notebooks import submission
 from graders.questions import editions
 from graders.questions.exercise import Exercise
+from graders.questions.givens import Printed
 from graders.questions.parts import Number
 from graders.questions.verdicts import Code, Verdict
-from graders.runner.job import Limits
+from graders.runner.job import Limits, Runner
 from workbook.terminal import printable
 
 MOST_NAMED = 3
@@ -44,7 +46,7 @@ class Job:
     before: Result | None = None
     """What the topic came to before, where something of it stands."""
 
-    def stood(self, by_exercise: dict) -> dict:
+    def stood(self, by_exercise: dict[str, Any]) -> dict[str, Any]:
         """Return, of something held by exercise, what is of the exercises that stand."""
         return {one.exercise: by_exercise[one.exercise] for one in self.standing if one.exercise in by_exercise}
 
@@ -79,7 +81,7 @@ class OneMarked:
     is_faulty: bool = False
 
 
-def mark(cohort: Cohort, sandbox, job: Job, limits: Limits) -> tuple[Result, Marked]:
+def mark(cohort: Cohort, sandbox: Runner, job: Job, limits: Limits) -> tuple[Result, Marked]:
     """Mark one learner's topic, and return what goes into the journal and what goes into the gradebook.
 
     Parameters
@@ -189,8 +191,12 @@ def _together(cohort: Cohort, job: Job, marked: dict[str, OneMarked], others: Se
     """Return a topic's marks from those of its notebooks, as cohort.toml's void and due times leave them."""
     settings, when = cohort.settings(), arrival.handed_in(cohort, job.learner, job.topic)
     counts = settings.counts(job.learner, job.topic, when)
-    rows, findings, numbers, keys, verdicts, bases = list(job.rows), [], {}, {}, {}, {}
-    problems = list(others)
+    rows, problems = list(job.rows), list(others)
+    findings: list[Finding] = []
+    numbers: dict[str, dict[str, float]] = {}
+    keys: dict[str, dict[str, float]] = {}
+    verdicts: dict[str, tuple[Verdict, ...]] = {}
+    bases: manual_marks.ByPart = {}
     for one in job.handed:
         exercise, came_to = sheets.find(one.topic, one.exercise), marked[one.notebook]
         problems += came_to.problems
@@ -274,12 +280,12 @@ def _after_void(settings: Settings, one: Handed, verdict: Verdict) -> Verdict:
     return replace(verdict, points=float(verdict.out_of), verdict=Code.FULL_FOR_ALL, remark=remark, flag="")
 
 
-def _number_key(exercise: Exercise, givens: dict) -> dict[str, float]:
+def _number_key(exercise: Exercise, givens: Printed) -> dict[str, float]:
     key = exercise.key(givens)
     return {part.name: key[part.name] for part in exercise.parts if isinstance(part, Number)}
 
 
-def _unmarked(exercise, remark: str, flag: str, code: Code = Code.NEEDS_A_LOOK) -> tuple[Verdict, ...]:
+def _unmarked(exercise: Exercise, remark: str, flag: str, code: Code = Code.NEEDS_A_LOOK) -> tuple[Verdict, ...]:
     return tuple(Verdict(part.name, 0.0, part.points, code, remark, flag) for part in exercise.parts)
 
 

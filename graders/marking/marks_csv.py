@@ -43,7 +43,8 @@ class Marks:
 
     def rows_of(self, learner: str) -> list[Row]:
         """Return the rows of a learner, with one for every part not handed in of who is still there."""
-        rows, handed = [], None
+        rows: list[Row] = []
+        handed = None
         for topic in self.record.topics_of(learner):
             result = self.journal.get((learner, topic))
             if result:
@@ -65,7 +66,7 @@ class Marks:
 
     def overrides(self) -> list[Override]:
         """Return the marks by hand that stand over another automatic mark than the one they were given over."""
-        found = []
+        found: list[Override] = []
         for key in dict.fromkeys((learner, topic) for learner, topic, _, _ in self._by_hand):
             result = self.journal.get(key)
             if result:
@@ -151,7 +152,7 @@ def write_marks(cohort: Cohort, rows: Iterable[Row]) -> None:
             writer.writerow([_cell(value) for value in row.as_tuple()])
 
 
-def _cell(value):
+def _cell(value: object) -> object:
     """Return a value as a spreadsheet may safely read it."""
     if isinstance(value, Code):
         return value.label

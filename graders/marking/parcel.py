@@ -10,15 +10,17 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, field, replace
+from typing import Any, NoReturn
 
 from graders import sheets
 from graders.cohort import faults
 from graders.gradebook import manual_marks
 from graders.notebooks import printer, sanitise, submission
 from graders.questions.exercise import Exercise
+from graders.questions.givens import Printed
 from graders.questions.verdicts import Code, Verdict
 from graders.runner.contained import CannotContain
-from graders.runner.job import Limits, Sheet, SheetOutcome
+from graders.runner.job import Limits, Runner, Sheet, SheetOutcome
 from workbook.topics import by_slug
 
 
@@ -31,8 +33,8 @@ class Asked:
 
     exercise: str
     notebook: str
-    givens: dict
-    fresh: dict
+    givens: Printed
+    fresh: Printed
     changing: list[str]
     orders: dict[str, list[str]]
     on_paper: bool = False
@@ -96,7 +98,7 @@ def is_everybodys(error: Exception) -> bool:
     return isinstance(error, CannotContain) or faults.is_everybodys(error)
 
 
-def unpack(parcel: Parcel, sandbox, limits: Limits) -> dict[str, Done]:
+def unpack(parcel: Parcel, sandbox: Runner, limits: Limits) -> dict[str, Done]:
     """Run and judge what is in a parcel, and return what each notebook that came in it came to, by name."""
     came = take_in(parcel)
     return judged(parcel, came, sandbox.run(runs(parcel, came), limits=limits))
@@ -130,9 +132,10 @@ def runs(parcel: Parcel, came: dict[str, Came]) -> tuple[Sheet, ...]:
     """Return what is run of a topic: every notebook, and then every notebook once more with fresh numbers."""
     first, second = [], []
     for one in parcel.asked:
-        if one.notebook in came and came[one.notebook].restored:
+        restored = came[one.notebook].restored if one.notebook in came else None
+        if restored:
             exercise = sheets.find(parcel.topic, one.exercise)
-            run = submission.sheet(one.notebook, came[one.notebook].restored.notebook, exercise)
+            run = submission.sheet(one.notebook, restored.notebook, exercise)
             first.append(run)
             second.append(submission.with_givens(run, exercise, one.givens, one.fresh))
     return tuple(first + second)
@@ -152,6 +155,8 @@ def judged(parcel: Parcel, came: dict[str, Came], outcomes: Sequence[SheetOutcom
 def _done(parcel: Parcel, one: Asked, came: Came, ran: tuple[SheetOutcome, SheetOutcome] | None) -> Done:
     if came.broken:
         return Done(broken=came.broken, is_faulty=came.is_faulty)
+    if came.restored is None or ran is None:
+        return Done(fault="its run brought nothing back", is_faulty=True)
     try:
         return _judged(parcel, one, came.restored, *ran)
     except Exception as error:
@@ -178,7 +183,7 @@ def _judged(
     )
 
 
-def _safe_copy(topic: str, one: Asked, exercise: Exercise, notebook: dict) -> tuple[str, list[str]]:
+def _safe_copy(topic: str, one: Asked, exercise: Exercise, notebook: dict[str, Any]) -> tuple[str, list[str]]:
     """Return what the formgrader and the feedback show of a notebook, and what hindered it: that changes no mark."""
     try:
         printed = printer.texts(by_slug(topic), exercise, one.givens, one.orders)
@@ -229,7 +234,7 @@ def read(parcel: Parcel, content: bytes) -> dict[str, Done]:
         raise NoAnswer(f"what came back is no answer to {parcel.topic}") from error
 
 
-def _read_one(exercise: Exercise, fields: dict) -> Done:
+def _read_one(exercise: Exercise, fields: dict[str, Any]) -> Done:
     done = Done(**fields | {"verdicts": tuple(map(_verdict, fields["verdicts"])), "notes": tuple(fields["notes"])})
     parts = {part.name: part for part in exercise.parts}
     texts = [*done.notes, *done.found.values(), *done.answers.values(), done.safe_copy, done.broken, done.fault]
@@ -245,7 +250,7 @@ def _read_one(exercise: Exercise, fields: dict) -> Done:
     return done
 
 
-def _verdict(fields: dict) -> Verdict:
+def _verdict(fields: dict[str, Any]) -> Verdict:
     _must(not fields["margins"])
     return Verdict(**fields | {"verdict": Code(fields["verdict"]), "margins": ()})
 
@@ -255,5 +260,5 @@ def _must(condition: bool) -> None:
         raise ValueError
 
 
-def _refused(constant: str):
+def _refused(constant: str) -> NoReturn:
     raise ValueError(constant)

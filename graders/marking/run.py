@@ -15,6 +15,7 @@ from graders.marking.journal import AT_FAULT, Journal, Result
 from graders.marking.marks_csv import Marks
 from graders.marking.plan import planned
 from graders.marking.pool import Pool
+from graders.marking.sharing import Item
 from graders.questions.verdicts import VOIDED
 from graders.runner.job import Limits
 from workbook.terminal import printable
@@ -82,7 +83,9 @@ def mark(
     wanted = [slug for slug in settings.topics if not topics or slug in topics]
     learners = [learner for learner in record.learners if not only or learner in only]
     plan = planned(cohort, settings, record, before, learners, wanted, anew)
-    marked, problems, changed = [], [], {}
+    marked: list[tuple[str, str]] = []
+    problems: list[str] = []
+    changed: dict[str, dict[str, int | None]] = {}
     with book.marking() as write:
         for chunk in _chunks(pool.marked(cohort, len(plan.todo), plan.jobs(record, before), limits), CHUNK):
             keys = [(result.learner, result.topic) for result, _ in chunk]
@@ -113,12 +116,16 @@ def _passing(marks: Marks, changed: dict[str, dict[str, int | None]], on_marks: 
         yield from rows
 
 
-def _points(before: Result) -> dict[tuple[str, str], float]:
+def _points(before: Result | None) -> dict[tuple[str, str], float]:
     """Return the judge's points by exercise and part."""
-    return {(row.exercise, row.part): row.points for row in before.rows}
+    return {(row.exercise, row.part): row.points for row in before.rows} if before else {}
 
 
-def _written(write, chunk: Sequence[tuple[Result, Marked]], known: Sequence[Result | None]) -> list[Result]:
+def _written(
+    write: Callable[[Sequence[Marked]], Sequence[ByPart]],
+    chunk: Sequence[tuple[Result, Marked]],
+    known: Sequence[Result | None],
+) -> list[Result]:
     """Write some marks into the gradebook, and return their results with what marks by hand were given for.
 
     ``known`` is what each came to before. What the gradebook does not take of a topic costs that topic only: it is
@@ -158,8 +165,8 @@ def _strangers(cohort: Cohort, learners: set[str]) -> tuple[str, ...]:
     )
 
 
-def _chunks(items: Iterator, size: int) -> Iterator[list]:
-    chunk = []
+def _chunks(items: Iterator[Item], size: int) -> Iterator[list[Item]]:
+    chunk: list[Item] = []
     for item in items:
         chunk.append(item)
         if len(chunk) == size:
