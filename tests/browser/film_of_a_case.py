@@ -9,7 +9,7 @@ from pathlib import Path
 
 from playwright.sync_api import expect, sync_playwright
 
-from tests.browser.lesson_server import CHROMIUM, PATIENCE, workbook_open
+from tests.browser.lesson_server import CHROMIUM, PATIENCE, alone, workbook_open
 from workbook.case import ways
 
 LESSON = "lessons/06_signoff.ipynb"
@@ -17,7 +17,7 @@ LESSON = "lessons/06_signoff.ipynb"
 
 def opened(tab, address: str, number: int):
     """Open a case in the lesson's panel, and return the panel."""
-    tab.goto(address.replace("start.ipynb", LESSON))
+    tab.goto(alone(address, LESSON))
     panel = tab.locator(".jp-NotebookPanel:not(.lm-mod-hidden) .rework-case")
     panel.get_by_text("Case ").first.wait_for()
     field = panel.get_by_label("Number of a case")

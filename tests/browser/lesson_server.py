@@ -25,7 +25,21 @@ CHROMIUM = {
     "args": ["--no-sandbox", "--disable-gpu", "--disable-background-networking"],
 }
 LESSONS = sorted(paths.lessons().glob("*.ipynb"))
-PATIENCE = 60_000
+PATIENCE = 120_000
+SEEN = ".jp-NotebookPanel:not(.lm-mod-hidden)"
+OURS = [
+    f"{SEEN} {part}"
+    for part in (
+        ".rework-explorer",
+        ".rework-case",
+        ".jp-RenderedMarkdown",
+        ".rework-box",
+        ".rework-bar",
+        ".rework-contents",
+    )
+]
+CLEAN = {"light": [], "dark": []}
+LIVE = f"[...document.querySelectorAll('{SEEN} .rework-explorer canvas[data-answered]')].length >= "
 READY = """async () => {
   await jupyterapp.restored;
   const panel = jupyterapp.shell.currentWidget;
@@ -46,7 +60,17 @@ def workbook_open(home: Path):
         yield next(filter(None, (re.search(r"http://\S+", line) for line in process.stdout))).group()
     finally:
         process.send_signal(signal.SIGINT)
-        process.communicate(timeout=30)
+        rest, _ = process.communicate(timeout=30)
+    assert "What is saved stays saved." in rest
+    assert process.returncode == 0
+
+
+def alone(address: str, place: str = "start.ipynb") -> str:
+    """Return the address of a page of a learner's folder, and let JupyterLab forget those that were open before."""
+    first = json.dumps(jupyter.FIRST_LOOK).encode()
+    kept = re.sub(r"/lab/tree/[^?]*", "/lab/api/workspaces/default", address)
+    urllib.request.urlopen(urllib.request.Request(kept, first, method="PUT")).close()
+    return address.replace("start.ipynb", place)
 
 
 def violations(tab, *selectors: str) -> list:
@@ -64,6 +88,34 @@ def violations(tab, *selectors: str) -> list:
     parts = {"include": [[selector] for selector in selectors]}
     found = tab.evaluate("parts => axe.run(parts, {resultTypes: ['violations']})", parts)
     return [(one["id"], [node["html"][:200] for node in one["nodes"]]) for one in found["violations"]]
+
+
+def in_both_themes(tab, *parts):
+    """What breaks a rule, in the light theme and in the dark one."""
+    found = {}
+    for scheme in ("light", "dark"):
+        tab.emulate_media(color_scheme=scheme)
+        tab.locator(f"body[data-jp-theme-light={str(scheme == 'light').lower()}]").wait_for(state="attached")
+        tab.wait_for_timeout(400)  # colours fade from one theme to the other
+        found[scheme] = violations(tab, *parts)
+    tab.emulate_media(color_scheme="light")
+    return found
+
+
+def started(browser, address: str, path: Path, **context):
+    """Go to a lesson in a learner's folder, touch nothing, and return its tab once it has started by itself."""
+    tab = browser.new_context(**context).new_page()
+    tab.set_default_timeout(PATIENCE)
+    tab.goto(alone(address, f"lessons/{path.name}"))
+    tab.wait_for_function(f"{LIVE}{explorers_of(path)}")
+    tab.wait_for_function("!document.querySelector('.rework-start')")
+    return tab
+
+
+def explorers_of(path: Path) -> int:
+    """Return how many explorers a lesson has."""
+    cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+    return sum("_explorer(" in "".join(cell["source"]) for cell in cells if cell["cell_type"] == "code")
 
 
 @contextlib.contextmanager
@@ -111,7 +163,6 @@ def opened(browser, address: str, path: Path, **context):
     if context.get("color_scheme") == "dark":
         tab.evaluate("jupyterapp.commands.execute('apputils:change-theme', {theme: 'JupyterLab Dark'})")
     tab.evaluate("jupyterapp.commands.execute('notebook:run-all-cells')")
-    cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
-    explorers = sum("_explorer(" in "".join(cell["source"]) for cell in cells if cell["cell_type"] == "code")
+    explorers = explorers_of(path)
     tab.wait_for_function(f"document.querySelectorAll('.rework-explorer canvas[data-answered]').length >= {explorers}")
     return tab, explorers

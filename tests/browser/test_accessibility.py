@@ -1,33 +1,17 @@
-"""Everything a learner opens, by the rules of accessible pages, by keyboard alone, and as a screen reader is told it.
+"""Exercises and other pages by the rules of accessible pages, by keyboard alone, and as a screen reader is told them.
 
-One server and one tab for all: starting them takes longer than asking.
+One tab for all: starting one takes longer than asking.
 """
 
 import pytest
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-from lesson_server import CHROMIUM, LESSONS, violations, workbook_open  # noqa: E402
+from lesson_server import CLEAN, OURS, SEEN, alone, in_both_themes, violations  # noqa: E402
 
 expect = sync_api.expect
 expect.set_options(timeout=60_000)
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-SEEN = ".jp-NotebookPanel:not(.lm-mod-hidden)"
-OURS = [
-    f"{SEEN} {part}"
-    for part in (
-        ".rework-explorer",
-        ".rework-case",
-        ".jp-RenderedMarkdown",
-        ".rework-box",
-        ".rework-bar",
-        ".rework-contents",
-    )
-]
-LIVE = (
-    f"[...document.querySelectorAll('{SEEN} .rework-explorer')].length >= 2"
-    f" && [...document.querySelectorAll('{SEEN} .rework-explorer canvas')].every(c => c.dataset.answered)"
-)
 EVERY_KIND = {
     "intake/01_stored-energy.ipynb": {"number", "choice"},
     "intake/13_came-back.ipynb": {"order", "several", "written"},
@@ -37,16 +21,14 @@ EVERY_KIND = {
 
 
 @pytest.fixture(scope="module")
-def tab(tmp_path_factory):
-    """A tab on a learner's first page; its address is kept on it."""
-    home = tmp_path_factory.mktemp("learner")
-    with workbook_open(home) as address, sync_api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(**CHROMIUM)
-        tab = browser.new_page(viewport={"width": 1366, "height": 650})
-        tab.set_default_timeout(60_000)
-        tab.address = address
-        yield tab
-        browser.close()
+def tab(browser, read):
+    """A tab; the address of the learner's first page is kept on it."""
+    context = browser.new_context(viewport={"width": 1366, "height": 650})
+    context.set_default_timeout(60_000)
+    tab = context.new_page()
+    tab.address = read[1]
+    yield tab
+    context.close()
 
 
 def opens(tab, place, *, ready=".rework-box", anew=True):
@@ -54,32 +36,9 @@ def opens(tab, place, *, ready=".rework-box", anew=True):
     current = tab.locator("#jp-main-dock-panel .lm-TabBar-tab.lm-mod-current", has_text=place.split("/")[-1])
     if not anew and current.count():
         return
-    tab.goto(tab.address.replace("start.ipynb", place))
-    current.wait_for()  # JupyterLab first shows the page of last time
+    tab.goto(alone(tab.address, place))
+    current.wait_for()
     tab.locator(f"{SEEN} {ready}").first.wait_for()
-
-
-def in_both_themes(tab, *parts):
-    """What breaks a rule, in the light theme and in the dark one."""
-    found = {}
-    for scheme in ("light", "dark"):
-        tab.emulate_media(color_scheme=scheme)
-        expect(tab.locator("body")).to_have_attribute("data-jp-theme-light", str(scheme == "light").lower())
-        tab.wait_for_timeout(400)  # colours fade from one theme to the other
-        found[scheme] = violations(tab, *parts)
-    tab.emulate_media(color_scheme="light")
-    return found
-
-
-CLEAN = {"light": [], "dark": []}
-
-
-@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
-def test_a_lesson_breaks_no_rule(tab, path):
-    opens(tab, f"lessons/{path.name}", ready=".rework-explorer")
-    tab.wait_for_function(LIVE)
-    tab.wait_for_function("!document.querySelector('.rework-start')")
-    assert in_both_themes(tab, *OURS) == CLEAN
 
 
 @pytest.mark.parametrize("place", EVERY_KIND)
@@ -108,21 +67,6 @@ def test_the_page_of_progress_breaks_no_rule(tab):
     page.wait_for_load_state()
     assert violations(page, "body") == []
     page.close()
-
-
-def test_a_log_of_ones_own_breaks_no_rule_shown_or_refused(tab, tmp_path):
-    opens(tab, "lessons/03_profile.ipynb", ready=".rework-explorer")
-    tab.wait_for_function("!document.querySelector('.rework-start')")
-    good, bad = tmp_path / "board.csv", tmp_path / "notes.csv"
-    good.write_text("time [s],joint [C]\n" + "\n".join(f"{t},{25 + min(t, 440 - t)}" for t in range(441)))
-    bad.write_text("\n".join(f"{t},{25 + t}" for t in range(40)))
-    button = tab.locator(SEEN).get_by_role("button", name="Choose a log")
-    for file, words in ((good, "Did it melt long enough?"), (bad, "a count of the readings")):
-        with tab.expect_file_chooser() as asked:
-            button.click()
-        asked.value.set_files(file)
-        expect(tab.locator(SEEN).get_by_text(words)).to_be_visible()
-        assert in_both_themes(tab, f"{SEEN} .widget-vbox:has(.widget-upload)") == CLEAN
 
 
 def box(tab, number):

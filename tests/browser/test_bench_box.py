@@ -8,7 +8,7 @@ from graders import sheets
 from graders.notebooks import printer
 from tests.browser.film_of_a_case import do
 from tests.browser.lesson_server import violations
-from tests.browser.test_learner_door import _tab, browser, opened, opens, page  # noqa: F401  (the fixtures of that door)
+from tests.browser.test_learner_door import _tab, opens, page
 from workbook.topics import by_slug
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
@@ -21,9 +21,9 @@ JOB = BENCH.key(BENCH.worked())["job"]
 
 
 @pytest.fixture
-def narrow(browser, opened):  # noqa: F811
+def narrow(browser, opened):
     """The exercise in a window of 420 px, and the folder it stands in."""
-    for tab in _tab(browser, opened, width=420):
+    for tab in _tab(browser, width=420):
         opens(tab, opened, PLACE)
         page(tab).locator(".bench").wait_for()
         yield tab, opened[0]

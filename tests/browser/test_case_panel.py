@@ -6,22 +6,20 @@ import pytest
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
 from tests.browser.film_of_a_case import do, opened  # noqa: E402
-from tests.browser.lesson_server import CHROMIUM, PATIENCE, violations, workbook_open  # noqa: E402
+from tests.browser.lesson_server import PATIENCE, violations  # noqa: E402
 
 expect = sync_api.expect
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 
 @pytest.fixture(scope="module")
-def seen(tmp_path_factory):
+def seen(browser, read):
     """Give a dark tab of 420 px with lesson 6, its address, and where cases are kept."""
-    home = tmp_path_factory.mktemp("learner")
-    with workbook_open(home) as address, sync_api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(**CHROMIUM)
-        tab = browser.new_page(viewport={"width": 420, "height": 900}, color_scheme="dark")
-        tab.set_default_timeout(PATIENCE)
-        yield tab, address, home / "data" / "rework-workbook" / "cases"
-        browser.close()
+    folder, address = read
+    tab = browser.new_page(viewport={"width": 420, "height": 900}, color_scheme="dark")
+    tab.set_default_timeout(PATIENCE)
+    yield tab, address, folder.parent / "data" / "rework-workbook" / "cases"
+    tab.close()
 
 
 def test_a_case_is_worked_by_keyboard_and_by_pointing_kept_and_gone_on_with(seen):

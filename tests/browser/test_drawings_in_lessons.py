@@ -4,8 +4,7 @@ import pytest
 
 pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
 
-from lesson_server import CHROMIUM, LESSONS, PATIENCE, READY, opened, served
-from playwright.sync_api import sync_playwright
+from lesson_server import LESSONS, PATIENCE, READY, opened, served
 
 from workbook.drawings import pen, show
 
@@ -17,14 +16,6 @@ INTAKE = next(path for path in LESSONS if path.stem == "01_intake")
 def address(tmp_path_factory):
     with served(tmp_path_factory.mktemp("lessons")) as place:
         yield place
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with sync_playwright() as playwright:
-        one = playwright.chromium.launch(**CHROMIUM)
-        yield one
-        one.close()
 
 
 def test_a_lesson_nobody_has_run_or_trusted_shows_its_drawings(browser, address):

@@ -43,7 +43,6 @@ EVIL = [
     },
 ]
 WORDS = {"profile": ("why-from-below",)}
-CHROMIUM = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
 
 
 @pytest.fixture
@@ -105,16 +104,11 @@ def words_server(in_words, tmp_path):
 
 
 @pytest.fixture
-def page():
-    from playwright.sync_api import sync_playwright
-
-    chromium = "/usr/bin/chromium"
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=CHROMIUM)
-        tab = browser.new_page(viewport={"width": 1200, "height": 1000})
-        tab.set_default_timeout(30_000)
-        yield tab
-        browser.close()
+def page(browser):
+    context = browser.new_context(viewport={"width": 1200, "height": 1000})
+    context.set_default_timeout(30_000)
+    yield context.new_page()
+    context.close()
 
 
 def submission_id(cohort, learner, notebook):

@@ -1,18 +1,13 @@
 """As a learner would: from `workbook open` to a checked exercise and a practice round, by keyboard and by mouse."""
 
 import json
-import os
 import re
-import signal
-import subprocess
-import sys
 import zipfile
-from pathlib import Path
 
 import first_answer
 import pytest
+from lesson_server import alone
 
-import workbook
 from graders import sheets
 from graders.desk import packing
 from graders.notebooks import printer
@@ -25,54 +20,28 @@ pytestmark = pytest.mark.browser
 BEAD = sheets.find("profile", "bead-lag")
 PLACE = f"profile/{printer.notebook_name(by_slug('profile'), BEAD)}.ipynb"
 RIGHT = BEAD.key(BEAD.worked())
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 PATIENCE = 30_000
 expect.set_options(timeout=PATIENCE)
 
 
-@pytest.fixture(scope="module")
-def opened(tmp_path_factory):
-    """A learner's folder that `workbook open` has laid out and is serving: (folder, address)."""
-    home = tmp_path_factory.mktemp("learner")
-    env = {**os.environ, "PYTHONPATH": str(Path(workbook.__file__).parents[1]), "XDG_DATA_HOME": str(home / "data")}
-    start = "from workbook.cli import main; main()"
-    command = [sys.executable, "-c", start, "open", str(home / "mine"), "--no-browser"]
-    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=env)
-    address = next(filter(None, (re.search(r"http://\S+", line) for line in process.stdout))).group()
-    yield home / "mine", address
-    process.send_signal(signal.SIGINT)
-    rest = process.stdout.read()
-    assert "What is saved stays saved." in rest
-    assert process.wait(20) == 0
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with sync_api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS)
-        yield browser
-        browser.close()
+@pytest.fixture
+def tab(browser):
+    """A tab; what it asks for outside this machine is kept on it."""
+    yield from _tab(browser, width=1100)
 
 
 @pytest.fixture
-def tab(browser, opened):
-    """A tab on the first page; what it asks for outside this machine is kept on it."""
-    yield from _tab(browser, opened, width=1100)
-
-
-@pytest.fixture
-def narrow(browser, opened):
+def narrow(browser):
     """The same on a narrow window in a dark theme."""
-    yield from _tab(browser, opened, width=420, color_scheme="dark")
+    yield from _tab(browser, width=420, color_scheme="dark")
 
 
-def _tab(browser, opened, width, **settings):
+def _tab(browser, width, **settings):
     context = browser.new_context(viewport={"width": width, "height": 900}, **settings)
     context.set_default_timeout(PATIENCE)
     tab = context.new_page()
     tab.outside = []
     tab.on("request", lambda request: tab.outside.append(request.url) if _is_outside(request.url) else None)
-    tab.goto(opened[1])
     yield tab
     assert tab.outside == []
     context.close()
@@ -119,7 +88,8 @@ def answer_in_code(tab):
 
 
 def test_from_the_first_page_to_a_checked_exercise_in_code(tab, opened):
-    root, _ = opened
+    root, address = opened
+    tab.goto(alone(address))
     expect(tab.get_by_text("Start here:")).to_be_visible()
     expect(tab.get_by_role("menuitem", name="Nbgrader")).to_have_count(0)
     expect(tab.get_by_role("button", name="Validate")).to_have_count(0)
@@ -172,8 +142,7 @@ def said(tab):
 
 def opens(tab, opened, place):
     """Open a notebook by its address and wait for its boxes."""
-    tab.goto(opened[1].replace("start.ipynb", place))
-    # JupyterLab first shows the page of last time, whose boxes are not these
+    tab.goto(alone(opened[1], place))
     tab.locator("#jp-main-dock-panel .lm-TabBar-tab.lm-mod-current", has_text=place.split("/")[-1]).wait_for()
     page(tab).locator(".rework-box").first.wait_for()
 
@@ -186,7 +155,7 @@ def cell_text(root, place, grade_id):
 
 def test_the_first_answer_takes_three_actions(browser, opened):
     """The exercise, the answer, Enter. `first_answer.py` counts it from the first command."""
-    with first_answer.counted(browser, f"{opened[1]}&reset") as way:
+    with first_answer.counted(browser, alone(opened[1])) as way:
         assert way.actions <= 3
         assert "of 2 points" in way.said
         assert way.seconds < 180
@@ -261,8 +230,8 @@ def test_letters_typed_beside_a_cell_change_nothing(tab, opened):
 
 
 def begin_practice(tab, opened, topic="profile"):
-    tab.goto(opened[1].replace("start.ipynb", "practice.ipynb"))
-    practice = page(tab)  # other pages, restored but out of sight, have labels of their own
+    tab.goto(alone(opened[1], "practice.ipynb"))
+    practice = page(tab)
     practice.get_by_label("Topic").wait_for()
     practice.get_by_label("Topic").select_option(topic)
     practice.get_by_label("Time", exact=True).focus()
@@ -321,7 +290,8 @@ def test_practice_says_what_a_unit_does_and_offers_the_lines_for_a_wrong_questio
     expect(reply(narrow)).to_have_text("Nothing answered this time.")
 
 
-def test_the_first_page_fits_a_narrow_window(narrow):
+def test_the_first_page_fits_a_narrow_window(narrow, opened):
+    narrow.goto(alone(opened[1]))
     # the page is worked out anew while it comes up: for a moment its contents are replaced
     narrow.wait_for_function("document.querySelector('.rework-contents')?.offsetWidth > 200")
     shown = narrow.locator(".rework-contents")

@@ -1,66 +1,25 @@
-"""A lesson as a learner meets it: opened and nothing touched, it is live, fits the screen, and explains its words."""
+"""A lesson as a learner meets it: opened and nothing touched, it is live, and explains its words."""
 
 import re
 
 import pytest
 
+from workbook import paths
 from workbook.server import folder
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-from lesson_server import CHROMIUM, workbook_open  # noqa: E402
+from lesson_server import CLEAN, in_both_themes, started  # noqa: E402
 
+sync_api.expect.set_options(timeout=60_000)
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-SIZES = {"small": (1366, 650), "usual": (1400, 900), "phone": (420, 900)}
-LIVE = "[...document.querySelectorAll('.rework-explorer canvas[data-answered]')].filter(c => c.offsetWidth).length >= 2"
-IN_VIEW = """([explorer, at]) => {
-  const rows = [...explorer.querySelectorAll(".rework-control")];
-  const row = rows[at % rows.length];
-  row.querySelector("input, select, button").focus({ preventScroll: true });
-  const page = explorer.closest(".jp-WindowedPanel-outer, .jp-Notebook");
-  if (!explorer.classList.contains("rework-narrow")) explorer.scrollIntoView();
-  else {
-    row.scrollIntoView({ block: "nearest" });
-    explorer.querySelector(".rework-status").scrollIntoView({ block: "nearest" });
-  }
-  const seen = page.getBoundingClientRect();
-  return [".rework-picture", ".rework-status"].map(one => explorer.querySelector(one)).concat(row).map(one => {
-    const box = one.getBoundingClientRect();
-    return Math.max(seen.top - box.top, box.bottom - seen.bottom);
-  });
-}"""
-
 
 @pytest.fixture(scope="module")
-def browser():
-    with sync_api.sync_playwright() as playwright:
-        one = playwright.chromium.launch(**CHROMIUM)
-        yield one
-        one.close()
-
-
-@pytest.fixture(scope="module")
-def home(tmp_path_factory):
-    return tmp_path_factory.mktemp("learner")
-
-
-@pytest.fixture(scope="module")
-def address(home):
-    with workbook_open(home) as address:
-        yield address
-
-
-@pytest.fixture(scope="module")
-def page(browser, address):
+def page(browser, read):
     """Lesson 3 on a small screen: gone to, and waited for until its explorers answer. Nothing is clicked."""
-    context = browser.new_context(viewport={"width": 1366, "height": 650})
-    tab = context.new_page()
-    tab.set_default_timeout(60_000)
-    tab.goto(address.replace("start.ipynb", "lessons/03_profile.ipynb"))
-    tab.wait_for_function(LIVE)
-    tab.wait_for_function("!document.querySelector('.rework-start')")
+    tab = started(browser, read[1], paths.lessons() / "03_profile.ipynb", viewport={"width": 1366, "height": 650})
     yield tab
-    context.close()
+    tab.context.close()
 
 
 def test_a_lesson_starts_by_itself_with_its_code_folded_and_stays_at_its_head(page):
@@ -70,23 +29,25 @@ def test_a_lesson_starts_by_itself_with_its_code_folded_and_stays_at_its_head(pa
     assert page.evaluate("document.querySelector('.jp-WindowedPanel-outer').scrollTop") == 0
 
 
-@pytest.mark.parametrize("size", SIZES)
-def test_picture_readout_and_any_control_are_in_view_together(size, page):
-    width, height = SIZES[size]
-    page.set_viewport_size({"width": width, "height": height})
-    narrow = "narrow" if size == "phone" else "wide"
-    page.wait_for_function(f"document.querySelector('.rework-explorer').classList.contains('rework-{narrow}')")
-    page.wait_for_timeout(1500)
-    for explorer in page.locator(".rework-explorer:visible").all():
-        for at in (0, 3, -1):
-            beyond = page.evaluate(IN_VIEW, [explorer.element_handle(), at % 8])
-            assert max(beyond) <= 2, (explorer.get_attribute("aria-label"), at, beyond)
-    assert (
-        page.evaluate(
-            "(page => page.scrollWidth - page.clientWidth)(document.querySelector('.jp-WindowedPanel-outer'))"
-        )
-        <= 1
+def test_less_bottom_heat_leaves_the_corner_joint_unmelted(page):
+    explorer = page.locator(".rework-explorer").first
+    assert "Every joint melts." in explorer.locator("[role=img]").get_attribute("aria-label")
+    plate = explorer.get_by_role("slider", name="Bottom plate")
+    assert plate.get_attribute("aria-valuetext").endswith("°C")
+    for _ in range(12):
+        plate.press("ArrowLeft")
+    page.wait_for_function(
+        "node => node.getAttribute('aria-label').includes('% of the joints melt.')",
+        arg=explorer.locator("[role=img]").element_handle(),
     )
+    explorer.get_by_role("button", name="Back to the start").press("Enter")
+
+
+def test_an_explorer_breaks_no_rule_on_a_phone(page):
+    page.set_viewport_size({"width": 420, "height": 900})
+    page.locator(".rework-explorer.rework-narrow").first.wait_for()
+    assert in_both_themes(page, ".rework-explorer") == CLEAN
+    assert page.evaluate("document.querySelector('.rework-explorer').scrollWidth") <= 420
     page.set_viewport_size({"width": 1366, "height": 650})
 
 
@@ -110,7 +71,7 @@ def test_a_word_of_the_trade_says_by_keyboard_what_it_means(page):
     assert tip.is_hidden()
 
 
-def test_a_log_of_ones_own_is_shown_and_a_file_that_is_none_is_told(page, tmp_path):
+def test_a_log_of_ones_own_is_shown_and_a_file_that_is_none_is_told_and_neither_breaks_a_rule(page, tmp_path):
     good, bad = tmp_path / "board.csv", tmp_path / "notes.csv"
     good.write_text("time [s],joint [C]\n" + "\n".join(f"{t},{25 + min(t, 440 - t)}" for t in range(441)))
     bad.write_text("No.,joint\n" + "\n".join(f"{t},{25 + t}" for t in range(1, 40)))
@@ -120,6 +81,7 @@ def test_a_log_of_ones_own_is_shown_and_a_file_that_is_none_is_told(page, tmp_pa
             button.click()
         asked.value.set_files(file)
         sync_api.expect(page.get_by_text(words)).to_be_visible()
+        assert in_both_themes(page, ".widget-vbox:has(.widget-upload)") == CLEAN
 
 
 def saved(page, file, words):
@@ -132,10 +94,10 @@ def saved(page, file, words):
     raise AssertionError(f"the saved file lacks {words!r}")
 
 
-def test_a_run_lesson_is_saved_with_its_outputs_and_differs_only_by_what_is_written_in_it(page, home):
+def test_a_run_lesson_is_saved_with_its_outputs_and_differs_only_by_what_is_written_in_it(page, read):
     """What JupyterLab saves of its own accord does not count: a newer edition may take the lesson's place."""
     place = "lessons/03_profile.ipynb"
-    shipped, file = folder.Edition.of(folder.shipped()[place]), home / "mine" / place
+    shipped, file = folder.Edition.of(folder.shipped()[place]), read[0] / place
     run = saved(page, file, "time constant 81 s")
     assert run.file != shipped.file
     assert run.text == shipped.text

@@ -5,7 +5,7 @@ import re
 import pytest
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-from lesson_server import CHROMIUM, violations  # noqa: E402
+from lesson_server import violations  # noqa: E402
 
 from graders.cohort.record import Record  # noqa: E402
 from graders.paper import asked, pages  # noqa: E402
@@ -16,11 +16,10 @@ SIZES = {"A4": (595, 842), "Letter": (612, 792)}
 
 
 @pytest.fixture(scope="module")
-def tab():
-    with sync_api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(**CHROMIUM)
-        yield browser.new_page()
-        browser.close()
+def tab(browser):
+    tab = browser.new_page()
+    yield tab
+    tab.close()
 
 
 def test_sheets_and_key_print_on_both_papers_and_break_no_rule(fresh, tab):

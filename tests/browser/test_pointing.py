@@ -3,11 +3,9 @@
 import base64
 
 import pytest
-from playwright.sync_api import sync_playwright
 
 from graders import sheets
 from graders.desk import widget
-from tests.browser.lesson_server import CHROMIUM
 
 pytestmark = pytest.mark.browser
 
@@ -20,7 +18,7 @@ RENDER = """async ([script, view]) => {
 
 
 @pytest.fixture(scope="module")
-def asked():
+def asked(browser):
     """Return a tab that asks an exercise's first question in the practice desk."""
     exercise = sheets.find("intake", "point-at-the-marks")
     part = exercise.parts[0]
@@ -35,14 +33,12 @@ def asked():
         "hints": [],
     }
     script = base64.b64encode((widget.HERE / "widget.js").read_bytes()).decode()
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(**CHROMIUM)
-        tab = browser.new_page()
-        tab.set_content("<!doctype html><body></body>")
-        tab.evaluate(RENDER, [script, view])
-        tab.add_style_tag(content=(widget.HERE / "widget.css").read_text())
-        yield tab
-        browser.close()
+    tab = browser.new_page()
+    tab.set_content("<!doctype html><body></body>")
+    tab.evaluate(RENDER, [script, view])
+    tab.add_style_tag(content=(widget.HERE / "widget.css").read_text())
+    yield tab
+    tab.close()
 
 
 def test_a_click_chooses_the_letter_and_a_second_one_lets_it_go(asked):

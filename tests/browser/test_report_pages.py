@@ -38,14 +38,6 @@ HOSTILE = (
 )
 
 
-@pytest.fixture(scope="module")
-def browser():
-    with sync_api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu"])
-        yield browser
-        browser.close()
-
-
 @pytest.fixture
 def show(browser, tmp_path):
     """Return a function that opens a page's text; what it asks for and what goes wrong is kept on the tab."""

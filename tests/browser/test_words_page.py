@@ -3,7 +3,7 @@
 import pytest
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-from lesson_server import CHROMIUM, violations  # noqa: E402
+from lesson_server import violations  # noqa: E402
 from words_served import PLACE, a_cohort, answers_again, asked, mark, serving  # noqa: E402
 
 from graders.marking import run  # noqa: E402
@@ -21,14 +21,6 @@ def cohort(tmp_path_factory, pool):
 def served(cohort):
     with serving(cohort) as one:
         yield one
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with sync_api.sync_playwright() as playwright:
-        one = playwright.chromium.launch(**CHROMIUM)
-        yield one
-        one.close()
 
 
 @pytest.fixture
