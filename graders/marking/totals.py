@@ -25,7 +25,7 @@ ANYTHING = (0.0, 100.0)
 """Per cent, where nobody knows yet what there is to earn."""
 
 
-@dataclass
+@dataclass(slots=True)
 class TopicSum:
     """What one learner's topic came to: points, what they are out of, and the points that still wait for a mark."""
 
