@@ -1,6 +1,6 @@
 """The pictures of README.md, taken of the real pages in Chromium.
 
-    python tests/browser/pictures.py
+    python -m tests.browser.pictures
 
 writes them anew into ``.pictures/``: a lesson's explorer, a checked exercise, a board on the bench, a cohort's report.
 """
@@ -10,9 +10,11 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from click.testing import CliRunner
-from lesson_server import CHROMIUM, workbook_open
 from PIL import Image
 from playwright.sync_api import sync_playwright
+
+from tests.browser.film_of_a_case import do, opened
+from tests.browser.lesson_server import CHROMIUM, workbook_open
 
 PICTURES = Path(__file__).resolve().parents[2] / ".pictures"
 SEEN = ".jp-NotebookPanel:not(.lm-mod-hidden)"
@@ -61,6 +63,18 @@ def exercise(browser, address):
         keep(tab.screenshot(), "exercise")
 
 
+def bench(browser, address):
+    """A board on the bench, after the first looks."""
+    tab = browser.new_page(viewport={"width": 1100, "height": 1000})
+    tab.set_default_timeout(60_000)
+    panel = opened(tab, address, 117)
+    for act in ("ask history", "look top", "look bottom"):
+        do(panel, act)
+    panel.scroll_into_view_if_needed()
+    keep(tab.screenshot(), "bench")
+    tab.close()
+
+
 def report(browser, folder):
     """The demo's report of one topic."""
     from graders.cli import main
@@ -79,6 +93,7 @@ def take() -> None:
         with workbook_open(Path(home)) as address:
             explorer(browser, address)
             exercise(browser, address)
+            bench(browser, address)
         report(browser, Path(home) / "cohort")
         browser.close()
 
