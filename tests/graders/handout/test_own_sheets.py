@@ -280,7 +280,7 @@ def test_what_a_kill_left_while_the_new_folder_took_its_place_is_put_back(tmp_pa
 def test_it_is_handed_out_in_own_numbers_and_its_sheet_is_recorded(made):
     both = [Record(made.record).find(one.id, "shorts", NAME) for one in PEOPLE]
     assert both[0].givens != both[1].givens
-    assert {one.sheet for one in both} == {sheets.find("shorts", NAME).sheet}
+    assert {one.sheet for one in both} == {own.source_of(made.root, "shorts", NAME).exercises[0].sheet}
     assert Record(made.record).find("amber", "shorts", "leads-off").sheet == ""
 
 
