@@ -185,6 +185,8 @@ class Journal:
                 place += len(text)
             file.flush()
             os.fsync(file.fileno())
+        self._close()  # a file that is open is not replaced on every system
+        self._file = None
         os.replace(half, self._path)
         self._read()
         return True
