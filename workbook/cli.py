@@ -156,6 +156,26 @@ def formulas(topic, to, no_browser):
         webbrowser.open(place.resolve().as_uri())
 
 
+@main.command()
+@click.argument("topic")
+@click.option("--to", type=PATH, help="The file to write; without, lesson-TOPIC.html here.")
+@click.option("--no-browser", is_flag=True, help="Only write it.")
+def lesson(topic, to, no_browser):
+    """Write a topic's lesson on one page, answers open, to print.
+
+    Example: workbook lesson shorts
+    """
+    import webbrowser
+
+    from workbook import lesson_page
+
+    echo("The lesson's cells are run: some seconds.")
+    place = lesson_page.write(topic, to)
+    echo(f"Lesson: {place}")
+    if not no_browser:
+        webbrowser.open(place.resolve().as_uri())
+
+
 def _new_board(ctx, option, place):
     """Write a board file to fill in, and stop."""
     if place and not ctx.resilient_parsing:
