@@ -522,11 +522,18 @@ HOW_FAR_OFF = Exercise(
     ),
     caution=ON_PAPER,
     floor=0.25,
+    sound=lambda drawn: _not_on_a_hair(HOW_FAR_OFF.values(drawn)),
 )
 
 
 def _second_limit(g):
     return meter.accuracy_limit(g.coarse_reading + g.apart, g.share, g.counts, 10 * g.digit)
+
+
+def _not_on_a_hair(g):
+    """Whether the intervals lie apart, or overlap, by more than the band of the first limit."""
+    first = meter.accuracy_limit(g.coarse_reading, g.share, g.counts, 10 * g.digit)
+    return abs(g.apart - first - _second_limit(g)) > 0.03 * first
 
 
 LEADS_OFF = Exercise(
