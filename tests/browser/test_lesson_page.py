@@ -86,11 +86,11 @@ def test_a_log_of_ones_own_is_shown_and_a_file_that_is_none_is_told_and_neither_
 
 def saved(page, file, words):
     """The edition of a lesson's file, once a save has brought some words into it."""
-    page.keyboard.press("Control+s")
-    for _ in range(100):
+    for _ in range(30):
+        page.keyboard.press("Control+s")  # once more: what is pressed while a save is under way goes for nothing
+        page.wait_for_timeout(1000)
         if words in file.read_text(encoding="utf-8"):
             return folder.Edition.of(file.read_bytes())
-        page.wait_for_timeout(100)
     raise AssertionError(f"the saved file lacks {words!r}")
 
 
@@ -102,5 +102,7 @@ def test_a_run_lesson_is_saved_with_its_outputs_and_differs_only_by_what_is_writ
     assert run.file != shipped.file
     assert run.text == shipped.text
     page.locator(".jp-MarkdownCell p").first.dblclick()
-    page.locator(".jp-MarkdownCell .cm-content").first.press_sequentially("Ask on Monday.")
+    editor = page.locator(".jp-MarkdownCell .cm-content").first
+    editor.press_sequentially("Ask on Monday.")
+    sync_api.expect(editor).to_contain_text("Ask on Monday.")
     assert saved(page, file, "Ask on Monday.").text != shipped.text
