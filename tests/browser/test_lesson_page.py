@@ -49,6 +49,7 @@ def test_an_explorer_breaks_no_rule_on_a_phone(page):
     assert in_both_themes(page, ".rework-explorer") == CLEAN
     assert page.evaluate("document.querySelector('.rework-explorer').scrollWidth") <= 420
     page.set_viewport_size({"width": 1366, "height": 650})
+    page.locator(".rework-explorer.rework-wide").first.wait_for()
 
 
 def test_back_to_the_start_brings_every_control_back(page):
