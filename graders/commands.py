@@ -37,10 +37,9 @@ from graders.paper import pages as paper_pages
 from graders.questions.verdicts import Code
 from graders.report import anonymous, beside_page, class_page, mails, pages
 from graders.report.html import count
-from graders.runner import contained, plain
+from graders.runner import contained
 from graders.runner.job import Limits
 from graders.sheets import own
-from graders.words import server
 from workbook.problems import Problem, meant
 from workbook.references import shop as shop_rules
 from workbook.terminal import printable
@@ -156,7 +155,7 @@ def mark(
         if came_in:
             tell_filed(filing.file_all(cohort, came_in, received))
         tell_copies(filing.settle_copies(cohort))
-        pool = Pool(plain.Plain if trust_submissions else contained.Contained)
+        pool = Pool(_plain if trust_submissions else contained.Contained)
         standing = Standing(cohort.settings().topics, set(marks_csv.names(cohort)))
         with progress("Marking", None) as on_progress:
             try:
@@ -253,6 +252,13 @@ def tell_copies(settled: filing.Filed) -> None:
         _say(f"COPY   {line}")
     for line in settled.aside:
         _say(f"COPY   {line}")
+
+
+def _plain():
+    """Return a runner for notebooks that are trusted; what it needs is slow to load."""
+    from graders.runner import plain
+
+    return plain.Plain()
 
 
 MOST_CHANGED = 200
@@ -481,6 +487,8 @@ def enter(folder: Path, topic: str, file: Path | None, received=None, only=(), b
 
 def words(folder: Path, port: int = 0, opens_browser: bool = True) -> None:
     """Serve the pages on which answers in words are marked, until it is stopped, and say what was done."""
+    from graders.words import server  # a web server is slow to load
+
     cohort = opened(folder)
     put_interpreter_on_path()
     served = server.Served(cohort, port)

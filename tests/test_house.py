@@ -138,6 +138,15 @@ def test_help_loads_none_of_the_heavy_libraries(door):
     subprocess.run([sys.executable, "-c", probe], check=True, capture_output=True)
 
 
+def test_an_instructors_command_loads_what_is_slow_only_where_it_needs_it():
+    probe = (
+        "import sys, graders.commands\n"
+        "heavy = set('nbformat nbclient nbgrader tornado scipy matplotlib'.split()) & set(sys.modules)\n"
+        "assert not heavy, heavy"
+    )
+    subprocess.run([sys.executable, "-c", probe], check=True, capture_output=True)
+
+
 def test_readme_opens_with_the_job_in_one_paragraph():
     blocks = (ROOT / "README.md").read_text(encoding="utf-8").split("\n\n")
     assert blocks[0].startswith("# ")

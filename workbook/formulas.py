@@ -6,6 +6,7 @@ import inspect
 import io
 import pkgutil
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from html import escape
 from pathlib import Path
@@ -13,7 +14,7 @@ from pathlib import Path
 from workbook import units
 from workbook.lookup import glossary
 from workbook.problems import Problem
-from workbook.topics import TOPICS, Topic
+from workbook.topics import TOPICS, Topic, by_slug, slug_of
 
 MATH = re.compile(r"\.\. math::[ \t]*(.+?)(?=\n[ \t]*\n[ \t]*\S|\Z)", re.DOTALL)
 SPELLED = {
@@ -171,12 +172,17 @@ def plain(tex: str) -> str:
 
 def write(name: str, to: Path | None) -> Path:
     """Write a topic's page and return where it is, or raise Problem."""
-    topic = next((one for one in TOPICS if name in (one.slug, str(one.number))), None)
-    if topic is None:
+    return write_page("formulas", page, name, to)
+
+
+def write_page(kind: str, page: Callable[[Topic], str], name: str, to: Path | None) -> Path:
+    """Write the page of a topic, named by slug or number, and return where it is, or raise Problem."""
+    slug = slug_of(name)
+    if slug not in (one.slug for one in TOPICS):
         raise Problem(f"there is no topic {name!r}.", f"topics are {', '.join(one.slug for one in TOPICS)}")
-    place = to or Path(f"formulas-{topic.slug}.html")
+    place, text = to or Path(f"{kind}-{slug}.html"), page(by_slug(slug))
     try:
-        place.write_text(page(topic), encoding="utf-8")
+        place.write_text(text, encoding="utf-8")
     except OSError as error:
         raise Problem(f"{place} cannot be written: {error.strerror}.", "give another place with --to") from None
     return place

@@ -8,10 +8,10 @@ from pathlib import Path
 from markdown_it import MarkdownIt
 
 from workbook import paths
-from workbook.formulas import picture
-from workbook.problems import Problem
-from workbook.topics import TOPICS, Topic
+from workbook.formulas import picture, write_page
+from workbook.topics import Topic
 
+FORMULA = re.compile(r"\$\$(.+?)\$\$|\$(?!\s)([^$]+?)\$", re.DOTALL)
 PATIENCE = 300
 """Seconds that a cell of a lesson may take on a slow machine."""
 ON_SCREEN = "<p class='soft'>This is worked on the screen: open the lesson with <code>workbook open</code>.</p>"
@@ -19,16 +19,7 @@ ON_SCREEN = "<p class='soft'>This is worked on the screen: open the lesson with 
 
 def write(name: str, to: Path | None) -> Path:
     """Write a topic's lesson as a page and return where it is, or raise Problem."""
-    topic = next((one for one in TOPICS if name in (one.slug, str(one.number))), None)
-    if topic is None:
-        raise Problem(f"there is no topic {name!r}.", f"topics are {', '.join(one.slug for one in TOPICS)}")
-    place = to or Path(f"lesson-{topic.slug}.html")
-    text = page(topic)
-    try:
-        place.write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise Problem(f"{place} cannot be written: {error.strerror}.", "give another place with --to") from None
-    return place
+    return write_page("lesson", page, name, to)
 
 
 def page(topic: Topic) -> str:
@@ -85,7 +76,7 @@ def words(source: str) -> str:
 
 def _formula(state, silent: bool) -> bool:
     """Read ``$...$`` and ``$$...$$`` as a formula."""
-    found = re.compile(r"\$\$(.+?)\$\$|\$(?!\s)([^$]+?)\$", re.DOTALL).match(state.src, state.pos)
+    found = FORMULA.match(state.src, state.pos)
     if not found:
         return False
     if not silent:

@@ -99,7 +99,7 @@ def _shop(cohort: Cohort, record: Record) -> list[str]:
         rules = shop_rules.read(cohort.root)
     except Problem as problem:
         return [f"{problem} {problem.tip}"]
-    found = [f"shop.toml: {rule.words()}" for rule in rules.values() if "laxer" in rule.words()]
+    found = [f"shop.toml: {rule.words()}" for rule in rules.values() if rule.is_lax]
     now = {name: rule.value for name, rule in rules.items()}
     changed: dict[str, list[str]] = {}
     for topic, then in record.shops.items():

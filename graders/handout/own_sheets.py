@@ -7,8 +7,6 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
 
-import nbformat
-
 from graders import sheets
 from graders.cohort.files import write_whole
 from graders.notebooks import fairness, printer
@@ -183,6 +181,8 @@ def _on_draws(exercise: Exercise, drawn: list[dict]) -> list[str]:
 
 def _not_printed(sheet: OwnSheet, exercise: Exercise) -> list[str]:
     """Print an exercise both ways, and say where Jupyter could not open what is printed."""
+    import nbformat  # slow to load, and few commands come here
+
     topic, found = by_slug(sheet.topic), []
     for notebook in (printer.solution_notebook(topic, exercise), printer.exercise_notebook(topic, exercise)):
         try:

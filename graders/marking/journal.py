@@ -67,7 +67,6 @@ class Noted:
     fresh_numbers: str
     when: str
     version: str
-    has_problems: bool
 
 
 class Journal:
@@ -117,7 +116,7 @@ class Journal:
             self._spare, self._kept = self._spare + before.size, self._kept - before.size
         judged = self._editions.setdefault(tuple(result.judged.items()), result.judged)  # one for all who have the same
         policy, when, by = map(sys.intern, (result.fresh_numbers, result.when, result.version))
-        self._noted[key] = Noted(place, size, result.digest, judged, policy, when, by, bool(result.problems))
+        self._noted[key] = Noted(place, size, result.digest, judged, policy, when, by)
 
     def __iter__(self) -> Iterator[Result]:
         return filter(None, map(self.get, self._noted))
@@ -128,10 +127,6 @@ class Journal:
     def noted(self) -> Iterable[Noted]:
         """Return what is in memory of every result."""
         return self._noted.values()
-
-    def with_problems(self) -> Iterator[Result]:
-        """Yield the results in which something was put right, stopped or could not be read."""
-        return filter(None, (self.get(key) for key, noted in self._noted.items() if noted.has_problems))
 
     def get(self, key: tuple[str, str]) -> Result | None:
         """Return what a learner's topic came to, or None where it was never marked."""

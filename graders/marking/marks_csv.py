@@ -109,14 +109,6 @@ def all_findings(cohort: Cohort) -> list[Finding]:
     return [finding for result in Journal(cohort.journal) for finding in result.findings]
 
 
-def all_copied(cohort: Cohort) -> list[Copied]:
-    """Return the answers that are wrong for their learner and right for someone else."""
-    everyone = CopiedAnswers()
-    for result in Journal(cohort.journal):
-        everyone.add(result)
-    return everyone.found()
-
-
 class CopiedAnswers:
     """The copied answers of a cohort, gathered a result at a time."""
 

@@ -47,6 +47,11 @@ class Rule:
         """How it is named: ``topic.key``."""
         return f"{self.reference.topic}.{self.reference.key}"
 
+    @property
+    def is_lax(self) -> bool:
+        """Whether it is less strict than what is published."""
+        return is_laxer_than_published(self.reference, self.value)
+
     def words(self) -> str:
         """Say the rule in a line: what is limited, the value, and what it stands over."""
         unit = _shown(self.reference)
@@ -57,7 +62,7 @@ class Rule:
 
 def words(reference: Reference, value: float, ours: str) -> str:
     """Say of a value that it is a shop's rule, and what it stands over, which is written as ``ours``."""
-    if is_laxer(reference, value) and reference.standing.startswith("published"):
+    if is_laxer_than_published(reference, value):
         return f"{STANDING}, laxer than the published {ours}"
     return f"{STANDING} instead of {ours}"
 
@@ -65,6 +70,11 @@ def words(reference: Reference, value: float, ours: str) -> str:
 def is_laxer(reference: Reference, value: float) -> bool:
     """Whether a value is less strict than the one of the table."""
     return value > reference.value if reference.stricter == "lower" else value < reference.value
+
+
+def is_laxer_than_published(reference: Reference, value: float) -> bool:
+    """Whether a value is less strict than one that is published."""
+    return is_laxer(reference, value) and reference.standing.startswith("published")
 
 
 @cache
