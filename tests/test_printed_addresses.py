@@ -163,10 +163,9 @@ def test_a_new_answer_to_a_question_of_the_first_version_is_marked_where_it_stil
 
 
 def test_a_lost_gradebook_of_the_first_version_is_made_again_with_the_marks_that_stand(spring, pool):
-    from cohorts import scores
-
     from graders.cohort.paths import Cohort
     from graders.marking import run as marking
+    from tests.graders.cohorts import scores
 
     cohort = Cohort.open(spring)
     marking.mark(cohort, pool)

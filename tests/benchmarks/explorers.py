@@ -1,6 +1,6 @@
 """From the key to the changed picture: each explorer of each lesson, in plain Python and in Chromium.
 
-    python tests/benchmarks/explorers.py [LESSON ...]
+    python -m tests.benchmarks.explorers [LESSON ...]
 
 Two figures for each explorer. *Kernel* is the processor time in which the kernel answers a moved control: picture,
 pixels and message, while every control is swept over its range. What other work the machine has does not lengthen it.
@@ -27,10 +27,8 @@ os.environ.update(ONE_THREAD)  # before numpy, which reads it once
 import numpy as np
 from playwright.sync_api import sync_playwright
 
+from tests.browser.lesson_server import CHROMIUM, LESSONS, opened, served
 from workbook.panels.explorer import Menu, Slider, Tick, settings_of
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "browser"))
-from lesson_server import CHROMIUM, LESSONS, opened, served
 
 DRAG = """async root => {
   const canvas = root.querySelector("canvas");

@@ -1,6 +1,6 @@
 """How fast a cohort is marked, beside stock nbgrader on the same notebooks in the same run.
 
-    python tests/benchmarks/marking.py [LEARNERS] [STOCK_LEARNERS] [EXERCISES_A_TOPIC]
+    python -m tests.benchmarks.marking [LEARNERS] [STOCK_LEARNERS] [EXERCISES_A_TOPIC]
 
 Learners do ten exercises of each of the six topics, spread over each sheet, unless another number is given; 0 is all.
 Stock is `nbgrader autograde` and `nbgrader generate_feedback` with nbgrader's own execution, in a folder without a key.

@@ -5,7 +5,7 @@ lies inside the part's plausible bounds (evenly in its logarithm where they are 
 processor time of the very first wrong number of a part in a process, the reading of its working with it, and of the
 next learner's. Full passes of the garbage collector, which come when they come, are timed as a line of their own.
 
-Run it: ``python tests/benchmarks/near_misses.py [SEED] [NUMBERS A PART]``.
+Run it: ``python -m tests.benchmarks.near_misses [SEED] [NUMBERS A PART]``.
 """
 
 import gc

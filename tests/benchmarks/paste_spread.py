@@ -1,4 +1,4 @@
-"""How fast and how true the paste-spread simulator is. Run: python tests/benchmarks/paste_spread.py
+"""How fast and how true the paste-spread simulator is. Run: python -m tests.benchmarks.paste_spread
 
 Every figure stands beside what it is compared with: the solver beside an active-set solver with sparse LU on the same
 grid, the numbers beside Stefan's disc in closed form. Times are the best of several, on whatever machine this runs.

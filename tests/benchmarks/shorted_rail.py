@@ -1,4 +1,4 @@
-"""How fast and how true the shorted-rail simulator is. Run: python tests/benchmarks/shorted_rail.py
+"""How fast and how true the shorted-rail simulator is. Run: python -m tests.benchmarks.shorted_rail
 
 Every figure stands beside what it is compared with: a direct sparse solve of all cells, and exact results of the
 endless square grid. Times are the best of several, one thread, on whatever machine this runs: other work on it slows

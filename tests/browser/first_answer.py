@@ -1,6 +1,6 @@
 """The lighthouse: how long and how many actions from the first command to the first checked answer.
 
-    python tests/browser/first_answer.py
+    python -m tests.browser.first_answer
 
 prints it for a new folder, in Chromium, as a newcomer would do it who reads nothing twice.
 """

@@ -6,7 +6,7 @@ One tab for all: starting one takes longer than asking.
 import pytest
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-from lesson_server import CLEAN, OURS, SEEN, alone, in_both_themes, violations  # noqa: E402
+from tests.browser.lesson_server import CLEAN, OURS, SEEN, alone, in_both_themes, violations
 
 expect = sync_api.expect
 expect.set_options(timeout=60_000)

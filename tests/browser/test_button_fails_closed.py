@@ -3,8 +3,9 @@
 import json
 
 import pytest
-from cohorts import keep_only, scores
-from test_formgrader import page, served  # noqa: F401
+
+from tests.browser.test_formgrader import page, served  # noqa: F401
+from tests.graders.cohorts import keep_only, scores
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(300)]
 

@@ -5,8 +5,8 @@ import json
 import pytest
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-from tests.browser.film_of_a_case import do, opened  # noqa: E402
-from tests.browser.lesson_server import PATIENCE, violations  # noqa: E402
+from tests.browser.film_of_a_case import do, opened
+from tests.browser.lesson_server import PATIENCE, violations
 
 expect = sync_api.expect
 pytestmark = [pytest.mark.browser, pytest.mark.slow]

@@ -4,8 +4,7 @@ import pytest
 
 pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
 
-from lesson_server import LESSONS, PATIENCE, READY, opened, served
-
+from tests.browser.lesson_server import LESSONS, PATIENCE, READY, opened, served
 from workbook.drawings import pen, show
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]

@@ -4,8 +4,8 @@ import importlib
 import random
 
 import pytest
-from lesson_server import CLEAN, LESSONS, OURS, in_both_themes, started
 
+from tests.browser.lesson_server import CLEAN, LESSONS, OURS, in_both_themes, started
 from workbook.panels.explorer import Menu, Press, Slider, Tick, settings_of
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")

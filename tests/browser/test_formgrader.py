@@ -12,7 +12,6 @@ import urllib.request
 from pathlib import Path
 
 import pytest
-from cohorts import keep_only, scores
 
 from graders import gradebook
 from graders.cohort.roster import Learner
@@ -23,6 +22,7 @@ from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.questions.verdicts import Code
 from graders.runner import contained
+from tests.graders.cohorts import keep_only, scores
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 

@@ -8,16 +8,16 @@ import json
 from urllib.parse import urlsplit
 
 import pytest
-from cohorts import nbgrader
-from hostile_texts import OUT, TEXTS
 from playwright.sync_api import Error
-from test_formgrader import page, served, submission_id  # noqa: F401
 
 from graders.cohort.roster import Learner
 from graders.demo import learners
 from graders.handout import handing_out
 from graders.marking import run as marking
 from graders.report import pages
+from tests.browser.hostile_texts import OUT, TEXTS
+from tests.browser.test_formgrader import page, served, submission_id  # noqa: F401
+from tests.graders.cohorts import nbgrader
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow, pytest.mark.timeout(500)]
 

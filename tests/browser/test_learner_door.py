@@ -4,13 +4,13 @@ import json
 import re
 import zipfile
 
-import first_answer
 import pytest
-from lesson_server import alone
 
 from graders import sheets
 from graders.desk import packing
 from graders.notebooks import printer
+from tests.browser import first_answer
+from tests.browser.lesson_server import alone
 from workbook.topics import by_slug
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")

@@ -8,7 +8,7 @@ from workbook import paths
 from workbook.server import folder
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-from lesson_server import CLEAN, in_both_themes, started  # noqa: E402
+from tests.browser.lesson_server import CLEAN, in_both_themes, started
 
 sync_api.expect.set_options(timeout=60_000)
 pytestmark = [pytest.mark.browser, pytest.mark.slow]

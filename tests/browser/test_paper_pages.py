@@ -5,10 +5,9 @@ import re
 import pytest
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-from lesson_server import violations  # noqa: E402
-
-from graders.cohort.record import Record  # noqa: E402
-from graders.paper import asked, pages  # noqa: E402
+from graders.cohort.record import Record
+from graders.paper import asked, pages
+from tests.browser.lesson_server import violations
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 SIZES = {"A4": (595, 842), "Letter": (612, 792)}

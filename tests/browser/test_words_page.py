@@ -3,10 +3,9 @@
 import pytest
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-from lesson_server import violations  # noqa: E402
-from words_served import PLACE, a_cohort, answers_again, asked, mark, serving  # noqa: E402
-
-from graders.marking import run  # noqa: E402
+from graders.marking import run
+from tests.browser.lesson_server import violations
+from tests.graders.words_served import PLACE, a_cohort, answers_again, asked, mark, serving
 
 expect = sync_api.expect
 pytestmark = [pytest.mark.browser, pytest.mark.slow]

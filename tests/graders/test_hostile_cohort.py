@@ -9,11 +9,8 @@ import hashlib
 import json
 import os
 import shutil
-import sys
-from pathlib import Path
 
 import pytest
-from cohorts import keep_only
 
 from graders import commands, sheets
 from graders.cohort.paths import Cohort
@@ -24,17 +21,13 @@ from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.questions.parts import Number
 from graders.runner.job import Limits
-
-HERE = Path(__file__).parent
-for room in ("inbox", "marking", "cohort", "runner", "../browser"):
-    sys.path.append(str((HERE / room).resolve()))
-
-import hostile  # noqa: E402
-from hostile_texts import TEXTS  # noqa: E402
-from parcels import NAME, answered, put, zipped  # noqa: E402
-from test_bad_files import BAD_FIELDS, BAD_KEYS, BAD_LINES, BAD_LISTS, BAD_SETTINGS  # noqa: E402
-from test_hostile_notebooks import ROWS  # noqa: E402
-from test_hostile_parcels import BOMBS, SENT  # noqa: E402
+from tests.browser.hostile_texts import TEXTS
+from tests.graders.cohort.test_bad_files import BAD_FIELDS, BAD_KEYS, BAD_LINES, BAD_LISTS, BAD_SETTINGS
+from tests.graders.cohorts import keep_only
+from tests.graders.inbox.parcels import NAME, answered, put, zipped
+from tests.graders.inbox.test_hostile_parcels import BOMBS, SENT
+from tests.graders.marking.test_hostile_notebooks import ROWS
+from tests.graders.runner import hostile
 
 HONEST = ("cedar", "dahlia", "fern")
 TYPING = ("ginkgo", "hazel")

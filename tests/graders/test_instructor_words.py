@@ -5,12 +5,12 @@ import shutil
 
 import pytest
 from click.testing import CliRunner
-from cohorts import add_to, keep_only, scores, set_in
 
 from graders.cli import main
 from graders.cohort import record
 from graders.marking import marks_csv
 from graders.runner import contained
+from tests.graders.cohorts import add_to, keep_only, scores, set_in
 
 
 def graders(*words):

@@ -8,7 +8,6 @@ import zipfile
 
 import pytest
 from click.testing import CliRunner
-from cohorts import in_the_formgrader, keep_only
 
 from graders import commands, gradebook
 from graders.backup import safe_copy
@@ -20,6 +19,7 @@ from graders.gradebook import hand_copy
 from graders.handout import handing_out
 from graders.marking import marks_csv
 from graders.marking import run as marking
+from tests.graders.cohorts import in_the_formgrader, keep_only
 from workbook.problems import Problem
 
 SCORED, COMMENTED = ("cedar", "profile", "bead-lag", "lag"), ("amber", "profile", "bead-lag", "lag")

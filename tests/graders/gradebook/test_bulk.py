@@ -5,11 +5,11 @@ from datetime import datetime
 
 import pytest
 import sqlalchemy
-from cohorts import scores, set_in
 
 from graders import gradebook, sheets
 from graders.gradebook.book import Marked
 from graders.questions.verdicts import Code, Verdict
+from tests.graders.cohorts import scores, set_in
 
 NOTEBOOK, EXERCISE = "04_bead-lag", "bead-lag"
 

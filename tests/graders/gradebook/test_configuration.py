@@ -14,13 +14,13 @@ from pathlib import Path
 import nbgrader as nbgrader_package
 import pytest
 from click.testing import CliRunner
-from cohorts import NBGRADER, exported, keep_only, nbgrader, scores, set_in
 
 from graders import commands
 from graders.cli import main
 from graders.cohort.paths import Cohort
 from graders.gradebook import configuration
 from graders.marking import run as marking
+from tests.graders.cohorts import NBGRADER, exported, keep_only, nbgrader, scores, set_in
 
 SPRING = Path(__file__).parents[2] / "fixtures" / "cohort_0_1_0" / "spring"
 BREAKS = {

@@ -6,7 +6,6 @@ import json
 import sqlite3
 
 import pytest
-from cohorts import add_to, exported, held_in, in_the_formgrader, keep_only, set_in
 from sqlalchemy import text
 
 from graders import commands, gradebook, sheets
@@ -19,6 +18,7 @@ from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.questions.verdicts import Code
 from graders.runner import contained
+from tests.graders.cohorts import add_to, exported, held_in, in_the_formgrader, keep_only, set_in
 from workbook.problems import Problem
 
 LAG = ("cedar", "bead-lag", "lag")

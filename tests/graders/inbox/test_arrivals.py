@@ -7,14 +7,14 @@ from datetime import UTC, datetime
 
 import pytest
 from click.testing import CliRunner
-from cohorts import set_in
-from parcels import NAME, answered, handout, put, tarred, zipped, zipped_at
 
 from graders import commands
 from graders.cli import main
 from graders.cohort import arrival
 from graders.inbox import filing
 from graders.inbox.search import changed
+from tests.graders.cohorts import set_in
+from tests.graders.inbox.parcels import NAME, answered, handout, put, tarred, zipped, zipped_at
 from workbook.problems import Problem
 
 HOUR = 3_600

@@ -11,7 +11,12 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from parcels import (
+
+from graders.cohort import arrival
+from graders.cohort.paths import Cohort
+from graders.inbox import archives, filing
+from graders.marking import run as marking
+from tests.graders.inbox.parcels import (
     NAME,
     PACKERS,
     altered,
@@ -29,11 +34,6 @@ from parcels import (
     zipped,
     zipped_at,
 )
-
-from graders.cohort import arrival
-from graders.cohort.paths import Cohort
-from graders.inbox import archives, filing
-from graders.marking import run as marking
 from workbook.terminal import printable
 
 OLD, NOW = 1_600_000_000, 1_900_000_000

@@ -4,12 +4,12 @@ from dataclasses import replace
 
 import pytest
 from click.testing import CliRunner
-from cohorts import keep_only
 
 from graders.cli import main
 from graders.cohort import roster
 from graders.cohort.tables import Manner
 from graders.marking import marks_csv, run, totals
+from tests.graders.cohorts import keep_only
 
 pandas = pytest.importorskip("pandas", reason="needs pandas: pip install 'rework-workbook[test]'")
 

@@ -7,12 +7,12 @@ import json
 import os
 
 import pytest
-from cohorts import keep_only, scores
 
 from graders import sheets
 from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.questions.verdicts import Code
+from tests.graders.cohorts import keep_only, scores
 
 NOTEBOOK = "04_bead-lag"
 RIGHT = {"time_constant": 2.0, "lag": 1.0, "act": 1.0, "reads": 1.0}

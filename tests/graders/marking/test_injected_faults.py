@@ -11,7 +11,6 @@ import shutil
 import sqlite3
 
 import pytest
-from cohorts import keep_only, scores
 from sqlalchemy.exc import IntegrityError, OperationalError
 
 from graders.cohort import arrival
@@ -25,6 +24,7 @@ from graders.marking.pool import Pool
 from graders.notebooks import sanitise, submission
 from graders.questions.verdicts import Code
 from graders.runner.contained import CannotContain
+from tests.graders.cohorts import keep_only, scores
 from workbook.problems import Problem
 
 SIBLINGS = ("birch", "cedar")

@@ -6,7 +6,6 @@ import shutil
 import stat
 
 import pytest
-from cohorts import add_to, exported, in_the_formgrader, keep_only, nbgrader, scores, set_in
 
 from graders import commands, gradebook
 from graders.cohort import record
@@ -19,6 +18,7 @@ from graders.marking.journal import Journal
 from graders.questions.verdicts import Code
 from graders.report import pages
 from tests.benchmarks.marking import stock_execution
+from tests.graders.cohorts import add_to, exported, in_the_formgrader, keep_only, nbgrader, scores, set_in
 from workbook.problems import Problem
 
 

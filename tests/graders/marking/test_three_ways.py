@@ -7,7 +7,6 @@ import os
 import shutil
 
 import pytest
-from cohorts import nbgrader, scores
 
 from graders import sheets
 from graders.cohort import record
@@ -20,6 +19,7 @@ from graders.marking import run as marking
 from graders.marking.mark_submission import Job
 from graders.runner import contained, sources
 from tests.benchmarks.marking import stock_execution
+from tests.graders.cohorts import nbgrader, scores
 
 STATES = ("solution", "blank", "half", "slips", "typed", "wrong first step", "broken")
 SPOILS = ("as it is", "givens edited", "givens deleted", "givens assigned again", "metadata stripped")

@@ -6,7 +6,6 @@ import shutil
 import pandas
 import pytest
 from click.testing import CliRunner
-from cohorts import set_in
 
 from graders import sheets
 from graders.cli import main
@@ -18,6 +17,7 @@ from graders.paper import asked, table, terminal
 from graders.questions.parts import Worded
 from graders.questions.verdicts import Code
 from graders.report import cohort_page
+from tests.graders.cohorts import set_in
 from workbook.problems import Problem
 
 TOPIC = "profile"

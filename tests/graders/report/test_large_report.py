@@ -5,12 +5,12 @@ import shutil
 
 import pytest
 from click.testing import CliRunner
-from cohorts import keep_only
 
 from graders.cli import main
 from graders.cohort.paths import Cohort
 from graders.marking import run
 from graders.report import cohort_page, pages
+from tests.graders.cohorts import keep_only
 
 
 class Page:

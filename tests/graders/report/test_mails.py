@@ -10,7 +10,6 @@ from email.policy import SMTP
 
 import pytest
 from click.testing import CliRunner
-from cohorts import set_in
 
 from graders import commands
 from graders.cli import main
@@ -18,6 +17,7 @@ from graders.cohort.roster import Learner
 from graders.handout import handing_out
 from graders.marking import run
 from graders.report import mails, pages
+from tests.graders.cohorts import set_in
 from workbook.problems import Problem
 
 LIST = (

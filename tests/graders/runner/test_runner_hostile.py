@@ -9,7 +9,6 @@ import socket
 import threading
 from concurrent.futures import ThreadPoolExecutor
 
-import hostile
 import numpy
 import pytest
 
@@ -17,6 +16,7 @@ from graders.runner import contained as host
 from graders.runner import job
 from graders.runner.inside import answers
 from graders.runner.job import Cell, Limits, Sheet
+from tests.graders.runner import hostile
 
 pytestmark = pytest.mark.contained
 

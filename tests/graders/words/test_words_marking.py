@@ -4,7 +4,6 @@ import json
 import shutil
 
 import pytest
-from words_served import PEOPLE, PLACE, a_cohort, answers_again, ask, asked, mark, serving
 
 from graders.cohort.paths import Cohort
 from graders.gradebook import hand_copy
@@ -12,6 +11,7 @@ from graders.judging.marks import OLDER_ANSWER, needs_a_look
 from graders.marking import marks_csv, run
 from graders.questions.verdicts import Code
 from graders.words.server import LOOPBACK
+from tests.graders.words_served import PEOPLE, PLACE, a_cohort, answers_again, ask, asked, mark, serving
 from workbook.problems import Problem
 
 HOSTILE = "</div><script>document.title='owned'</script><img src=x onerror=alert(1)> \u202egood"
