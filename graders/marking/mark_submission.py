@@ -281,7 +281,7 @@ def _after_void(settings: Settings, one: Handed, verdict: Verdict) -> Verdict:
 
 
 def _number_key(exercise: Exercise, givens: Printed) -> dict[str, float]:
-    key = exercise.key(givens)
+    key = exercise.step_key(givens)
     return {part.name: key[part.name] for part in exercise.parts if isinstance(part, Number)}
 
 

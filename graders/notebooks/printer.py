@@ -204,12 +204,11 @@ def _notebook(topic: Topic, exercise: Exercise, givens: dict, solved: bool, own:
         *([_text("drawing", drawn.markdown())] if drawn else []),
         givens_cell(exercise, givens),
     ]
-    key = exercise.key(givens)
-    told = exercise.spelled(givens) if solved else {}
+    key, told = (exercise.key(givens), exercise.spelled(givens)) if solved else ({}, {})
     for number, part in enumerate(exercise.parts, 1):
         shown = part.in_order(orders.get(part.name, ()))
         cells.append(_text(f"{part.name}-question", _question_text(number, shown, exercise, givens)))
-        answers = {name: key[name] for name in part.answer_names}
+        answers = {name: key[name] for name in part.answer_names if solved}
         plain = "".join(f"# {line}\n" for line in told.get(part.name, ()) if line not in part.working)
         cells += _answer_cells(topic, exercise, part, answers, givens if own else None, solved, plain)
     cells += [

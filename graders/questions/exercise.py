@@ -151,7 +151,7 @@ class Exercise:
 
         A step that changes nothing at all (one more of nothing, a factor of one) is not left out.
         """
-        key, found = self.key(printed_givens), set()
+        key, found = self.step_key(printed_givens), set()
         names = {name: list(value) if isinstance(value, tuple) else value for name, value in printed_givens.items()}
         for part, whole in self._workings.items():
             done = left_out.after(whole, names)
@@ -166,7 +166,7 @@ class Exercise:
 
     def spelled(self, printed_givens: Printed) -> dict[str, list[str]]:
         """Return the working of each number in plain arithmetic with these numbers, line by line, by part."""
-        key, found = self.key(printed_givens), {}
+        key, found = self.step_key(printed_givens), {}
         unit_of = self._given_units | self._answer_units
         names = {name: list(value) if isinstance(value, tuple) else value for name, value in printed_givens.items()}
         for part, whole in self._workings.items():
@@ -213,6 +213,10 @@ class Exercise:
         return answers | {
             name: value for part in self.parts if not part.is_step for name, value in part.right_answer(g, a).items()
         }
+
+    def step_key(self, printed_givens: Printed) -> Printed:
+        """Return the right answers to the parts that a later part may build on; each number is one of them."""
+        return dict(self._solved(printed_givens)[0])
 
     def solved(self, printed_givens: Printed) -> tuple[Values, Values]:
         """Return the givens and the right answers that a part may build on, both to be read in SI."""

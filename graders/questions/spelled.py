@@ -3,6 +3,8 @@
 import ast
 import re
 from collections.abc import Mapping, Sequence
+from functools import cache
+from types import CodeType
 from typing import Any
 
 from graders.questions import left_out
@@ -46,20 +48,34 @@ def steps(working: str, names: Mapping[str, Any], unit_of: Mapping[str, str]) ->
     names = left_out.KNOWN | dict(names)
     said = [line[1:].strip() for line in working.strip().splitlines() if line.startswith("#")]
     told = [line.replace(OF_PYTHON, "").strip() for line in said]
-    for statement in ast.parse(working.strip()).body:
+    for statement in _parsed(working).body:
         told += _told(statement, names, unit_of)
     kept = {line.split(" = ")[0]: place for place, line in enumerate(told)}
     return [line for place, line in enumerate(told) if line.count(" = ") > 1 or kept[line.split(" = ")[0]] == place]
 
 
+@cache
+def _parsed(working: str) -> ast.Module:
+    """Return a working as parsed; kept, for a class has one working with many numbers."""
+    return ast.parse(working.strip())
+
+
+@cache
+def _code(node: ast.stmt | ast.expr) -> CodeType:
+    """Return a statement to be run, or an expression to be worked out."""
+    if isinstance(node, ast.expr):
+        return compile(ast.Expression(node), "<working>", "eval")
+    return compile(ast.Module([node], []), "<working>", "exec")
+
+
 def _told(statement: ast.stmt, names: dict[str, Any], unit_of: Mapping[str, str]) -> list[str]:
     """Run a statement, and return what it says; of a choice, what the branch says that these numbers take."""
     if isinstance(statement, ast.If):
-        holds = eval(compile(ast.Expression(statement.test), "<working>", "eval"), dict(names))
+        holds = eval(_code(statement.test), dict(names))
         branch = statement.body if holds else statement.orelse
         return [line for one in branch for line in _told(one, names, unit_of)]
     before = dict(names)
-    exec(compile(ast.Module([statement], []), "<working>", "exec"), names)
+    exec(_code(statement), names)
     if not isinstance(statement, ast.Assign):
         return []
     target = statement.targets[0]
@@ -106,7 +122,7 @@ def _spell(node: ast.AST, names: Mapping[str, Any], unit_of: Mapping[str, str]) 
 
 
 def _worth(node: ast.Name | ast.Subscript, names: Mapping[str, Any], unit_of: Mapping[str, str]) -> tuple[str, int]:
-    value = eval(compile(ast.Expression(node), "<working>", "eval"), dict(names))
+    value = eval(_code(node), dict(names))
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         raise Untold
     name = node.id if isinstance(node, ast.Name) else getattr(node.value, "id", "")

@@ -1,5 +1,6 @@
 """Run the cells of a notebook as a kernel would, and report each in one line of JSON as soon as it is done."""
 
+import ast
 import base64
 import builtins
 import getpass
@@ -26,7 +27,7 @@ from . import CUT_SHORT, FINISHED, OUT_OF_TIME, answers
 TYPE_CHECKING = False  #: a checker of types takes it for true; nothing more is imported here for types
 if TYPE_CHECKING:
     from collections.abc import Iterable
-    from types import TracebackType
+    from types import CodeType, TracebackType
     from typing import Any
 
     Output = dict[str, Any]
@@ -234,7 +235,7 @@ class Shell(InteractiveShell):
     displayhook_class = Type(Hook)
     outputs: Outputs = Nowhere()
     first_names: "dict[str, Any]"
-    quick = was_stopped = False
+    arithmetic = quick = was_stopped = False
     system = system_raw = system_piped = getoutput = staticmethod(no_commands)
 
     def transform_cell(self, raw_cell: str) -> str:
@@ -296,8 +297,8 @@ class Shell(InteractiveShell):
         alarm = Alarm(seconds)
         try:
             with alarm:
-                result = self.run_cell(source, store_history=True)
-            if result is None or not result.success:
+                ended_well = self.calculate(source) if self.arithmetic else self.run_any(source)
+            if not ended_well:
                 status = "error"
         except MemoryError:
             raise
@@ -311,6 +312,38 @@ class Shell(InteractiveShell):
             outputs.fail(type(stopped).__name__, str(stopped), [])  # the cell let it pass
         self.was_stopped |= stopped is not None
         return "stopped" if stopped else status, outputs.finished()
+
+    def run_any(self, source: str) -> bool:
+        """Run a cell as a kernel does, and return whether it ended well."""
+        result = self.run_cell(source, store_history=True)
+        return result is not None and bool(result.success)
+
+    def calculate(self, source: str) -> bool:
+        """Run a cell of a notebook that is arithmetic alone, and return whether it ended well.
+
+        Such a cell asks for nothing that the shell keeps: no history, events or hooks.
+        """
+        code = self.as_statements(source)
+        if code is None:
+            return self.run_any(source)
+        self.execution_count += 1
+        try:
+            exec(code, self.user_ns)
+        except BaseException:
+            self.showtraceback(running_compiled_code=True)
+            return False
+        return True
+
+    def as_statements(self, source: str) -> "CodeType | None":
+        """Return a cell compiled, or nothing where it does not compile as it is or may show what it ends with."""
+        cell = as_it_is(source)
+        name = self.compile.cache(cell, self.execution_count, raw_code=source)
+        try:
+            tree = ast.parse(cell, name)
+            shows = not tree.body or isinstance(tree.body[-1], ast.Expr)
+            return None if shows else compile(tree, name, "exec", dont_inherit=True)
+        except Exception:
+            return None
 
 
 def shorten(error: BaseException | None, frames: int = 10) -> None:
@@ -415,6 +448,7 @@ def run_all(shell: Shell, group: "list[Numbered]", limits: "dict[str, Any]", pip
     """
     if not group[0][1]["pictures"]:
         shell.be_quick()
+    shell.arithmetic = len(group) > 1
     at_first = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     for number, sheet in group:
         code = run(shell, number, sheet, limits, pipe)

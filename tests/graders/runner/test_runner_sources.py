@@ -118,3 +118,46 @@ def test_a_notebook_that_goes_wrong_among_harmless_ones_costs_itself_alone(conta
     assert [one.name for one in ran] == ["0", "1", "wrong", "2", "3"]
     assert [one.cells[-1].answers for one in (*ran[:2], *ran[3:])] == [{"a": number} for number in range(4)]
     assert ran[2].ended == ended
+
+
+CELLS = {
+    **ARITHMETIC,
+    "an error in its own function": "def f(x):\n    return x / 0\na = 1\nf(a)",
+    "an error after something printed": "print('so far')\na = 1\nb = a / 0",
+    "a value at the end": "a = 3\na",
+    "a value that is kept quiet": "a = 3\na;",
+    "a value among the lines": "3\na = 4",
+    "nothing": "",
+    "remarks alone": "# nothing yet",
+    "a step back too far": "a = 1\n  b = 2",
+    "a return outside": "a = 1\nreturn a",
+    "a loop left outside": "a = 1\nbreak",
+    "a loop": "a = 0\nfor k in range(5):\n    a += k",
+    "a choice": "if 3 > 2:\n    a = 'yes'\nelse:\n    a = 'no'",
+    "a number over its limit": "a = 10.0**400",
+    "a text of many lines": "a = ('1'\n     '2')",
+    "space at the head": "  a = 1",
+    "too much printed": "for k in range(10**6):\n    print(k)",
+}
+
+
+@pytest.mark.contained
+def test_a_cell_tells_in_a_shared_process_what_it_tells_in_one_of_its_own(contained):
+    few = Limits(output_bytes_per_cell=20_000)
+    for name, source in CELLS.items():
+        for pictures in (True, False):
+            after = (Cell("x = 1"), Cell(source), Cell("a"), Cell("", report=("a", "x")))
+            own, beside = Sheet("own", after, pictures), Sheet("beside", (Cell("b = 1"),), pictures)
+            assert groups([own, beside]) == [2], name
+            alone, shared = contained.run([own], few)[0], contained.run([own, beside], few)[0]
+            assert told(alone) == told(shared), name
+
+
+def told(outcome):
+    """Return what was told of each cell, without the shell's own steps in a traceback."""
+    cells = [(one.status, [dict(output) for output in one.outputs], one.answers) for one in outcome.cells]
+    for _, outputs, _ in cells:
+        for output in outputs:
+            if "traceback" in output:
+                output["traceback"] = [step for step in output["traceback"] if "IPython/core" not in step]
+    return cells
