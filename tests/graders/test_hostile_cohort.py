@@ -30,7 +30,7 @@ from tests.graders.marking.test_hostile_notebooks import ROWS
 from tests.graders.runner import hostile
 
 HONEST = ("cedar", "dahlia", "fern")
-TYPING = ("ginkgo", "hazel")
+TYPING = ("hazel", "iris")
 
 SECOND_RUNS = {
     "dies": "if {other}: raise ValueError('not now')",
