@@ -12,6 +12,7 @@ from graders import sheets
 from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.questions.verdicts import Code
+from graders.runner.job import Limits
 from tests.graders.cohorts import keep_only, scores
 
 NOTEBOOK = "04_bead-lag"
@@ -168,7 +169,7 @@ def test_a_notebook_that_lies_earns_what_its_answers_earn_and_costs_nobody(row, 
     build(notebook)
     path.write_text(json.dumps(notebook))
     before = {name: (fresh.root / name).read_bytes() for name in ("cohort.key", "record.jsonl", "learners.csv")}
-    marking.mark(fresh, pool)
+    marking.mark(fresh, pool, limits=Limits(cell_seconds=3))
     assert points(fresh, "amber", "bead-lag") == earned
     for part, score in earned.items():
         held, manual = scores(fresh)["amber", NOTEBOOK, part]

@@ -17,7 +17,6 @@ from graders.marking import run as marking
 from graders.marking.journal import Journal
 from graders.questions.verdicts import Code
 from graders.report import pages
-from tests.benchmarks.marking import stock_execution
 from tests.graders.cohorts import add_to, exported, in_the_formgrader, keep_only, nbgrader, scores, set_in
 from workbook.problems import Problem
 
@@ -218,28 +217,6 @@ def test_a_manual_mark_survives_a_re_mark_and_stands_in_the_report(fresh, pool):
     rows = marks_csv.rows_now(fresh)
     (row,) = [row for row in rows if row.part == "lag" and row.learner == "cedar"]
     assert (row.points, row.verdict, row.flag) == (1.0, Code.MARKED_BY_HAND, "changed by hand")
-
-
-@pytest.mark.contained
-@pytest.mark.slow
-def test_nbgraders_own_command_gives_the_same_marks_as_ours(fresh, pool):
-    """The formgrader's button runs the same code."""
-    keep_only(fresh, "birch", "dahlia", "fern")
-    marking.mark(fresh, pool)
-    ours = scores(fresh)
-    nbgrader(fresh, "autograde", "profile", "--force")
-    assert scores(fresh) == ours
-
-
-@pytest.mark.slow
-def test_stock_execution_gives_the_same_marks_as_ours(fresh, pool):
-    """Stock runs the printed marking cells in an ordinary kernel; in a folder without a key, as it must be."""
-    keep_only(fresh, "birch", "fern")
-    marking.mark(fresh, pool)
-    ours = scores(fresh)
-    stock_execution(fresh)
-    nbgrader(fresh, "autograde", "profile", "--force")
-    assert scores(fresh) == ours
 
 
 def test_a_damaged_gradebook_is_one_clear_line(fresh, pool):
