@@ -9,12 +9,12 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: threads of
 import pytest
 from hypothesis import settings
 
-from graders.cohort.paths import Cohort
 from graders.demo import learners
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out
 from graders.marking.pool import Pool
 from graders.runner import contained, plain
+from tests.graders.cohorts import copied
 
 settings.register_profile("shared machine", deadline=None)  # a loaded machine is no failure
 settings.load_profile("shared machine")
@@ -86,11 +86,7 @@ def made(tmp_path_factory):
 @pytest.fixture
 def fresh(made, tmp_path):
     """A copy of that cohort to change at will."""
-    root = tmp_path / "fresh"
-    shutil.copytree(made.root, root)
-    config = root / "nbgrader_config.py"
-    config.write_text(config.read_text().replace(str(made.root), str(root)))
-    return Cohort.open(root)
+    return copied(made, tmp_path / "fresh")
 
 
 @pytest.fixture(scope="session")

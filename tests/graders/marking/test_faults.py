@@ -14,10 +14,10 @@ from graders import gradebook
 from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.handout import handing_out
-from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.marking.pool import Pool
 from graders.runner import contained
+from tests.graders.cohorts import all_rows
 from workbook.problems import Problem
 
 KILLS = 15
@@ -35,7 +35,7 @@ if __name__ == "__main__":
 
 
 def rows_in_order(cohort):
-    return sorted(marks_csv.all_rows(cohort), key=lambda row: (row.learner, row.exercise, row.part))
+    return sorted(all_rows(cohort), key=lambda row: (row.learner, row.exercise, row.part))
 
 
 def scores(cohort):
