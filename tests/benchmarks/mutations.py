@@ -150,12 +150,30 @@ def imported(path: Path) -> frozenset[str]:
     return frozenset(names)
 
 
+def name_of(path: str) -> str:
+    """Return a module's name."""
+    return path.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+
+
+def importing(room: str, paths: set[str]) -> set[Path]:
+    """Return the room's test files that import one of these modules."""
+    names = set(map(name_of, paths))
+    return {file for file in (ROOT / "tests" / room).rglob("test_*.py") if names & imported(file)}
+
+
+def on_top_of(room: str, path: str) -> set[str]:
+    """Return the room's modules that import a module."""
+    return {str(file.relative_to(ROOT)) for file in (ROOT / room).rglob("*.py") if name_of(path) in imported(file)}
+
+
 def tests_of(room: str, path: str) -> list[str]:
-    """Return what holds a module: its own examples, what holds its whole room, and the room's tests that import it."""
-    name = path.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+    """Return what holds a module: its own examples, what holds its whole room, and the room's tests that import it.
+
+    Where no test imports it, those do that import the modules which build on it.
+    """
     always = {file for pattern in ALWAYS[room] for file in ROOT.glob(pattern)}
-    files = always | {file for file in (ROOT / "tests" / room).rglob("test_*.py") if name in imported(file)}
-    return [path, *sorted(str(file.relative_to(ROOT)) for file in files)]
+    files = importing(room, {path}) or importing(room, on_top_of(room, path))
+    return [path, *sorted(str(file.relative_to(ROOT)) for file in always | files)]
 
 
 def run(copy: Path, files: list[str]) -> tuple[str, float]:
