@@ -9,12 +9,12 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: threads of
 import pytest
 from hypothesis import settings
 
-from graders.cohort.paths import Cohort
 from graders.demo import learners
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out
 from graders.marking.pool import Pool
 from graders.runner import contained, plain
+from tests.graders.cohorts import copied
 
 settings.register_profile("shared machine", deadline=None)  # a loaded machine is no failure
 settings.load_profile("shared machine")
@@ -65,12 +65,15 @@ def _cannot_contain() -> str | None:
 
 
 FIVE = ("read-the-log", "cold-junction", "two-fixed-points", "bead-lag", "set-point-and-joint")
-SMALL = ("amber", "birch", "cedar", "dahlia", "elder", "fern", "ginkgo", "hazel")
+SMALL = ("amber", "birch", "cedar", "dahlia", "elder", "fern", "hazel", "iris")
 
 
 @pytest.fixture(scope="session")
 def made(tmp_path_factory):
-    """Eight invented learners and five exercises of one topic, handed out and handed in, not marked."""
+    """Eight invented learners and five exercises of one topic, handed out and handed in, not marked.
+
+    None of them writes a loop that never ends: it would cost each test that marks them two limits of ten seconds.
+    """
     put_interpreter_on_path()
     root = tmp_path_factory.mktemp("cohort") / "made"
     people = [learner for learner in learners.learners(contained=True) if learner.id in SMALL]
@@ -83,11 +86,7 @@ def made(tmp_path_factory):
 @pytest.fixture
 def fresh(made, tmp_path):
     """A copy of that cohort to change at will."""
-    root = tmp_path / "fresh"
-    shutil.copytree(made.root, root)
-    config = root / "nbgrader_config.py"
-    config.write_text(config.read_text().replace(str(made.root), str(root)))
-    return Cohort.open(root)
+    return copied(made, tmp_path / "fresh")
 
 
 @pytest.fixture(scope="session")

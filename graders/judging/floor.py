@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from statistics import mean
+from statistics import fmean
 from typing import Any
 
 from graders.judging.judge import carry_on
@@ -76,7 +76,7 @@ def _by(number_rule: str, word_rule: str, exercise: Exercise, draws: Sequence["_
 
 
 def _mean(draws: Sequence[dict[str, float]]) -> dict[str, float]:
-    return {rule: mean(earned.get(rule, 0.0) for earned in draws) for rule in draws[0]}
+    return {rule: fmean(earned.get(rule, 0.0) for earned in draws) for rule in draws[0]}
 
 
 class _Guessing:
@@ -88,6 +88,7 @@ class _Guessing:
         self.given_numbers: dict[str, float] = {
             f"given {name}": v for name, v in printed_givens.items() if _is_number(v)
         }
+        self._known: dict[tuple[str, str, str], float] = {}
         self.begin()
 
     @cached_property
@@ -115,14 +116,18 @@ class _Guessing:
         return earned
 
     def _points(self, part: Part, guess: Printed) -> float:
-        try:
-            return part.judge(self.g, self.true, lambda: self.here, guess).points
-        except Exception:
-            return 0.0  # as in marking: it needs a look
+        """Return what a guess earns after what was carried so far: many rules carry the same, and guess the same."""
+        asked = part.name, repr(self.carried), repr(guess)
+        if asked not in self._known:
+            try:
+                self._known[asked] = part.judge(self.g, self.true, lambda: self.here, guess).points
+            except Exception:
+                self._known[asked] = 0.0  # as in marking: it needs a look
+        return self._known[asked]
 
     def _by_chance(self, part: Part) -> float:
         """Return what words earn that are chosen without knowing any: one of them, or all in some order."""
-        return max(mean(self._points(part, answer) for answer in way) for way in part.chances())
+        return max(fmean(self._points(part, answer) for answer in way) for way in part.chances())
 
     def guesses(self, part: Part, number_rule: str, word_rule: str) -> dict[str, Printed]:
         """Return the answers to try, by their rules: the usual one, plain numbers, bounds, givens, earlier answers."""

@@ -11,7 +11,7 @@ from graders.cohort.record import Handed, Record
 from graders.cohort.tables import harmless
 from graders.gradebook import manual_marks
 from graders.judging import second_run
-from graders.judging.marks import COLUMNS, Copied, Finding, Override, Row
+from graders.judging.marks import COLUMNS, Copied, Override, Row
 from graders.marking.journal import Journal, Result
 from graders.questions.verdicts import Code
 
@@ -74,25 +74,9 @@ class Marks:
         return found
 
 
-def rows_now(cohort: Cohort) -> list[Row]:
-    """Return the marks of everyone, with what was given by hand in the formgrader standing over ours."""
-    return list(each_row_now(cohort))
-
-
 def each_row_now(cohort: Cohort) -> Iterator[Row]:
-    """Yield these marks learner by learner, so that not all of them are in memory."""
+    """Yield everyone's marks learner by learner, so that not all of them are in memory."""
     return (row for _, rows in Marks.of(cohort).by_learner() for row in rows)
-
-
-def overrides(cohort: Cohort) -> list[Override]:
-    """Return the marks by hand that stand over another automatic mark than the one they were given over."""
-    return Marks.of(cohort).overrides()
-
-
-def all_rows(cohort: Cohort) -> list[Row]:
-    """Return the judge's marks of everyone, with a row for every part not handed in by those who are still there."""
-    marks = Marks(cohort, Record(cohort.record), Journal(cohort.journal), {})
-    return [row for _, rows in marks.by_learner() for row in rows]
 
 
 def _not_handed_in(one: Handed) -> list[Row]:
@@ -102,11 +86,6 @@ def _not_handed_in(one: Handed) -> list[Row]:
         Row(one.learner, one.topic, one.exercise, part.name, missing[0], part.points, *missing[1:], "")
         for part in parts
     ]
-
-
-def all_findings(cohort: Cohort) -> list[Finding]:
-    """Return what the second runs with fresh numbers showed."""
-    return [finding for result in Journal(cohort.journal) for finding in result.findings]
 
 
 class CopiedAnswers:

@@ -21,9 +21,9 @@ KERNEL_WORDS = frozenset({"display", "get_ipython", "exit", "quit"})
 """What IPython's kernel puts among the builtins: a name refused there, and not here, would lose a whole topic."""
 
 
-def judged(exercise: Exercise, part: Part, drawn: dict, answers: dict) -> Verdict:
-    """Return the verdict on one part for these answers by name."""
-    return judge.judge_part(exercise, part.name, drawn, Answers(answers))
+def judged(exercise: Exercise, part: Part, drawn: dict, answers: dict, explain: bool = True) -> Verdict:
+    """Return the verdict on one part for these answers by name; words for slips that no sheet names, where asked."""
+    return judge.judge_part(exercise, part.name, drawn, Answers(answers), explain)
 
 
 def _numbers(exercise: Exercise) -> Iterator[Number]:
@@ -120,7 +120,7 @@ def earned_without_the_method(exercise: Exercise, draws: Sequence[dict]) -> floa
                 if isinstance(part, Choice):
                     points += part.points / len(part.options)
                 elif not isinstance(part, Written):
-                    points += judged(exercise, part, givens, answers).points
+                    points += judged(exercise, part, givens, answers, explain=False).points
             earned[name] = earned.get(name, 0.0) + points / len(draws) / exercise.points
     return max(earned.values())
 

@@ -17,9 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import workbook
-
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
-SEEN = ".jp-NotebookPanel:not(.lm-mod-hidden)"
+from tests.browser.lesson_server import CHROMIUM, SEEN
 
 
 @dataclass
@@ -64,7 +62,7 @@ def main() -> None:
         process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=env)
         address = next(filter(None, (re.search(r"http://\S+", line) for line in process.stdout))).group()
         served = time.monotonic() - began
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS)
+        browser = playwright.chromium.launch(**CHROMIUM)
         with counted(browser, address, began) as way:
             print(f"From the first command to the first page's address: {served:.1f} s")
             print(f"To the first checked answer: {way.actions} actions, {way.seconds:.1f} s")

@@ -18,11 +18,10 @@ from graders.cohort.roster import Learner
 from graders.demo import learners
 from graders.handout import handing_out
 from graders.judging.marks import OLDER_ANSWER, needs_a_look
-from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.questions.verdicts import Code
 from graders.runner import contained
-from tests.graders.cohorts import keep_only, scores
+from tests.graders.cohorts import keep_only, rows_now, scores
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -135,7 +134,7 @@ def test_it_shows_our_marks_takes_a_mark_by_hand_and_runs_no_script(marked, serv
     box.fill("0.5")
     with page.expect_response(lambda reply: "/api/grade/" in reply.url and reply.request.method == "PUT"):
         box.press("Tab")
-    rows = marks_csv.rows_now(marked)
+    rows = rows_now(marked)
     (row,) = [row for row in rows if (row.learner, row.part) == ("amber", "lag")]
     assert (row.points, row.verdict, row.flag) == (0.5, Code.MARKED_BY_HAND, "changed by hand")
 
@@ -162,7 +161,7 @@ def graders(command, cohort):
 
 
 def why_row(cohort):
-    (row,) = [row for row in marks_csv.rows_now(cohort) if row.part == "why"]
+    (row,) = [row for row in rows_now(cohort) if row.part == "why"]
     return row
 
 

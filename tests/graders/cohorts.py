@@ -7,8 +7,17 @@ import sys
 from pathlib import Path
 
 from graders import gradebook
+from graders.cohort.paths import Cohort
+from graders.cohort.record import Record
+from graders.marking.journal import Journal
+from graders.marking.marks_csv import Marks
 
 NBGRADER = Path(sys.executable).parent / "nbgrader"
+
+
+def copied(cohort, root):
+    """Return a copy of a cohort in a folder of its own, to change at will."""
+    return Cohort.open(shutil.copytree(cohort.root, root))
 
 
 def nbgrader(cohort, *arguments):
@@ -28,6 +37,22 @@ def keep_only(cohort, *learners):
     for folder in (cohort.root / "submitted").iterdir():
         if folder.name not in learners:
             shutil.rmtree(folder)
+
+
+def rows_now(cohort):
+    """Return everyone's marks, with what was given by hand standing over ours."""
+    return [row for _, rows in Marks.of(cohort).by_learner() for row in rows]
+
+
+def all_rows(cohort):
+    """Return the judge's marks of everyone, with a row for every part not handed in by those who are still there."""
+    marks = Marks(cohort, Record(cohort.record), Journal(cohort.journal), {})
+    return [row for _, rows in marks.by_learner() for row in rows]
+
+
+def all_findings(cohort):
+    """Return what the second runs with fresh numbers showed."""
+    return [finding for result in Journal(cohort.journal) for finding in result.findings]
 
 
 def scores(cohort):

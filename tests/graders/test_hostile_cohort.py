@@ -17,20 +17,19 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
 from graders.demo import learners
 from graders.inbox import filing
-from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.questions.parts import Number
 from graders.runner.job import Limits
 from tests.browser.hostile_texts import TEXTS
 from tests.graders.cohort.test_bad_files import BAD_FIELDS, BAD_KEYS, BAD_LINES, BAD_LISTS, BAD_SETTINGS
-from tests.graders.cohorts import keep_only
+from tests.graders.cohorts import all_rows, keep_only
 from tests.graders.inbox.parcels import NAME, answered, put, zipped
 from tests.graders.inbox.test_hostile_parcels import BOMBS, SENT
 from tests.graders.marking.test_hostile_notebooks import ROWS
 from tests.graders.runner import hostile
 
 HONEST = ("cedar", "dahlia", "fern")
-TYPING = ("ginkgo", "hazel")
+TYPING = ("hazel", "iris")
 
 SECOND_RUNS = {
     "dies": "if {other}: raise ValueError('not now')",
@@ -107,7 +106,7 @@ def copied(made, root):
 
 
 def marks(cohort, learner):
-    return sorted(row.as_tuple() for row in marks_csv.all_rows(cohort) if row.learner == learner)
+    return sorted(row.as_tuple() for row in all_rows(cohort) if row.learner == learner)
 
 
 def prints(folder):
@@ -146,14 +145,12 @@ def test_one_cohort_takes_all_of_it_and_honest_siblings_have_the_marks_of_peace(
     said = capsys.readouterr().out
 
     # it earns nothing: amber has what her wrong answer earns, birch nothing, and typed numbers are not computed ones
-    assert not any(row.points for row in marks_csv.all_rows(war) if row.learner in ("amber", "birch"))
+    assert not any(row.points for row in all_rows(war) if row.learner in ("amber", "birch"))
     for learner in TYPING:
         changing = {
             (one.exercise, part) for one in Record(war.record).by_topic(learner)["profile"] for part in one.changing
         }
-        earned = [
-            row for row in marks_csv.all_rows(war) if row.learner == learner and (row.exercise, row.part) in changing
-        ]
+        earned = [row for row in all_rows(war) if row.learner == learner and (row.exercise, row.part) in changing]
         assert [(row.exercise, row.part) for row in earned if row.points] == []
         assert len(earned) > 5
     # it stops nobody and changes nobody's marks

@@ -8,9 +8,8 @@ from click.testing import CliRunner
 
 from graders.cli import main
 from graders.cohort import record
-from graders.marking import marks_csv
 from graders.runner import contained
-from tests.graders.cohorts import add_to, keep_only, scores, set_in
+from tests.graders.cohorts import add_to, all_rows, keep_only, scores, set_in
 
 
 def graders(*words):
@@ -59,11 +58,11 @@ def test_where_notebooks_cannot_be_walled_off_nobody_is_told_to_trust_them(fresh
 def test_a_journal_with_rubbish_in_it_is_read_past_the_rubbish(fresh):
     keep_only(fresh, "amber")
     graders("mark", fresh.root)
-    rows = marks_csv.all_rows(fresh)
+    rows = all_rows(fresh)
     with fresh.journal.open("ab") as file:
         file.write(b"\xc0\xff\x00rubbish\n{}\n[1]\n")
     code, said, _ = graders("mark", fresh.root)
-    assert (code, marks_csv.all_rows(fresh)) == (0, rows)
+    assert (code, all_rows(fresh)) == (0, rows)
     assert "0 marked now, 1 unchanged" in said
 
 

@@ -5,7 +5,7 @@ import pytest
 from graders.cohort import roster
 from graders.cohort.roster import Learner
 from graders.handout import handing_out
-from graders.marking import marks_csv
+from tests.graders.cohorts import all_rows
 from workbook.problems import Problem
 
 TWO = [("a1", "Åsa Ek"), ("b2", "Bo, Jr")]
@@ -116,6 +116,6 @@ def test_who_left_is_kept_and_not_chased(fresh):
     assert kept["amber"]
     assert not kept["birch"]
     assert (fresh.handout("amber") / "profile").is_dir()
-    rows = marks_csv.all_rows(fresh)
+    rows = all_rows(fresh)
     assert "amber" not in {row.learner for row in rows}
     assert "birch" in {row.learner for row in rows}

@@ -18,7 +18,7 @@ from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.questions.verdicts import Code
 from graders.runner import contained
-from tests.graders.cohorts import add_to, exported, held_in, in_the_formgrader, keep_only, set_in
+from tests.graders.cohorts import add_to, exported, held_in, in_the_formgrader, keep_only, rows_now, set_in
 from workbook.problems import Problem
 
 LAG = ("cedar", "bead-lag", "lag")
@@ -34,7 +34,7 @@ def asks_for_a_person(cohort, learner, exercise, part):
 
 
 def row_of(cohort, learner, exercise, part):
-    rows = marks_csv.rows_now(cohort)
+    rows = rows_now(cohort)
     return next(row for row in rows if (row.learner, row.exercise, row.part) == (learner, exercise, part))
 
 
@@ -108,10 +108,10 @@ def test_another_answer_keeps_the_score_and_says_that_it_is_for_an_older_one(by_
 
 
 def test_a_score_that_stands_over_another_automatic_mark_is_listed_with_both(by_hand, pool, capsys):
-    assert marks_csv.overrides(by_hand) == []
+    assert marks_csv.Marks.of(by_hand).overrides() == []
     hand_in(by_hand, *LAG, right_answer("cedar", by_hand))
     commands.mark(by_hand.root, trust_submissions=contained.why_not() is not None)
-    (one,) = marks_csv.overrides(by_hand)
+    (one,) = marks_csv.Marks.of(by_hand).overrides()
     assert one == Override("cedar", "profile", "bead-lag", "lag", 0.5, 0.0, 1.0, 1)
     printed = capsys.readouterr().out
     assert "they stand" in printed
@@ -119,7 +119,7 @@ def test_a_score_that_stands_over_another_automatic_mark_is_listed_with_both(by_
     assert [cell.strip() for cell in line.split("│")[1:-1]] == ["cedar", "bead-lag", "lag", "0.5", "0", "1"]
     assert row_of(by_hand, *LAG).flag == AUTOMATIC_CHANGED
     in_the_formgrader(by_hand, *LAG, score=1.0)
-    assert marks_csv.overrides(by_hand) == [], "somebody has looked"
+    assert marks_csv.Marks.of(by_hand).overrides() == [], "somebody has looked"
     assert row_of(by_hand, *LAG).flag == ""
 
 
@@ -129,7 +129,7 @@ def test_a_marking_cut_off_before_its_journal_line_still_knows_what_the_score_wa
     marking.mark(by_hand, pool)
     by_hand.journal.write_bytes(journal)
     marking.mark(by_hand, pool)
-    assert [one.automatic_then for one in marks_csv.overrides(by_hand)] == [0.0]
+    assert [one.automatic_then for one in marks_csv.Marks.of(by_hand).overrides()] == [0.0]
 
 
 @pytest.mark.parametrize(
@@ -142,7 +142,7 @@ def test_what_the_cohort_voids_stands_over_a_score_by_hand_for_as_long_as_it_is_
     marking.mark(by_hand, pool)
     row = row_of(by_hand, *LAG)
     assert (row.points, row.out_of, row.verdict) == earned
-    rows = [row for row in marks_csv.rows_now(by_hand) if row.learner == "cedar"]
+    rows = [row for row in rows_now(by_hand) if row.learner == "cedar"]
     assert exported(by_hand)["cedar"] == (sum(row.points for row in rows), sum(row.out_of for row in rows))
     set_in(by_hand, void, "")
     marking.mark(by_hand, pool)
@@ -155,7 +155,7 @@ def test_a_score_by_hand_on_work_that_came_too_late_earns_nothing_anywhere(by_ha
     (by_hand.submitted("cedar", "profile") / "timestamp.txt").write_text("2026-12-02 10:00:00 UTC\n")
     marking.mark(by_hand, pool)
     in_the_formgrader(by_hand, *LAG, score=1.0)
-    assert sum(row.points for row in marks_csv.rows_now(by_hand)) == 0
+    assert sum(row.points for row in rows_now(by_hand)) == 0
     assert row_of(by_hand, *LAG).flag == "late"
     assert exported(by_hand)["cedar"][0] == 0
 

@@ -10,7 +10,8 @@ from graders.cli import main
 from graders.cohort import arrival
 from graders.cohort.record import Record
 from graders.inbox import accepted, filing
-from graders.marking import marks_csv, run
+from graders.marking import run
+from tests.graders.cohorts import rows_now
 from workbook.problems import Problem
 
 NAME = "04_bead-lag.ipynb"
@@ -64,7 +65,7 @@ def test_accepted_it_is_the_learners_from_then_on_and_what_was_there_is_kept(fre
 def test_an_accepted_notebook_is_marked_on_that_learners_own_numbers(fresh, parcel, pool):
     filing.accept(fresh, parcel, one(fresh, "birch"))
     run.mark(fresh, pool, only=["birch"])
-    rows = {row.part: row for row in marks_csv.rows_now(fresh) if (row.learner, row.exercise) == ("birch", "bead-lag")}
+    rows = {row.part: row for row in rows_now(fresh) if (row.learner, row.exercise) == ("birch", "bead-lag")}
     for part in ("time_constant", "lag"):  # amber's working, from birch's givens
         assert rows[part].points == rows[part].out_of
 

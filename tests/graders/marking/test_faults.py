@@ -14,10 +14,10 @@ from graders import gradebook
 from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.handout import handing_out
-from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.marking.pool import Pool
 from graders.runner import contained
+from tests.graders.cohorts import all_rows
 from workbook.problems import Problem
 
 KILLS = 15
@@ -35,7 +35,7 @@ if __name__ == "__main__":
 
 
 def rows_in_order(cohort):
-    return sorted(marks_csv.all_rows(cohort), key=lambda row: (row.learner, row.exercise, row.part))
+    return sorted(all_rows(cohort), key=lambda row: (row.learner, row.exercise, row.part))
 
 
 def scores(cohort):
@@ -63,8 +63,7 @@ def many(made, root, count):
     """Copy the cohort and give it more learners with the submissions of the honest ones."""
     shutil.copytree(made.root, root)
     cohort = Cohort.open(root)
-    for hostile in ("ginkgo", "hazel"):
-        shutil.rmtree(root / "submitted" / hostile)
+    shutil.rmtree(root / "submitted" / "hazel")
     handing_out.make([Learner(f"more-{number}", "More (invented)") for number in range(count)], root)
     for number in range(count):
         shutil.copytree(cohort.handout(f"more-{number}"), root / "submitted" / f"more-{number}")
@@ -178,8 +177,7 @@ def test_a_disk_that_is_really_full_is_one_line_and_with_room_the_same_command_e
 
     root, people = small_disk / "spring", small_disk.parent / "more.csv"
     shutil.copytree(fresh.root, root)
-    for folder in ("ginkgo", "hazel"):
-        shutil.rmtree(root / "submitted" / folder)
+    shutil.rmtree(root / "submitted" / "hazel")
     people.write_text("id,name\n" + "".join(f"more-{number},More (invented)\n" for number in range(9)))
     words = ["handout", people, "--to", root] if command == "handout" else [command, root]
     filler = small_disk / "filler"

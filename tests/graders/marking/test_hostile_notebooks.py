@@ -9,10 +9,10 @@ import os
 import pytest
 
 from graders import sheets
-from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.questions.verdicts import Code
-from tests.graders.cohorts import keep_only, scores
+from graders.runner.job import Limits
+from tests.graders.cohorts import all_rows, keep_only, scores
 
 NOTEBOOK = "04_bead-lag"
 RIGHT = {"time_constant": 2.0, "lag": 1.0, "act": 1.0, "reads": 1.0}
@@ -154,9 +154,7 @@ ROWS = {
 
 
 def points(cohort, learner, exercise):
-    return {
-        row.part: row.points for row in marks_csv.all_rows(cohort) if (row.learner, row.exercise) == (learner, exercise)
-    }
+    return {row.part: row.points for row in all_rows(cohort) if (row.learner, row.exercise) == (learner, exercise)}
 
 
 @pytest.mark.parametrize("row", ROWS)
@@ -168,12 +166,12 @@ def test_a_notebook_that_lies_earns_what_its_answers_earn_and_costs_nobody(row, 
     build(notebook)
     path.write_text(json.dumps(notebook))
     before = {name: (fresh.root / name).read_bytes() for name in ("cohort.key", "record.jsonl", "learners.csv")}
-    marking.mark(fresh, pool)
+    marking.mark(fresh, pool, limits=Limits(cell_seconds=3))
     assert points(fresh, "amber", "bead-lag") == earned
     for part, score in earned.items():
         held, manual = scores(fresh)["amber", NOTEBOOK, part]
         assert (held or 0.0) == score
-        found = next(r for r in marks_csv.all_rows(fresh) if (r.learner, r.part) == ("amber", part))
+        found = next(r for r in all_rows(fresh) if (r.learner, r.part) == ("amber", part))
         assert (held is None) == manual == (found.verdict is Code.NEEDS_A_LOOK and found.flag == "cell missing")
     assert sum(points(fresh, "amber", "read-the-log").values()) == WHOLE, "the same learner's other notebook"
     assert sum(points(fresh, "birch", "read-the-log").values()) > 0, "a sibling"

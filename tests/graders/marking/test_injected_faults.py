@@ -18,13 +18,13 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
 from graders.gradebook import bulk, manual_marks
 from graders.inbox import filing
-from graders.marking import journal, mark_submission, marks_csv, plan
+from graders.marking import journal, mark_submission, plan
 from graders.marking import run as marking
 from graders.marking.pool import Pool
 from graders.notebooks import sanitise, submission
 from graders.questions.verdicts import Code
 from graders.runner.contained import CannotContain
-from tests.graders.cohorts import keep_only, scores
+from tests.graders.cohorts import all_rows, keep_only, scores
 from workbook.problems import Problem
 
 SIBLINGS = ("birch", "cedar")
@@ -133,7 +133,7 @@ def mark(cohort, remembering):
 
 
 def marks(cohort, learner):
-    return sorted(row.as_tuple() for row in marks_csv.all_rows(cohort) if row.learner == learner)
+    return sorted(row.as_tuple() for row in all_rows(cohort) if row.learner == learner)
 
 
 def fail(patch, cohort, remembering, step, error):
@@ -197,7 +197,7 @@ def assert_costs(step, cohort, summary, peace):
     cost = STEPS[step][2]
     assert {who: marks(cohort, who) for who in SIBLINGS} == {who: peace[who] for who in SIBLINGS}
     assert {learner for learner, _, part in scores(cohort) if part == "lag"} >= set(SIBLINGS)
-    hers = [row for row in marks_csv.all_rows(cohort) if row.learner == "amber"]
+    hers = [row for row in all_rows(cohort) if row.learner == "amber"]
     fallen = {row.exercise for row in hers if row.verdict is Code.NEEDS_A_LOOK}
     assert fallen == {NONE: set(), ONE: {EXERCISE}}.get(cost, {one.exercise for one in of_amber(cohort)})
     assert not any(row.points for row in hers if row.exercise in fallen)

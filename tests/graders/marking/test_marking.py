@@ -12,13 +12,22 @@ from graders.cohort import record
 from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.handout import handing_out
-from graders.marking import marks_csv
 from graders.marking import run as marking
 from graders.marking.journal import Journal
 from graders.questions.verdicts import Code
 from graders.report import pages
-from tests.benchmarks.marking import stock_execution
-from tests.graders.cohorts import add_to, exported, in_the_formgrader, keep_only, nbgrader, scores, set_in
+from tests.graders.cohorts import (
+    add_to,
+    all_findings,
+    all_rows,
+    exported,
+    in_the_formgrader,
+    keep_only,
+    nbgrader,
+    rows_now,
+    scores,
+    set_in,
+)
 from workbook.problems import Problem
 
 
@@ -94,7 +103,7 @@ def test_marks_and_export_and_gradebook_say_the_same(fresh, pool):
 def test_each_habit_is_told_apart(fresh, pool):
     keep_only(fresh, "amber", "birch", "cedar", "dahlia", "elder", "fern")
     marking.mark(fresh, pool)
-    rows = marks_csv.all_rows(fresh)
+    rows = all_rows(fresh)
 
     def verdicts(learner):
         return [row.verdict for row in rows if row.learner == learner]
@@ -140,7 +149,7 @@ def test_a_bad_file_is_one_clear_line_and_the_rest_is_marked(kind, fresh, pool):
     assert "amber / profile / 01_read-the-log.ipynb" in line
     assert words in line
     assert "\n" not in line
-    rows = [row for row in marks_csv.all_rows(fresh) if row.learner == "amber"]
+    rows = [row for row in all_rows(fresh) if row.learner == "amber"]
     assert {row.verdict for row in rows if row.exercise == "read-the-log"} == {Code.NEEDS_A_LOOK}
     assert {row.verdict for row in rows if row.exercise != "read-the-log"} == {"right"}
     assert victim.read_bytes() == content, "what came is kept as it came"
@@ -162,9 +171,7 @@ def test_a_missing_marking_cell_needs_a_look_and_the_others_are_marked(fresh, po
     notebook["cells"] = [cell for cell in notebook["cells"] if cell["id"] != "lag"]
     path.write_text(json.dumps(notebook))
     marking.mark(fresh, pool)
-    found = {
-        row.part: row for row in marks_csv.all_rows(fresh) if row.exercise == "bead-lag" and row.learner == "amber"
-    }
+    found = {row.part: row for row in all_rows(fresh) if row.exercise == "bead-lag" and row.learner == "amber"}
     assert (found["lag"].verdict, found["lag"].flag) == (Code.NEEDS_A_LOOK, "cell missing")
     assert found["time_constant"].verdict == found["reads"].verdict == "right"
     assert scores(fresh)["amber", "04_bead-lag", "lag"] == (None, True)
@@ -180,7 +187,7 @@ def test_a_renamed_file_and_a_stranger_are_one_line_each_and_left_alone(fresh, p
     assert "my bead lag (1).ipynb has a name that was not handed out" in problems[0]
     assert problems[1].startswith("nobody: no learner of this cohort")
     assert (folder / "my bead lag (1).ipynb").is_file()
-    rows = [row for row in marks_csv.all_rows(fresh) if row.exercise == "bead-lag" and row.learner == "amber"]
+    rows = [row for row in all_rows(fresh) if row.exercise == "bead-lag" and row.learner == "amber"]
     assert {row.verdict for row in rows} == {Code.NOT_HANDED_IN}
 
 
@@ -198,7 +205,7 @@ def test_the_records_numbers_decide_whatever_happens_to_the_givens(what, fresh, 
         notebook["cells"].insert(-1, {"cell_type": "code", "source": "film = 1", "metadata": {}, "id": "x"})
     path.write_text(json.dumps(notebook))
     marking.mark(fresh, pool)
-    rows = [row for row in marks_csv.all_rows(fresh) if row.exercise == "bead-lag" and row.learner == "amber"]
+    rows = [row for row in all_rows(fresh) if row.exercise == "bead-lag" and row.learner == "amber"]
     assert {row.verdict for row in rows} == {"right"}
 
 
@@ -215,31 +222,9 @@ def test_a_manual_mark_survives_a_re_mark_and_stands_in_the_report(fresh, pool):
         book.db.commit()
     fresh.journal.unlink()
     marking.mark(fresh, pool)
-    rows = marks_csv.rows_now(fresh)
+    rows = rows_now(fresh)
     (row,) = [row for row in rows if row.part == "lag" and row.learner == "cedar"]
     assert (row.points, row.verdict, row.flag) == (1.0, Code.MARKED_BY_HAND, "changed by hand")
-
-
-@pytest.mark.contained
-@pytest.mark.slow
-def test_nbgraders_own_command_gives_the_same_marks_as_ours(fresh, pool):
-    """The formgrader's button runs the same code."""
-    keep_only(fresh, "birch", "dahlia", "fern")
-    marking.mark(fresh, pool)
-    ours = scores(fresh)
-    nbgrader(fresh, "autograde", "profile", "--force")
-    assert scores(fresh) == ours
-
-
-@pytest.mark.slow
-def test_stock_execution_gives_the_same_marks_as_ours(fresh, pool):
-    """Stock runs the printed marking cells in an ordinary kernel; in a folder without a key, as it must be."""
-    keep_only(fresh, "birch", "fern")
-    marking.mark(fresh, pool)
-    ours = scores(fresh)
-    stock_execution(fresh)
-    nbgrader(fresh, "autograde", "profile", "--force")
-    assert scores(fresh) == ours
 
 
 def test_a_damaged_gradebook_is_one_clear_line(fresh, pool):
@@ -293,10 +278,10 @@ def test_a_voided_part_counts_for_nobody_or_fully_for_everybody_and_says_why(poi
     void = f'[[void]]\ntopic = "profile"\nexercise = "bead-lag"\npart = "lag"\npoints = "{points}"\nreason = "misprint"'
     add_to(fresh, void)
     marking.mark(fresh, pool)
-    rows = {(row.learner, row.part): row for row in marks_csv.all_rows(fresh) if row.exercise == "bead-lag"}
+    rows = {(row.learner, row.part): row for row in all_rows(fresh) if row.exercise == "bead-lag"}
     assert (rows["cedar", "lag"].points, rows["cedar", "lag"].out_of) == (cedars, out_of)
     assert "misprint" in rows["cedar", "lag"].remark
-    everything = [row for row in marks_csv.all_rows(fresh) if row.learner == "amber"]
+    everything = [row for row in all_rows(fresh) if row.learner == "amber"]
     assert exported(fresh)["amber"] == (sum(row.points for row in everything), sum(row.out_of for row in everything))
 
 
@@ -308,7 +293,7 @@ def test_what_comes_late_earns_nothing_where_the_cohort_says_so_and_an_extension
     for learner in ("amber", "elder"):
         (fresh.submitted(learner, "profile") / "timestamp.txt").write_text("2026-12-02 10:00:00 UTC\n")
     marking.mark(fresh, pool)
-    rows = marks_csv.all_rows(fresh)
+    rows = all_rows(fresh)
     earned = {name: sum(row.points for row in rows if row.learner == name) for name in ("amber", "elder")}
     assert earned["amber"] == 0
     assert {row.flag for row in rows if row.learner == "amber"} == {"late"}
@@ -326,7 +311,7 @@ def test_what_comes_a_day_late_loses_its_share_by_hand_too_and_nbgrader_says_the
     marking.mark(fresh, pool)
     in_the_formgrader(fresh, "cedar", "bead-lag", "lag", score=0.5)
     marking.mark(fresh, pool)
-    rows = marks_csv.rows_now(fresh)
+    rows = rows_now(fresh)
     lag = {row.learner: row for row in rows if row.part == "lag"}
     assert {name: row.points for name, row in lag.items() if row.out_of and name in ("amber", "cedar", "elder")} == {
         "amber": 0.8,
@@ -366,11 +351,11 @@ def test_typed_numbers_are_found_and_cost_what_the_policy_says(policy, share, fr
     keep_only(fresh, "amber", "elder")
     cohort = Cohort(fresh.root, policy)
     marking.mark(cohort, pool)
-    found = {(f.learner, f.finding) for f in marks_csv.all_findings(fresh)}
+    found = {(f.learner, f.finding) for f in all_findings(fresh)}
     assert ("amber", "follows the givens") in found
     assert ("elder", "bare number") in found
     assert ("amber", "bare number") not in found
-    lag = {row.learner: row for row in marks_csv.all_rows(fresh) if row.part == "time_constant"}
+    lag = {row.learner: row for row in all_rows(fresh) if row.part == "time_constant"}
     assert (lag["amber"].points, lag["elder"].points) == (2, 2 * share)
     assert scores(fresh)["elder", "04_bead-lag", "time_constant"] == (2 * share, False)
     assert {result.fresh_numbers for result in Journal(fresh.journal)} == {policy}

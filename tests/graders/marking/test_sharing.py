@@ -4,11 +4,12 @@ import os
 
 import pytest
 
-from graders.marking import marks_csv, sharing
 from graders.marking import pool as pools
 from graders.marking import run as marking
+from graders.marking import sharing
 from graders.marking.pool import Pool
 from graders.runner import contained
+from tests.graders.cohorts import all_rows
 from workbook.problems import Problem
 
 
@@ -93,13 +94,13 @@ def test_little_work_is_not_worth_another_process():
 @pytest.mark.contained
 def test_several_processes_give_the_marks_of_one(fresh, monkeypatch):
     marking.mark(fresh, Pool(contained.Contained, alone=True))
-    alone = sorted(row.as_tuple() for row in marks_csv.all_rows(fresh))
+    alone = sorted(row.as_tuple() for row in all_rows(fresh))
     fresh.journal.unlink()
     monkeypatch.setattr(pools, "JOBS_A_WORKER", 1)
     monkeypatch.setattr(os, "cpu_count", lambda: 3)
     summary = marking.mark(fresh, Pool(contained.Contained))
     assert len(summary.marked) == len(list((fresh.root / "submitted").iterdir()))
-    assert sorted(row.as_tuple() for row in marks_csv.all_rows(fresh)) == alone
+    assert sorted(row.as_tuple() for row in all_rows(fresh)) == alone
 
 
 @pytest.mark.contained

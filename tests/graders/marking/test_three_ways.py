@@ -4,13 +4,11 @@
 import dataclasses
 import json
 import os
-import shutil
 
 import pytest
 
 from graders import sheets
 from graders.cohort import record
-from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.demo import learners
 from graders.handout import handing_out
@@ -19,7 +17,7 @@ from graders.marking import run as marking
 from graders.marking.mark_submission import Job
 from graders.runner import contained, sources
 from tests.benchmarks.marking import stock_execution
-from tests.graders.cohorts import nbgrader, scores
+from tests.graders.cohorts import copied, nbgrader, scores
 
 STATES = ("solution", "blank", "half", "slips", "typed", "wrong first step", "broken")
 SPOILS = ("as it is", "givens edited", "givens deleted", "givens assigned again", "metadata stripped")
@@ -70,10 +68,6 @@ def everyone(tmp_path_factory):
     return cohort
 
 
-def moved(cohort, root):
-    return Cohort.open(shutil.copytree(cohort.root, root))
-
-
 @pytest.mark.contained
 @pytest.mark.slow
 @pytest.mark.timeout(900)
@@ -82,7 +76,7 @@ def test_the_same_points_three_ways(everyone, pool, tmp_path):
     ours = scores(everyone)
     handed = list(record.Record(everyone.record))
     assert len(ours) == sum(len(sheets.find(one.topic, one.exercise).parts) for one in handed)
-    contained_road, stock_road = moved(everyone, tmp_path / "contained"), moved(everyone, tmp_path / "stock")
+    contained_road, stock_road = copied(everyone, tmp_path / "contained"), copied(everyone, tmp_path / "stock")
     stock_execution(stock_road)
     for topic in handing_out.printable_topics():
         nbgrader(contained_road, "autograde", topic, "--force")

@@ -12,12 +12,12 @@ from graders.cli import main
 from graders.cohort import entered
 from graders.cohort.record import Record
 from graders.cohort.tables import Manner
-from graders.marking import marks_csv, run
+from graders.marking import run
 from graders.paper import asked, table, terminal
 from graders.questions.parts import Worded
 from graders.questions.verdicts import Code
 from graders.report import cohort_page
-from tests.graders.cohorts import set_in
+from tests.graders.cohorts import all_findings, rows_now, set_in
 from workbook.problems import Problem
 
 TOPIC = "profile"
@@ -51,7 +51,7 @@ def lines_of(cohort, learner):
 
 
 def rows_of(cohort, learner):
-    return [row for row in marks_csv.rows_now(cohort) if row.learner == learner and row.topic == TOPIC]
+    return [row for row in rows_now(cohort) if row.learner == learner and row.topic == TOPIC]
 
 
 def test_right_answers_on_paper_earn_everything_and_no_second_run_is_held_against_them(empty, pool):
@@ -65,7 +65,7 @@ def test_right_answers_on_paper_earn_everything_and_no_second_run_is_held_agains
     rows = rows_of(empty, "amber")
     assert {row.verdict for row in rows} <= {Code.RIGHT, Code.CARRIED_THROUGH}
     assert sum(row.points for row in rows) == sum(row.out_of for row in rows)
-    assert marks_csv.all_findings(empty) == []
+    assert all_findings(empty) == []
     for one in Record(empty.record).by_topic("amber")[TOPIC]:
         assert entered.is_from_paper(empty, one)
     assert "Entered from paper by the instructor." in graders("why", empty.root, "amber", "bead-lag").stdout

@@ -12,6 +12,7 @@ from graders.judging.marks import Row
 from graders.marking import marks_csv, run
 from graders.questions.verdicts import Code
 from graders.report import anonymous, beside_page, class_page, pages
+from tests.graders.cohorts import rows_now
 from workbook.problems import Problem
 
 
@@ -66,7 +67,7 @@ def test_an_export_holds_the_marks_and_nobody(marked, tmp_path):
     assert not [one for one in who(marked) if one in content]
     lines = list(csv.DictReader(content.splitlines()))
     assert sorted({int(line["learner"]) for line in lines}) == list(range(1, 9))
-    rows = marks_csv.rows_now(marked)
+    rows = rows_now(marked)
     assert len(lines) == len(rows)
     assert sum(float(line["points"]) for line in lines) == pytest.approx(sum(one.points for one in rows))
     with pytest.raises(Problem, match="there already"):

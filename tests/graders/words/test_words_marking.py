@@ -1,16 +1,15 @@
 """Answers in words marked in a browser: held to the answer that was seen, in the same gradebook, by nobody else."""
 
 import json
-import shutil
 
 import pytest
 
-from graders.cohort.paths import Cohort
 from graders.gradebook import hand_copy
 from graders.judging.marks import OLDER_ANSWER, needs_a_look
-from graders.marking import marks_csv, run
+from graders.marking import run
 from graders.questions.verdicts import Code
 from graders.words.server import LOOPBACK
+from tests.graders.cohorts import copied, rows_now
 from tests.graders.words_served import PEOPLE, PLACE, a_cohort, answers_again, ask, asked, mark, serving
 from workbook.problems import Problem
 
@@ -24,11 +23,7 @@ def made_once(tmp_path_factory, pool):
 
 @pytest.fixture
 def cohort(made_once, tmp_path):
-    root = tmp_path / "words"
-    shutil.copytree(made_once.root, root)
-    config = root / "nbgrader_config.py"
-    config.write_text(config.read_text().replace(str(made_once.root), str(root)))
-    return Cohort.open(root)
+    return copied(made_once, tmp_path / "words")
 
 
 @pytest.fixture
@@ -38,7 +33,7 @@ def served(cohort):
 
 
 def row_of(cohort, answer):
-    (row,) = [row for row in marks_csv.rows_now(cohort) if (row.learner, row.part) == (answer.handed.learner, "why")]
+    (row,) = [row for row in rows_now(cohort) if (row.learner, row.part) == (answer.handed.learner, "why")]
     return row
 
 

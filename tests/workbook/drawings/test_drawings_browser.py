@@ -4,20 +4,16 @@ Set AXE_JS to the path of an axe.min.js to check accessibility too.
 """
 
 import os
-from pathlib import Path
 
 import pytest
 
 from graders import sheets
+from tests.browser.lesson_server import CHROMIUM
 from workbook.drawings import gallery, pen
 from workbook.topics import TOPICS
 
-CHROMIUM = Path("/usr/bin/chromium")
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.skipif(not CHROMIUM.exists(), reason="needs Chromium: apt-get install chromium"),
-]
+pytestmark = pytest.mark.browser
 
 BOXES = """
 () => [...document.querySelectorAll('figure')].flatMap((figure) => [...figure.querySelectorAll('svg')].map((svg) => {
@@ -44,7 +40,7 @@ BOXES = """
 @pytest.fixture(scope="module")
 def browser():
     with sync_api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=["--no-sandbox", "--disable-gpu"])
+        browser = playwright.chromium.launch(**CHROMIUM)
         yield browser
         browser.close()
 

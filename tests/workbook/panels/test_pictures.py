@@ -12,13 +12,20 @@ from workbook.panels.pictures import DPI, FONT, INK, Line, _colour, looks
 from workbook.topics import TOPICS
 
 EXPLORERS = [
-    pytest.param(getattr(panel, f"{name.removesuffix('_explorer')}_picture"), make()._declared, id=name)
+    pytest.param((panel, name), id=name)
     for panel in (importlib.import_module(f"workbook.panels.{topic.slug}") for topic in TOPICS)
-    for name, make in vars(panel).items()
+    for name in vars(panel)
     if name.endswith("_explorer")
 ]
 SIZES = {"wide": False, "narrow": True}
 WIDEST, HIGHEST = 860, {"wide": 380, "narrow": 420}
+
+
+@pytest.fixture(scope="module", params=EXPLORERS)
+def explorer(request):
+    """Each explorer in turn; it is drawn as it is made, so never while tests are being collected."""
+    panel, name = request.param
+    return getattr(panel, f"{name.removesuffix('_explorer')}_picture"), getattr(panel, name)()._declared
 
 
 def figure_of(picture, narrow, dark=False):
@@ -32,8 +39,8 @@ def figure_of(picture, narrow, dark=False):
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize(("picture", "controls"), EXPLORERS)
-def test_letters_are_large_enough_to_read_and_lie_in_the_picture(picture, controls, size):
+def test_letters_are_large_enough_to_read_and_lie_in_the_picture(explorer, size):
+    picture, controls = explorer
     figure = figure_of(picture(settings_of(controls)), SIZES[size])
     frame = figure.bbox.extents
     ticks = {id(text) for axes in figure.axes for text in (*axes.get_xticklabels(), *axes.get_yticklabels())}
@@ -49,8 +56,8 @@ def test_letters_are_large_enough_to_read_and_lie_in_the_picture(picture, contro
 
 
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
-@pytest.mark.parametrize(("picture", "controls"), EXPLORERS)
-def test_a_key_shows_a_line_as_the_line_is_drawn(picture, controls, dark):
+def test_a_key_shows_a_line_as_the_line_is_drawn(explorer, dark):
+    picture, controls = explorer
     shown = picture(settings_of(controls))
     drawn = {
         drawing(looks(INK[dark] if m.colour == "ink" else m.colour, m.width, m.dash)) for m in marks(picture, controls)
@@ -79,8 +86,8 @@ def drawing_of(handle):
     return handle.get_color(), round(handle.get_linewidth(), 3), tuple(round(float(step), 3) for step in dashes or ())
 
 
-@pytest.mark.parametrize(("picture", "controls"), EXPLORERS)
-def test_a_picture_leaves_room_on_a_small_screen_for_its_controls_and_its_readout(picture, controls):
+def test_a_picture_leaves_room_on_a_small_screen_for_its_controls_and_its_readout(explorer):
+    picture, controls = explorer
     frame = picture(settings_of(controls)).frame
     assert frame.wide[0] <= WIDEST
     assert frame.wide[1] <= HIGHEST["wide"]

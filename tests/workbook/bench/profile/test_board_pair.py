@@ -83,6 +83,7 @@ def test_all_heat_that_comes_in_through_the_faces_is_stored():
 def test_a_board_at_room_temperature_under_idle_heaters_stays_there():
     record = simulate_pair(PAIR, Heats(duration=30.0), mesh=COARSE)
     assert pair_peaks(record) == pytest.approx(np.full(6, 25.0), abs=1e-9)
+    np.testing.assert_allclose(record.board_top_c(15.0), 25.0, atol=1e-9)
 
 
 # Symmetry
@@ -184,6 +185,11 @@ def test_assembly_an_earlier_repair_and_one_heat_are_three_and_the_limit():
 
 
 # The programme
+
+
+def test_the_plate_rises_evenly_from_room_to_its_set_point_in_the_first_minute():
+    times, plate = zip(*Heats.from_choices(340, (280, 280), room_c=20.0).bottom_plate_c, strict=True)
+    assert np.interp([0, 15, 30, 60, 300], times, plate).tolist() == [20, 100, 180, 340, 340]
 
 
 def test_waiting_and_a_cool_down_stand_between_the_heats():

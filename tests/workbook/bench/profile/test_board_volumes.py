@@ -53,6 +53,20 @@ def test_a_face_over_the_rim_of_the_plate_sees_half_of_it():
     assert view_of_rectangle(0.5, 0.0, 1.0, 10.0, 1e-3) == pytest.approx(0.5, abs=1e-3)
 
 
+# Cells
+
+
+def test_cells_are_equal_as_far_as_asked_then_widen_by_one_ratio_at_most_and_have_edges_on_each_line():
+    edges = widening_edges(0.02, [0.05, 0.10], 8, 1.3)
+    widths = np.diff(edges)
+    assert widths[:8] == pytest.approx(0.02 / 8, rel=1e-9)
+    ratios = widths[8:] / widths[7:-1]
+    assert ratios.min() > 1
+    assert ratios.max() < 1.3
+    assert ratios[1:5] == pytest.approx(ratios[1], rel=1e-9)
+    assert {0.02, 0.05, 0.10} <= set(edges.round(12))
+
+
 # Conduction against exact solutions
 
 

@@ -1,0 +1,288 @@
+"""Whether the tests see a change: one small change at a time in a copy of the tree, and the tests of that module run.
+
+Changes are drawn from a seed among all that can be made in a room: another operator or comparison, a number, ``and``
+for ``or``, a sign or a ``not`` left out, a condition turned, a result not returned. A module is held by its own
+examples and by the tests of its room that import it, the quick first; a change they let through has survived. Before a
+change is tried, the same tests pass without it. What is found is kept in a file, so that it can be done in pieces.
+
+Run it: ``python -m tests.benchmarks.mutations ROOM --to FILE [--count 40] [--seed 1] [--minutes 5]``, until all are
+done; ``--report FILE`` says again how many were killed, and shows what survived.
+"""
+
+import argparse
+import ast
+import json
+import math
+import os
+import random
+import shutil
+import signal
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from functools import cache
+from itertools import accumulate
+from pathlib import Path
+from typing import NoReturn
+
+os.environ["OPENBLAS_NUM_THREADS"] = "1"
+
+import hypothesis  # noqa: F401
+import IPython  # noqa: F401
+import matplotlib.figure  # noqa: F401
+import nbclient  # noqa: F401
+import pytest
+import scipy.integrate
+import scipy.optimize
+import scipy.stats  # noqa: F401
+import sqlalchemy  # noqa: F401
+
+ROOT = Path(__file__).parents[2]
+COPIED = ("workbook", "graders", "tests", "exercises", "solutions", "pyproject.toml", "README.md", "DEVELOPERS.md")
+ALWAYS = {
+    "workbook/bench": ("tests/workbook/bench/test_bench_inputs.py", "tests/workbook/bench/test_docstrings.py"),
+    "graders/judging": ("tests/graders/judging/test_*.py",),
+    "graders/marking": ("tests/graders/marking/test_marking.py",),
+}
+"""Tests that hold a whole room, and name no module that could be read here."""
+QUICK = 45
+"""Seconds of the processor beyond which a test file is not tried on every change."""
+PATIENCE = 600
+"""Seconds by the clock for the tests of one change; what never ends is killed too."""
+NO_TESTS = int(pytest.ExitCode.NO_TESTS_COLLECTED)
+"""Where a module has no examples of its own."""
+
+ARITHMETIC = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult, ast.Pow: ast.Mult}
+ARITHMETIC |= {ast.FloorDiv: ast.Mult, ast.Mod: ast.Add}
+COMPARISON = {ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Gt: ast.GtE, ast.GtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq}
+COMPARISON |= {ast.Is: ast.IsNot, ast.IsNot: ast.Is, ast.In: ast.NotIn, ast.NotIn: ast.In}
+OTHER_WAY = {ast.Lt: ast.Gt, ast.LtE: ast.GtE, ast.Gt: ast.Lt, ast.GtE: ast.LtE}
+
+
+def changed(node: ast.AST) -> Iterator[ast.expr]:
+    """Yield what may stand in a node's place."""
+    match node:
+        case ast.BinOp(left, operator, right) if type(operator) in ARITHMETIC:
+            yield ast.BinOp(left, ARITHMETIC[type(operator)](), right)
+        case ast.Compare(left, [operator], right):
+            for table in (COMPARISON, OTHER_WAY):
+                if type(operator) in table:
+                    yield ast.Compare(left, [table[type(operator)]()], right)
+        case ast.BoolOp(operator, values):
+            yield ast.BoolOp(ast.Or() if isinstance(operator, ast.And) else ast.And(), values)
+        case ast.UnaryOp(ast.Not() | ast.USub(), operand):
+            yield operand
+        case ast.Constant(bool() as value):
+            yield ast.Constant(not value)
+        case ast.Constant(int() as value):
+            yield ast.Constant(value + 1)
+        case ast.Constant(float() as value):
+            yield ast.Constant(value * 1.05 if value else 1.0)
+        case ast.If(test) | ast.IfExp(test):
+            yield ast.UnaryOp(ast.Not(), test)
+        case ast.Return(ast.expr() as value) if not (isinstance(value, ast.Constant) and value.value is None):
+            yield ast.Constant(None)
+
+
+def place(node: ast.AST) -> ast.expr:
+    """Return the expression of a node that is written anew."""
+    match node:
+        case ast.If(test) | ast.IfExp(test):
+            return test
+        case ast.Return(ast.expr() as value):
+            return value
+    assert isinstance(node, ast.expr)
+    return node
+
+
+def weighed(tree: ast.AST) -> Iterator[ast.AST]:
+    """Yield the nodes that decide something: no annotations, no decorators, nothing only a checker of types reads."""
+    for name, field in ast.iter_fields(tree):
+        if name in ("annotation", "returns", "type_params", "decorator_list"):
+            continue
+        for node in field if isinstance(field, list) else [field]:
+            if isinstance(node, ast.AST):
+                yield node
+                yield from weighed(node)
+
+
+def changes_of(path: str) -> Iterator[tuple[str, str, ast.expr, ast.expr]]:
+    """Yield every change that can be made in a module: the module, its text, the place and what is put there."""
+    text = (ROOT / path).read_text(encoding="utf-8")
+    for node in weighed(ast.parse(text)):
+        for new in changed(node):
+            yield path, text, place(node), new
+
+
+def told(path: str, text: str, at: ast.expr, new: ast.expr) -> dict:
+    """Return a change as plain data."""
+    span = [at.lineno, at.col_offset, at.end_lineno, at.end_col_offset]
+    put = f"({ast.unparse(ast.fix_missing_locations(new))})"
+    return {"path": path, "span": span, "old": ast.get_source_segment(text, at), "new": put}
+
+
+def drawn(room: str, count: int, seed: int) -> list[dict]:
+    """Draw changes of a room."""
+    paths = sorted(str(path.relative_to(ROOT)) for path in (ROOT / room).rglob("*.py"))
+    every = [change for path in paths for change in changes_of(path)]
+    return [told(*change) for change in random.Random(seed).sample(every, min(count, len(every)))]
+
+
+def with_change(text: str, change: dict) -> str:
+    """Return a module's text with the change made."""
+    whole = text.encode()  # columns are counted in bytes
+    starts = [0, *accumulate(map(len, whole.splitlines(keepends=True)))]
+    first, column, last, end_column = change["span"]
+    head, tail = whole[: starts[first - 1] + column], whole[starts[last - 1] + end_column :]
+    return (head + change["new"].encode() + tail).decode()
+
+
+@cache
+def imported(path: Path) -> frozenset[str]:
+    """Return the modules that a file imports, as far as names tell: of a name from a package both."""
+    names = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            names |= {node.module, *(f"{node.module}.{one.name}" for one in node.names)}
+        elif isinstance(node, ast.Import):
+            names |= {one.name for one in node.names}
+    return frozenset(names)
+
+
+def name_of(path: str) -> str:
+    """Return a module's name."""
+    return path.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+
+
+def importing(room: str, paths: set[str]) -> set[Path]:
+    """Return the room's test files that import one of these modules."""
+    names = set(map(name_of, paths))
+    return {file for file in (ROOT / "tests" / room).rglob("test_*.py") if names & imported(file)}
+
+
+def on_top_of(room: str, path: str) -> set[str]:
+    """Return the room's modules that import a module."""
+    return {str(file.relative_to(ROOT)) for file in (ROOT / room).rglob("*.py") if name_of(path) in imported(file)}
+
+
+def tests_of(room: str, path: str) -> list[str]:
+    """Return what holds a module: its own examples, what holds its whole room, and the room's tests that import it.
+
+    Where no test imports it, those do that import the modules which build on it.
+    """
+    always = {file for pattern in ALWAYS[room] for file in ROOT.glob(pattern)}
+    files = importing(room, {path}) or importing(room, on_top_of(room, path))
+    return [path, *sorted(str(file.relative_to(ROOT)) for file in always | files)]
+
+
+def run(copy: Path, files: list[str]) -> tuple[str, float]:
+    """Run tests in the copy until one fails; return "pass", "fail" or "time", and the processor's seconds it took.
+
+    They run in a fork of this process, which has imported what is slow to import, and nothing of ours.
+    """
+    begun = time.monotonic()
+    child = os.fork()
+    if not child:
+        _run_here(copy, files)
+    while time.monotonic() < begun + PATIENCE:
+        ended, status, used = os.wait4(child, os.WNOHANG)
+        if ended:
+            passed = os.waitstatus_to_exitcode(status) in (0, NO_TESTS)
+            return "pass" if passed else "fail", used.ru_utime + used.ru_stime
+        time.sleep(0.05)
+    os.killpg(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    return "time", math.inf
+
+
+def _run_here(copy: Path, files: list[str]) -> NoReturn:
+    """Run tests in this process, as a command in the copy would, and end it."""
+    os.setsid()
+    os.chdir(copy)
+    for stream in (1, 2):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream)
+    os.environ["PYTHONPATH"] = sys.path[0] = str(copy)
+    for name in [name for name in sys.modules if name.partition(".")[0] == "tests"]:
+        del sys.modules[name]  # they were found beside this file
+    options = ["-x", "-q", "--tb=no", "-m", "not browser", "-p", "no:xdist", "-p", "no:cacheprovider"]
+    code = 1
+    try:
+        code = int(pytest.main([*options, "--hypothesis-seed=0", *files]))
+    finally:
+        os._exit(code)
+
+
+class Trial:
+    """A copy of the tree, and how long each test file takes in it as it is."""
+
+    def __init__(self, copy: Path, kept: dict):
+        self.copy, self.kept = copy, kept
+        for name in COPIED:
+            (shutil.copytree if (ROOT / name).is_dir() else shutil.copy)(ROOT / name, copy / name)
+
+    def unchanged(self, files: list[str]) -> list[str]:
+        """Return the test files that are quick, the quickest first; ends where one does not pass without a change."""
+        seconds = self.kept["seconds"]
+        for file in files:
+            if file not in seconds:
+                outcome, seconds[file] = run(self.copy, [file])
+                if outcome != "pass":
+                    sys.exit(f"{file} does not pass without a change ({outcome}): nothing can be said")
+        return sorted((file for file in files if seconds[file] < QUICK), key=seconds.__getitem__)
+
+    def of(self, room: str, change: dict) -> dict:
+        """Make a change, run what holds its module, and take it back."""
+        files = self.unchanged(tests_of(room, change["path"]))
+        path = self.copy / change["path"]
+        text = path.read_text(encoding="utf-8")
+        path.write_text(with_change(text, change), encoding="utf-8")
+        outcome, seconds = run(self.copy, files)
+        path.write_text(text, encoding="utf-8")
+        return change | {"outcome": outcome, "seconds": round(seconds, 1)}
+
+
+def reported(kept: dict) -> None:
+    """Say how many changes were killed, and show those that were not."""
+    tried = kept["tried"]
+    survivors = [one for one in tried if one["outcome"] == "pass"]
+    print(f"{len(tried) - len(survivors)} of {len(tried)} killed")
+    for one in survivors:
+        print(f"  {one['path']}:{one['span'][0]}: {one['old']}  ->  {one['new']}")
+
+
+def main(arguments: list[str]) -> int:
+    """Try changes for so many minutes and say what is done; 1 where one survived."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("room", nargs="?", choices=ALWAYS, help="a folder of the code")
+    parser.add_argument("--to", type=Path, help="where what was found is kept")
+    parser.add_argument("--report", type=Path, help="only say what such a file holds")
+    parser.add_argument("--again", action="store_true", help="try once more what survived, with the tests as they are")
+    parser.add_argument("--count", type=int, default=40)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--minutes", type=float, default=math.inf)
+    asked = parser.parse_args(arguments)
+    file = asked.report or asked.to
+    if not file or not (asked.report or asked.room):
+        parser.error("name a room and --to FILE, or --report FILE")
+    kept = json.loads(file.read_text()) if file.exists() else {"seconds": {}, "tried": []}
+    if not asked.report:
+        tried, changes = kept["tried"], drawn(asked.room, asked.count, asked.seed)
+        places = range(len(tried), len(changes))
+        if asked.again:
+            kept["seconds"], places = {}, [place for place, one in enumerate(tried) if one["outcome"] == "pass"]
+        end = time.monotonic() + 60 * asked.minutes
+        with tempfile.TemporaryDirectory() as folder:
+            trial = Trial(Path(folder), kept)
+            for place in places:
+                if time.monotonic() > end:
+                    print(f"not all of {len(changes)} are done: run it again")
+                    break
+                tried[place : place + 1] = [trial.of(asked.room, tried[place] if asked.again else changes[place])]
+                file.write_text(json.dumps(kept, indent=1))
+    reported(kept)
+    return int(any(one["outcome"] == "pass" for one in kept["tried"]))
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
