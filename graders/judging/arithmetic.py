@@ -47,11 +47,10 @@ class Beyond(ValueError):
 
 
 class Budget:
-    """Steps that may still be taken, how deep functions may call one another, and what nodes are known to be worth."""
+    """Steps that may still be taken, and how deep functions may call one another."""
 
-    def __init__(self, steps: int, known: dict[int, Any] | None = None):
+    def __init__(self, steps: int):
         self.steps, self.depth = steps, 0
-        self.known: dict[int, Any] = {} if known is None else known
 
     def spend(self, steps: int = 1) -> None:
         """Take steps, or raise Beyond where none are left."""
@@ -321,15 +320,7 @@ class Reader:
         function = self(node.func)
 
         def make(names: Names, budget: Budget, *got: Any) -> Any:
-            called = function(names, budget)
-            if isinstance(called, _Function):
-                return called.call(names, budget, got)
-            if not callable(called):
-                raise Beyond("no function")
-            for value in got:
-                if isinstance(value, (list, tuple, range)):
-                    budget.spend(len(value))
-            return _bounded(called(*got))
+            return _called(function(names, budget), got, names, budget)
 
         self._made_of(node, node.args, make)
         return lambda names, budget: make(names, budget, *[argument(names, budget) for argument in arguments])
@@ -353,6 +344,66 @@ class _Function:
         if back is None:
             raise Beyond("a function that gives nothing back")
         return back[0]
+
+
+def _called(function: Any, values: Sequence[Any], names: Names, budget: Budget) -> Any:
+    if isinstance(function, _Function):
+        return function.call(names, budget, values)
+    if not callable(function):
+        raise Beyond("no function")
+    for value in values:
+        if isinstance(value, (list, tuple, range)):
+            budget.spend(len(value))
+    return _bounded(function(*values))
+
+
+def parts_of(node: ast.AST) -> Sequence[ast.AST] | None:
+    """Return the nodes whose values :func:`put_together` makes a node's value of, or None where it knows no way.
+
+    It is for a node that is worked out once and then dropped: to read such a one as a function costs more than it is
+    worth.
+    """
+    if isinstance(node, ast.BinOp):
+        return (node.left, node.right)
+    if isinstance(node, ast.Constant) and type(node.value) in (int, float):
+        return ()
+    if isinstance(node, ast.Name):
+        return ()
+    if isinstance(node, ast.UnaryOp):
+        return (node.operand,)
+    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and not node.keywords:
+        return node.args
+    if isinstance(node, ast.Subscript):
+        return (node.value, node.slice)
+    return None
+
+
+def put_together(node: ast.AST, values: Sequence[Any], names: Names, budget: Budget) -> Any:
+    """Return what a node is worth whose parts are worth these values."""
+    if isinstance(node, ast.BinOp):
+        act = _ARITHMETIC.get(type(node.op))
+    elif isinstance(node, ast.Constant):
+        return _bounded(node.value)
+    elif isinstance(node, ast.UnaryOp):
+        act = _SIGNS.get(type(node.op))
+    elif isinstance(node, ast.Subscript):
+        return values[0][values[1]]
+    elif isinstance(node, ast.Name):
+        return _named(node.id, names)
+    elif isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
+        return _called(_named(node.func.id, names), values, names, budget)
+    else:
+        act = None
+    if act is None:
+        raise Beyond("no arithmetic of a bench")
+    return _bounded(act(*values))
+
+
+def _named(name: str, names: Names) -> Any:
+    try:
+        return names[name] if name in names else FUNCTIONS[name]
+    except KeyError:
+        raise Beyond(f"{name} is not known") from None
 
 
 def _rows(item: Run, loops: Sequence[Loop], names: Names, budget: Budget, cost: int) -> Iterator[Any]:

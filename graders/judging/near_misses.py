@@ -263,7 +263,7 @@ def _tried_on(exercise: Exercise, name: str, frozen_givens: Frozen, frozen_befor
     found = [*outcome.variants(), *shortcuts.of_the_end(outcome.right, part, lists)]
     found += shortcuts.as_they_stand(numbers, lists, plan.words)
     variants = tuple(variant for variant in found if finite(variant.value))
-    return Tried(outcome.right, variants, tuple(outcome.pieces()))
+    return Tried(outcome.right, variants, tuple(outcome.pieces))
 
 
 @lru_cache(maxsize=256)  # a plan is some thousand objects that a full pass of the collector looks at
