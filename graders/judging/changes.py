@@ -8,7 +8,7 @@ import ast
 import copy
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, TypeGuard
+from typing import TYPE_CHECKING, NamedTuple, TypeGuard
 
 if TYPE_CHECKING:
 
@@ -51,8 +51,7 @@ FAMILIES = {
 """Each family with the words that fit all of it: said where several of its changes come out alike."""
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(NamedTuple):
     """One change of one statement: the node ``old`` becomes ``new``, and ``what`` it then does.
 
     ``rank`` is how far-fetched it is: 0 is what people do, 1 is what happens. ``wide`` are words that also fit changes
@@ -60,8 +59,8 @@ class Change:
     """
 
     family: str
-    old: ast.AST = field(compare=False)
-    new: ast.AST = field(compare=False)
+    old: ast.AST
+    new: ast.AST
     what: str
     wide: str = ""
     rank: int = 0

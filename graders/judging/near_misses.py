@@ -260,9 +260,8 @@ def _tried_on(exercise: Exercise, name: str, frozen_givens: Frozen, frozen_befor
         return Tried()
     numbers = {name: value for name, value in names.items() if finite(value)}
     lists = {name: value for name, value in names.items() if isinstance(value, list)}
-    found = [*outcome.variants(), *shortcuts.of_the_end(outcome.right, part, lists)]
-    found += shortcuts.as_they_stand(numbers, lists, plan.words)
-    variants = tuple(variant for variant in found if finite(variant.value))
+    also = [*shortcuts.of_the_end(outcome.right, part, lists), *shortcuts.as_they_stand(numbers, lists, plan.words)]
+    variants = (*outcome.variants(), *(variant for variant in also if finite(variant.value)))
     return Tried(outcome.right, variants, tuple(outcome.pieces))
 
 

@@ -8,7 +8,6 @@ import ast
 import itertools
 import math
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any, NamedTuple, TypeGuard
 
@@ -118,8 +117,7 @@ def _statements(working: str) -> tuple[_Step, ...]:
     return tuple(_Step(tree) for tree in ast.parse(working.strip()).body)
 
 
-@dataclass(frozen=True, slots=True)
-class _Trial:
+class _Trial(NamedTuple):
     """One change to try at one statement: ``new`` carried up its ``way``, or whole statements put ``instead``.
 
     With ``names``, these are worth something else wherever they are read.
@@ -159,6 +157,9 @@ class Plan:
         if sum(step.cost for step in self.steps) > NODES:
             raise Beyond("too long a working")
         self.run = [step.run for step in self.steps]
+        before = itertools.takewhile(lambda other: other.name != part.name, exercise.parts)
+        answers = frozenset(name for other in before for name in other.answer_names)
+        self.answered = [step.writes & answers for step in self.steps]
         self.reads = frozenset[str]().union(*(step.reads for step in self.steps))
         self.words = _vocabulary(exercise, part, self.steps)
         self.trials = list(itertools.islice(self._all(), CHANGES))
@@ -279,11 +280,11 @@ class Outcome:
 
     def __init__(self, plan: Plan, givens: Mapping[str, Any], before: Mapping[str, Any]):
         self.plan, self.answers = plan, dict(before)
-        self.left = NODES_IN_ALL
         self.states: list[Names] = []
         self._known: dict[int, Any] = {}
+        self._beside: dict[int, list[Any]] = {}
+        self._budget = budget = Budget(NODES_IN_ALL)
         names: Names = {**givens, **before}
-        budget = Budget(NODES_IN_ALL)
         for step, run in zip(plan.steps, plan.run, strict=True):
             self.states.append(dict(names))
             budget.spend(step.cost)
@@ -309,15 +310,16 @@ class Outcome:
             yield Variant("stopped", f"the work stops at {told}", value)
 
     def _within_bounds(self, try_it: Callable[..., Any], *arguments: object) -> float | None:
-        budget = Budget(min(NODES_OF_ONE, self.left))
-        before = budget.steps
+        budget = self._budget
+        before = budget.steps = min(NODES_OF_ONE, self.left)
+        budget.depth = 0
         try:
             value = try_it(*arguments, budget)
         except arithmetic.FAILURES:
             return None
         finally:
             self.left -= before - max(budget.steps, 0)
-        return value if finite(value) else None
+        return value if is_number(value) else None
 
     def _tried(self, trial: _Trial, budget: Budget) -> Any:
         if trial.names:
@@ -326,16 +328,26 @@ class Outcome:
             return self._on(0, names | new, set(new), {}, new.keys(), budget)
         if trial.new is None:
             return self._on(trial.place, dict(self.states[trial.place]), set(), dict(trial.instead), (), budget)
-        value, place = self._worth(trial.new, trial.place, budget), trial.place
-        for parts, make, at in trial.way:
-            budget.spend(len(parts))
-            got = [value if at == one else self._as_it_stands(part, place, budget) for one, part in enumerate(parts)]
-            value = make(self.states[place], budget, *got)
-        names, step = dict(self.states[place]), self.plan.steps[place]
+        place = trial.place
+        value, state = self._worth(trial.new, place, budget), self.states[place]
+        for rung in trial.way:
+            got = self._beside.get(id(rung)) or self._parts(rung, place, budget)
+            budget.spend(len(got))
+            got[rung[2]] = value
+            value = rung[1](state, budget, *got)
+        names, step = dict(state), self.plan.steps[place]
         for put in step.puts:
             put(names, value)
-        names |= {name: self.answers[name] for name in step.writes & self.answers.keys()}
+        for name in self.plan.answered[place]:
+            names[name] = self.answers[name]
         return self._on(place + 1, names, set(step.writes), {}, (), budget)
+
+    def _parts(self, rung: Rung, place: int, budget: Budget) -> list[Any]:
+        """Return what the parts beside the changed one are worth on a rung, with room for what that one becomes."""
+        parts, _, at = rung
+        worth = [None if one == at else self._as_it_stands(part, place, budget) for one, part in enumerate(parts)]
+        self._beside[id(rung)] = worth
+        return worth
 
     def _as_it_stands(self, node: ast.AST, place: int, budget: Budget) -> Any:
         """Return what a node of the working is worth, worked out once."""
@@ -346,6 +358,8 @@ class Outcome:
     def _worth(self, node: ast.AST, place: int, budget: Budget) -> Any:
         """Return what a node is worth, most of which a change made new."""
         budget.spend()
+        if id(node) in self._known:
+            return self._known[id(node)]
         step = self.plan.steps[place]
         if id(node) in step.known:
             return self._as_it_stands(node, place, budget)
@@ -371,14 +385,17 @@ class Outcome:
         plan = self.plan
         for at in range(place, len(plan.steps)):
             step = plan.steps[at]
-            if at in instead or step.reads & touched:
+            if at in instead or not step.reads.isdisjoint(touched):
                 budget.spend(step.cost)
                 instead.get(at, plan.run[at])(names, budget)
-                names |= {name: self.answers[name] for name in step.writes & self.answers.keys() if name not in kept}
+                for name in plan.answered[at]:
+                    if name not in kept:
+                        names[name] = self.answers[name]
                 touched |= step.writes
             else:
                 after = self.states[at + 1] if at + 1 < len(self.states) else self.names
-                names |= {name: after[name] for name in step.writes}
+                for name in step.writes:
+                    names[name] = after[name]
         return names.get(plan.part.name)
 
     @cached_property
