@@ -111,16 +111,14 @@ def _explanations(
     """
     reach, digits = _reach(answer, text)
 
-    def is_near(value: float) -> bool:
-        return abs(value - answer) <= reach * (1 + 1e-9) and not bands.hold(value)
-
+    is_near = Near(answer, reach, bands.hold)
     near = [variant for variant in tried.variants if is_near(variant.value)]
     near = near or list(_far_fetched(exercise, part, tried, names, is_near))
     plan = _plan(exercise, part.name)
     if not near and plan:
         near = list(shortcuts.a_step_too_many(tried.right, _numbers(plan.words, names), part.unit, is_near))
     if not near and digits == 3:
-        reach *= 10
+        is_near = Near(answer, 10 * reach, bands.hold)
         near = [variant for variant in tried.variants if is_near(variant.value)]
         near = near if all(variant.rank <= 0 for variant in near) else []
     return near
