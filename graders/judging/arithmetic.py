@@ -438,6 +438,8 @@ def _sequence(value: Any) -> Sequence[Any]:
 
 
 def _bounded(value: Any) -> Any:
+    if type(value) is float:  # nearly all are
+        return value
     if isinstance(value, int) and abs(value) > LARGEST:
         raise Beyond("too large a number")
     if isinstance(value, (list, tuple, range, str)) and len(value) > LONGEST:
@@ -452,6 +454,8 @@ def _power(base: Any, exponent: Any) -> Any:
 
 
 def _times(one: Any, other: Any) -> Any:
+    if type(one) is float or type(other) is float:
+        return one * other
     for many, rows in ((one, other), (other, one)):
         if isinstance(rows, (list, tuple, str)) and isinstance(many, int) and many * len(rows) > LONGEST:
             raise Beyond("too long a list")
