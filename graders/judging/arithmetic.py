@@ -357,48 +357,6 @@ def _called(function: Any, values: Sequence[Any], names: Names, budget: Budget) 
     return _bounded(function(*values))
 
 
-def parts_of(node: ast.AST) -> Sequence[ast.AST] | None:
-    """Return the nodes whose values :func:`put_together` makes a node's value of, or None where it knows no way.
-
-    It is for a node that is worked out once and then dropped: to read such a one as a function costs more than it is
-    worth.
-    """
-    if isinstance(node, ast.BinOp):
-        return (node.left, node.right)
-    if isinstance(node, ast.Constant) and type(node.value) in (int, float):
-        return ()
-    if isinstance(node, ast.Name):
-        return ()
-    if isinstance(node, ast.UnaryOp):
-        return (node.operand,)
-    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and not node.keywords:
-        return node.args
-    if isinstance(node, ast.Subscript):
-        return (node.value, node.slice)
-    return None
-
-
-def put_together(node: ast.AST, values: Sequence[Any], names: Names, budget: Budget) -> Any:
-    """Return what a node is worth whose parts are worth these values."""
-    if isinstance(node, ast.BinOp):
-        act = _ARITHMETIC.get(type(node.op))
-    elif isinstance(node, ast.Constant):
-        return _bounded(node.value)
-    elif isinstance(node, ast.UnaryOp):
-        act = _SIGNS.get(type(node.op))
-    elif isinstance(node, ast.Subscript):
-        return values[0][values[1]]
-    elif isinstance(node, ast.Name):
-        return _named(node.id, names)
-    elif isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
-        return _called(_named(node.func.id, names), values, names, budget)
-    else:
-        act = None
-    if act is None:
-        raise Beyond("no arithmetic of a bench")
-    return _bounded(act(*values))
-
-
 def _named(name: str, names: Names) -> Any:
     try:
         return names[name] if name in names else FUNCTIONS[name]
@@ -480,6 +438,24 @@ _COMPARISONS: dict[type[ast.cmpop], Callable[[Any, Any], Any]] = {ast.Lt: operat
 _COMPARISONS |= {ast.Gt: operator.gt, ast.GtE: operator.ge}
 _COMPARISONS |= {ast.Eq: operator.eq, ast.NotEq: operator.ne}
 _COMPARISONS |= {ast.In: lambda one, many: one in many, ast.NotIn: lambda one, many: one not in many}
+
+AtOnce = Callable[[Any, Callable[[ast.AST], Any], Names, Budget], Any]
+AT_ONCE: dict[type[ast.AST], AtOnce] = {
+    ast.BinOp: lambda node, worth, names, budget: _bounded(
+        _ARITHMETIC[type(node.op)](worth(node.left), worth(node.right))
+    ),
+    ast.UnaryOp: lambda node, worth, names, budget: _SIGNS[type(node.op)](worth(node.operand)),
+    ast.Constant: lambda node, worth, names, budget: _bounded(node.value),
+    ast.Name: lambda node, worth, names, budget: _named(node.id, names),
+    ast.Subscript: lambda node, worth, names, budget: worth(node.value)[worth(node.slice)],
+    ast.Call: lambda node, worth, names, budget: _called(
+        worth(node.func), [worth(part) for part in node.args], names, budget
+    ),
+}
+"""What a node is worth that is worked out once and dropped, by its kind: to read such a one costs more than it is worth.
+
+``worth`` tells what the nodes straight below it are worth. Other kinds are read. The nodes are changes of ours.
+"""
 
 FAILURES = (ArithmeticError, ValueError, TypeError, LookupError, RecursionError, AttributeError)
 """What a changed working may raise: it is then no explanation."""

@@ -19,7 +19,7 @@ from graders.judging import arithmetic, shortcuts
 from graders.judging.changes import FAMILIES, TWO, Vocabulary
 from graders.judging.shortcuts import Near, Told
 from graders.judging.slip_words import bare, with_values
-from graders.judging.trials import Plan, Variant, finite
+from graders.judging.trials import Plan, Variant, finite, statements
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed
 from graders.questions.parts import Held, Number
@@ -274,6 +274,7 @@ def _plan(exercise: Exercise, name: str) -> Plan | None:
 
 def forget() -> None:
     """Drop what is kept of workings read and numbers tried: for whoever times them."""
+    statements.cache_clear()
     _plan.cache_clear()
     _tried_on.cache_clear()
 

@@ -113,7 +113,8 @@ class _Step:
 
 
 @lru_cache(maxsize=512)
-def _statements(working: str) -> tuple[_Step, ...]:
+def statements(working: str) -> tuple[_Step, ...]:
+    """Return the statements of a working, each read once for all parts whose number hangs on it."""
     return tuple(_Step(tree) for tree in ast.parse(working.strip()).body)
 
 
@@ -284,6 +285,7 @@ class Outcome:
         self._known: dict[int, Any] = {}
         self._beside: dict[int, list[Any]] = {}
         self._budget = budget = Budget(NODES_IN_ALL)
+        self._place = 0  # the statement that is tried
         names: Names = {**givens, **before}
         for step, run in zip(plan.steps, plan.run, strict=True):
             self.states.append(dict(names))
@@ -314,60 +316,61 @@ class Outcome:
         before = budget.steps = min(NODES_OF_ONE, self.left)
         budget.depth = 0
         try:
-            value = try_it(*arguments, budget)
+            value = try_it(*arguments)
         except arithmetic.FAILURES:
             return None
         finally:
             self.left -= before - max(budget.steps, 0)
         return value if is_number(value) else None
 
-    def _tried(self, trial: _Trial, budget: Budget) -> Any:
+    def _tried(self, trial: _Trial) -> Any:
+        self._place = place = trial.place
+        state, budget = self.states[place], self._budget
         if trial.names:
-            names = dict(self.states[0])
-            new = {name: self._worth(node, 0, budget) for name, node in trial.names}
-            return self._on(0, names | new, set(new), {}, new.keys(), budget)
+            new = {name: self._worth(node) for name, node in trial.names}
+            return self._on(0, state | new, set(new), {}, new.keys())
         if trial.new is None:
-            return self._on(trial.place, dict(self.states[trial.place]), set(), dict(trial.instead), (), budget)
-        place = trial.place
-        value, state = self._worth(trial.new, place, budget), self.states[place]
+            return self._on(place, dict(state), set(), dict(trial.instead), ())
+        value = self._worth(trial.new)
         for rung in trial.way:
-            got = self._beside.get(id(rung)) or self._parts(rung, place, budget)
-            budget.spend(len(got))
+            got = self._beside.get(id(rung)) or self._parts(rung)
+            budget.steps -= len(got)
             got[rung[2]] = value
             value = rung[1](state, budget, *got)
-        names, step = dict(state), self.plan.steps[place]
+        budget.spend(0)
+        step, names = self.plan.steps[place], dict(state)
         for put in step.puts:
             put(names, value)
         for name in self.plan.answered[place]:
             names[name] = self.answers[name]
-        return self._on(place + 1, names, set(step.writes), {}, (), budget)
+        return self._on(place + 1, names, set(step.writes), {}, ())
 
-    def _parts(self, rung: Rung, place: int, budget: Budget) -> list[Any]:
+    def _parts(self, rung: Rung) -> list[Any]:
         """Return what the parts beside the changed one are worth on a rung, with room for what that one becomes."""
         parts, _, at = rung
-        worth = [None if one == at else self._as_it_stands(part, place, budget) for one, part in enumerate(parts)]
+        worth = [None if one == at else self._as_it_stands(part) for one, part in enumerate(parts)]
         self._beside[id(rung)] = worth
         return worth
 
-    def _as_it_stands(self, node: ast.AST, place: int, budget: Budget) -> Any:
+    def _as_it_stands(self, node: ast.AST) -> Any:
         """Return what a node of the working is worth, worked out once."""
         if id(node) not in self._known:
-            self._known[id(node)] = self.plan.steps[place].read(node)(self.states[place], budget)
+            read = self.plan.steps[self._place].read(node)
+            self._known[id(node)] = read(self.states[self._place], self._budget)
         return self._known[id(node)]
 
-    def _worth(self, node: ast.AST, place: int, budget: Budget) -> Any:
+    def _worth(self, node: ast.AST) -> Any:
         """Return what a node is worth, most of which a change made new."""
-        budget.spend()
+        self._budget.spend()
         if id(node) in self._known:
             return self._known[id(node)]
-        step = self.plan.steps[place]
+        step, state = self.plan.steps[self._place], self.states[self._place]
         if id(node) in step.known:
-            return self._as_it_stands(node, place, budget)
-        parts = arithmetic.parts_of(node)
-        if parts is None:
-            return _Changed(step.read, step.known).anew(node)(self.states[place], budget)
-        values = [self._worth(part, place, budget) for part in parts]
-        return arithmetic.put_together(node, values, self.states[place], budget)
+            return self._as_it_stands(node)
+        put_together = arithmetic.AT_ONCE.get(type(node))
+        if put_together:
+            return put_together(node, self._worth, state, self._budget)
+        return _Changed(step.read, step.known).anew(node)(state, self._budget)
 
     def _on(
         self,
@@ -376,13 +379,12 @@ class Outcome:
         touched: set[str],
         instead: Mapping[int, Run],
         kept: Collection[str],
-        budget: Budget,
     ) -> Any:
         """Go on from a statement with some names changed, and return the part's number.
 
         Names that are ``kept`` stay as they were changed, though they are earlier answers.
         """
-        plan = self.plan
+        plan, budget = self.plan, self._budget
         for at in range(place, len(plan.steps)):
             step = plan.steps[at]
             if at in instead or not step.reads.isdisjoint(touched):
@@ -401,8 +403,8 @@ class Outcome:
     @cached_property
     def pieces(self) -> list[tuple[str, float]]:
         """The pieces of the part's own last line, and the names on the way to it, each with its value."""
-        plan, last = self.plan, len(self.states) - 1
-        worth = [(told, self._within_bounds(self._as_it_stands, node, last)) for told, node in plan.pieces]
+        plan, self._place = self.plan, len(self.states) - 1
+        worth = [(told, self._within_bounds(self._as_it_stands, node)) for told, node in plan.pieces]
         found = [(told, value) for told, value in worth if value is not None]
         for name, value in self.names.items():
             if name != plan.part.name and name not in plan.words.known and finite(value):
@@ -488,9 +490,9 @@ def _needed(exercise: Exercise, part: Number) -> list[_Step]:
         if other.name == part.name:
             break
         if isinstance(other, Number):
-            steps += [(step, True) for step in _statements(other.working)]
+            steps += [(step, True) for step in statements(other.working)]
         answers |= set(other.answer_names)
-    steps += [(step, False) for step in _statements(part.working)]
+    steps += [(step, False) for step in statements(part.working)]
     wanted, kept = {part.name}, []
     for step, is_earlier in reversed(steps):
         if step.writes & (wanted - answers) or (not is_earlier and step.writes & wanted):
