@@ -47,11 +47,10 @@ class Beyond(ValueError):
 
 
 class Budget:
-    """Steps that may still be taken, how deep functions may call one another, and what nodes are known to be worth."""
+    """Steps that may still be taken, and how deep functions may call one another."""
 
-    def __init__(self, steps: int, known: dict[int, Any] | None = None):
+    def __init__(self, steps: int):
         self.steps, self.depth = steps, 0
-        self.known: dict[int, Any] = {} if known is None else known
 
     def spend(self, steps: int = 1) -> None:
         """Take steps, or raise Beyond where none are left."""
@@ -321,15 +320,7 @@ class Reader:
         function = self(node.func)
 
         def make(names: Names, budget: Budget, *got: Any) -> Any:
-            called = function(names, budget)
-            if isinstance(called, _Function):
-                return called.call(names, budget, got)
-            if not callable(called):
-                raise Beyond("no function")
-            for value in got:
-                if isinstance(value, (list, tuple, range)):
-                    budget.spend(len(value))
-            return _bounded(called(*got))
+            return _called(function(names, budget), got, names, budget)
 
         self._made_of(node, node.args, make)
         return lambda names, budget: make(names, budget, *[argument(names, budget) for argument in arguments])
@@ -353,6 +344,24 @@ class _Function:
         if back is None:
             raise Beyond("a function that gives nothing back")
         return back[0]
+
+
+def _called(function: Any, values: Sequence[Any], names: Names, budget: Budget) -> Any:
+    if isinstance(function, _Function):
+        return function.call(names, budget, values)
+    if not callable(function):
+        raise Beyond("no function")
+    for value in values:
+        if isinstance(value, (list, tuple, range)):
+            budget.spend(len(value))
+    return _bounded(function(*values))
+
+
+def _named(name: str, names: Names) -> Any:
+    try:
+        return names[name] if name in names else FUNCTIONS[name]
+    except KeyError:
+        raise Beyond(f"{name} is not known") from None
 
 
 def _rows(item: Run, loops: Sequence[Loop], names: Names, budget: Budget, cost: int) -> Iterator[Any]:
@@ -387,6 +396,8 @@ def _sequence(value: Any) -> Sequence[Any]:
 
 
 def _bounded(value: Any) -> Any:
+    if type(value) is float:  # nearly all are
+        return value
     if isinstance(value, int) and abs(value) > LARGEST:
         raise Beyond("too large a number")
     if isinstance(value, (list, tuple, range, str)) and len(value) > LONGEST:
@@ -401,6 +412,8 @@ def _power(base: Any, exponent: Any) -> Any:
 
 
 def _times(one: Any, other: Any) -> Any:
+    if type(one) is float or type(other) is float:
+        return one * other
     for many, rows in ((one, other), (other, one)):
         if isinstance(rows, (list, tuple, str)) and isinstance(many, int) and many * len(rows) > LONGEST:
             raise Beyond("too long a list")
@@ -425,6 +438,24 @@ _COMPARISONS: dict[type[ast.cmpop], Callable[[Any, Any], Any]] = {ast.Lt: operat
 _COMPARISONS |= {ast.Gt: operator.gt, ast.GtE: operator.ge}
 _COMPARISONS |= {ast.Eq: operator.eq, ast.NotEq: operator.ne}
 _COMPARISONS |= {ast.In: lambda one, many: one in many, ast.NotIn: lambda one, many: one not in many}
+
+AtOnce = Callable[[Any, Callable[[ast.AST], Any], Names, Budget], Any]
+AT_ONCE: dict[type[ast.AST], AtOnce] = {
+    ast.BinOp: lambda node, worth, names, budget: _bounded(
+        _ARITHMETIC[type(node.op)](worth(node.left), worth(node.right))
+    ),
+    ast.UnaryOp: lambda node, worth, names, budget: _SIGNS[type(node.op)](worth(node.operand)),
+    ast.Constant: lambda node, worth, names, budget: _bounded(node.value),
+    ast.Name: lambda node, worth, names, budget: _named(node.id, names),
+    ast.Subscript: lambda node, worth, names, budget: worth(node.value)[worth(node.slice)],
+    ast.Call: lambda node, worth, names, budget: _called(
+        worth(node.func), [worth(part) for part in node.args], names, budget
+    ),
+}
+"""What a node is worth that is worked out once and dropped, by its kind: to read such a one costs more than it is worth.
+
+``worth`` tells what the nodes straight below it are worth. Other kinds are read. The nodes are changes of ours.
+"""
 
 FAILURES = (ArithmeticError, ValueError, TypeError, LookupError, RecursionError, AttributeError)
 """What a changed working may raise: it is then no explanation."""

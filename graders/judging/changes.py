@@ -8,7 +8,7 @@ import ast
 import copy
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, TypeGuard
+from typing import TYPE_CHECKING, NamedTuple, TypeGuard
 
 if TYPE_CHECKING:
 
@@ -51,8 +51,7 @@ FAMILIES = {
 """Each family with the words that fit all of it: said where several of its changes come out alike."""
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(NamedTuple):
     """One change of one statement: the node ``old`` becomes ``new``, and ``what`` it then does.
 
     ``rank`` is how far-fetched it is: 0 is what people do, 1 is what happens. ``wide`` are words that also fit changes
@@ -60,8 +59,8 @@ class Change:
     """
 
     family: str
-    old: ast.AST = field(compare=False)
-    new: ast.AST = field(compare=False)
+    old: ast.AST
+    new: ast.AST
     what: str
     wide: str = ""
     rank: int = 0
@@ -90,6 +89,11 @@ class Vocabulary:
     lists: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
 
+LOAD = ast.Load()
+SIGNS: dict[type[ast.operator], ast.operator] = {
+    sign: sign() for sign in (ast.Add, ast.Sub, ast.Mult, ast.Div, ast.Pow)
+}
+"""Leaves of a tree that say nothing of their place: one of each does for all changes."""
 OTHER_POWERS: dict[float, tuple[int, ...]] = {2: (3,), 3: (2, 4), 4: (2, 3)}
 """Powers that are taken one for the other."""
 OPPOSITE = {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult}
@@ -596,11 +600,11 @@ def replaced(old: ast.AST, new: ast.AST, over: dict[int, Place]) -> ast.AST:
 
 
 def _binary(left: ast.expr, op: type[ast.operator], right: ast.expr) -> ast.BinOp:
-    return ast.BinOp(left, op(), right)
+    return ast.BinOp(left, SIGNS[op], right)
 
 
 def _name(name: str) -> ast.Name:
-    return ast.Name(name, ast.Load())
+    return ast.Name(name, LOAD)
 
 
 def _call(name: str, *arguments: ast.expr) -> ast.Call:
@@ -608,7 +612,7 @@ def _call(name: str, *arguments: ast.expr) -> ast.Call:
 
 
 def _subscript(value: ast.expr, place: ast.expr) -> ast.Subscript:
-    return ast.Subscript(value, place, ast.Load())
+    return ast.Subscript(value, place, LOAD)
 
 
 def _is_number(node: ast.AST) -> "TypeGuard[_Numeral]":

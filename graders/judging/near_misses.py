@@ -19,7 +19,7 @@ from graders.judging import arithmetic, shortcuts
 from graders.judging.changes import FAMILIES, TWO, Vocabulary
 from graders.judging.shortcuts import Near, Told
 from graders.judging.slip_words import bare, with_values
-from graders.judging.trials import Plan, Variant, finite
+from graders.judging.trials import Plan, Variant, finite, statements
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed
 from graders.questions.parts import Held, Number
@@ -111,16 +111,14 @@ def _explanations(
     """
     reach, digits = _reach(answer, text)
 
-    def is_near(value: float) -> bool:
-        return abs(value - answer) <= reach * (1 + 1e-9) and not bands.hold(value)
-
+    is_near = Near(answer, reach, bands.hold)
     near = [variant for variant in tried.variants if is_near(variant.value)]
     near = near or list(_far_fetched(exercise, part, tried, names, is_near))
     plan = _plan(exercise, part.name)
     if not near and plan:
         near = list(shortcuts.a_step_too_many(tried.right, _numbers(plan.words, names), part.unit, is_near))
     if not near and digits == 3:
-        reach *= 10
+        is_near = Near(answer, 10 * reach, bands.hold)
         near = [variant for variant in tried.variants if is_near(variant.value)]
         near = near if all(variant.rank <= 0 for variant in near) else []
     return near
@@ -260,10 +258,9 @@ def _tried_on(exercise: Exercise, name: str, frozen_givens: Frozen, frozen_befor
         return Tried()
     numbers = {name: value for name, value in names.items() if finite(value)}
     lists = {name: value for name, value in names.items() if isinstance(value, list)}
-    found = [*outcome.variants(), *shortcuts.of_the_end(outcome.right, part, lists)]
-    found += shortcuts.as_they_stand(numbers, lists, plan.words)
-    variants = tuple(variant for variant in found if finite(variant.value))
-    return Tried(outcome.right, variants, tuple(outcome.pieces()))
+    also = [*shortcuts.of_the_end(outcome.right, part, lists), *shortcuts.as_they_stand(numbers, lists, plan.words)]
+    variants = (*outcome.variants(), *(variant for variant in also if finite(variant.value)))
+    return Tried(outcome.right, variants, tuple(outcome.pieces))
 
 
 @lru_cache(maxsize=256)  # a plan is some thousand objects that a full pass of the collector looks at
@@ -277,6 +274,7 @@ def _plan(exercise: Exercise, name: str) -> Plan | None:
 
 def forget() -> None:
     """Drop what is kept of workings read and numbers tried: for whoever times them."""
+    statements.cache_clear()
     _plan.cache_clear()
     _tried_on.cache_clear()
 

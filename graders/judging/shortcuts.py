@@ -3,6 +3,7 @@
 And what a right or nearly right number becomes at the very end: turned round, halved, or in another unit.
 """
 
+import bisect
 import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -14,8 +15,26 @@ from graders.judging.trials import Variant, finite
 from graders.questions.parts import Number
 from workbook import units
 
-Near = Callable[[float], bool]
-"""Whether a value is as near to the learner's number as its digits tell."""
+
+
+@dataclass(frozen=True)
+class Near:
+    """Whether a value is as near to the learner's number as its digits tell, and not right.
+
+    ``is_right`` costs; so whoever has many values to try first asks whether one lies ``within`` reach.
+    """
+
+    answer: float
+    reach: float
+    is_right: Callable[[float], bool]
+
+    def within(self, value: float) -> bool:
+        return abs(value - self.answer) <= self.reach * (1 + 1e-9)
+
+    def __call__(self, value: float) -> bool:
+        return self.within(value) and not self.is_right(value)
+
+
 UNIT_SLIPS = {1000.0: "1000", 1e-3: "1000", 1e6: "a million", 1e-6: "a million", 100.0: "100", 0.01: "100"}
 """Factors a number is off by where a unit or per cent is lost, and how to say them."""
 TIME_SLIPS = {60.0: "60", 1 / 60: "60", 3600.0: "3600", 1 / 3600: "3600", 24.0: "24", 1 / 24: "24", 365.0: "365"}
@@ -108,39 +127,39 @@ def two_together(numbers: Sequence[Told], unit: str, is_near: Near) -> Iterator[
         if one.aside and other.aside:
             continue
         scales = (1.0,) if one.aside or other.aside else lost
-        steps = [
-            (one.value * other.value, f"{one.words} is multiplied by {other.words}"),
-            (one.value / other.value, f"{one.words} is divided by {other.words}"),
-            (other.value / one.value, f"{other.words} is divided by {one.words}"),
-        ]
-        wide = f"only {one.words} and {other.words} are put together"
-        for value, what in steps:
+        for value, first, how, second in (
+            (one.value * other.value, one, "multiplied", other),
+            (one.value / other.value, one, "divided", other),
+            (other.value / one.value, other, "divided", one),
+        ):
             for scale in scales:
-                if is_near(value * scale):
-                    yield Variant("two numbers", f"only {what}", value * scale, 2, wide)
+                if is_near.within(value * scale) and is_near(value * scale):
+                    wide = f"only {one.words} and {other.words} are put together"
+                    what = f"only {first.words} is {how} by {second.words}"
+                    yield Variant("two numbers", what, value * scale, 2, wide)
         if one.unit == other.unit or unit in (one.unit, other.unit) or {one.unit, other.unit} == {"K", "°C"}:
             yield from _near_sums(one, other, is_near)
 
 
 def _near_sums(one: Told, other: Told, is_near: Near) -> Iterator[Variant]:
-    steps = [
+    steps = (
         (one.value - other.value, f"{other.words} is taken away from {one.words}"),
         (other.value - one.value, f"{one.words} is taken away from {other.words}"),
         ((one.value + other.value) / 2, f"the mean of {one.words} and {other.words} is taken"),
-    ]
-    if not (one.aside or other.aside):
-        steps.append((one.value + other.value, f"{one.words} and {other.words} are added"))
-    for value, what in steps:
+        (one.value + other.value, f"{one.words} and {other.words} are added"),
+    )
+    for value, what in steps[:3] if one.aside or other.aside else steps:
         if is_near(value):
             yield Variant("two numbers", f"only {what}", value, 2)
 
 
 def rule_of_three(numbers: Sequence[Told], unit: str, is_near: Near) -> Iterator[Variant]:
     """Yield a number scaled in proportion, by a quotient of two others of one unit, that is near."""
-    for one, other in itertools.permutations([number for number in numbers if number.value], 2):
+    scaled = [number for number in numbers if number.unit == unit]
+    for one, other in itertools.permutations([number for number in numbers if number.value and scaled], 2):
         if one.unit == other.unit:
-            for third in numbers:
-                if third.unit == unit and third not in (one, other) and is_near(third.value * one.value / other.value):
+            for third in scaled:
+                if is_near(third.value * one.value / other.value) and third not in (one, other):
                     wide = f"{third.words} is taken in proportion"
                     what = f"{wide}, {one.words} over {other.words}"
                     yield Variant("in proportion", what, third.value * one.value / other.value, 2, wide)
@@ -164,12 +183,15 @@ def a_step_too_many(right: float, numbers: Sequence[Told], unit: str, is_near: N
 def with_a_unit_lost(found: Iterable[Variant], part: Number, is_near: Near) -> Iterator[Variant]:
     """Yield the likely slips that give a value that is near where a unit besides is lost."""
     slips = UNIT_SLIPS | (TIME_SLIPS if _is_of_time(part.unit) else {})
+    factors = sorted(slips)
     for variant in found:
-        if variant.rank == 0 and variant.family != "as it stands":
-            for factor, told in slips.items():
+        if variant.rank == 0 and variant.value and variant.family != "as it stands":
+            place = bisect.bisect(factors, is_near.answer / variant.value)
+            for factor in factors[max(place - 1, 0) : place + 1]:  # the next below and above what would be exact
                 if is_near(variant.value * factor):
                     what = (
-                        f"{variant.what}, and besides a factor of {told} (a unit, or per cent) is too much or missing"
+                        f"{variant.what}, and besides a factor of {slips[factor]} (a unit, or per cent) "
+                        "is too much or missing"
                     )
                     yield Variant("slip and unit", what, variant.value * factor, 2)
 

@@ -7,13 +7,13 @@ are run again. Every trial is paid for in nodes worked out, so the time of a par
 import ast
 import itertools
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from functools import cached_property, lru_cache
 from typing import Any, NamedTuple, TypeGuard
 
 from graders.judging import arithmetic
-from graders.judging.arithmetic import Beyond, Budget, Names, Reader, Run, size
-from graders.judging.changes import FAMILIES, TWO, Change, Vocabulary, above, changes, in_words, replaced
+from graders.judging.arithmetic import Beyond, Budget, Names, Put, Reader, Run
+from graders.judging.changes import FAMILIES, TWO, Change, Place, Vocabulary, above, changes, in_words, replaced
 from graders.judging.slip_words import numbers_of_the_text
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Given
@@ -45,25 +45,83 @@ class Variant(NamedTuple):
     wide: str = ""
 
 
-@dataclass(frozen=True)
-class _Step:
-    """One statement of the working: what it reads and writes, and what working it out costs."""
-
-    tree: ast.stmt
-    reads: frozenset[str]
-    writes: frozenset[str]
-    cost: int
-
-
-Rung = tuple[tuple[Run, ...], Callable[..., Any], int]
+Rung = tuple[tuple[ast.AST, ...], Callable[..., Any], int]
 """One step up from a node: all parts of the node above it, what makes its value of theirs, and which part it is."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Trial:
-    """One change to try at one statement: carried up its ``way``, or with whole statements put ``instead``.
+class _Step:
+    """One statement of a working: what it reads and writes, what working it out costs, and how its nodes hang together.
 
-    Nothing of the tree is kept: some hundred trials of some hundred parts may be held at once.
+    It is read once for all parts whose number hangs on it.
+    """
+
+    def __init__(self, tree: ast.stmt):
+        self.tree = tree
+        self.nodes = tuple(ast.walk(tree))
+        self.cost = len(self.nodes)
+        self.read = Reader()
+        rows = [node.target for node in self.nodes if isinstance(node, ast.comprehension)]
+        inner = {id(node) for target in rows for node in ast.walk(target)}
+        reads: set[str] = set()
+        writes: set[str] = set()
+        for node in self.nodes:
+            if isinstance(node, ast.Name) and id(node) not in inner:
+                (reads if isinstance(node.ctx, ast.Load) else writes).add(node.id)
+        if isinstance(tree, ast.AugAssign):
+            reads |= writes
+        if isinstance(tree, ast.FunctionDef):
+            writes = {tree.name}
+        self.reads, self.writes = frozenset(reads), frozenset(writes)
+        self.value = tree.value if isinstance(tree, ast.Assign) else None
+        self._ways: dict[int, tuple[Rung, ...] | None] = {id(self.value): ()}
+
+    @cached_property
+    def run(self) -> Run:
+        """What runs the statement; it raises Beyond where it is not read."""
+        return self.read(self.tree)
+
+    @cached_property
+    def puts(self) -> list[Put]:
+        """What puts a value into each name that the statement assigns."""
+        return [self.read.put(target) for target in getattr(self.tree, "targets", ())]
+
+    @cached_property
+    def over(self) -> dict[int, Place]:
+        return above(self.tree)
+
+    @cached_property
+    def known(self) -> frozenset[int]:
+        return frozenset(id(node) for node in self.nodes)
+
+    @cached_property
+    def _rungs(self) -> dict[int, tuple[ast.AST, Rung]]:
+        """The node above each node of a plain assignment's value, as far as all is made of its parts."""
+        rungs: dict[int, tuple[ast.AST, Rung]] = {}
+        for node in self.nodes if self.value is not None and self.run else ():
+            if id(node) in self.read.above:
+                parts, make = self.read.above[id(node)]
+                rungs |= {id(part): (node, (tuple(parts), make, at)) for at, part in enumerate(parts)}
+        return rungs
+
+    def way(self, node: ast.AST) -> tuple[Rung, ...] | None:
+        """Return the rungs from a node up to the value that is assigned, or None where there is no such way."""
+        if id(node) not in self._ways:
+            up = self._rungs.get(id(node))
+            rest = self.way(up[0]) if up else None
+            self._ways[id(node)] = None if up is None or rest is None else (up[1], *rest)
+        return self._ways[id(node)]
+
+
+@lru_cache(maxsize=512)
+def statements(working: str) -> tuple[_Step, ...]:
+    """Return the statements of a working, each read once for all parts whose number hangs on it."""
+    return tuple(_Step(tree) for tree in ast.parse(working.strip()).body)
+
+
+class _Trial(NamedTuple):
+    """One change to try at one statement: ``new`` carried up its ``way``, or whole statements put ``instead``.
+
+    With ``names``, these are worth something else wherever they are read.
     """
 
     family: str
@@ -71,94 +129,54 @@ class _Trial:
     rank: int
     wide: str
     place: int
-    cost: int = 0
-    new: Run | None = None
+    new: ast.AST | None = None
     way: tuple[Rung, ...] = ()
     instead: tuple[tuple[int, Run], ...] = ()
-    name: str = ""
+    names: tuple[tuple[str, ast.expr], ...] = ()
 
 
 class _Changed(Reader):
-    """Reads what is new in a change and keeps none of it; what stands in it unchanged is read by ``plain``.
+    """Reads what is new in a change and keeps none of it; what stands in it unchanged is read by ``plain``."""
 
-    ``read`` counts the nodes that were new, or stood at the edge of what was.
-    """
-
-    def __init__(self, plain: Callable[[ast.AST], Run], nodes: frozenset[int]):
+    def __init__(self, plain: Reader, nodes: frozenset[int]):
         super().__init__()
-        self._plain, self._nodes, self.read = plain, nodes, 0
+        self._plain, self._nodes = plain, nodes
 
     def __call__(self, node: ast.AST) -> Run:
-        self.read += 1
         return self._plain(node) if id(node) in self._nodes else self.anew(node)
 
     def _made_of(self, node: ast.AST, parts: Sequence[ast.AST], make: Callable[..., Any]) -> None:
         """A change is not changed again: what is above its nodes is not asked for."""
 
 
-class _Known:
-    """Reads nodes of the working as it stands: each is worked out once for each learner's numbers."""
-
-    def __init__(self, plain: Reader):
-        self._plain = plain
-        self._read: dict[int, Run] = {}
-
-    def __call__(self, node: ast.AST) -> Run:
-        key = id(node)
-        if key not in self._read:
-            read = self._plain(node)
-
-            def known(names: Names, budget: Budget) -> Any:
-                if key not in budget.known:
-                    budget.known[key] = read(names, budget)
-                return budget.known[key]
-
-            self._read[key] = known
-        return self._read[key]
-
-
 class Plan:
     """How one part's working is tried: the statements it needs, and every change of them."""
 
     def __init__(self, exercise: Exercise, part: Number):
-        self.exercise, self.part, self.read = exercise, part, Reader()
+        self.exercise, self.part = exercise, part
         self.steps = _needed(exercise, part)
         if sum(step.cost for step in self.steps) > NODES:
             raise Beyond("too long a working")
-        self.run = [self.read(step.tree) for step in self.steps]
+        self.run = [step.run for step in self.steps]
+        before = itertools.takewhile(lambda other: other.name != part.name, exercise.parts)
+        answers = frozenset(name for other in before for name in other.answer_names)
+        self.answered = [step.writes & answers for step in self.steps]
+        self.reads = frozenset[str]().union(*(step.reads for step in self.steps))
         self.words = _vocabulary(exercise, part, self.steps)
-        self._nodes = [(place, node) for place, step in enumerate(self.steps) for node in ast.walk(step.tree)]
-        unchanged, self._known = frozenset(id(node) for _, node in self._nodes), _Known(self.read)
-        self._new, self._whole = _Changed(self._known, unchanged), _Changed(self.read, unchanged)
-        self._above = [above(step.tree) for step in self.steps]
-        self._rungs = [self._rungs_of(step.tree) for step in self.steps]
-        self.puts = [[self.read.put(target) for target in getattr(step.tree, "targets", ())] for step in self.steps]
         self.trials = list(itertools.islice(self._all(), CHANGES))
 
-    def _rungs_of(self, statement: ast.stmt) -> dict[int, tuple[ast.AST, Rung]]:
-        """Return for each node of a plain assignment's value the one above it, as far as all is made of its parts."""
-        rungs: dict[int, tuple[ast.AST, Rung]] = {}
-        if isinstance(statement, ast.Assign):
-            for node in ast.walk(statement.value):
-                if id(node) in self.read.above:
-                    parts, make = self.read.above[id(node)]
-                    known = tuple(self._known(part) for part in parts)
-                    rungs |= {id(part): (node, (known, make, at)) for at, part in enumerate(parts)}
-        return rungs
-
     def _trial(self, change: Change, place: int) -> _Trial:
-        statement, node = self.steps[place].tree, change.old
-        way: list[Rung] = []
-        while node is not getattr(statement, "value", None) and id(node) in self._rungs[place]:
-            node, rung = self._rungs[place][id(node)]
-            way.append(rung)
-        told = (change.family, change.what, change.rank, change.wide)
-        if isinstance(statement, ast.Assign) and node is statement.value:
-            before, new = self._new.read, self._new(change.new)
-            cost = self._new.read - before + sum(len(parts) for parts, _, _ in way)
-            return _Trial(*told, place, cost, new, tuple(way))
-        whole = self._whole(replaced(change.old, change.new, self._above[place]))
+        step, told = self.steps[place], (change.family, change.what, change.rank, change.wide)
+        way = step.way(change.old)
+        if way is not None:
+            return _Trial(*told, place, change.new, way)
+        whole = self._whole(place, replaced(change.old, change.new, step.over))
         return _Trial(*told, place, instead=((place, whole),))
+
+    def _whole(self, place: int, tree: ast.AST) -> Run:
+        """Read a changed statement."""
+        step = self.steps[place]
+        return _Changed(step.read, step.known)(tree)
 
     def _all(self) -> Iterator[_Trial]:
         yield from self._everywhere(
@@ -174,18 +192,20 @@ class Plan:
         for name, others in self.words.lists.items():
             for other in others:
                 what = f"{{{other}}} stands in place of {{{name}}}"
-                yield _Trial("row", what, 0, "", 0, 0, self._whole(ast.Name(other, ast.Load())), name=name)
+                yield _Trial("row", what, 0, "", 0, names=((name, _name(other)),))
+        nodes = [node for step in self.steps for node in step.nodes]
+        reads = [node.id for node in nodes if isinstance(node, ast.Name)]
         for renamed, what in self._places_changed():
-            yield from self._renamed(renamed, ("another name", what))
-        reads = [node.id for _, node in self._nodes if isinstance(node, ast.Name)]
-        powers = [node.left for _, node in self._nodes if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow)]
+            if sum(reads.count(name) for name in renamed) > 1:
+                names = tuple((name, _name(other)) for name, other in renamed.items())
+                yield _Trial("another name", what, 0, "", 0, names=names)
+        powers = [node.left for node in nodes if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow)]
         in_a_power = {node.id for node in powers if isinstance(node, ast.Name)}
         for name in self.words.peers:
             if name in self.words.known and (reads.count(name) > 1 or name in in_a_power):
-                node = ast.Name(name, ast.Load())
-                for change in changes(node, self.words):
+                for change in changes(_name(name), self.words):
                     told = (change.family, change.what, change.rank, change.wide)
-                    yield _Trial(*told, 0, 0, self._whole(change.new), name=name)
+                    yield _Trial(*told, 0, names=((name, change.new),))
         for place in reversed(range(len(self.steps))):  # the part's own last line first, should there be too many
             for change in changes(self.steps[place].tree, self.words):
                 try:
@@ -197,26 +217,17 @@ class Plan:
         self, meant: Callable[[ast.AST], bool], instead: Callable[[Any], ast.AST], told: tuple[str, str]
     ) -> Iterator[_Trial]:
         """Yield the one trial that changes several places alike, where there are several."""
-        found = [(place, node) for place, node in self._nodes if meant(node)]
+        found = [(place, node) for place, step in enumerate(self.steps) for node in step.nodes if meant(node)]
         if len(found) > 1:
             trees: dict[int, ast.AST] = {place: self.steps[place].tree for place, _ in found}
             for place, node in found:
                 trees[place] = replaced(node, instead(node), above(trees[place]))
-            whole = tuple((place, self._whole(tree)) for place, tree in trees.items())
+            whole = tuple((place, self._whole(place, tree)) for place, tree in trees.items())
             yield _Trial(*told, 0, "", min(trees), instead=whole)
-
-    def _renamed(self, renamed: Mapping[str, str], told: tuple[str, str]) -> Iterator[_Trial]:
-        """Yield the one trial that takes several names for others, all at once."""
-        yield from self._everywhere(
-            lambda node: isinstance(node, ast.Name) and node.id in renamed,
-            lambda node: ast.Name(renamed[node.id], ast.Load()),
-            told,
-        )
 
     def _places_changed(self) -> Iterator[tuple[dict[str, str], str]]:
         """Yield names that may be taken for one another all at once: two that change places, hot ones and cold ones."""
-        read = frozenset[str]().union(*(step.reads for step in self.steps))
-        peers = {name: others for name, others in self.words.peers.items() if name in read}
+        peers = {name: others for name, others in self.words.peers.items() if name in self.reads}
         for one, other in itertools.combinations(peers, 2):
             if other in peers[one]:
                 yield {one: other, other: one}, f"{{{one}}} and {{{other}}} change places"
@@ -231,6 +242,32 @@ class Plan:
             if len(renamed) > 1:
                 yield renamed, f"the `{other}` values stand in place of the `{word}` ones"
 
+    @cached_property
+    def pieces(self) -> list[tuple[str, ast.expr]]:
+        """The pieces of the part's own last line, each with its name."""
+        last = self.steps[-1].tree
+        whole = getattr(last, "value", last)
+        found = (node for node in ast.walk(whole) if isinstance(node, (ast.BinOp, ast.Call)) and node is not whole)
+        return [(in_words(node, self.words), node) for node in found]
+
+    @cached_property
+    def numbers(self) -> dict[float, str]:
+        """The numbers of the working's tables and cases, each with its family."""
+        numbers: dict[float, str] = {}
+        values: Sequence[ast.expr]
+        for node in (node for step in self.steps for node in step.nodes):
+            if isinstance(node, ast.Dict):
+                values, family = node.values, "row"
+            elif isinstance(node, ast.IfExp):
+                values, family = (node.body, node.orelse), "case"
+            elif isinstance(node, ast.If):
+                inside = (*node.body, *node.orelse)
+                values, family = [inner.value for inner in inside if isinstance(inner, ast.Assign)], "case"
+            else:
+                continue
+            numbers |= {v.value: family for v in values if isinstance(v, ast.Constant) and finite(v.value)}
+        return numbers
+
     def outcome(self, givens: Mapping[str, Any], before: Mapping[str, Any]) -> "Outcome":
         """Run the working as it is, on these givens and earlier answers."""
         return Outcome(self, givens, before)
@@ -244,14 +281,18 @@ class Outcome:
 
     def __init__(self, plan: Plan, givens: Mapping[str, Any], before: Mapping[str, Any]):
         self.plan, self.answers = plan, dict(before)
-        self.budget = Budget(NODES_IN_ALL)
         self.states: list[Names] = []
+        self._known: dict[int, Any] = {}
+        self._beside: dict[int, list[Any]] = {}
+        self._budget = budget = Budget(NODES_IN_ALL)
+        self._place = 0  # the statement that is tried
         names: Names = {**givens, **before}
         for step, run in zip(plan.steps, plan.run, strict=True):
             self.states.append(dict(names))
-            self.budget.spend(step.cost)
-            run(names, self.budget)
+            budget.spend(step.cost)
+            run(names, budget)
             names |= self.answers
+        self.left = budget.steps
         self.names, self.right = names, names[plan.part.name]
         if not finite(self.right):
             raise ValueError("no number comes out")
@@ -263,94 +304,116 @@ class Outcome:
             value = self._within_bounds(self._tried, trial)
             if value is not None:
                 yield Variant(trial.family, trial.what, value, trial.rank, trial.wide)
-            if self.budget.steps <= 0:
+            if self.left <= 0:
                 return
         yield from self._earlier_slips()
         yield from self._rounded_early()
-        for told, value in self.pieces():
+        for told, value in self.pieces:
             yield Variant("stopped", f"the work stops at {told}", value)
 
     def _within_bounds(self, try_it: Callable[..., Any], *arguments: object) -> float | None:
-        own = Budget(min(NODES_OF_ONE, self.budget.steps), self.budget.known)
-        before = own.steps
+        budget = self._budget
+        before = budget.steps = min(NODES_OF_ONE, self.left)
+        budget.depth = 0
         try:
-            value = try_it(*arguments, budget=own)
+            value = try_it(*arguments)
         except arithmetic.FAILURES:
             return None
         finally:
-            self.budget.steps -= before - max(own.steps, 0)
-        return value if finite(value) else None
+            self.left -= before - max(budget.steps, 0)
+        return value if is_number(value) else None
 
-    def _tried(self, trial: _Trial, budget: Budget) -> Any:
-        plan, names = self.plan, dict(self.states[trial.place])
+    def _tried(self, trial: _Trial) -> Any:
+        self._place = place = trial.place
+        state, budget = self.states[place], self._budget
+        if trial.names:
+            new = {name: self._worth(node) for name, node in trial.names}
+            return self._on(0, state | new, set(new), {}, new.keys())
         if trial.new is None:
-            return self._on(trial.place, names, set(), dict(trial.instead), budget=budget)
-        if trial.name:
-            names[trial.name] = trial.new(names, budget)
-            return self._on(0, names, {trial.name}, kept=trial.name, budget=budget)
-        budget.spend(trial.cost)
-        value = trial.new(names, budget)
-        for parts, make, at in trial.way:
-            got = [value if place == at else part(names, budget) for place, part in enumerate(parts)]
-            value = make(names, budget, *got)
-        step = plan.steps[trial.place]
-        for put in plan.puts[trial.place]:
+            return self._on(place, dict(state), set(), dict(trial.instead), ())
+        value = self._worth(trial.new)
+        for rung in trial.way:
+            got = self._beside.get(id(rung)) or self._parts(rung)
+            budget.steps -= len(got)
+            got[rung[2]] = value
+            value = rung[1](state, budget, *got)
+        budget.spend(0)
+        step, names = self.plan.steps[place], dict(state)
+        for put in step.puts:
             put(names, value)
-        names |= {name: self.answers[name] for name in step.writes & self.answers.keys()}
-        return self._on(trial.place + 1, names, set(step.writes), budget=budget)
+        for name in self.plan.answered[place]:
+            names[name] = self.answers[name]
+        return self._on(place + 1, names, set(step.writes), {}, ())
+
+    def _parts(self, rung: Rung) -> list[Any]:
+        """Return what the parts beside the changed one are worth on a rung, with room for what that one becomes."""
+        parts, _, at = rung
+        worth = [None if one == at else self._as_it_stands(part) for one, part in enumerate(parts)]
+        self._beside[id(rung)] = worth
+        return worth
+
+    def _as_it_stands(self, node: ast.AST) -> Any:
+        """Return what a node of the working is worth, worked out once."""
+        if id(node) not in self._known:
+            read = self.plan.steps[self._place].read(node)
+            self._known[id(node)] = read(self.states[self._place], self._budget)
+        return self._known[id(node)]
+
+    def _worth(self, node: ast.AST) -> Any:
+        """Return what a node is worth, most of which a change made new."""
+        self._budget.spend()
+        if id(node) in self._known:
+            return self._known[id(node)]
+        step, state = self.plan.steps[self._place], self.states[self._place]
+        if id(node) in step.known:
+            return self._as_it_stands(node)
+        put_together = arithmetic.AT_ONCE.get(type(node))
+        if put_together:
+            return put_together(node, self._worth, state, self._budget)
+        return _Changed(step.read, step.known).anew(node)(state, self._budget)
 
     def _on(
         self,
         place: int,
         names: Names,
         touched: set[str],
-        instead: Mapping[int, Run] | None = None,
-        kept: str = "",
-        *,
-        budget: Budget,
+        instead: Mapping[int, Run],
+        kept: Collection[str],
     ) -> Any:
-        """Go on from a statement with some names changed, and return the part's number."""
-        plan, instead = self.plan, instead or {}
+        """Go on from a statement with some names changed, and return the part's number.
+
+        Names that are ``kept`` stay as they were changed, though they are earlier answers.
+        """
+        plan, budget = self.plan, self._budget
         for at in range(place, len(plan.steps)):
             step = plan.steps[at]
-            if at in instead or step.reads & touched:
+            if at in instead or not step.reads.isdisjoint(touched):
                 budget.spend(step.cost)
                 instead.get(at, plan.run[at])(names, budget)
-                names |= {name: self.answers[name] for name in step.writes & self.answers.keys() if name != kept}
+                for name in plan.answered[at]:
+                    if name not in kept:
+                        names[name] = self.answers[name]
                 touched |= step.writes
             else:
                 after = self.states[at + 1] if at + 1 < len(self.states) else self.names
-                names |= {name: after[name] for name in step.writes}
+                for name in step.writes:
+                    names[name] = after[name]
         return names.get(plan.part.name)
 
-    def pieces(self) -> Iterator[tuple[str, float]]:
-        """Yield the pieces of the part's own last line, and the names on the way to it, each with its value."""
-        plan, last = self.plan, self.plan.steps[-1].tree
-        for node in ast.walk(getattr(last, "value", last)):
-            if isinstance(node, (ast.BinOp, ast.Call)) and node is not getattr(last, "value", last):
-                value = self._within_bounds(plan.read(node), self.states[-1])
-                if value is not None:
-                    yield in_words(node, plan.words), value
+    @cached_property
+    def pieces(self) -> list[tuple[str, float]]:
+        """The pieces of the part's own last line, and the names on the way to it, each with its value."""
+        plan, self._place = self.plan, len(self.states) - 1
+        worth = [(told, self._within_bounds(self._as_it_stands, node)) for told, node in plan.pieces]
+        found = [(told, value) for told, value in worth if value is not None]
         for name, value in self.names.items():
             if name != plan.part.name and name not in plan.words.known and finite(value):
-                yield plain(name), value
+                found.append((plain(name), value))
+        return found
 
     def rows(self) -> Iterator[Variant]:
         """Yield the other numbers of the table or the cases that the part's number is read from."""
-        numbers: dict[float, str] = {}
-        values: Sequence[ast.expr]
-        for step in self.plan.steps:
-            for node in ast.walk(step.tree):
-                if isinstance(node, ast.Dict):
-                    values, family = node.values, "row"
-                elif isinstance(node, ast.IfExp):
-                    values, family = (node.body, node.orelse), "case"
-                elif isinstance(node, ast.If):
-                    inside = (*node.body, *node.orelse)
-                    values, family = [inner.value for inner in inside if isinstance(inner, ast.Assign)], "case"
-                else:
-                    continue
-                numbers |= {v.value: family for v in values if isinstance(v, ast.Constant) and finite(v.value)}
+        numbers = self.plan.numbers
         if self.right in numbers:
             for value in sorted(numbers.keys() - {self.right}):
                 yield Variant(numbers[value], FAMILIES[numbers[value]], value, -2)
@@ -359,9 +422,9 @@ class Outcome:
         """Yield what follows where an earlier answer has one of its own slips in it, though it may be right by now."""
         exercise, plan = self.plan.exercise, self.plan
         g = exercise.values({name: self.states[0][name] for name in exercise.givens})
-        a, read = exercise.answers(self.answers), frozenset[str]().union(*(step.reads for step in plan.steps))
+        a = exercise.answers(self.answers)
         for other in exercise.parts[: exercise.parts.index(plan.part)]:
-            if not isinstance(other, Number) or other.name not in read:
+            if not isinstance(other, Number) or other.name not in plan.reads:
                 continue
             for slip in other.slips:
                 try:
@@ -371,7 +434,7 @@ class Outcome:
                 alike = [name for name, value in self.states[0].items() if finite(value) and value == wrong]
                 wide = f"{{{alike[0]}}} stands in place of {{{other.name}}}" if len(alike) == 1 else ""
                 names = self.states[0] | {other.name: wrong}
-                value = self._within_bounds(self._on, 0, names, {other.name}, None, other.name)
+                value = self._within_bounds(self._on, 0, names, {other.name}, {}, (other.name,))
                 if value is not None:
                     what = f"you go on from `{other.name}` with a slip in it: {slip.words.rstrip('.')}"
                     twice = any(math.isclose(value, times * self.right) for times in (2, 0.5))
@@ -390,7 +453,7 @@ class Outcome:
             for figures in (1, 2, 3):
                 names = dict(self.states[place])
                 names[name] = float(f"{value:.{figures}g}")
-                got = self._within_bounds(self._on, place, names, {name})
+                got = self._within_bounds(self._on, place, names, {name}, {}, ())
                 if got is not None:
                     told = f"{{{name}}}" if name in plan.words.known else plain(name)
                     what = f"{told} is rounded to {figures} figure{'s' * (figures > 1)} on the way"
@@ -415,40 +478,29 @@ def _is_two(node: ast.AST) -> bool:
     return isinstance(node, ast.Constant) and node.value == 2
 
 
+def _name(name: str) -> ast.Name:
+    return ast.Name(name, ast.Load())
+
+
 def _needed(exercise: Exercise, part: Number) -> list[_Step]:
     """Return the statements of this part's and earlier workings that its number hangs on, in order."""
-    steps: list[tuple[_Step, frozenset[str]]] = []
+    steps: list[tuple[_Step, bool]] = []
     answers: set[str] = set()
     for other in exercise.parts:
         if other.name == part.name:
             break
         if isinstance(other, Number):
-            steps += [(_step(tree), frozenset(other.answer_names)) for tree in ast.parse(other.working.strip()).body]
+            steps += [(step, True) for step in statements(other.working)]
         answers |= set(other.answer_names)
-    steps += [(_step(tree), frozenset()) for tree in ast.parse(part.working.strip()).body]
+    steps += [(step, False) for step in statements(part.working)]
     wanted, kept = {part.name}, []
-    for step, given_there in reversed(steps):
-        if step.writes & (wanted - answers) or (not given_there and step.writes & wanted):
+    for step, is_earlier in reversed(steps):
+        if step.writes & (wanted - answers) or (not is_earlier and step.writes & wanted):
             if isinstance(step.tree, (ast.Assign, ast.FunctionDef)):
                 wanted -= step.writes
             wanted |= step.reads
             kept.append(step)
     return kept[::-1]
-
-
-def _step(tree: ast.stmt) -> _Step:
-    rows = [node.target for node in ast.walk(tree) if isinstance(node, ast.comprehension)]
-    inner = {id(node) for target in rows for node in ast.walk(target)}
-    reads: set[str] = set()
-    writes: set[str] = set()
-    for node in ast.walk(tree):
-        if isinstance(node, ast.Name) and id(node) not in inner:
-            (reads if isinstance(node.ctx, ast.Load) else writes).add(node.id)
-    if isinstance(tree, ast.AugAssign):
-        reads |= writes
-    if isinstance(tree, ast.FunctionDef):
-        writes = {tree.name}
-    return _Step(tree, frozenset(reads), frozenset(writes), size(tree))
 
 
 def _vocabulary(exercise: Exercise, part: Number, steps: Sequence[_Step]) -> Vocabulary:
@@ -477,6 +529,7 @@ def _vocabulary(exercise: Exercise, part: Number, steps: Sequence[_Step]) -> Voc
     return Vocabulary(peers, frozenset(known), frozenset(counts), kind, tables, text, lists)
 
 
+@lru_cache(maxsize=1024)
 def _alike(unit: str, other: str) -> bool:
     same = unit == other or other in units.siblings(unit)
     return same or {unit, other} == {"°C", "K"}
