@@ -198,7 +198,7 @@ def one_board(seed: int) -> dict:
         fit = fit_trials(truth.own, trials[:count])
         fit_time = time.process_time() - start
         start = time.process_time()
-        _ = fit.members
+        _ = fit.together
         ways_time = time.process_time() - start
         rows, foresee_time = [], []
         for one, really in zip(new, real, strict=True):

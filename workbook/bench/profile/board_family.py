@@ -12,6 +12,7 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from types import SimpleNamespace
 
 import numpy as np
 from scipy import sparse
@@ -34,7 +35,7 @@ from workbook.bench.profile.board_volumes import (
     secant,
 )
 
-__all__ = ["MOVING", "Family", "family"]
+__all__ = ["MOVING", "Family", "Together", "family"]
 
 FAMILY_MESH = Mesh(10, 3, 2, 2)
 """Peaks lie within 0.3 K of the usual mesh's, at half its nodes."""
@@ -312,48 +313,82 @@ def beside(volumes: Volumes, slipped: float) -> np.ndarray:
     return np.vstack([rows[place] for place in PLACES])
 
 
-def advance_together(boards: Sequence[Member], drives, lowered, steps) -> list[np.ndarray]:
-    """Return for each of some boards the strength of its patterns at the ends of steps, without latent heat.
+class Together:
+    """Members of a family that march side by side without latent heat: the steps of all are taken by one call.
 
-    Each goes the way :func:`workbook.bench.profile.board_reduced.advance` goes with it, in a third of the time: the
-    steps of all are taken by one call. ``drives`` has an array for each board (boards x times x inputs).
+    Each goes the way :func:`workbook.bench.profile.board_reduced.advance` goes with it. What a step needs is prepared
+    once for each of its lengths, and kept.
     """
-    cuts = [0, *(np.flatnonzero((np.diff(lowered) != 0) | (np.diff(steps) != 0)) + 1), lowered.size]
-    size = boards[0].readings.shape[1]
-    states, room = np.zeros((len(boards), lowered.size + 1, size)), boards[0].bench.room
-    slope = secant(room)
-    level = room**4 - slope * room
-    count = boards[0].positions[False].stations.shape[0]
-    remainders = np.zeros((len(boards), 2 * count))
-    slots = remainders[:, :count], remainders[:, count:]
-    for start, stop in itertools.pairwise(cuts):
-        key = lowered[start].item(), steps[start].item()
-        places = [board.positions[key[0]] for board in boards]
-        for board, place in zip(boards, places, strict=True):
-            if key not in board.steppers:
-                board.steppers[key] = Stepper(place, key[1])
-        prepared = [board.steppers[key] for board in boards]
-        keep, held, risen = (np.stack([getattr(one, name) for one in prepared]) for name in ("keep", "held", "risen"))
-        stations = np.stack([one.stations for one in prepared])
-        cooling = [np.stack([one.cooling[turn] for one in prepared]) for turn in (0, 1)]
-        turns = np.stack([place.turn for place in places])
-        inputs = drives[:, start : stop + 1] @ np.stack([place.inputs for place in places]).transpose(0, 2, 1)
-        forcing = held[:, None] * inputs[:, :-1] + risen[:, None] * np.diff(inputs, axis=1)
-        state = (states[:, start, None] @ turns)[:, 0]
-        if start and steps[start] != steps[start - 1]:
-            newest, last = _remainder_at(stations, state, room, slope, level), slots[1 - start % 2]
-            last[:] = newest + (last - newest) * steps[start] / steps[start - 1]
-        modes = np.empty((len(boards), stop - start + 1, size))
-        modes[:, 0] = state
-        for step in range(start, stop):
-            slots[step % 2][:] = _remainder_at(stations, state, room, slope, level)
-            state = keep * state + (cooling[step % 2] @ remainders[:, :, None])[:, :, 0] + forcing[:, step - start]
-            modes[:, step - start + 1] = state
-        states[:, start : stop + 1] = modes @ turns.transpose(0, 2, 1)
-    return list(states)
 
+    def __init__(self, boards: Sequence[Member]):
+        self.boards = tuple(boards)
+        room = self.boards[0].bench.room
+        slope = secant(room)
+        # Numbers as arrays, for numpy takes longer to read a number of Python's than to add so few.
+        self.room, self.slope, self.level = np.array(room), np.array(slope), np.array(room**4 - slope * room)
+        self.prepared: dict[tuple[bool, float], SimpleNamespace] = {}
 
-def _remainder_at(stations, state, room, slope, level):
-    """Return T^4 less its straight part at the stations of all boards [K^4]."""
-    hot = (stations @ state[:, :, None])[:, :, 0] + room
-    return (hot**2 * hot - slope) * hot - level
+    def step(self, lowered: bool, length: float) -> SimpleNamespace:
+        """Return what a step of a length [s] needs, of all the boards."""
+        key = lowered, length
+        if key not in self.prepared:
+            places = [board.positions[lowered] for board in self.boards]
+            steppers = [Stepper(place, length) for place in places]
+            keep, held, risen = (
+                np.stack([getattr(one, name) for one in steppers]) for name in ("keep", "held", "risen")
+            )
+            self.prepared[key] = SimpleNamespace(
+                keep=keep[:, :, None],
+                held=held,
+                risen=risen,
+                stations=np.stack([one.stations for one in steppers]),
+                cooling=[np.stack([one.cooling[turn] for one in steppers]) for turn in (0, 1)],
+                turns=np.stack([place.turn for place in places]),
+                inputs=np.stack([place.inputs for place in places]).transpose(0, 2, 1),
+            )
+        return self.prepared[key]
+
+    def read(self, rows, driven, lowered, steps) -> np.ndarray:
+        """Return what some rows read of each board's patterns at the ends of steps [K] (boards x times x rows).
+
+        ``rows`` has an array for each board (boards x rows x patterns), and so has ``driven`` (boards x times x
+        inputs); ``lowered`` and ``steps`` are those of all.
+        """
+        cuts = [0, *(np.flatnonzero((np.diff(lowered) != 0) | (np.diff(steps) != 0)) + 1), lowered.size]
+        many, size = len(self.boards), self.boards[0].readings.shape[1]
+        count = self.boards[0].positions[False].stations.shape[0]
+        read, remainders = np.zeros((many, lowered.size + 1, rows.shape[1])), np.zeros((many, 2 * count, 1))
+        state = np.zeros((many, size, 1))
+        slots = remainders[:, :count], remainders[:, count:]
+        hot, cooled = np.empty((many, count, 1)), np.empty((many, size, 1))
+        for start, stop in itertools.pairwise(cuts):
+            step = self.step(lowered[start].item(), steps[start].item())
+            inputs = driven[:, start : stop + 1] @ step.inputs
+            forcing = step.held[:, None] * inputs[:, :-1] + step.risen[:, None] * np.diff(inputs, axis=1)
+            forcing = np.ascontiguousarray(forcing.transpose(1, 0, 2))[..., None]
+            modes = np.empty((stop - start + 1, many, size, 1))
+            modes[0] = step.turns.transpose(0, 2, 1) @ state
+            if start and steps[start] != steps[start - 1]:
+                # The last remainder becomes what it was one step of the new length ago.
+                newest, last = np.empty_like(hot), slots[1 - start % 2]
+                self._remainder(step.stations, modes[0], hot, newest)
+                last[:] = newest + (last - newest) * steps[start] / steps[start - 1]
+            for k in range(stop - start):
+                turn = (start + k) % 2
+                self._remainder(step.stations, modes[k], hot, slots[turn])
+                after = np.multiply(step.keep, modes[k], out=modes[k + 1])
+                after += np.matmul(step.cooling[turn], remainders, out=cooled)
+                after += forcing[k]
+            state = step.turns @ modes[-1]
+            read[:, start : stop + 1] = modes[..., 0].transpose(1, 0, 2) @ (rows @ step.turns).transpose(0, 2, 1)
+        return read
+
+    def _remainder(self, stations, modes, hot, out) -> None:
+        """Write T^4 less its straight part at the stations of all boards [K^4]."""
+        np.matmul(stations, modes, out=hot)
+        np.add(hot, self.room, out=hot)
+        np.multiply(hot, hot, out=out)
+        np.multiply(out, hot, out=out)
+        np.subtract(out, self.slope, out=out)
+        np.multiply(out, hot, out=out)
+        np.subtract(out, self.level, out=out)

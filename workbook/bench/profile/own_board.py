@@ -16,7 +16,7 @@ import numpy as np
 from scipy.signal import lfilter
 
 from workbook.bench import checks
-from workbook.bench.profile.board_family import MOVING, SLIPPED, Family, Member, advance_together, family
+from workbook.bench.profile.board_family import MOVING, SLIPPED, Family, Member, Together, family
 from workbook.bench.profile.board_reduced import advance
 from workbook.bench.profile.board_station import NEIGHBOURS, PLACES, Bench, Programme
 from workbook.bench.profile.board_volumes import drives
@@ -86,26 +86,35 @@ def run_member(
     return read_run(board, time, states, gas, plate, lowered)
 
 
-def run_together(members, programme: Programme, longest: float) -> list[Run]:
-    """Return the temperatures of a programme on boards with their heater errors, without latent heat, in one march."""
+def read_together(together: Together, rows, errors: Sequence[dict], programme: Programme, longest: float):
+    """Return times, and what rows read of a programme on boards with their heater errors, without latent heat [K].
+
+    ``rows`` are as for :meth:`Together.read`, and so is what is read.
+    """
     time, lowered, steps = time_grid(programme, longest)
-    heat = [heated(board, programme, time=time, **errors) for board, errors in members]
-    driven = np.stack([drives(*pair, board.bench.room) for pair, (board, _) in zip(heat, members, strict=True)])
-    all_states = advance_together([board for board, _ in members], driven, lowered, steps)
-    return [
-        read_run(board, time, states, *pair, lowered)
-        for (board, _), states, pair in zip(members, all_states, heat, strict=True)
+    driven = [
+        drives(*heated(board, programme, time=time, **one), board.bench.room)
+        for board, one in zip(together.boards, errors, strict=True)
     ]
+    return time, together.read(rows, np.stack(driven), lowered, steps)
 
 
 def time_grid(programme: Programme, longest: float):
-    """Return times, where the nozzle is in each step, and the steps: even between its moves, none too long [s]."""
+    """Return times, where the nozzle is in each step, and the steps, none too long [s].
+
+    Between two moves of the nozzle steps are whole seconds of two neighbouring lengths, the shorter first: a board
+    prepares few lengths, whatever the programme.
+    """
     fine_lowered = programme.lowered(1.0)
     cuts = [0, *(np.flatnonzero(np.diff(fine_lowered)) + 1), fine_lowered.size]
-    counts = [int(np.ceil((stop - start) / longest)) for start, stop in pairwise(cuts)]
-    pieces = zip(pairwise(cuts), counts, strict=True)
-    time = np.concatenate([[0.0], *(np.linspace(start, stop, count + 1)[1:] for (start, stop), count in pieces)])
-    return time, np.repeat(fine_lowered[cuts[:-1]], counts), np.repeat(np.diff(cuts) / counts, counts)
+    steps, moves = [], []
+    for start, stop in pairwise(cuts):
+        count = int(np.ceil((stop - start) / longest))
+        short, longer = divmod(stop - start, count)
+        steps.append(np.repeat([short, short + 1.0], [count - longer, longer]))
+        moves.append(np.full(count, fine_lowered[start]))
+    steps = np.concatenate(steps)
+    return np.concatenate([[0.0], np.cumsum(steps)]), np.concatenate(moves), steps
 
 
 def heated(board: Member, programme: Programme, gas_error: float, plate_error: float, time):
@@ -238,7 +247,7 @@ class OwnBoard:
     bench: Bench = Bench()
     beads: tuple[Bead, ...] = field(default_factory=tuple)
 
-    @property
+    @cached_property
     def board_unknowns(self) -> tuple[Unknown, ...]:
         """The unknowns of board and heaters."""
         of_board = [

@@ -19,18 +19,21 @@ import numpy as np
 from scipy import stats
 
 from workbook.bench import checks
+from workbook.bench.profile.board_family import Together
 from workbook.bench.profile.board_station import PLACES, Programme
 from workbook.bench.profile.fit import Estimate, estimate, whitening
-from workbook.bench.profile.own_board import OwnBoard, Run, Trial, read_by_bead, run_member, run_together
+from workbook.bench.profile.own_board import OwnBoard, Run, Trial, read_by_bead, read_together, run_member
 from workbook.references import table, value
 
 __all__ = ["QUANTITIES", "Forecast", "OwnFit", "fit_trials"]
 
-STEP = 0.05
-"""Step of the differences that make slopes, in standard numbers."""
+STEP = 0.01
+"""Step of the differences that make slopes, in standard numbers: short, for readings bend where solder melts."""
 
-COARSE = {"longest": 4.0, "melting": False}
-"""How the runs go that say how far doubt moves a forecast: a change needs less care than the temperatures.
+COARSE = 10.0
+"""Steps of the runs that say how far doubt moves a forecast, which go without latent heat [s].
+
+Against steps of a second the doubt of a peak changes by less than one part in five hundred.
 
 The fit's own slopes are those of the very model: with others its last steps go astray."""
 
@@ -196,11 +199,12 @@ class OwnFit:
         return self.readings.observed - self.readings.model(self.estimate.standard)
 
     @cached_property
-    def members(self):
-        """The quick board at the likeliest values, and one step along each of ``ways``, with their heater errors."""
+    def together(self) -> tuple[Together, list[dict[str, float]]]:
+        """The quick board at the likeliest values and one step along each of ``ways``, and their heater errors."""
         x, count = self.estimate.standard, len(self.own.board_unknowns)
         along = [x, *(x + np.concatenate([step, np.zeros(x.size - count)]) for step in self.ways[0])]
-        return [(self.own.family.board(self.own.bench_at(at)), self.own.heater_errors(at)) for at in along]
+        boards = [self.own.family.board(self.own.bench_at(at)) for at in along]
+        return Together(boards), [self.own.heater_errors(at) for at in along]
 
     @cached_property
     def ways(self):
@@ -211,10 +215,10 @@ class OwnFit:
         x, count = self.estimate.standard, len(self.own.board_unknowns)
         doubt = np.linalg.cholesky(self.estimate.covariance[:count, :count])
         programmes = [*(trial.programme for trial in self.trials), *OTHERS]
-        near = [traces(run).argmax(axis=0) for run in self.own.runs(x, programmes, **COARSE)]
+        near = [traces(run).argmax(axis=0) for run in self.own.runs(x, programmes, longest=COARSE, melting=False)]
 
         def peaks(at):
-            runs = self.own.runs(at, programmes, **COARSE)
+            runs = self.own.runs(at, programmes, longest=COARSE, melting=False)
             return np.array([traces(run)[part, range(len(TRACES))] for run, part in zip(runs, near, strict=True)])
 
         base, sides = peaks(x), STEP * np.eye(count, x.size)
@@ -225,28 +229,28 @@ class OwnFit:
 
     def foresee(self, programme: Programme) -> Forecast:
         """Return what another programme would do, with the doubt that is left."""
-        board, errors = self.members[0]
-        run = run_member(board, programme, **errors)
-        cold, hot = coldest_and_hottest(run)
-        room = self.own.bench.room_c
-        base = traces(run, cold, hot, room)
-        usual, *moved = run_together(self.members, programme, longest=6.0)
-        straight = traces(usual, cold, hot)
-        ways = np.stack([traces(one, cold, hot) - straight for one in moved])
-        ways = self.ways[1] * _at(usual.time, ways, run.time)
-        errors = table("profile", "own_board_forecast_error")
-        z = _spread_out(len(ways) + len(TRACES) + len(TIMES))
-        doubt = np.tensordot(z[:, : len(ways)], ways, 1)
-        offset = z[:, len(ways) : len(ways) + len(TRACES)] * [
-            errors[f"peak of the {name}"]["spread"] for name in TRACES
-        ]
-        drawn = base + doubt + offset[:, None, :]
+        together, heater_errors = self.together
+        run = run_member(together.boards[0], programme, **heater_errors[0])
+        joints = coldest_and_hottest(run)
+        rows = np.stack([board.readings[trace_rows(*joints)] for board in together.boards])
+        time, read = read_together(together, rows, heater_errors, programme, longest=COARSE)
+        ways = self.ways[1] * _at(time, read[1:] - read[0], run.time)
+        z = _spread_out(len(ways) + len(QUANTITIES))
+        base = traces(run, *joints, self.own.bench.room_c)
         level = self.own.bench.solder_solidus_c
         likeliest = quantities(run.time, base[None], level)
-        draws = quantities(run.time, drawn, level)
-        for k, name in enumerate(TIMES):
-            draws[name] = np.maximum(0, draws[name] + errors[name]["spread"] * z[:, len(ways) + len(TRACES) + k])
+        draws = quantities(run.time, base + np.tensordot(z[:, : len(ways)], ways, 1), level)
+        errors = table("profile", "own_board_forecast_error")
+        for k, name in enumerate(QUANTITIES, start=len(ways)):
+            middle, spread = errors[name]["middle"], errors[name]["spread"]
+            likeliest[name] = _corrected(name, likeliest[name], middle)
+            draws[name] = _corrected(name, draws[name], middle + spread * z[:, k])
         return Forecast(programme, {name: float(one[0]) for name, one in likeliest.items()}, draws)
+
+
+def _corrected(name: str, found, off):
+    """Return what is foreseen with the model's own error; what stays below liquidus is not above it for a moment."""
+    return np.where(found > 0, np.maximum(0, found + off), 0) if name in TIMES else found + off
 
 
 def _at(time, columns, wanted):
@@ -262,12 +266,16 @@ def coldest_and_hottest(run: Run) -> tuple[int, int]:
     return int(peaks.argmin()), int(peaks.argmax())
 
 
+def trace_rows(cold: int, hot: int) -> list[int]:
+    """Return which rows of a board's readings are ``TRACES``: places come first, then joints."""
+    return [len(PLACES) + cold, len(PLACES) + hot, *(PLACES.index(name) for name in TRACES[2:])]
+
+
 def traces(run: Run, cold: int | None = None, hot: int | None = None, room_c: float = 0.0) -> np.ndarray:
     """Return the temperatures of ``TRACES`` over time [°C] (times x traces)."""
     if cold is None:
         cold, hot = coldest_and_hottest(run)
-    places = [PLACES.index(name) for name in TRACES[2:]]
-    return np.column_stack([run.joints[:, [cold, hot]], run.places[:, places]]) + room_c
+    return np.hstack([run.places, run.joints])[:, trace_rows(cold, hot)] + room_c
 
 
 def quantities(time, traces_c, level_c: float) -> dict[str, np.ndarray]:

@@ -12,7 +12,7 @@ from scipy import stats
 from scipy.integrate import solve_ivp
 
 from tests.benchmarks import own_board as bench
-from workbook.bench.profile.board_family import FAMILY_MESH, family
+from workbook.bench.profile.board_family import FAMILY_MESH, Together, family
 from workbook.bench.profile.board_station import MEDIUM, PLACES, Programme
 from workbook.bench.profile.board_volumes import simulate
 from workbook.bench.profile.fit import by_differences
@@ -24,8 +24,8 @@ from workbook.bench.profile.own_board import (
     bins,
     noise_of,
     read_by_bead,
+    read_together,
     run_member,
-    run_together,
     slip_prior,
     trial_from_log,
 )
@@ -89,15 +89,13 @@ def test_a_bench_of_another_size_is_none_of_the_family():
 
 def test_boards_marched_together_go_the_way_each_goes_alone(own):
     random = np.random.default_rng(3)
-    members = []
-    for _ in range(3):
-        x = random.normal(size=len(own.board_unknowns))
-        members.append((own.family.board(own.bench_at(x)), own.heater_errors(x)))
-    together = run_together(members, NEXT, 6.0)
-    for (board, errors), run in zip(members, together, strict=True):
-        alone = run_member(board, NEXT, **errors, longest=6.0, melting=False)
-        np.testing.assert_allclose(run.places, alone.places, atol=1e-9)
-        np.testing.assert_allclose(run.joints, alone.joints, atol=1e-9)
+    drawn_at = [random.normal(size=len(own.board_unknowns)) for _ in range(3)]
+    boards = [own.family.board(own.bench_at(x)) for x in drawn_at]
+    errors = [own.heater_errors(x) for x in drawn_at]
+    _, read = read_together(Together(boards), np.stack([board.readings for board in boards]), errors, NEXT, 6.0)
+    for board, one, got in zip(boards, errors, read, strict=True):
+        alone = run_member(board, NEXT, **one, longest=6.0, melting=False)
+        np.testing.assert_allclose(got, np.hstack([alone.places, alone.joints]), atol=1e-9)
 
 
 def test_a_bead_is_behind_as_the_differential_equation_says():
