@@ -85,6 +85,17 @@ def test_a_log_of_ones_own_is_shown_and_a_file_that_is_none_is_told_and_neither_
         assert in_both_themes(page, ".widget-vbox:has(.widget-upload)") == CLEAN
 
 
+def to_be_saved(page):
+    """The mark of a page that holds something that its file does not."""
+    return page.locator(".lm-TabBar-tab.jp-mod-dirty")
+
+
+def test_a_lesson_that_only_ran_is_as_it_was_laid_out_and_has_nothing_to_save(page, read):
+    place = "lessons/03_profile.ipynb"
+    assert to_be_saved(page).count() == 0
+    assert (read[0] / place).read_bytes() == folder.shipped()[place]
+
+
 def saved(page, file, words):
     """The edition of a lesson's file, once a save has brought some words into it."""
     for _ in range(30):
@@ -106,4 +117,5 @@ def test_a_run_lesson_is_saved_with_its_outputs_and_differs_only_by_what_is_writ
     editor = page.locator(".jp-MarkdownCell .cm-content").first
     editor.press_sequentially("Ask on Monday.")
     sync_api.expect(editor).to_contain_text("Ask on Monday.")
+    sync_api.expect(to_be_saved(page)).to_have_count(1)
     assert saved(page, file, "Ask on Monday.").text != shipped.text

@@ -48,8 +48,20 @@
     };
   }
 
+  /** A lesson that only ran is as it was: nothing to save or to ask about, and a later one may take its place. */
+  function cleanWhileOnlyRun(model) {
+    const text = () => JSON.stringify([...model.cells].map((cell) => [cell.type, cell.sharedModel.getSource()]));
+    const [first, wasDirty] = [text(), model.dirty];
+    const look = () => {
+      if (model.dirty && !wasDirty && text() === first) model.dirty = false;
+    };
+    model.stateChanged.connect(look);
+    look();
+  }
+
   async function tend(app, panel) {
     const content = panel.content;
+    cleanWhileOnlyRun(content.model);
     let running = null;
     const say = headLine(panel, () => start());
     async function start() {
