@@ -5,7 +5,8 @@ import os
 import shutil
 import sys
 import weakref
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from array import array
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from datetime import UTC, datetime
 from functools import cache
@@ -58,11 +59,8 @@ FIELDS = tuple(field.name for field in fields(Result))
 
 @dataclass(frozen=True, slots=True)
 class Noted:
-    """What is in memory of a line that counts: where it begins, and what its topic was marked on, by what and when."""
+    """By what a topic was marked, and when: one for all that were marked so."""
 
-    place: int
-    size: int
-    digest: str
     judged: Mapping[str, str]
     fresh_numbers: str
     when: str
@@ -73,7 +71,7 @@ class Journal:
     """A cohort's journal: the newest result of every learner and topic, read from the file as it is asked for.
 
     A line cut off by a crash is passed over. The file is held open: what is read is one state of it, also where another
-    command writes it anew meanwhile.
+    command writes it anew meanwhile. Of each topic as little as can be is in memory: a class may have 100,000.
     """
 
     def __init__(self, path: Path):
@@ -82,8 +80,11 @@ class Journal:
 
     def _read(self) -> None:
         """Read the file from its beginning."""
-        self._noted: dict[tuple[str, str], Noted] = {}
-        self._editions: dict[tuple[tuple[str, str], ...], dict[str, str]] = {}
+        self._numbers: dict[str, dict[str, int]] = {}  # by learner and topic, in the lists that follow
+        self._places, self._sizes = array("q"), array("q")
+        self._digests: list[bytes] = []
+        self._noted: list[Noted] = []
+        self._same: dict[Hashable, Noted] = {}
         self._superseded: list[int] = []
         self._spare = self._kept = 0  # bytes
         self._file: BinaryIO | None = None
@@ -108,35 +109,49 @@ class Journal:
             yield from file
 
     def _note(self, result: Result, place: int, size: int) -> None:
-        key = sys.intern(result.learner), sys.intern(result.topic)
+        said = tuple(result.judged.items()), result.fresh_numbers, result.when, result.version
+        noted = self._same.setdefault(said, Noted(result.judged, *said[1:]))
+        topics = self._numbers.setdefault(result.learner, {})
+        number = topics.get(result.topic)
         self._kept += size
-        before = self._noted.get(key)
-        if before:
-            self._superseded.append(before.place)
-            self._spare, self._kept = self._spare + before.size, self._kept - before.size
-        judged = self._editions.setdefault(tuple(result.judged.items()), result.judged)  # one for all who have the same
-        policy, when, by = map(sys.intern, (result.fresh_numbers, result.when, result.version))
-        self._noted[key] = Noted(place, size, result.digest, judged, policy, when, by)
+        if number is None:
+            topics[result.topic] = len(self._noted)
+            for known, now in (
+                (self._places, place),
+                (self._sizes, size),
+                (self._digests, _packed(result.digest)),
+                (self._noted, noted),
+            ):
+                known.append(now)
+            return
+        self._superseded.append(self._places[number])
+        self._spare, self._kept = self._spare + self._sizes[number], self._kept - self._sizes[number]
+        self._places[number], self._sizes[number] = place, size
+        self._digests[number], self._noted[number] = _packed(result.digest), noted
+
+    def _number(self, key: tuple[str, str]) -> int | None:
+        learner, topic = key
+        return self._numbers.get(learner, {}).get(topic)
 
     def __iter__(self) -> Iterator[Result]:
-        return filter(None, map(self.get, self._noted))
+        return filter(None, map(self.at, self._places))
 
     def __contains__(self, key: tuple[str, str]) -> bool:
-        return key in self._noted
+        return self._number(key) is not None
 
     def noted(self) -> Iterable[Noted]:
-        """Return what is in memory of every result."""
-        return self._noted.values()
+        """Return of every result by what it was marked, and when."""
+        return self._noted
 
     def get(self, key: tuple[str, str]) -> Result | None:
         """Return what a learner's topic came to, or None where it was never marked."""
-        noted = self._noted.get(key)
-        return self.at(noted.place) if noted else None
+        place = self.place(key)
+        return None if place is None else self.at(place)
 
     def place(self, key: tuple[str, str]) -> int | None:
         """Return where the line of a learner's topic begins, or None where it was never marked."""
-        noted = self._noted.get(key)
-        return noted.place if noted else None
+        number = self._number(key)
+        return None if number is None else self._places[number]
 
     def at(self, place: int) -> Result | None:
         """Return the result of the line that begins at a place, also where a newer one stands over it by now."""
@@ -148,13 +163,13 @@ class Journal:
 
     def digest(self, key: tuple[str, str]) -> str | None:
         """Return the hash of what a learner's topic was last marked on, or None where it never was."""
-        noted = self._noted.get(key)
-        return noted.digest if noted else None
+        number = self._number(key)
+        return None if number is None else self._digests[number].hex()
 
     def judged(self, key: tuple[str, str]) -> Mapping[str, str]:
         """Return by which edition each exercise of a learner's topic was judged."""
-        noted = self._noted.get(key)
-        return noted.judged if noted else {}
+        number = self._number(key)
+        return {} if number is None else self._noted[number].judged
 
     def append(self, results: Sequence[Result]) -> None:
         """Write down what is marked, and know of it."""
@@ -204,6 +219,14 @@ def _newest(content: bytes) -> dict[tuple[str, str] | bytes, tuple[str, bytes]]:
         key = (result.learner, result.topic) if result else text
         newest[key] = result.when if result else "", sha256(text).digest()
     return newest
+
+
+def _packed(digest: str) -> bytes:
+    """Return a hash in half the room; what is none is as what could not be marked."""
+    try:
+        return bytes.fromhex(digest)
+    except ValueError:
+        return bytes.fromhex(AT_FAULT)
 
 
 def _result(text: bytes) -> Result | None:
