@@ -144,9 +144,8 @@ class _PartCounts:
     """What the figures of one part need, a number for each learner it counts for."""
 
     out_of: int
-    learners: array = field(default_factory=lambda: array("l"))
+    learners: array = field(default_factory=lambda: array("i"))
     points: array = field(default_factory=lambda: array("d"))
-    shares: array = field(default_factory=lambda: array("d"))
     made: Counter = field(default_factory=Counter)
     not_understood: int = 0
 
@@ -168,7 +167,6 @@ class TopicCounts:
                 of = self._parts[place] = _PartCounts(row.out_of)
             of.learners.append(self._numbers.setdefault(row.learner, len(self._numbers)))
             of.points.append(row.points)
-            of.shares.append(row.points / row.out_of)
             slip = slip_of(row)
             if slip:
                 of.made[slip] += 1
@@ -206,15 +204,15 @@ def topic_figures(rows: Iterable[Row]) -> TopicFigures:
 
 
 def _part_figures(key, of: _PartCounts, scores: np.ndarray | None, totals: np.ndarray, all_marked: bool) -> PartFigures:
-    easy = facility(of.shares, 1)
+    easy = facility([points / of.out_of for points in of.points], 1)
     compared, separates = (0, None) if scores is None else (scores.size, discrimination(scores, totals))
     found = tuple(_warnings(of, easy, compared, separates)) if all_marked else ()
-    return PartFigures(*key, of.out_of, len(of.shares), easy, compared, separates, found)
+    return PartFigures(*key, of.out_of, len(of.points), easy, compared, separates, found)
 
 
 def _warnings(of: _PartCounts, easy: float, compared: int, separates: float | None):
     """Yield the keys of `WARNINGS` a part has earned."""
-    judged = len(of.shares)
+    judged = len(of.points)
     if compared >= FEWEST and separates is not None and easy <= EASIEST:
         if separates < -1 / math.sqrt(compared - 1):  # by more than the standard error of no correlation
             yield "against"
