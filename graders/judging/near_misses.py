@@ -242,7 +242,7 @@ def _frozen(values: Printed) -> Frozen:
     return tuple((name, tuple(value) if isinstance(value, list) else value) for name, value in values.items())
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=16)
 def _tried_on(exercise: Exercise, name: str, frozen_givens: Frozen, frozen_before: Frozen) -> Tried:
     plan = _plan(exercise, name)
     if plan is None:

@@ -16,7 +16,6 @@ from graders.questions.parts import Number
 from workbook import units
 
 
-
 @dataclass(frozen=True)
 class Near:
     """Whether a value is as near to the learner's number as its digits tell, and not right.

@@ -203,7 +203,7 @@ class Plan:
         in_a_power = {node.id for node in powers if isinstance(node, ast.Name)}
         for name in self.words.peers:
             if name in self.words.known and (reads.count(name) > 1 or name in in_a_power):
-                for change in changes(_name(name), self.words):
+                for change in self.words.of_name(name):
                     told = (change.family, change.what, change.rank, change.wide)
                     yield _Trial(*told, 0, names=((name, change.new),))
         for place in reversed(range(len(self.steps))):  # the part's own last line first, should there be too many
