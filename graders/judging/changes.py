@@ -70,6 +70,7 @@ class Change(NamedTuple):
 TWO = "a factor of two is too much or missing on the way"
 TEN = "a factor of {} (a unit, or per cent) is too much or missing on the way"
 TURNED = "one step is multiplied for divided, or divided the other way round"
+KELVIN = "273 is added to a difference of temperatures"
 SIGN = "one step takes a sum for a difference, or a difference the other way round"
 
 
@@ -185,23 +186,41 @@ def changes(statement: ast.AST, words: Vocabulary) -> Iterator[Change]:
     exponents = {id(node.right) for node in nodes if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow)}
     places = {id(inner) for node in nodes if isinstance(node, ast.Subscript) for inner in ast.walk(node.slice)}
     tests = {id(inner) for node in nodes if isinstance(node, (ast.If, ast.IfExp)) for inner in ast.walk(node.test)}
+    beside = dict(_beside(nodes))
+    in_a_log = {id(node.args[0]) for node in nodes if isinstance(node, ast.Call) and _is_log(node) and node.args}
     for node in nodes:
         if id(node) in tests:
             continue  # whatever goes wrong in a test, the other case is taken
         if isinstance(node, ast.BinOp):
-            yield from _of_arithmetic(node, words)
+            for change in _of_arithmetic(node, words):
+                turned = id(node) in in_a_log and change.wide == TURNED  # ln(a/b) = -ln(b/a)
+                yield change._replace(wide=SIGN) if turned else change
             yield from _of_shape(node, words)
         elif isinstance(node, ast.Call):
             yield from _of_call(node, words)
         elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load):
             for change in words.of_name(node.id):
-                yield change._replace(old=node)
+                if getattr(change.new, "id", "") != beside.get(id(node)):
+                    yield change._replace(old=node)
         elif _is_number(node) and node.value != 1 and id(node) not in exponents and id(node) not in places:
             yield from _of_constant(node, words)
         elif isinstance(node, ast.Subscript):
             yield from _of_place(node, words)
         elif isinstance(node, (ast.If, ast.IfExp)):
             yield Change("case", node.test, ast.UnaryOp(ast.Not(), node.test), FAMILIES["case"])
+
+
+def _beside(nodes: Sequence[ast.AST]) -> Iterator[tuple[int, str]]:
+    """Yield the names that are divided by, or lessened by, another, each with that one: nobody takes it twice."""
+    for node in nodes:
+        if isinstance(node, ast.BinOp) and isinstance(node.op, (ast.Div, ast.Sub)):
+            left, right = node.left, node.right
+            if isinstance(left, ast.Name) and isinstance(right, ast.Name):
+                yield from ((id(left), right.id), (id(right), left.id))
+
+
+def _is_log(node: ast.Call) -> bool:
+    return getattr(node.func, "id", "") in ("log", "log10", "log2")
 
 
 def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
@@ -241,6 +260,10 @@ def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
             yield Change("power", node, turned, "base and exponent change places", rank=1)
             whole = _binary(node.left, ast.Pow, _call("round", node.right))
             yield Change("rounded", node, whole, "the exponent is rounded to a whole number", rank=1)
+    if isinstance(node.op, ast.Sub) and "°C" in (_unit_of(node.left, words), _unit_of(node.right, words)):
+        for zero in (273.15, 273):
+            what = f"{zero:g} is added to a difference of temperatures"
+            yield Change("kelvin", node, _binary(node, ast.Add, _constant(zero)), what, KELVIN)
     if isinstance(node.op, (ast.Add, ast.Sub)) and not _is_number(node.left) and not _is_number(node.right):
         squares = [_binary(side, ast.Pow, _constant(2)) for side in (node.left, node.right)]
         root = _call("sqrt", _binary(squares[0], ast.Add, squares[1]))
@@ -264,6 +287,11 @@ def _of_per_cent(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
         if isinstance(less, ast.BinOp) and _is_one(less.right):  # elsewhere the base has a name of its own
             counted = _binary(_binary(_binary(one, ast.Sub, other), ast.Div, one), ast.Mult, hundred)
             yield Change("per cent", node, counted, f"the share is counted from {told}, not from {base}")
+    below = _is_below_one(node)
+    if below:
+        one, other = below
+        told, base = in_words(one, words), in_words(other, words)
+        yield Change("per cent", node, _binary(other, ast.Sub, one), f"{told} is taken from {base}, and no share of it")
     both = _both_in_a_product(node)
     if both:
         one, other = both
@@ -289,6 +317,15 @@ def _one_is_above(node: ast.BinOp) -> tuple[ast.expr, ast.expr] | None:
             less = part.left
             if isinstance(less, ast.BinOp) and isinstance(less.op, ast.Sub):
                 return (less.left, less.right) if ast.dump(less.right) == ast.dump(part.right) else None
+    return None
+
+
+def _is_below_one(node: ast.BinOp) -> tuple[ast.expr, ast.expr] | None:
+    """Return a and b of ``(1 - a / b) * 100``, or None where it is no such share."""
+    if isinstance(node.op, ast.Mult) and _is_number(node.right) and node.right.value == 100 and _one_less(node.left):
+        share = node.left.right
+        if isinstance(share, ast.BinOp) and isinstance(share.op, ast.Div):
+            return share.left, share.right
     return None
 
 
@@ -319,6 +356,10 @@ def _of_shape(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
             yield Change("round", node, square, "a round section is taken for a square one")
     if isinstance(node.op, ast.Add):
         terms = _terms(node)
+        kinds = {_unit_of(term, words) for term in terms}
+        if len(kinds) == 1 and kinds != {""}:
+            mean = _binary(node, ast.Div, _constant(len(terms)))
+            yield Change("mean", node, mean, "a mean is taken where the sum is asked for")
         if len(terms) > 2:
             root = _call("sqrt", _sum([_binary(term, ast.Pow, _constant(2)) for term in terms]))
             yield Change("squares", node, root, "all are added in squares", rank=1)
@@ -429,6 +470,11 @@ def _of_call(node: ast.Call, words: Vocabulary) -> Iterator[Change]:
         )
         linear = _binary(_constant(1), ast.Add, first)
         yield Change("in proportion", node, linear, "the exponential is taken for a straight line")
+    if name == "log" and _one_less(first):
+        small = ast.UnaryOp(ast.USub(), first.right)  # ln(1 - p) is taken for -p
+        yield Change(
+            "in proportion", node, small, "the logarithm is left out, and the share itself stands in its place"
+        )
     if name == "log" and isinstance(first, ast.BinOp) and isinstance(first.op, ast.Div):
         less = _binary(first.left, ast.Sub, first.right)
         for whole in (first.left, first.right):
@@ -498,6 +544,8 @@ def _of_constant(node: "_Numeral", words: Vocabulary) -> Iterator[Change]:
         yield Change("another number", node, _constant(other), what)
     if value == 273.15:
         return
+    if 0 < value < 1 and value != 0.5 and value not in (1e-3, 1e-6, 1e-9):
+        yield Change("left out", node, _constant(1 - value), f"what is left over of {told} is taken for {told} itself")
     if _is_power_of_ten(node):
         size = round(max(value, 1 / value))
         wide = TEN.format(size)
@@ -573,6 +621,23 @@ def _without_squares(node: ast.expr) -> ast.expr | None:
         if isinstance(rows, (ast.GeneratorExp, ast.ListComp)):
             plain = _without_squares(rows.elt)
             return None if plain is None else _call("sum", ast.ListComp(plain, rows.generators))
+    return None
+
+
+WHOLE_ROWS = "whole rows are read, and nothing between two of them"
+
+
+def between_rows(node: ast.AST) -> tuple[ast.expr, ast.expr] | None:
+    """Return a and c of ``a + (x - b) * (c - a) / (d - b)``, which lies between two rows, or None where it is none."""
+    if not (isinstance(node, ast.BinOp) and isinstance(node.op, (ast.Add, ast.Sub))):
+        return None
+    first, step = node.left, node.right
+    names = [inner for inner in ast.walk(step) if isinstance(inner, ast.BinOp) and isinstance(inner.op, ast.Sub)]
+    quotient = any(isinstance(inner, ast.BinOp) and isinstance(inner.op, ast.Div) for inner in ast.walk(step))
+    for less in names if quotient and isinstance(first, (ast.Subscript, ast.Name, ast.Constant)) else ():
+        for one, other in ((less.left, less.right), (less.right, less.left)):
+            if ast.dump(other) == ast.dump(first) and isinstance(one, type(first)):
+                return first, one
     return None
 
 

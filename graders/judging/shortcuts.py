@@ -100,7 +100,9 @@ def as_they_stand(numbers: Mapping[str, float], lists: Mapping[str, list[Any]], 
     for name, values in lists.items():
         for value in values:
             if finite(value):
-                yield Variant("as it stands", f"a reading of {{{name}}} is given as it stands", value, 1)
+                yield Variant(
+                    "as it stands", f"a reading of {{{name}}} is given as it stands", value, 1, FAMILIES["row"]
+                )
     for value, _ in words.text:
         yield Variant("as it stands", "a number of the text is given as it stands", value, 1)
 

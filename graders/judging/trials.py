@@ -13,7 +13,20 @@ from typing import Any, NamedTuple, TypeGuard
 
 from graders.judging import arithmetic
 from graders.judging.arithmetic import Beyond, Budget, Names, Put, Reader, Run
-from graders.judging.changes import FAMILIES, TWO, Change, Place, Vocabulary, above, changes, in_words, replaced
+from graders.judging.changes import (
+    FAMILIES,
+    TEN,
+    TWO,
+    WHOLE_ROWS,
+    Change,
+    Place,
+    Vocabulary,
+    above,
+    between_rows,
+    changes,
+    in_words,
+    replaced,
+)
 from graders.judging.slip_words import numbers_of_the_text
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Given
@@ -189,6 +202,7 @@ class Plan:
             lambda node: node.left,
             ("power", "the squares are left out"),
         )
+        yield from self._whole_rows()
         for name, others in self.words.lists.items():
             for other in others:
                 what = f"{{{other}}} stands in place of {{{name}}}"
@@ -212,6 +226,21 @@ class Plan:
                     yield self._trial(change, place)
                 except Beyond:
                     continue
+
+    def _whole_rows(self) -> Iterator[_Trial]:
+        """Yield the trials that read no further than to a row, the one before or the one after, at each place."""
+        found = [
+            (place, node, ends)
+            for place, step in enumerate(self.steps)
+            for node in step.nodes
+            if (ends := between_rows(node))
+        ]
+        for which in itertools.product((0, 1), repeat=len(found)) if 0 < len(found) <= 3 else ():
+            trees: dict[int, ast.AST] = {place: self.steps[place].tree for place, _, _ in found}
+            for (place, node, ends), end in zip(found, which, strict=True):
+                trees[place] = replaced(node, ends[end], above(trees[place]))
+            whole = tuple((place, self._whole(place, tree)) for place, tree in trees.items())
+            yield _Trial("row", WHOLE_ROWS, 0, FAMILIES["row"], min(trees), instead=whole)
 
     def _everywhere(
         self, meant: Callable[[ast.AST], bool], instead: Callable[[Any], ast.AST], told: tuple[str, str]
@@ -438,6 +467,10 @@ class Outcome:
                 if value is not None:
                     what = f"you go on from `{other.name}` with a slip in it: {slip.words.rstrip('.')}"
                     twice = any(math.isclose(value, times * self.right) for times in (2, 0.5))
+                    own = self.answers.get(other.name)
+                    for power in (10, 100, 1000) if finite(own) and own and wrong else ():
+                        if math.isclose(max(wrong / own, own / wrong), power):
+                            wide = TEN.format(power)
                     yield Variant("earlier slip", what, value, wide=TWO if twice else wide)
 
     def _rounded_early(self) -> Iterator[Variant]:

@@ -48,7 +48,7 @@ class Pool:
 
 @contextmanager
 def settled() -> Iterator[None]:
-    """Let the garbage collector leave alone what is loaded: sheets, judge and gradebook stay for as long as is marked."""
+    """Let the garbage collector leave alone what is loaded: it stays for as long as is marked."""
     gc.freeze()
     try:
         yield
