@@ -255,6 +255,9 @@ def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
         for other in OTHER_POWERS.get(node.right.value, ()) if _is_number(node.right) else ():
             raised = _binary(node.left, ast.Pow, _constant(other))
             yield Change("power", node, raised, f"{left} is raised to the power {other}")
+        for step, how in ((-1, "less"), (1, "more")) if _is_number(node.right) and node.right.value > 4 else ():
+            raised = _binary(node.left, ast.Pow, _constant(node.right.value + step))
+            yield Change("one off", node, raised, f"one step {how} is taken", FAMILIES["one off"])
         if not (isinstance(node.right, ast.Constant) and isinstance(node.right.value, int)):
             turned = _binary(node.right, ast.Pow, node.left)
             yield Change("power", node, turned, "base and exponent change places", rank=1)
@@ -542,6 +545,10 @@ def _of_constant(node: "_Numeral", words: Vocabulary) -> Iterator[Change]:
     for other, _ in _others_of_the_text(value, words.text):
         what = f"{other:g} of the text stands in place of {told}"
         yield Change("another number", node, _constant(other), what)
+    units_of = {unit for number, unit in words.text if number == value and unit}
+    for name, unit in words.units.items():
+        if unit in units_of and name in words.known:
+            yield Change("another name", node, _name(name), f"{{{name}}} stands in place of {told}")
     if value == 273.15:
         return
     if 0 < value < 1 and value != 0.5 and value not in (1e-3, 1e-6, 1e-9):
@@ -590,7 +597,7 @@ def _of_place(node: ast.Subscript, words: Vocabulary) -> Iterator[Change]:
             return
         if type(place) is not int:
             return
-        for other in sorted({place - 1, place + 1, 0, -1} - {place}):
+        for other in sorted({place - 2, place - 1, place + 1, place + 2, 0, -1} - {place}):
             if other >= -2:
                 yield Change("row", node, _subscript(node.value, _constant(other)), FAMILIES["row"])
         return

@@ -337,6 +337,7 @@ class Outcome:
                 return
         yield from self._earlier_slips()
         yield from self._rounded_early()
+        yield from self._on_whole_rows()
         for told, value in self.pieces:
             yield Variant("stopped", f"the work stops at {told}", value)
 
@@ -491,6 +492,22 @@ class Outcome:
                     told = f"{{{name}}}" if name in plan.words.known else plain(name)
                     what = f"{told} is rounded to {figures} figure{'s' * (figures > 1)} on the way"
                     yield Variant("rounded", what, got, 1)
+
+    def _on_whole_rows(self) -> Iterator[Variant]:
+        """Yield what comes out where an earlier answer between two readings of its kind is read as one of them."""
+        plan, givens = self.plan, self.plan.exercise.givens
+        for name, value in self.answers.items():
+            if name in plan.reads and name in plan.words.units and finite(value):
+                for rows in plan.words.lists:
+                    readings = [reading for reading in self.states[0][rows] if finite(reading)]
+                    below = max((one for one in readings if one < value), default=None)
+                    over = min((one for one in readings if one > value), default=None)
+                    if givens[rows].unit == plan.words.units[name] and below is not None and over is not None:
+                        for row in (below, over):
+                            names = self.states[0] | {name: row}
+                            got = self._within_bounds(self._on, 0, names, {name}, {}, (name,))
+                            if got is not None:
+                                yield Variant("row", WHOLE_ROWS, got, 0, FAMILIES["row"])
 
 
 def plain(name: str) -> str:
