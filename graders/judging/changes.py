@@ -599,16 +599,16 @@ def _of_place(node: ast.Subscript, words: Vocabulary) -> Iterator[Change]:
             return
         for other in sorted({place - 2, place - 1, place + 1, place + 2, 0, -1} - {place}):
             if other >= -2:
-                yield Change("row", node, _subscript(node.value, _constant(other)), FAMILIES["row"])
+                yield Change("row", node, _subscript(node.value, _constant(other)), FAMILIES["row"], FAMILIES["row"])
         return
     table = node.value if isinstance(node.value, ast.Dict) else None
     keys = tuple(filter(None, table.keys)) if table else words.tables.get(getattr(node.value, "id", ""), ())
     for key in keys[:16]:
-        yield Change("row", node, _subscript(node.value, key), FAMILIES["row"])
+        yield Change("row", node, _subscript(node.value, key), FAMILIES["row"], FAMILIES["row"])
     if not keys:
         for step in (ast.Add, ast.Sub):
             place = _binary(node.slice, step, _constant(1))
-            yield Change("row", node, _subscript(node.value, place), FAMILIES["row"])
+            yield Change("row", node, _subscript(node.value, place), FAMILIES["row"], FAMILIES["row"])
 
 
 def _without_squares(node: ast.expr) -> ast.expr | None:

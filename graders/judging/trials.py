@@ -280,6 +280,27 @@ class Plan:
         return [(in_words(node, self.words), node) for node in found]
 
     @cached_property
+    def between(self) -> list[tuple[str, str, int]]:
+        """The names that may lie between two readings, each with their list and the statement they are read from.
+
+        They are earlier answers in the unit of a list, and what is counted on from a reading.
+        """
+        exercise, names = self.exercise, self.words.units
+        earlier = [name for name in names if name in self.reads and name not in exercise.givens]
+        found = [
+            (name, rows, 0)
+            for name in earlier
+            for rows in self.words.lists
+            if exercise.givens[rows].unit == names[name]
+        ]
+        for place, step in enumerate(self.steps[:-1]):
+            first = getattr(step.value, "left", None) if isinstance(step.value, ast.BinOp) else None
+            rows = getattr(first.value, "id", "") if isinstance(first, ast.Subscript) else ""
+            if rows in self.words.lists:
+                found += [(name, rows, place + 1) for name in step.writes]
+        return found
+
+    @cached_property
     def numbers(self) -> dict[float, str]:
         """The numbers of the working's tables and cases, each with its family."""
         numbers: dict[float, str] = {}
@@ -446,7 +467,7 @@ class Outcome:
         numbers = self.plan.numbers
         if self.right in numbers:
             for value in sorted(numbers.keys() - {self.right}):
-                yield Variant(numbers[value], FAMILIES[numbers[value]], value, -2)
+                yield Variant(numbers[value], FAMILIES[numbers[value]], value, -2, FAMILIES[numbers[value]])
 
     def _earlier_slips(self) -> Iterator[Variant]:
         """Yield what follows where an earlier answer has one of its own slips in it, though it may be right by now."""
@@ -494,20 +515,17 @@ class Outcome:
                     yield Variant("rounded", what, got, 1)
 
     def _on_whole_rows(self) -> Iterator[Variant]:
-        """Yield what comes out where an earlier answer between two readings of its kind is read as one of them."""
-        plan, givens = self.plan, self.plan.exercise.givens
-        for name, value in self.answers.items():
-            if name in plan.reads and name in plan.words.units and finite(value):
-                for rows in plan.words.lists:
-                    readings = [reading for reading in self.states[0][rows] if finite(reading)]
-                    below = max((one for one in readings if one < value), default=None)
-                    over = min((one for one in readings if one > value), default=None)
-                    if givens[rows].unit == plan.words.units[name] and below is not None and over is not None:
-                        for row in (below, over):
-                            names = self.states[0] | {name: row}
-                            got = self._within_bounds(self._on, 0, names, {name}, {}, (name,))
-                            if got is not None:
-                                yield Variant("row", WHOLE_ROWS, got, 0, FAMILIES["row"])
+        """Yield what comes out where a value that lies between two readings is read as one of them."""
+        for name, rows, place in self.plan.between:
+            value, readings = self.names.get(name), self.states[0].get(rows)
+            if finite(value) and isinstance(readings, (list, tuple)):
+                below = max((one for one in readings if finite(one) and one < value), default=None)
+                over = min((one for one in readings if finite(one) and one > value), default=None)
+                for row in (below, over) if below is not None and over is not None else ():
+                    names = self.states[place] | {name: row}
+                    got = self._within_bounds(self._on, place, names, {name}, {}, (name,))
+                    if got is not None:
+                        yield Variant("row", WHOLE_ROWS, got, 0, FAMILIES["row"])
 
 
 def plain(name: str) -> str:
