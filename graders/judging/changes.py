@@ -504,7 +504,7 @@ def _of_name(node: ast.Name, words: Vocabulary) -> Iterator[Change]:
     if name not in words.peers:
         return
     for number, unit in words.text:
-        if unit and unit == words.units[name]:
+        if unit and unit == words.units[name] and 1e-6 < number < 1e6:  # beyond are constants of nature
             what = f"{number:g} {unit} of the text stands in place of {told}"
             yield Change("another number", node, _constant(number), what)
     two = _constant(2)

@@ -708,11 +708,6 @@ STILL_AIR = Exercise(
             working="one_face = (convection + radiation_film) * (side * 1e-3)**2 * (plate_c - air_c)",
             slips=(
                 Slip(
-                    "radiation alone",
-                    lambda g, a: a.radiation_film * g.side**2 * (g.plate_c - g.air_c),
-                    "That is what is radiated. What the air takes is missing.",
-                ),
-                Slip(
                     "air alone",
                     lambda g, a: g.convection * g.side**2 * (g.plate_c - g.air_c),
                     "That is what the air takes. The radiation is missing.",
