@@ -255,9 +255,10 @@ def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
         for other in OTHER_POWERS.get(node.right.value, ()) if _is_number(node.right) else ():
             raised = _binary(node.left, ast.Pow, _constant(other))
             yield Change("power", node, raised, f"{left} is raised to the power {other}")
-        for step, how in ((-1, "less"), (1, "more")) if _is_number(node.right) and node.right.value > 4 else ():
-            raised = _binary(node.left, ast.Pow, _constant(node.right.value + step))
-            yield Change("one off", node, raised, f"one step {how} is taken", FAMILIES["one off"])
+        if _is_number(node.right) and node.right.value > 4:  # a chain of steps, no square and no cube
+            for step, how in ((-1, "less"), (1, "more")):
+                raised = _binary(node.left, ast.Pow, _constant(node.right.value + step))
+                yield Change("one off", node, raised, f"one step {how} is taken", FAMILIES["one off"])
         if not (isinstance(node.right, ast.Constant) and isinstance(node.right.value, int)):
             turned = _binary(node.right, ast.Pow, node.left)
             yield Change("power", node, turned, "base and exponent change places", rank=1)

@@ -110,7 +110,10 @@ class _Step:
     def _rungs(self) -> dict[int, tuple[ast.AST, Rung]]:
         """The node above each node of a plain assignment's value, as far as all is made of its parts."""
         rungs: dict[int, tuple[ast.AST, Rung]] = {}
-        for node in self.nodes if self.value is not None and self.run else ():
+        if self.value is None:
+            return rungs
+        self.read(self.tree)
+        for node in self.nodes:
             if id(node) in self.read.above:
                 parts, make = self.read.above[id(node)]
                 rungs |= {id(part): (node, (tuple(parts), make, at)) for at, part in enumerate(parts)}
@@ -145,7 +148,7 @@ class _Trial(NamedTuple):
     new: ast.AST | None = None
     way: tuple[Rung, ...] = ()
     instead: tuple[tuple[int, Run], ...] = ()
-    names: tuple[tuple[str, ast.expr], ...] = ()
+    names: tuple[tuple[str, ast.AST], ...] = ()
 
 
 class _Changed(Reader):
