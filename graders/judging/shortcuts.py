@@ -103,7 +103,8 @@ def as_they_stand(numbers: Mapping[str, float], lists: Mapping[str, list[Any]], 
                 yield Variant(
                     "as it stands", f"a reading of {{{name}}} is given as it stands", value, 1, FAMILIES["row"]
                 )
-    for value, _ in words.text:
+    read = {value for values in lists.values() for value in values if finite(value)}
+    for value in (value for value, _ in words.text if value not in read):
         yield Variant("as it stands", "a number of the text is given as it stands", value, 1)
 
 
