@@ -452,7 +452,7 @@ AT_ONCE: dict[type[ast.AST], AtOnce] = {
         worth(node.func), [worth(part) for part in node.args], names, budget
     ),
 }
-"""What a node is worth that is worked out once and dropped, by its kind: to read such a one costs more than it is worth.
+"""What a node is worth that is worked out once and dropped, by its kind: to read such a one would cost more.
 
 ``worth`` tells what the nodes straight below it are worth. Other kinds are read. The nodes are changes of ours.
 """

@@ -8,6 +8,7 @@ import ast
 import copy
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple, TypeGuard
 
 if TYPE_CHECKING:
@@ -69,6 +70,7 @@ class Change(NamedTuple):
 TWO = "a factor of two is too much or missing on the way"
 TEN = "a factor of {} (a unit, or per cent) is too much or missing on the way"
 TURNED = "one step is multiplied for divided, or divided the other way round"
+KELVIN = "273 is added to a difference of temperatures"
 SIGN = "one step takes a sum for a difference, or a difference the other way round"
 
 
@@ -87,6 +89,13 @@ class Vocabulary:
     tables: dict[str, tuple[ast.expr, ...]]
     text: tuple[tuple[float, str], ...] = ()
     lists: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    _of_names: dict[str, tuple[Change, ...]] = field(default_factory=dict)
+
+    def of_name(self, name: str) -> tuple[Change, ...]:
+        """Return what may happen to a name, wherever it is read."""
+        if name not in self._of_names:
+            self._of_names[name] = tuple(_of_name(_name(name), self))
+        return self._of_names[name]
 
 
 LOAD = ast.Load()
@@ -177,22 +186,41 @@ def changes(statement: ast.AST, words: Vocabulary) -> Iterator[Change]:
     exponents = {id(node.right) for node in nodes if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Pow)}
     places = {id(inner) for node in nodes if isinstance(node, ast.Subscript) for inner in ast.walk(node.slice)}
     tests = {id(inner) for node in nodes if isinstance(node, (ast.If, ast.IfExp)) for inner in ast.walk(node.test)}
+    beside = dict(_beside(nodes))
+    in_a_log = {id(node.args[0]) for node in nodes if isinstance(node, ast.Call) and _is_log(node) and node.args}
     for node in nodes:
         if id(node) in tests:
             continue  # whatever goes wrong in a test, the other case is taken
         if isinstance(node, ast.BinOp):
-            yield from _of_arithmetic(node, words)
+            for change in _of_arithmetic(node, words):
+                turned = id(node) in in_a_log and change.wide == TURNED  # ln(a/b) = -ln(b/a)
+                yield change._replace(wide=SIGN) if turned else change
             yield from _of_shape(node, words)
         elif isinstance(node, ast.Call):
             yield from _of_call(node, words)
         elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load):
-            yield from _of_name(node, words)
+            for change in words.of_name(node.id):
+                if getattr(change.new, "id", "") != beside.get(id(node)):
+                    yield change._replace(old=node)
         elif _is_number(node) and node.value != 1 and id(node) not in exponents and id(node) not in places:
             yield from _of_constant(node, words)
         elif isinstance(node, ast.Subscript):
             yield from _of_place(node, words)
         elif isinstance(node, (ast.If, ast.IfExp)):
             yield Change("case", node.test, ast.UnaryOp(ast.Not(), node.test), FAMILIES["case"])
+
+
+def _beside(nodes: Sequence[ast.AST]) -> Iterator[tuple[int, str]]:
+    """Yield the names that are divided by, or lessened by, another, each with that one: nobody takes it twice."""
+    for node in nodes:
+        if isinstance(node, ast.BinOp) and isinstance(node.op, (ast.Div, ast.Sub)):
+            left, right = node.left, node.right
+            if isinstance(left, ast.Name) and isinstance(right, ast.Name):
+                yield from ((id(left), right.id), (id(right), left.id))
+
+
+def _is_log(node: ast.Call) -> bool:
+    return getattr(node.func, "id", "") in ("log", "log10", "log2")
 
 
 def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
@@ -221,31 +249,39 @@ def _of_arithmetic(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
         yield Change(
             "power", node, _binary(node.left, ast.Pow, minus), "the sign of an exponent is turned round", TURNED
         )
-        turned = _binary(ast.Constant(1), ast.Div, node.right)
+        turned = _binary(_constant(1), ast.Div, node.right)
         what = "the inverse of an exponent is taken"
         yield Change("power", node, _binary(node.left, ast.Pow, turned), what, rank=1)
         for other in OTHER_POWERS.get(node.right.value, ()) if _is_number(node.right) else ():
-            raised = _binary(node.left, ast.Pow, ast.Constant(other))
+            raised = _binary(node.left, ast.Pow, _constant(other))
             yield Change("power", node, raised, f"{left} is raised to the power {other}")
+        if _is_number(node.right) and node.right.value > 4:  # a chain of steps, no square and no cube
+            for step, how in ((-1, "less"), (1, "more")):
+                raised = _binary(node.left, ast.Pow, _constant(node.right.value + step))
+                yield Change("one off", node, raised, f"one step {how} is taken", FAMILIES["one off"])
         if not (isinstance(node.right, ast.Constant) and isinstance(node.right.value, int)):
             turned = _binary(node.right, ast.Pow, node.left)
             yield Change("power", node, turned, "base and exponent change places", rank=1)
             whole = _binary(node.left, ast.Pow, _call("round", node.right))
             yield Change("rounded", node, whole, "the exponent is rounded to a whole number", rank=1)
+    if isinstance(node.op, ast.Sub) and "°C" in (_unit_of(node.left, words), _unit_of(node.right, words)):
+        for zero in (273.15, 273):
+            what = f"{zero:g} is added to a difference of temperatures"
+            yield Change("kelvin", node, _binary(node, ast.Add, _constant(zero)), what, KELVIN)
     if isinstance(node.op, (ast.Add, ast.Sub)) and not _is_number(node.left) and not _is_number(node.right):
-        squares = [_binary(side, ast.Pow, ast.Constant(2)) for side in (node.left, node.right)]
+        squares = [_binary(side, ast.Pow, _constant(2)) for side in (node.left, node.right)]
         root = _call("sqrt", _binary(squares[0], ast.Add, squares[1]))
         yield Change("squares", node, root, f"{left} and {right} are added in squares", rank=1)
     if isinstance(node.op, ast.Div) and _is_number(node.right) and node.right.value == 100:
         yield Change(
-            "left out", node, _binary(ast.Constant(1), ast.Sub, node), f"{left} stands for what is left over of it"
+            "left out", node, _binary(_constant(1), ast.Sub, node), f"{left} stands for what is left over of it"
         )
     yield from _of_per_cent(node, words)
 
 
 def _of_per_cent(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
     """Yield what a step in per cent is taken for: a difference, a share of the other value, losses that add up."""
-    hundred = ast.Constant(100)
+    hundred = _constant(100)
     above = _one_is_above(node)
     if above:
         one, other = above
@@ -255,6 +291,11 @@ def _of_per_cent(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
         if isinstance(less, ast.BinOp) and _is_one(less.right):  # elsewhere the base has a name of its own
             counted = _binary(_binary(_binary(one, ast.Sub, other), ast.Div, one), ast.Mult, hundred)
             yield Change("per cent", node, counted, f"the share is counted from {told}, not from {base}")
+    below = _is_below_one(node)
+    if below:
+        one, other = below
+        told, base = in_words(one, words), in_words(other, words)
+        yield Change("per cent", node, _binary(other, ast.Sub, one), f"{told} is taken from {base}, and no share of it")
     both = _both_in_a_product(node)
     if both:
         one, other = both
@@ -283,6 +324,15 @@ def _one_is_above(node: ast.BinOp) -> tuple[ast.expr, ast.expr] | None:
     return None
 
 
+def _is_below_one(node: ast.BinOp) -> tuple[ast.expr, ast.expr] | None:
+    """Return a and b of ``(1 - a / b) * 100``, or None where it is no such share."""
+    if isinstance(node.op, ast.Mult) and _is_number(node.right) and node.right.value == 100 and _one_less(node.left):
+        share = node.left.right
+        if isinstance(share, ast.BinOp) and isinstance(share.op, ast.Div):
+            return share.left, share.right
+    return None
+
+
 def _both_in_a_product(node: ast.BinOp) -> tuple[ast.expr, ast.expr] | None:
     """Return a and b of ``a * b / 100``, or None where it is no such product."""
     if isinstance(node.op, ast.Div) and _is_number(node.right) and node.right.value == 100:
@@ -299,10 +349,10 @@ def _of_shape(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
         if len(beside) > 1:
             total = _sum(beside)
             yield Change("side by side", node, total, "they are added up, as if one came after the other")
-            mean = _binary(total, ast.Div, ast.Constant(len(beside)))
+            mean = _binary(total, ast.Div, _constant(len(beside)))
             yield Change("side by side", node, mean, "the mean of what lies side by side is taken")
     if isinstance(node.op, ast.Pow) and _one_less(node.left):
-        added = _binary(ast.Constant(1), ast.Sub, _binary(node.left.right, ast.Mult, node.right))
+        added = _binary(_constant(1), ast.Sub, _binary(node.left.right, ast.Mult, node.right))
         yield Change("in proportion", node, added, "the chances are added up, or multiplied by how many there are")
     if isinstance(node.op, (ast.Mult, ast.Div)):
         square = _without_pi(node)
@@ -310,8 +360,12 @@ def _of_shape(node: ast.BinOp, words: Vocabulary) -> Iterator[Change]:
             yield Change("round", node, square, "a round section is taken for a square one")
     if isinstance(node.op, ast.Add):
         terms = _terms(node)
+        kinds = {_unit_of(term, words) for term in terms}
+        if len(kinds) == 1 and kinds != {""}:
+            mean = _binary(node, ast.Div, _constant(len(terms)))
+            yield Change("mean", node, mean, "a mean is taken where the sum is asked for")
         if len(terms) > 2:
-            root = _call("sqrt", _sum([_binary(term, ast.Pow, ast.Constant(2)) for term in terms]))
+            root = _call("sqrt", _sum([_binary(term, ast.Pow, _constant(2)) for term in terms]))
             yield Change("squares", node, root, "all are added in squares", rank=1)
         if len(terms) == 2 and all(_unit_of(term, words) in ("Ω", "mΩ", "kΩ", "MΩ", "K/W") for term in terms):
             left, right = terms
@@ -385,7 +439,7 @@ def _left_out(node: ast.BinOp, left: str, right: str) -> Iterator[Change]:
     if adds or not _is_number(node.right):
         yield Change("left out", node, node.left, f"{right} is left out")
     if isinstance(node.op, ast.Div) and not _is_number(node.left):
-        yield Change("left out", node, _binary(ast.Constant(1), ast.Div, node.right), f"{left} is left out")
+        yield Change("left out", node, _binary(_constant(1), ast.Div, node.right), f"{left} is left out")
     elif not isinstance(node.op, ast.Div) and (adds or not _is_number(node.left)):
         yield Change("left out", node, node.right, f"{left} is left out")
 
@@ -415,11 +469,16 @@ def _of_call(node: ast.Call, words: Vocabulary) -> Iterator[Change]:
         yield Change(
             "left out",
             node,
-            _binary(ast.Constant(1), ast.Sub, node),
+            _binary(_constant(1), ast.Sub, node),
             "the part that is gone is taken for the part that is left",
         )
-        linear = _binary(ast.Constant(1), ast.Add, first)
+        linear = _binary(_constant(1), ast.Add, first)
         yield Change("in proportion", node, linear, "the exponential is taken for a straight line")
+    if name == "log" and _one_less(first):
+        small = ast.UnaryOp(ast.USub(), first.right)  # ln(1 - p) is taken for -p
+        yield Change(
+            "in proportion", node, small, "the logarithm is left out, and the share itself stands in its place"
+        )
     if name == "log" and isinstance(first, ast.BinOp) and isinstance(first.op, ast.Div):
         less = _binary(first.left, ast.Sub, first.right)
         for whole in (first.left, first.right):
@@ -429,7 +488,7 @@ def _of_call(node: ast.Call, words: Vocabulary) -> Iterator[Change]:
         yield Change("left out", node, lost, "what is lost on the way is taken for what is left")
     if name == "len":
         for step, how in ((ast.Sub, "seldom"), (ast.Add, "often")):
-            counted = _binary(node, step, ast.Constant(1))
+            counted = _binary(node, step, _constant(1))
             yield Change("one off", node, counted, f"the readings are counted once too {how}", FAMILIES["one off"])
     if name in ("max", "min", "sum") and len(node.args) == 1 and isinstance(first, ast.Name):
         mean = _binary(_call("sum", first), ast.Div, _call("len", first))
@@ -446,72 +505,78 @@ def _of_name(node: ast.Name, words: Vocabulary) -> Iterator[Change]:
     if name not in words.peers:
         return
     for number, unit in words.text:
-        if unit and unit == words.units[name]:
+        if unit and unit == words.units[name] and 1e-6 < number < 1e6:  # beyond are constants of nature
             what = f"{number:g} {unit} of the text stands in place of {told}"
-            yield Change("another number", node, ast.Constant(number), what)
-    two = ast.Constant(2)
+            yield Change("another number", node, _constant(number), what)
+    two = _constant(2)
     yield Change("factor", node, _binary(node, ast.Div, two), f"{told} is halved", TWO)
     yield Change("factor", node, _binary(node, ast.Mult, two), f"{told} is doubled", TWO)
     yield Change("factor", node, _binary(node, ast.Pow, two), f"{told} is squared", rank=1)
     for power in (10, 100, 1000):
         what, wide = f"{told} is off by a factor of {power}: look at its unit", TEN.format(power)
-        yield Change("factor", node, _binary(node, ast.Mult, ast.Constant(power)), what, wide, 1)
-        yield Change("factor", node, _binary(node, ast.Div, ast.Constant(power)), what, wide, 1)
+        yield Change("factor", node, _binary(node, ast.Mult, _constant(power)), what, wide, 1)
+        yield Change("factor", node, _binary(node, ast.Div, _constant(power)), what, wide, 1)
     if words.units[name] == "°C":
         what = f"273.15 is added to {told} where no kelvin are asked for"
-        yield Change("kelvin", node, _binary(node, ast.Add, ast.Constant(273.15)), what)
-        fahrenheit = _binary(_binary(node, ast.Mult, ast.Constant(1.8)), ast.Add, ast.Constant(32))
+        yield Change("kelvin", node, _binary(node, ast.Add, _constant(273.15)), what)
+        fahrenheit = _binary(_binary(node, ast.Mult, _constant(1.8)), ast.Add, _constant(32))
         yield Change("kelvin", node, fahrenheit, f"{told} is turned into °F", rank=1)
     if words.units[name] == "K":
         what = f"273.15 is added to {told}, which is a difference"
-        yield Change("kelvin", node, _binary(node, ast.Add, ast.Constant(273.15)), what)
+        yield Change("kelvin", node, _binary(node, ast.Add, _constant(273.15)), what)
     if name in words.counts:
         for step, how in ((ast.Sub, "seldom"), (ast.Add, "often")):
-            counted = _binary(node, step, ast.Constant(1))
+            counted = _binary(node, step, _constant(1))
             yield Change("one off", node, counted, f"{told} is counted once too {how}", FAMILIES["one off"])
     if words.units[name] == "%":
-        rest = _binary(ast.Constant(100), ast.Sub, node)
+        rest = _binary(_constant(100), ast.Sub, node)
         yield Change("left out", node, rest, f"what is left over of {told} is taken for {told} itself")
 
 
 def _of_constant(node: "_Numeral", words: Vocabulary) -> Iterator[Change]:
     value = node.value
     if value == 0:
-        yield Change("constant", node, ast.Constant(1), "1 stands in place of 0", rank=1)
+        yield Change("constant", node, _constant(1), "1 stands in place of 0", rank=1)
         return
     told = f"{value:g}"
     for other in COVERAGE.get(value, ()):
-        yield Change("constant", node, ast.Constant(other), f"{other:g} stands in place of {told}")
+        yield Change("constant", node, _constant(other), f"{other:g} stands in place of {told}")
     for other in TIMES.get(value, ()):
-        yield Change("time", node, ast.Constant(other), f"{other:g} stands in place of {told}")
+        yield Change("time", node, _constant(other), f"{other:g} stands in place of {told}")
     for other, _ in _others_of_the_text(value, words.text):
         what = f"{other:g} of the text stands in place of {told}"
-        yield Change("another number", node, ast.Constant(other), what)
+        yield Change("another number", node, _constant(other), what)
+    units_of = {unit for number, unit in words.text if number == value and unit}
+    for name, unit in words.units.items():
+        if unit in units_of and name in words.known:
+            yield Change("another name", node, _name(name), f"{{{name}}} stands in place of {told}")
     if value == 273.15:
         return
+    if 0 < value < 1 and value != 0.5 and value not in (1e-3, 1e-6, 1e-9):
+        yield Change("left out", node, _constant(1 - value), f"what is left over of {told} is taken for {told} itself")
     if _is_power_of_ten(node):
         size = round(max(value, 1 / value))
         wide = TEN.format(size)
-        yield Change("factor", node, ast.Constant(1), f"the factor {told} is left out", wide)
-        yield Change("factor", node, ast.Constant(1 / value), wide, wide)
+        yield Change("factor", node, _constant(1), f"the factor {told} is left out", wide)
+        yield Change("factor", node, _constant(1 / value), wide, wide)
         for power in {10, 1000} - {size}:
             for factor in (power, 1 / power):
-                yield Change("factor", node, ast.Constant(value * factor), TEN.format(power), TEN.format(power), 1)
+                yield Change("factor", node, _constant(value * factor), TEN.format(power), TEN.format(power), 1)
         return
-    yield Change("left out", node, ast.Constant(1), f"{told} is left out", TWO if value in (2, 0.5) else "")
-    yield Change("constant", node, ast.Constant(2 * value), f"{told} is doubled", TWO, 1)
+    yield Change("left out", node, _constant(1), f"{told} is left out", TWO if value in (2, 0.5) else "")
+    yield Change("constant", node, _constant(2 * value), f"{told} is doubled", TWO, 1)
     if value != 2:
-        yield Change("constant", node, ast.Constant(value / 2), f"{told} is halved", TWO, 1)
-    yield Change("constant", node, ast.Constant(-value), f"{told} is negative", SIGN, 1)
+        yield Change("constant", node, _constant(value / 2), f"{told} is halved", TWO, 1)
+    yield Change("constant", node, _constant(-value), f"{told} is negative", SIGN, 1)
     if isinstance(value, int):
         for step, how in ((-1, "less"), (1, "more")):
             if value + step != 1:
                 what = f"one {how} than {told} is taken"
-                yield Change("one off", node, ast.Constant(value + step), what, FAMILIES["one off"], 1)
+                yield Change("one off", node, _constant(value + step), what, FAMILIES["one off"], 1)
     for power in (10, 100):
         for factor in (power, 1 / power):
             what = f"{told} is off by a factor of {power}"
-            yield Change("constant", node, ast.Constant(value * factor), what, TEN.format(power), 1)
+            yield Change("constant", node, _constant(value * factor), what, TEN.format(power), 1)
 
 
 def _others_of_the_text(value: float, text: Sequence[tuple[float, str]]) -> Iterator[tuple[float, str]]:
@@ -533,18 +598,18 @@ def _of_place(node: ast.Subscript, words: Vocabulary) -> Iterator[Change]:
             return
         if type(place) is not int:
             return
-        for other in sorted({place - 1, place + 1, 0, -1} - {place}):
+        for other in sorted({place - 2, place - 1, place + 1, place + 2, 0, -1} - {place}):
             if other >= -2:
-                yield Change("row", node, _subscript(node.value, ast.Constant(other)), FAMILIES["row"])
+                yield Change("row", node, _subscript(node.value, _constant(other)), FAMILIES["row"], FAMILIES["row"])
         return
     table = node.value if isinstance(node.value, ast.Dict) else None
     keys = tuple(filter(None, table.keys)) if table else words.tables.get(getattr(node.value, "id", ""), ())
     for key in keys[:16]:
-        yield Change("row", node, _subscript(node.value, key), FAMILIES["row"])
+        yield Change("row", node, _subscript(node.value, key), FAMILIES["row"], FAMILIES["row"])
     if not keys:
         for step in (ast.Add, ast.Sub):
-            place = _binary(node.slice, step, ast.Constant(1))
-            yield Change("row", node, _subscript(node.value, place), FAMILIES["row"])
+            place = _binary(node.slice, step, _constant(1))
+            yield Change("row", node, _subscript(node.value, place), FAMILIES["row"], FAMILIES["row"])
 
 
 def _without_squares(node: ast.expr) -> ast.expr | None:
@@ -564,6 +629,23 @@ def _without_squares(node: ast.expr) -> ast.expr | None:
         if isinstance(rows, (ast.GeneratorExp, ast.ListComp)):
             plain = _without_squares(rows.elt)
             return None if plain is None else _call("sum", ast.ListComp(plain, rows.generators))
+    return None
+
+
+WHOLE_ROWS = "whole rows are read, and nothing between two of them"
+
+
+def between_rows(node: ast.AST) -> tuple[ast.expr, ast.expr] | None:
+    """Return a and c of ``a + (x - b) * (c - a) / (d - b)``, which lies between two rows, or None where it is none."""
+    if not (isinstance(node, ast.BinOp) and isinstance(node.op, (ast.Add, ast.Sub))):
+        return None
+    first, step = node.left, node.right
+    names = [inner for inner in ast.walk(step) if isinstance(inner, ast.BinOp) and isinstance(inner.op, ast.Sub)]
+    quotient = any(isinstance(inner, ast.BinOp) and isinstance(inner.op, ast.Div) for inner in ast.walk(step))
+    for less in names if quotient and isinstance(first, (ast.Subscript, ast.Name, ast.Constant)) else ():
+        for one, other in ((less.left, less.right), (less.right, less.left)):
+            if ast.dump(other) == ast.dump(first) and isinstance(one, type(first)):
+                return first, one
     return None
 
 
@@ -601,6 +683,12 @@ def replaced(old: ast.AST, new: ast.AST, over: dict[int, Place]) -> ast.AST:
 
 def _binary(left: ast.expr, op: type[ast.operator], right: ast.expr) -> ast.BinOp:
     return ast.BinOp(left, SIGNS[op], right)
+
+
+@lru_cache(maxsize=4096, typed=True)
+def _constant(value: float) -> ast.Constant:
+    """Return a node for a number: one does wherever it stands."""
+    return ast.Constant(value)
 
 
 def _name(name: str) -> ast.Name:

@@ -27,6 +27,8 @@ from workbook import units
 
 NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.IGNORECASE)
 TOLD_IN_WORDS = re.compile(r"(?<![\w.])\d+\.?\d*(?![\w.])")
+FACTORS = sorted({2, 3, 4, 8} | {times * 10**power for times in (1, 2, 5) for power in range(1, 7)})
+"""What a number may be too large or too small by, whatever went wrong: said where several changes give it."""
 FAR_FETCHED = 2
 """The rank at which a number needs one explanation alone: what fits all of a family is no longer said for several."""
 
@@ -84,7 +86,7 @@ def near_miss(
     if not tried.variants:
         return None
     near = _explanations(exercise, part, tried, givens | before, bands, answer, text)
-    story = _one_story(near)
+    story = _one_story(near) or _plain_factor(near, tried.right)
     if story is None:
         return None
     what, family, value = story
@@ -165,6 +167,16 @@ def _one_story(found: list[Variant]) -> tuple[str, str, float] | None:
     return None
 
 
+def _plain_factor(found: list[Variant], right: float) -> tuple[str, str, float] | None:
+    """Return what is true of a number however it came about: that a plain factor lies between it and the right one."""
+    for variant in found if right else ():
+        many = max(abs(variant.value / right), abs(right / variant.value))
+        for factor in FACTORS:
+            if math.isclose(many, factor, rel_tol=1e-6):
+                return f"a factor of {factor:g} is too much or missing on the way", "whole", variant.value
+    return None
+
+
 def _reach(answer: float, text: str) -> tuple[float, int]:
     """Return half a unit of the last digit typed, of the fourth to the fifth, and how many digits were typed.
 
@@ -242,7 +254,7 @@ def _frozen(values: Printed) -> Frozen:
     return tuple((name, tuple(value) if isinstance(value, list) else value) for name, value in values.items())
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=16)
 def _tried_on(exercise: Exercise, name: str, frozen_givens: Frozen, frozen_before: Frozen) -> Tried:
     plan = _plan(exercise, name)
     if plan is None:

@@ -16,7 +16,6 @@ from graders.questions.parts import Number
 from workbook import units
 
 
-
 @dataclass(frozen=True)
 class Near:
     """Whether a value is as near to the learner's number as its digits tell, and not right.
@@ -101,8 +100,11 @@ def as_they_stand(numbers: Mapping[str, float], lists: Mapping[str, list[Any]], 
     for name, values in lists.items():
         for value in values:
             if finite(value):
-                yield Variant("as it stands", f"a reading of {{{name}}} is given as it stands", value, 1)
-    for value, _ in words.text:
+                yield Variant(
+                    "as it stands", f"a reading of {{{name}}} is given as it stands", value, 1, FAMILIES["row"]
+                )
+    read = {value for values in lists.values() for value in values if finite(value)}
+    for value in (value for value, _ in words.text if value not in read):
         yield Variant("as it stands", "a number of the text is given as it stands", value, 1)
 
 

@@ -13,7 +13,20 @@ from typing import Any, NamedTuple, TypeGuard
 
 from graders.judging import arithmetic
 from graders.judging.arithmetic import Beyond, Budget, Names, Put, Reader, Run
-from graders.judging.changes import FAMILIES, TWO, Change, Place, Vocabulary, above, changes, in_words, replaced
+from graders.judging.changes import (
+    FAMILIES,
+    TEN,
+    TWO,
+    WHOLE_ROWS,
+    Change,
+    Place,
+    Vocabulary,
+    above,
+    between_rows,
+    changes,
+    in_words,
+    replaced,
+)
 from graders.judging.slip_words import numbers_of_the_text
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Given
@@ -97,7 +110,10 @@ class _Step:
     def _rungs(self) -> dict[int, tuple[ast.AST, Rung]]:
         """The node above each node of a plain assignment's value, as far as all is made of its parts."""
         rungs: dict[int, tuple[ast.AST, Rung]] = {}
-        for node in self.nodes if self.value is not None and self.run else ():
+        if self.value is None:
+            return rungs
+        self.read(self.tree)
+        for node in self.nodes:
             if id(node) in self.read.above:
                 parts, make = self.read.above[id(node)]
                 rungs |= {id(part): (node, (tuple(parts), make, at)) for at, part in enumerate(parts)}
@@ -132,7 +148,7 @@ class _Trial(NamedTuple):
     new: ast.AST | None = None
     way: tuple[Rung, ...] = ()
     instead: tuple[tuple[int, Run], ...] = ()
-    names: tuple[tuple[str, ast.expr], ...] = ()
+    names: tuple[tuple[str, ast.AST], ...] = ()
 
 
 class _Changed(Reader):
@@ -189,6 +205,7 @@ class Plan:
             lambda node: node.left,
             ("power", "the squares are left out"),
         )
+        yield from self._whole_rows()
         for name, others in self.words.lists.items():
             for other in others:
                 what = f"{{{other}}} stands in place of {{{name}}}"
@@ -203,7 +220,7 @@ class Plan:
         in_a_power = {node.id for node in powers if isinstance(node, ast.Name)}
         for name in self.words.peers:
             if name in self.words.known and (reads.count(name) > 1 or name in in_a_power):
-                for change in changes(_name(name), self.words):
+                for change in self.words.of_name(name):
                     told = (change.family, change.what, change.rank, change.wide)
                     yield _Trial(*told, 0, names=((name, change.new),))
         for place in reversed(range(len(self.steps))):  # the part's own last line first, should there be too many
@@ -212,6 +229,21 @@ class Plan:
                     yield self._trial(change, place)
                 except Beyond:
                     continue
+
+    def _whole_rows(self) -> Iterator[_Trial]:
+        """Yield the trials that read no further than to a row, the one before or the one after, at each place."""
+        found = [
+            (place, node, ends)
+            for place, step in enumerate(self.steps)
+            for node in step.nodes
+            if (ends := between_rows(node))
+        ]
+        for which in itertools.product((0, 1), repeat=len(found)) if 0 < len(found) <= 3 else ():
+            trees: dict[int, ast.AST] = {place: self.steps[place].tree for place, _, _ in found}
+            for (place, node, ends), end in zip(found, which, strict=True):
+                trees[place] = replaced(node, ends[end], above(trees[place]))
+            whole = tuple((place, self._whole(place, tree)) for place, tree in trees.items())
+            yield _Trial("row", WHOLE_ROWS, 0, FAMILIES["row"], min(trees), instead=whole)
 
     def _everywhere(
         self, meant: Callable[[ast.AST], bool], instead: Callable[[Any], ast.AST], told: tuple[str, str]
@@ -249,6 +281,27 @@ class Plan:
         whole = getattr(last, "value", last)
         found = (node for node in ast.walk(whole) if isinstance(node, (ast.BinOp, ast.Call)) and node is not whole)
         return [(in_words(node, self.words), node) for node in found]
+
+    @cached_property
+    def between(self) -> list[tuple[str, str, int]]:
+        """The names that may lie between two readings, each with their list and the statement they are read from.
+
+        They are earlier answers in the unit of a list, and what is counted on from a reading.
+        """
+        exercise, names = self.exercise, self.words.units
+        earlier = [name for name in names if name in self.reads and name not in exercise.givens]
+        found = [
+            (name, rows, 0)
+            for name in earlier
+            for rows in self.words.lists
+            if exercise.givens[rows].unit == names[name]
+        ]
+        for place, step in enumerate(self.steps[:-1]):
+            first = getattr(step.value, "left", None) if isinstance(step.value, ast.BinOp) else None
+            rows = getattr(first.value, "id", "") if isinstance(first, ast.Subscript) else ""
+            if rows in self.words.lists:
+                found += [(name, rows, place + 1) for name in step.writes]
+        return found
 
     @cached_property
     def numbers(self) -> dict[float, str]:
@@ -308,6 +361,7 @@ class Outcome:
                 return
         yield from self._earlier_slips()
         yield from self._rounded_early()
+        yield from self._on_whole_rows()
         for told, value in self.pieces:
             yield Variant("stopped", f"the work stops at {told}", value)
 
@@ -416,7 +470,7 @@ class Outcome:
         numbers = self.plan.numbers
         if self.right in numbers:
             for value in sorted(numbers.keys() - {self.right}):
-                yield Variant(numbers[value], FAMILIES[numbers[value]], value, -2)
+                yield Variant(numbers[value], FAMILIES[numbers[value]], value, -2, FAMILIES[numbers[value]])
 
     def _earlier_slips(self) -> Iterator[Variant]:
         """Yield what follows where an earlier answer has one of its own slips in it, though it may be right by now."""
@@ -438,6 +492,10 @@ class Outcome:
                 if value is not None:
                     what = f"you go on from `{other.name}` with a slip in it: {slip.words.rstrip('.')}"
                     twice = any(math.isclose(value, times * self.right) for times in (2, 0.5))
+                    own = self.answers.get(other.name)
+                    for power in (10, 100, 1000) if finite(own) and own and wrong else ():
+                        if math.isclose(max(wrong / own, own / wrong), power):
+                            wide = TEN.format(power)
                     yield Variant("earlier slip", what, value, wide=TWO if twice else wide)
 
     def _rounded_early(self) -> Iterator[Variant]:
@@ -458,6 +516,19 @@ class Outcome:
                     told = f"{{{name}}}" if name in plan.words.known else plain(name)
                     what = f"{told} is rounded to {figures} figure{'s' * (figures > 1)} on the way"
                     yield Variant("rounded", what, got, 1)
+
+    def _on_whole_rows(self) -> Iterator[Variant]:
+        """Yield what comes out where a value that lies between two readings is read as one of them."""
+        for name, rows, place in self.plan.between:
+            value, readings = self.names.get(name), self.states[0].get(rows)
+            if finite(value) and isinstance(readings, (list, tuple)):
+                below = max((one for one in readings if finite(one) and one < value), default=None)
+                over = min((one for one in readings if finite(one) and one > value), default=None)
+                for row in (below, over) if below is not None and over is not None else ():
+                    names = self.states[place] | {name: row}
+                    got = self._within_bounds(self._on, place, names, {name}, {}, (name,))
+                    if got is not None:
+                        yield Variant("row", WHOLE_ROWS, got, 0, FAMILIES["row"])
 
 
 def plain(name: str) -> str:

@@ -1,7 +1,8 @@
 """Who does the marking: this process or, where there is much to mark, one process a core, each with its own sandbox."""
 
+import gc
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import AbstractContextManager
+from contextlib import AbstractContextManager, contextmanager
 from functools import partial
 
 from graders.cohort.paths import Cohort
@@ -40,9 +41,19 @@ class Pool:
             given = self._room, cohort, limits
             yield from sharing.shared_out(_mark, jobs, many, _begin, given, partial(_lost, cohort))
         elif count:
-            with self._room() as sandbox:
+            with settled(), self._room() as sandbox:
                 for job in jobs:
                     yield mark_submission.mark(cohort, sandbox, job, limits)
+
+
+@contextmanager
+def settled() -> Iterator[None]:
+    """Let the garbage collector leave alone what is loaded: it stays for as long as is marked."""
+    gc.freeze()
+    try:
+        yield
+    finally:
+        gc.unfreeze()
 
 
 class _Worker:
@@ -58,6 +69,7 @@ def _begin(room: Callable[[], AbstractContextManager[Runner]], cohort: Cohort, l
     """Make a new process ready. Why it cannot be is told with its first job."""
     _Worker.cohort, _Worker.limits = cohort, limits
     own.use(cohort.root)
+    gc.freeze()  # as in settled()
     try:
         _Worker.sandbox = room().__enter__()  # it ends with this process
     except RuntimeError as reason:

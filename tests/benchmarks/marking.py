@@ -35,6 +35,7 @@ from graders.handout import handing_out
 from graders.judging import judge, near_misses
 from graders.marking import mark_submission, parcel
 from graders.marking.mark_submission import Job
+from graders.marking.pool import settled
 from graders.runner import contained
 from graders.runner.job import Cell, Sheet
 
@@ -191,7 +192,7 @@ def where_it_goes(cohort: Cohort, learners: int = 10) -> None:
         for topic, handed in record.by_topic(learner).items()
     ]
     notebooks = sum(len(job.handed) for job in jobs)
-    with contained.Contained() as walls, gradebook.of(cohort).marking() as write:
+    with contained.Contained() as walls, gradebook.of(cohort).marking() as write, settled():
         steps(cohort, jobs[: len(jobs) // 2], walls, write)  # the judge's models are built once a process
         took = steps(cohort, jobs, walls, write)
         near_misses.forget()  # what a class's first marking reads is in the figure

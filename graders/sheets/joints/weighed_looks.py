@@ -221,6 +221,11 @@ section_ratio = 1 - rows / in_question
             working="dye_ratio = 1 - dye / 100",
             slips=(
                 Slip(
+                    "odds",
+                    lambda g, a: g.dye / (1 - g.dye),
+                    "Those are the odds of dye in a crack. Two chances are compared: no dye in a cracked joint, and no dye in a sound one.",
+                ),
+                Slip(
                     "the share that is dyed",
                     lambda g, a: g.dye,
                     "That is how often a crack is dyed. Here none was.",

@@ -543,6 +543,11 @@ half_gap_time = 3 * pi * viscosity * (radius * 1e-3)**4 / (4 * force) * to_half
 """,
             slips=(
                 Slip(
+                    "half the time",
+                    lambda g, a: a.full_time / 2,
+                    "You halved the time with the gap. A thinner gap takes longer: look how the gap enters.",
+                ),
+                Slip(
                     "twice as long",
                     lambda g, a: 2 * a.full_time,
                     "You doubled the time. A thinner gap flows harder and harder: look how the gap enters.",

@@ -90,6 +90,11 @@ time_above = down - up
             hint="Find the two moments at which the straight lines cross 217 °C, and subtract.",
             slips=(
                 Slip(
+                    "up to the peak",
+                    lambda g, a: (max(g.temperature_c) - 217) / _ramp_to_peak(g, 217),
+                    "You stopped at the peak. The joint stays molten until the curve falls through 217 °C.",
+                ),
+                Slip(
                     "220 for 217",
                     lambda g, a: profile_log.time_above(g.time, g.temperature_c, 220),
                     "You crossed at 220 °C, where SAC305 is fully liquid. The standard's TL, which the question names, "
@@ -495,6 +500,11 @@ warming = (temperature_c[14] - temperature_c[13]) / (time[14] - time[13])   # K/
 delay = behind / warming
 """,
             slips=(
+                Slip(
+                    "rate of a row",
+                    lambda g, a: g.behind / (g.temperature_c[14] - g.temperature_c[13]),
+                    "You took the rise from one reading to the next as a rate per second. Divide it by the seconds between them.",
+                ),
                 Slip(
                     "multiplied",
                     lambda g, a: g.behind * _rate_at_melting(g),

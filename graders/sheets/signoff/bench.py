@@ -54,6 +54,12 @@ def _percent(g, name: str) -> list[float]:
     return [PERCENT[cause][name] / 100 for cause in CAUSES]
 
 
+def _together(g) -> list[float]:
+    """Return for each cause how likely it is together with the story and a dark line seen at U1."""
+    found = (_percent(g, name) for name in ("prior", g["story"], "crack at U1"))
+    return [before * told * line for before, told, line in zip(*found, strict=True)]
+
+
 def _after_both(g):
     """Return the chances of the causes after a story of the customer and a dark line seen at U1."""
     both = [told * line for told, line in zip(_percent(g, g["story"]), _percent(g, "crack at U1"), strict=True)]
@@ -297,6 +303,16 @@ volts_left = volts * exp(-held / time_constant)
             hint="For each cause: before × story × line. U1's balls have one of the five products.",
             slips=(
                 Slip(
+                    "not divided",
+                    lambda g, a: _together(g)[0],
+                    "That is how likely the cause and both findings are together. Divide by the same product, added up over all five causes.",
+                ),
+                Slip(
+                    "story alone",
+                    lambda g, a: updated_causes(_percent(g, "prior"), _percent(g, g["story"]))[0],
+                    "You left out the dark line.",
+                ),
+                Slip(
                     "line alone",
                     lambda g, a: updated_causes(_percent(g, "prior"), _percent(g, "crack at U1"))[0],
                     "You left out what the customer said.",
@@ -327,6 +343,11 @@ volts_left = volts * exp(-held / time_constant)
             working="peak_doubt = 2 * sqrt((wire / sqrt(3))**2 + (meter / sqrt(3))**2)",
             hint="A limit becomes a standard uncertainty by dividing by √3. Two independent ones add in squares.",
             slips=(
+                Slip(
+                    "added as they are",
+                    lambda g, a: 2 * (g.wire + g.meter) / sqrt(3),
+                    "You added the two as they are. Independent ones add in squares.",
+                ),
                 Slip(
                     "not widened",
                     lambda g, a: sqrt((g.wire**2 + g.meter**2) / 3),

@@ -284,6 +284,11 @@ STARTS = Exercise(
             working="starts_needed = int(log(0.05) / log(1 - wanted / 100)) + 1",
             slips=(
                 Slip(
+                    "rule of three",
+                    lambda g, a: 3 / g.wanted,
+                    "You took the rule of three, 3 over the share. It comes close; the question asks for the exact number.",
+                ),
+                Slip(
                     "not rounded up",
                     lambda g, a: log(0.05) / log(1 - g.wanted),
                     "Not a whole number yet: round up.",

@@ -637,6 +637,11 @@ passes = ((1 - p)**30 + 30 * p * (1 - p)**29) * 100
             working="first_try = (1 - (1 - confidence_asked / 100)**(1 / 30)) * 100",
             slips=(
                 Slip(
+                    "rule of three",
+                    lambda g, a: 3 / TRIAL,
+                    "You took the rule of three, 3 over 30. It comes near the bound for 95 %; work out the bound that was asked.",
+                ),
+                Slip(
                     "two-sided",
                     lambda g, a: promise.return_rate_bound(0, TRIAL, (1 + g.confidence_asked) / 2),
                     "You split what is left over two sides. The promise has one side only.",

@@ -700,6 +700,11 @@ HOLD_THE_LOG = Exercise(
             hint="A log that reads too high crosses 217 °C, in truth, where it shows more than 217 °C. How much more?",
             slips=(
                 Slip(
+                    "off the seconds",
+                    lambda g, a: _above(g) - g.doubt,
+                    "You took U, which is in kelvin, off the seconds. Shift the temperatures, and read the crossings anew.",
+                ),
+                Slip(
                     "other way",
                     lambda g, a: _above(g, -g.doubt),
                     "You shifted the other way. If the truth is lower, the joint was molten for less long than the log says.",
@@ -722,6 +727,11 @@ HOLD_THE_LOG = Exercise(
             plausible=(15, 118),
             working=_crossings("if_high", "217 - doubt"),
             slips=(
+                Slip(
+                    "on the seconds",
+                    lambda g, a: _above(g) + g.doubt,
+                    "You added U, which is in kelvin, to the seconds. Shift the temperatures, and read the crossings anew.",
+                ),
                 Slip(
                     "other way",
                     lambda g, a: _above(g, g.doubt),

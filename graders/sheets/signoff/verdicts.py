@@ -418,6 +418,11 @@ outside = (b8 + b9 + b10) / all_boards * 100
             hint="The limit still says who is too hot. The guard band only moves what is accepted.",
             slips=(
                 Slip(
+                    "the other tail",
+                    lambda g, a: a.outside - _accepted_bad(g, g.limit_c - g.band),
+                    "Those are the hot boards that are found. The ones asked for slip through.",
+                ),
+                Slip(
                     "limit moved as well",
                     lambda g, a: (
                         sum(
@@ -447,6 +452,11 @@ outside = (b8 + b9 + b10) / all_boards * 100
             plausible=(12, 80),
             working=_risk_working("shop_risk_guarded", GOOD_ROWS, "(limit_c - band)", -1),
             slips=(
+                Slip(
+                    "accepted",
+                    lambda g, a: 1 - a.outside - _rejected_good(g, g.limit_c - g.band),
+                    "That is the share inside the limit and accepted.",
+                ),
                 Slip(
                     "only up to the guard band",
                     lambda g, a: (

@@ -345,29 +345,61 @@ def _with_working(working, expected, high=3.2, wide=6.4):
     return replace(PLAIN, parts=(part,), givens={"wide": Fixed(wide, "mm"), "high": Fixed(high, "mm")}), part
 
 
-def test_two_explanations_that_say_different_things_stay_silent_and_one_that_fits_both_is_said():
+def test_where_two_explanations_say_different_things_only_what_fits_both_is_said():
     # 3.2 * 7.7 is `wide` halved, and as well `high` in its place where `high` is half of it
     exercise, part = _with_working("asked = wide * 7.7", lambda g, a: 6.4 * 7.7)
-    assert near_miss(exercise, part, exercise.worked(), {}, 24.64) is None
+    words = near_miss(exercise, part, exercise.worked(), {}, 24.64).words
+    assert "a factor of 2 is too much or missing" in words
+    assert "high" not in words
     exercise, part = _with_working("asked = wide * high * 7.7", lambda g, a: 6.4 * 3.1 * 7.7, high=3.1)
     assert "a factor of two" in near_miss(exercise, part, exercise.worked(), {}, 76.38).words
 
 
 def test_a_likely_change_and_an_odd_one_that_say_different_things_stay_silent():
-    # 9 * 9 / 7.3 is `high` in place of `wide`, and as well `wide`, which is 3, squared
-    exercise, part = _with_working("asked = wide * high / 7.3", lambda g, a: 27 / 7.3, high=9, wide=3)
-    assert near_miss(exercise, part, exercise.worked(), {}, 11.096) is None
-    exercise, part = _with_working("asked = wide * high / 7.3", lambda g, a: 27.3 / 7.3, high=9.1, wide=3)
-    words = near_miss(exercise, part, exercise.worked(), {}, 11.344).words
-    assert "`high` (9.1 mm) stands in place of `wide` (3 mm)" in words
+    # 12.25 * 12.25 / 7.3 is `high` in place of `wide`, and as well `wide`, which is 3.5, squared
+    exercise, part = _with_working("asked = wide * high / 7.3", lambda g, a: 42.875 / 7.3, high=12.25, wide=3.5)
+    assert near_miss(exercise, part, exercise.worked(), {}, 20.557) is None
+    exercise, part = _with_working("asked = wide * high / 7.3", lambda g, a: 43.05 / 7.3, high=12.3, wide=3.5)
+    words = near_miss(exercise, part, exercise.worked(), {}, 20.725).words
+    assert "`high` (12.3 mm) stands in place of `wide` (3.5 mm)" in words
 
 
 def test_three_different_explanations_stay_silent():
-    # with both 2, half of 2**2 * 2 is `high` left out, `high` halved, and the square of `wide` left out
-    exercise, part = _with_working("asked = wide**2 * high", lambda g, a: 8.0, high=2, wide=2)
-    assert near_miss(exercise, part, exercise.worked(), {}, 4) is None
+    # with both 1.7, 1.7**2 is `high` left out, and the square of `wide` left out, and the work stopped at it
+    exercise, part = _with_working("asked = wide**2 * high", lambda g, a: 4.913, high=1.7, wide=1.7)
+    assert near_miss(exercise, part, exercise.worked(), {}, 2.89) is None
     exercise, part = _with_working("asked = wide**2 * high", lambda g, a: 22.5, high=2.5, wide=3)
     assert "`high` (2.5 mm) is left out" in near_miss(exercise, part, exercise.worked(), {}, 9).words
+
+
+@pytest.mark.parametrize(
+    ("working", "right", "wrong", "said"),
+    [
+        ("asked = (1 - high / 7.3) * 100", 410 / 7.3, 4.1, "is taken from 7.3, and no share of it"),
+        ("asked = (high + wide) * 7.7", 73.92, 36.96, "a factor of"),
+        ("asked = wide * log(1 - 0.3 * high)", 6.4 * math.log(0.04), -6.144, "the share itself stands in its place"),
+        ("asked = wide * 0.83", 5.312, 1.088, "what is left over of 0.83 is taken for 0.83 itself"),
+        ("asked = wide * 0.83 ** 7", 6.4 * 0.83**7, 6.4 * 0.83**6, "one step less is taken"),
+        (
+            "asked = wide * (log(high / 7.3) + log(wide / 2.9))",
+            6.4 * (math.log(3.2 / 7.3) + math.log(6.4 / 2.9)),
+            6.4 * (math.log(3.2 / 7.3) - math.log(6.4 / 2.9)),
+            "one step takes a sum for a difference",
+        ),
+    ],
+)
+def test_what_novices_do_to_shares_means_and_chains_is_named(working, right, wrong, said):
+    exercise, part = _with_working(working, lambda g, a: right)
+    assert said in near_miss(exercise, part, exercise.worked(), {}, float(f"{wrong:.5g}")).words
+
+
+def test_whole_rows_in_place_of_what_lies_between_them_are_named():
+    working = """
+rows, steps = [10, 20, 30], [50, 62, 81]
+asked = rows[0] + (wide * 8.5 - steps[0]) * (rows[1] - rows[0]) / (steps[1] - steps[0])
+"""
+    exercise, part = _with_working(working, lambda g, a: 10 + (54.4 - 50) * 10 / 12)
+    assert "whole rows are read" in near_miss(exercise, part, exercise.worked(), {}, 20.0).words
 
 
 @pytest.mark.parametrize(
