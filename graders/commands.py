@@ -40,6 +40,7 @@ from graders.report.html import count
 from graders.runner import contained
 from graders.runner.job import Limits
 from graders.sheets import own
+from workbook.paths import resolved
 from workbook.problems import Problem, meant
 from workbook.references import shop as shop_rules
 from workbook.terminal import printable
@@ -146,7 +147,7 @@ def mark(
     for source in came_in:
         if not source.exists():
             raise Problem(f"{source} is not there; nothing was filed or marked.", "look at the path and mark again")
-        if cohort.root in (source.resolve(), *source.resolve().parents):
+        if cohort.root in (where := resolved(source), *where.parents):
             raise Problem(
                 f"{source} is in the cohort's own folder; nothing was filed or marked.",
                 f"to mark what is in submitted/: graders mark {folder}; copy anything else to a folder outside first",

@@ -47,10 +47,6 @@ class Door(click.Group):
             where = f" ({error.filename})" if error.filename else ""
             what = f"ERROR  {error.strerror or error}{where}. What was finished is kept."
             _fail(what, "make room or mend the permissions, and run the same command again")
-        except RuntimeError as error:
-            if not str(error).startswith("Symlink loop"):  # how pathlib says it up to Python 3.12
-                raise
-            _fail(f"ERROR  {error}.", "name the file or folder itself, and not a link to it")
         except (KeyboardInterrupt, EOFError):
             _fail(f"Stopped. {self._stopped}")
 

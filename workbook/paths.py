@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+from workbook.problems import Problem
+
 HERE = Path(__file__).resolve().parent
 
 
@@ -21,3 +23,18 @@ def clone_folder(name: str) -> Path:
     if not (HERE.parent / "pyproject.toml").is_file():
         raise FileNotFoundError(f"{name}/ is only there in a clone of the project")
     return HERE.parent / name
+
+
+def resolved(path: Path) -> Path:
+    """Return a path with all links followed, or raise Problem where they lead round in a circle.
+
+    From Python 3.13 on pathlib returns such a path as it is, so that what is written there takes the link's place.
+    """
+    try:
+        found = Path(path).resolve()
+        goes_round = found.is_symlink()
+    except RuntimeError:  # how pathlib says it up to Python 3.12
+        goes_round = True
+    if goes_round:
+        raise Problem(f"{path} is a link that leads back to itself.", "name the file or folder itself, not the link")
+    return found

@@ -20,6 +20,7 @@ from graders import gradebook
 from graders.cohort.paths import Cohort
 from graders.gradebook import hand_copy
 from graders.marking import journal
+from workbook.paths import resolved
 from workbook.problems import Problem
 
 LIST = "backup.json"
@@ -63,7 +64,7 @@ def place(cohort: Cohort, wanted: Path | None, now: datetime) -> Path:
     path = Path(os.path.abspath(cohort.root.parent / dated if wanted is None else wanted))
     if path.is_dir():
         path /= dated
-    if cohort.root in (path, *path.resolve().parents):
+    if cohort.root in (path, *resolved(path).parents):
         raise Problem(f"{path} is in the cohort's own folder, and would be lost with it.", "name a file elsewhere")
     if not path.parent.is_dir():
         raise Problem(f"there is no folder {path.parent}.", "make it, or name a file elsewhere")

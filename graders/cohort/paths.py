@@ -12,6 +12,7 @@ from filelock import FileLock, Timeout
 
 from graders.cohort import settings
 from graders.sheets import own
+from workbook.paths import resolved
 from workbook.problems import Problem
 
 SECRET_BYTES = 32
@@ -49,7 +50,7 @@ class Cohort:
     @classmethod
     def open(cls, root: Path) -> "Cohort":
         """Return the cohort in this folder, or raise Problem."""
-        root = Path(root).resolve()
+        root = resolved(root)
         if not (root / "cohort.toml").is_file():
             raise Problem(
                 f"{root} is no cohort folder: it has no cohort.toml.",

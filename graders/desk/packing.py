@@ -12,6 +12,7 @@ from graders.desk import checking
 from graders.desk.checking import Checked, printer
 from graders.questions.verdicts import CELL_MISSING, Code
 from graders.sheets import own
+from workbook.paths import resolved
 from workbook.problems import Problem
 from workbook.server import folder
 from workbook.topics import by_slug
@@ -77,7 +78,7 @@ def pack(root: Path | None, to: Path | None, details: bool = False) -> Iterator[
             yield packed[-1].line()
     if not details:
         yield from in_short(packed)
-    target = (to or root.parent / f"{learner}-hand-in.zip").resolve()
+    target = resolved(to or root.parent / f"{learner}-hand-in.zip")
     folder.write_whole(target, archive(learner, packed))
     yield "Whatever is said above, the file can be sent as it is, and packed anew until it is due."
     if not folder.handout_topics(root):

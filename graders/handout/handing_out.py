@@ -22,6 +22,7 @@ from graders.notebooks import printer
 from graders.questions import editions
 from graders.questions.exercise import Exercise
 from graders.sheets import own
+from workbook.paths import resolved
 from workbook.problems import Problem
 from workbook.references import shop as shop_rules
 from workbook.topics import TOPICS, by_slug
@@ -58,7 +59,7 @@ def make(
     manner : Manner
         How a new cohort's list is written: as the one it came from.
     """
-    root, wanted = Path(root).resolve(), Wanted(topics, title, exercises or {})
+    root, wanted = resolved(root), Wanted(topics, title, exercises or {})
     for problem in own.use(root):
         raise problem
     if not (root / "cohort.toml").is_file():

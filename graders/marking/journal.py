@@ -116,13 +116,10 @@ class Journal:
         self._kept += size
         if number is None:
             topics[result.topic] = len(self._noted)
-            for known, now in (
-                (self._places, place),
-                (self._sizes, size),
-                (self._digests, _packed(result.digest)),
-                (self._noted, noted),
-            ):
-                known.append(now)
+            self._places.append(place)
+            self._sizes.append(size)
+            self._digests.append(_packed(result.digest))
+            self._noted.append(noted)
             return
         self._superseded.append(self._places[number])
         self._spare, self._kept = self._spare + self._sizes[number], self._kept - self._sizes[number]

@@ -51,7 +51,7 @@ def default(here: Path) -> Path:
 
 def learners(place: Path | None) -> Path:
     """Return a learner's folder that a person names, or the one around here, or raise Problem."""
-    root = (place or default(Path.cwd())).resolve()
+    root = paths.resolved(place or default(Path.cwd()))
     if not (is_learners(root) or handout_topics(root)):
         raise Problem(f"{root} is no folder of this workbook.", "name the folder you work in, such as rework-workbook")
     return root

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from pathlib import Path
 
+from workbook.paths import resolved
 from workbook.problems import Problem
 from workbook.server import contents, folder, jupyter
 
@@ -32,7 +33,7 @@ def where(place: Path | None) -> tuple[Path, dict[str, bytes]]:
         return (Path.cwd() / name).resolve(), files
     if place.suffix.lower() == ".zip":
         raise Problem(f"there is no file {place}.", "look at its name and folder")
-    return place.resolve(), {}
+    return resolved(place), {}
 
 
 def tell(laid: folder.Laid, say: Callable[[str], None]) -> None:

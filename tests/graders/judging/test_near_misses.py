@@ -6,10 +6,12 @@ import re
 from dataclasses import replace
 
 import pytest
+from scipy.stats import norm
 
 from graders import sheets
-from graders.judging import near_misses
+from graders.judging import near_misses, shortcuts
 from graders.judging.arithmetic import FUNCTIONS, Beyond, Budget, Reader
+from graders.judging.changes import COVERAGE
 from graders.judging.near_misses import near_miss, unnamed, untried, variants
 from graders.judging.slip_words import numbers_of_the_text
 from graders.notebooks.printer import MATH
@@ -431,6 +433,82 @@ def test_a_change_that_makes_a_working_endless_is_stopped():
     working = "asked = 0\nwhile asked < 50:\n    asked = asked + wide"
     exercise, part = _with_working(working, lambda g, a: 51.2)
     assert variants(exercise, part, exercise.worked(), {})  # `asked - wide` never gets there
+
+
+@pytest.mark.parametrize(
+    "working",
+    [
+        "def half(x):\n    return x / 2\n\nasked = half(9) + half(3)",
+        "asked = sum([x * y for x, y in zip([1, 2, 3], [4, 5])])",
+        "from math import sqrt\nasked = sqrt(2) if 3 > 2 else 0",
+        "asked = 1\nfor turn in range(5):\n    asked = asked * 3 - turn",
+    ],
+)
+def test_a_working_is_worth_here_what_python_makes_of_it(working):
+    names, python = {}, {}
+    Reader().block(ast.parse(working).body)(names, Budget(10_000))
+    exec(working, python)
+    assert names["asked"] == python["asked"]
+
+
+@pytest.mark.parametrize(
+    "working",
+    [
+        "from cmath import sqrt",
+        "from math import inf",
+        "from math import sqrt as log",
+        "def f(x=1):\n    return x",
+        "def f(*x):\n    return 1",
+        "@abs\ndef f(x):\n    return x",
+    ],
+)
+def test_what_stands_beside_plain_functions_and_math_is_not_read(working):
+    with pytest.raises(Beyond):
+        Reader().block(ast.parse(working).body)
+
+
+def test_the_factors_taken_one_for_the_other_are_quantiles_of_the_normal_law_and_each_is_found():
+    """Computed with scipy; 2 is the coverage factor that stands for 1.96."""
+    for taken, others in COVERAGE.items():
+        for other in (taken, *others):
+            assert other == 2 or min(abs(norm.ppf([0.9, 0.95, 0.975, 0.99, 0.995]) - other)) < 5e-4
+        for other in others:
+            exercise, part = _with_working(f"asked = {taken} * wide", lambda g, a, k=taken: k * 27.3, wide=27.3)
+            found = near_miss(exercise, part, exercise.worked(), {}, float(f"{other * 27.3:.5g}"))
+            assert f"{other:g} stands in place of {taken:g}" in found.words
+
+
+def test_a_lost_factor_of_a_thousand_is_called_a_factor():
+    exercise, part = _with_working("asked = wide * 1000 / high", lambda g, a: 27.3e3 / 7.1, wide=27.3, high=7.1)
+    tried = variants(exercise, part, exercise.worked(), {})
+    (lost,) = [one for one in tried if one.what == "the factor 1000 is left out"]
+    assert (lost.family, lost.value) == ("factor", pytest.approx(27.3 / 7.1))
+
+
+def test_another_row_of_a_table_is_what_people_read():
+    part = replace(PLAIN.parts[0], working="asked = sum(first) * 2.9", expected=lambda g, a: 7.8 * 2.9)
+    rows = {"first": Fixed((3.1, 4.7)), "second": Fixed((5.3, 8.9))}
+    exercise = replace(PLAIN, parts=(part,), givens=rows)
+    found = [one for one in variants(exercise, part, exercise.worked(), {}) if one.what.startswith("{second}")]
+    assert {(one.family, one.rank, round(one.value, 9)) for one in found} == {("row", 0, round(14.2 * 2.9, 9))}
+
+
+def test_two_numbers_alone_are_put_together_either_way_round():
+    pair = [shortcuts.Told("`near`", 47.3, "Ω"), shortcuts.Told("`far`", 31.1, "s")]
+    for typed, what in (
+        (47.3 * 31.1, "only `near` is multiplied by `far`"),
+        (47.3 / 31.1, "only `near` is divided by `far`"),
+        (31.1 / 47.3, "only `far` is divided by `near`"),
+    ):
+        found = shortcuts.two_together(pair, "V", lambda value, typed=typed: math.isclose(value, typed))
+        assert [one.what for one in found] == [what]
+
+
+def test_a_slip_with_a_unit_lost_besides_has_the_value_that_was_typed():
+    slip, part = near_misses.Variant("left out", "`wide` is left out", 4.7), PLAIN.parts[0]
+    for typed in (4.7e3, 4.7e-3, 470.0):
+        (found,) = shortcuts.with_a_unit_lost([slip], part, lambda value, typed=typed: math.isclose(value, typed))
+        assert (found.family, found.value) == ("slip and unit", pytest.approx(typed))
 
 
 def test_steps_run_out_with_an_error():

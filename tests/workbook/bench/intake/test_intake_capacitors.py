@@ -81,6 +81,9 @@ def test_the_five_second_resistor_is_the_reference_one():
         (0.05, 50.0, ()),  # 62.5 J below 100 V
         (10e-6, 450.0, ("start and reflex",)),
         (470e-6, 450.0, ("shock", "start and reflex")),
+        (0.32, 25.0, ()),  # exactly 100 J: the lines for heat and for reflex say "above"
+        (2.0**-19, 512.0, ()),  # exactly 0.25 J
+        (12.5e-6, 400.0, ()),  # exactly 400 V, at 1 J
     ],
 )
 def test_each_published_threshold_is_named_when_it_is_reached_and_only_then(capacitance, voltage, reached):

@@ -228,3 +228,9 @@ def test_the_trade_claim_needs_299_of_299_and_ten_of_ten_shows_three_in_four():
 def test_counts_that_cannot_be_are_refused(successes, trials):
     with pytest.raises(ValueError, match="must be"):
         evidence.wilson_interval(successes, trials)
+
+
+@pytest.mark.parametrize("shares", [(1.5, 0.9), (0.9, 1.5), (-0.1, 0.9), (0.9, 0.0)])
+def test_a_ratio_of_what_is_no_share_is_refused(shares):
+    with pytest.raises(ValueError, match="sensitivity|specificity"):
+        evidence.negative_likelihood_ratio(*shares)

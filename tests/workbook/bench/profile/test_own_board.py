@@ -12,6 +12,7 @@ from scipy import stats
 from scipy.integrate import solve_ivp
 
 from tests.benchmarks import own_board as bench
+from workbook.bench.profile import own_fit
 from workbook.bench.profile.board_family import FAMILY_MESH, Together, family
 from workbook.bench.profile.board_station import MEDIUM, PLACES, Programme
 from workbook.bench.profile.board_volumes import simulate
@@ -265,3 +266,10 @@ def test_a_bead_sits_at_a_place_we_know(place, seat):
 
 def test_choices_are_a_programme():
     assert Choices(330.0, 270.0, 60.0, 90.0).programme() == PROGRAMME
+
+
+def test_what_each_doubt_does_is_read_straight_between_the_times_of_another_run():
+    time, wanted = np.array([0.0, 4.0, 10.0, 20.0]), np.array([0.0, 1.0, 4.0, 7.0, 19.0, 20.0])
+    columns = np.random.default_rng(1).normal(size=(2, 4, 3))
+    straight = [[np.interp(wanted, time, way[:, trace]) for trace in range(3)] for way in columns]
+    np.testing.assert_allclose(own_fit._at(time, columns, wanted), np.swapaxes(straight, 1, 2), atol=1e-12)

@@ -141,6 +141,12 @@ def test_pooling_is_not_the_mean_of_deviations():
     assert gauge.pooled_deviation([1.0, 7.0], 5) == pytest.approx(5.0)
 
 
+def test_one_degree_of_freedom_each_is_enough_and_none_is_refused():
+    assert gauge.pooled_deviation([3.0, 4.0], 1) == pytest.approx(12.5**0.5)
+    with pytest.raises(ValueError, match="degrees of freedom must be above 0"):
+        gauge.pooled_deviation([3.0, 4.0], [1, 0])
+
+
 def test_range_constants_are_those_of_normal_samples():
     """K1 of three trials is the reciprocal of the mean range of three normal readings."""
     draws = stats.norm.rvs(size=(400_000, 3), random_state=1)
