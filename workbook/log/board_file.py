@@ -23,6 +23,7 @@ DECIMAL_COMMA = re.compile(r"(?m)^(\s*\w+\s*=\s*-?\d+),(\d+)(\s*(?:#.*)?)$")
 UNCLEAR_COMMA = re.compile(r"-?[1-9]\d{0,2},\d{3}")
 """A number of three decimals, or of thousands."""
 TIP = "workbook log --new-board board.toml writes one to fill in"
+TOML_TIP = "look at that line: numbers stand bare, without their unit; words stand in straight quotes"
 
 TEMPLATE = """\
 # What you know of your board and of the trial you logged. It stays on this
@@ -152,6 +153,11 @@ TABLES = {
     ),
     "next": CHOICES,
 }
+AT_ODDS = (
+    ("coldest_joint_at_least_c", "hottest_joint_at_most_c"),
+    ("coldest_joint_above_liquidus_at_least_s", "hottest_joint_above_liquidus_at_most_s"),
+)
+"""Lower and upper limits of one thing: the hottest joint is never below the coldest, nor shorter above liquidus."""
 LONGEST = 3600.0
 COOLING = 120.0
 
@@ -216,7 +222,7 @@ def parse(text: str, name: str = "the board file", folder: Path = Path()) -> Boa
     try:
         raw = tomllib.loads(DECIMAL_COMMA.sub(lambda found: _with_point(found, name), text))
     except tomllib.TOMLDecodeError as error:
-        raise Problem(f"{name} cannot be read as TOML: {error}.", TIP) from None
+        raise Problem(f"{name} cannot be read as TOML: {error}.", TOML_TIP) from None
     except RecursionError:
         raise Problem(f"{name} cannot be read as TOML: too deeply nested.", TIP) from None
     known = (*TABLES, "beads", "made_up")
@@ -225,7 +231,7 @@ def parse(text: str, name: str = "the board file", folder: Path = Path()) -> Boa
             raise Problem(f"{name} has an unknown part {key!r}: {meant(key, known)}", TIP)
     made_up = raw.get("made_up", False)
     if not isinstance(made_up, bool):
-        raise Problem(f"{name}: made_up must be true or false (got {made_up!r}).", TIP)
+        raise Problem(f"{name}: made_up must be true or false (got {_shown(made_up)}).", TIP)
     parts = {part: _table(raw.get(part, {}), part, name) for part in ("board", "station", "limits")}
     bench = _bench(parts["board"], parts["station"], name)
     ahead = _choices(_table(raw["next"], "next", name), "next", name) if "next" in raw else None
@@ -233,7 +239,7 @@ def parse(text: str, name: str = "the board file", folder: Path = Path()) -> Boa
         bench=bench,
         trials=_trials(raw.get("trial"), bench, name, folder),
         beads=_beads(raw.get("beads"), name),
-        limits=_limits(parts["limits"]),
+        limits=_limits(parts["limits"], name),
         chance=parts["limits"].get("chance_percent", 90.0) / 100,
         station=_ends(parts["station"]),
         ahead=ahead,
@@ -272,9 +278,9 @@ def _number(content, key: str, part: str, name: str) -> float:
         try:
             content = float(content.strip().replace(",", "."))
         except ValueError:
-            raise Problem(f"{name}: {key} in [{part}] must be a number (got {content[:40]!r}).", TIP) from None
+            raise Problem(f"{name}: {key} in [{part}] must be a number (got {_shown(content)}).", TIP) from None
     if not _is_number(content):
-        raise Problem(f"{name}: {key} in [{part}] must be a number (got {str(content)[:40]}).", TIP)
+        raise Problem(f"{name}: {key} in [{part}] must be a number (got {_shown(content)}).", TIP)
     low, high = RANGES[key]
     if not low <= content <= high:
         unit = key.rsplit("_", 1)[-1]
@@ -286,6 +292,11 @@ def _number(content, key: str, part: str, name: str) -> float:
     if key in WHOLE and content != int(content):
         raise Problem(f"{name}: {key} in [{part}] must be a whole number (got {content:g}).", TIP)
     return float(content)
+
+
+def _shown(content) -> str:
+    """Return what was written as TOML has it, cut where it is long."""
+    return str(content).lower() if isinstance(content, bool) else repr(content)[:42]
 
 
 def _is_number(content) -> bool:
@@ -400,7 +411,9 @@ def _beads(raw, name: str) -> dict[str, Bead]:
                     f"{name}: bead {column!r} has an unknown key {key!r}: {meant(key, ('place', 'seat'))}", TIP
                 )
             if content not in known:
-                raise Problem(f"{name}: {key} of bead {column!r} is {content!r}: {meant(str(content), known)}", TIP)
+                raise Problem(
+                    f"{name}: {key} of bead {column!r} is {_shown(content)}: {meant(str(content), known)}", TIP
+                )
         found[column] = Bead(bead["place"], bead.get("seat", "glued"))
     places = [bead.place for bead in found.values()]
     if len(set(places)) < len(places):
@@ -409,7 +422,7 @@ def _beads(raw, name: str) -> dict[str, Bead]:
     return found
 
 
-def _limits(table: dict) -> tuple[Wanted, ...]:
+def _limits(table: dict, name: str) -> tuple[Wanted, ...]:
     cold, hot = value("profile", "joint_peak_lead_free_c")
     least, most = value("profile", "time_above_liquidus_lead_free_020d")
     rating = reference_table("profile", "class_temperature_lead_free_020d")["1.6-2.5 mm"]["> 2000 mm3"]
@@ -431,6 +444,12 @@ def _limits(table: dict) -> tuple[Wanted, ...]:
         "hottest_joint_above_liquidus_at_most_s": ("hottest joint above liquidus", "high"),
     }
     asked = default | {key: content for key, content in table.items() if key in quantity}
+    for least, most in AT_ODDS:
+        if asked[least] >= asked[most]:
+            raise Problem(
+                f"{name}: {least} = {asked[least]:g} and {most} = {asked[most]:g} leave nothing between.",
+                "no programme holds both; change one of them under [limits]",
+            )
     return tuple(Wanted(quantity[key][0], **{quantity[key][1]: float(content)}) for key, content in asked.items())
 
 

@@ -121,20 +121,23 @@ def lines(told: Told) -> list[str]:
         said += ["", *_told(told), "", *_ahead(told), *_proposed(told)]
     said += [
         "",
-        *_wrapped(
-            "What no interval holds: sizes or set points told wrongly, a draught, a fan, a sink, another board. "
-            f"{_tried()} The board is simulated, and not checked against measured boards. Nothing left this machine."
-        ),
+        *_wrapped(f"{_kept(told)}The board is simulated, and was not checked against measured boards. {STAYED}"),
     ]
     return [line for one in said for line in (_wrapped(one) if len(one) > WIDTH else [one])]
 
 
-def _tried() -> str:
-    """Say on how many boards the intervals were tried, and how often they held."""
-    boards, once, twice, neighbour = value("profile", "own_board_tried")
+STAYED = "Nothing left this machine."
+
+
+def _kept(told) -> str:
+    """Say what the intervals do not hold, and on how many boards they were tried; nothing where none was given."""
+    if not told.fit.estimate.explained:
+        return ""
+    boards, once, twice, least = value("profile", "own_board_tried")
     return (
-        f"The intervals were tried on {boards:g} boards of the finite volumes only: after one trial {once:g} % held, "
-        f"after two {twice:g} %, and of the neighbours' peaks then {neighbour:g} %: take those as a guess."
+        "What no interval holds: sizes or set points told wrongly, a draught, a fan, a sink, another board. The "
+        f"intervals promise 9 in 10. Tried on {boards:g} simulated boards of a finer kind, they held {once:g} % of "
+        f"what came after one trial and {twice:g} % after two, and no peak in less than {least:g} %. "
     )
 
 
@@ -159,8 +162,10 @@ def _explained(told):
     parts = [(k, j, part) for k, j, part in told.fit.readings.blocks]
     apart = told.fit.departures
     if found.explained:
-        said.append("Does the model explain the log? Nothing in the log speaks against it. Sizes or set")
-        said.append("points that were told wrongly can still hide in what is fitted.")
+        said += _wrapped(
+            "Does the model explain the log? Nothing in the log speaks against it. Sizes or set points that were told "
+            "wrongly can still hide in what is fitted."
+        )
     else:
         said.append("Does the model explain the log? No: no interval is given.")
         said.append(
@@ -176,9 +181,11 @@ def _explained(told):
             f"{rest[worst]:+.1f} K at {time[worst]:.0f} s{_runs_in_words(found.runs(part))}"
         )
     if not found.explained:
+        _, most, _ = max(parts, key=lambda one: np.mean(apart[one[2]] ** 2))
         said.append(
-            "  Look at the bead that departs most: is it at the place named, does it still hold, is start_s right, and "
-            "did the station do this programme? Was there a draught, a sink or a part the model does not have?"
+            f"  Look first at {told.columns[most]}, which departs most: is it at the place named, does it still "
+            "hold, is start_s right, and did the station do this programme? Was there a draught, a sink or a part that "
+            "the model does not have?"
         )
     return said
 
@@ -191,15 +198,17 @@ def _told(told):
     found = told.fit.estimate
     named = told.fit.own.board_unknowns
     left = found.left
-    said = ["What the log tells (likeliest; 9 in 10 between; doubt that is left of what was"]
-    said.append("assumed):")
+    said = _wrapped(
+        "What the log tells. A line gives the likeliest value, the ends between which it lies in 9 of 10 cases, and "
+        "how much is left of the doubt that was assumed before the log (100 %: the log tells nothing of it)."
+    )
     for one in sorted(named, key=lambda unknown: left[unknown.name]):
         if left[one.name] <= HARDLY:
             words, unit, scale = WORDS[one.name]
             low, high = (scale * end for end in found.interval(one.name))
-            value = scale * found.values[one.name]
-            size = f"{value:.3g} {unit}".strip()
-            said.append(f"  {words:<36} {size:<14} {f'{low:.3g} to {high:.3g}':<17} {left[one.name]:4.0%}")
+            size = f"{_short(scale * found.values[one.name])} {unit}".strip()
+            ends = f"{_short(low)} to {_short(high)}"
+            said.append(f"  {words:<36} {size:<14} {ends:<17} {100 * left[one.name]:3.0f} %")
     nothing = [WORDS[one.name][0] for one in named if left[one.name] > HARDLY]
     if nothing:
         said.append(f"It tells nothing of: {', '.join(nothing)}.")
@@ -210,6 +219,11 @@ def _told(told):
         if abs(value) > 2.5
     ]
     return said
+
+
+def _short(number: float) -> str:
+    """Return a number with three figures, and no finer than a hundredth: no log tells more."""
+    return f"{number:.3g}" if abs(number) >= 0.995 else f"{number:.2f}"
 
 
 def _ahead(told):
@@ -265,8 +279,10 @@ def _proposed(told):
     said = [head, f"  {_choices(made.choices)}", *_foreseen(made.forecast), *_limits(told, made.forecast)]
     said += [
         "",
-        "What one more measurement would leave: half the width of the 9 in 10 interval,",
-        "for this programme's peaks:",
+        *_wrapped(
+            "What one more measurement would buy: half the width of the 9 in 10 interval of each peak of this "
+            "programme, now and with it. To know one peak better, take the line that is smallest in its column."
+        ),
     ]
     head = ("coldest", "hottest", "package", "near 10", "near 40")
     said.append(f"  {'':<38}" + "".join(f"{one:>8}" for one in head))

@@ -4,6 +4,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from workbook.bench.profile.board_family import Member
 from workbook.bench.profile.board_station import MEDIUM, Programme
 from workbook.bench.profile.fit import HARDLY, TOLD
 from workbook.bench.profile.own_board import Bead, OwnBoard, Trial, run_member
@@ -55,8 +56,8 @@ ASKED = {
 
 
 @lru_cache(maxsize=8)
-def invented(beads: str, trials: int) -> tuple[OwnFit, np.ndarray]:
-    """Return the fit to an invented log, and the standard numbers of the board that made it, which no fit is told."""
+def invented(beads: str, trials: int) -> tuple[OwnFit, Member, dict[str, float]]:
+    """Return the fit to an invented log, and the board that made it with its heater errors, which no fit is told."""
     own = OwnBoard(MEDIUM, BEADS[beads])
     time = np.arange(2.5, 370.0, 5.0)
     blank = [Trial(one, (time,) * len(own.beads), (), (NOISE,) * len(own.beads)) for one in TRIALS[:trials]]
@@ -76,16 +77,16 @@ def invented(beads: str, trials: int) -> tuple[OwnFit, np.ndarray]:
                 one.noise,
             )
         )
-    return fit_trials(own, logs), truth
+    return fit_trials(own, logs), own.family.board(own.bench_at(truth)), own.heater_errors(truth)
 
 
 def own_picture(settings) -> Picture:
     """Return the first trial's log with the fitted model, and each peak of the next programme with its interval."""
-    fit, truth = invented(settings.beads, int(settings.trials))
+    fit, true_board, true_errors = invented(settings.beads, int(settings.trials))
     wanted = Programme.from_choices(settings.bottom_plate_c, settings.top_gas_c, settings.hold, settings.soak)
     forecast = fit.foresee(wanted)
     own = fit.own
-    true_run = run_member(own.family.board(own.bench_at(truth)), wanted, **own.heater_errors(truth))
+    true_run = run_member(true_board, wanted, **true_errors)
     real = traces(true_run, room_c=own.bench.room_c).max(axis=0)
     marks, model = [], fit.readings.observed - fit.departures
     for k, j, part in fit.readings.blocks:

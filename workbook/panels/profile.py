@@ -148,7 +148,11 @@ HEAT_FRAME = Frame("heat", _draw_heat, wide=(860, 380), narrow=(380, 420))
 def heat_colours(field) -> np.ndarray:
     """Return a temperature map as colours that stay in order for colour-blind readers and in grey."""
     share = np.clip((np.asarray(field) - 25) / (HOTTEST - 25), 0, 1)
-    return (colormaps["cividis"](share) * 255).astype(np.uint8)
+    return HEAT_COLOURS[np.minimum((share * len(HEAT_COLOURS)).astype(int), len(HEAT_COLOURS) - 1)]
+
+
+HEAT_COLOURS = (colormaps["cividis"](np.arange(256)) * 255).astype(np.uint8)
+"""From cold to hot, made once: the map of colours takes longer to ask than the field to compute."""
 
 
 LOG_CONTROLS = (

@@ -13,6 +13,7 @@ from workbook.bench.profile.own_fit import Readings
 from workbook.cli import main
 from workbook.log import board_file
 from workbook.problems import Problem
+from workbook.references import value
 
 PROGRAMME = Programme.from_choices(330.0, 270.0, hold=60.0, soak=90.0)
 BEADS = (Bead("package top"), Bead("joint corner", "soldered"), Bead("board bottom"))
@@ -61,13 +62,14 @@ def test_a_log_is_fitted_foreseen_and_planned_in_eighty_columns(whole):
         "It tells nothing of:",
         "The programme you have in mind (plate 345 °C, gas 285 °C, soak 90 s, hold 60 s)",
         "Each limit, with its own margin",
-        "The intervals were tried on 7 boards",
         "one more bead: joint centre",
         "one more trial",
         "Nothing left this machine.",
     ):
         assert words in whole.output, words
     assert max(map(len, whole.output.splitlines())) <= 80
+    boards = value("profile", "own_board_tried")[0]
+    assert f"Tried on {boards:g} simulated boards" in " ".join(whole.output.split())
 
 
 def test_each_limit_stands_on_a_line_of_its_own_with_its_chance(whole):
@@ -90,7 +92,8 @@ def test_a_log_the_model_cannot_explain_gets_no_interval(tmp_path, channels):
     assert result.exit_code == 0
     assert "Does the model explain the log? No: no interval is given." in result.output
     assert "9 in 10" not in result.output
-    assert "Look at the bead that departs most" in " ".join(result.output.split())
+    assert "Look first at TC2, which departs most" in " ".join(result.output.split())
+    assert "intervals promise" not in result.output
 
 
 LINES = {
@@ -100,7 +103,7 @@ LINES = {
     "micrometres": ("thickness_mm = 1.6", "thickness_mm = 1600", "thickness_mm in [board] must be from 0.4 to 5 mm"),
     "kelvin": ("gas_c = 270", "gas_c = 27000", "gas_c in [trial] must be from 20 to 600 °C"),
     "a word for a number": ("width_mm = 200", 'width_mm = "wide"', "width_mm in [board] must be a number (got 'wide')"),
-    "yes for a number": ("width_mm = 200", "width_mm = true", "width_mm in [board] must be a number (got True)"),
+    "yes for a number": ("width_mm = 200", "width_mm = true", "width_mm in [board] must be a number (got true)"),
     "not a number": ("width_mm = 200", "width_mm = nan", "width_mm in [board] must be a number (got nan)"),
     "half a layer": ("copper_layers = 4", "copper_layers = 4.5", "copper_layers in [board] must be a whole number"),
     "no layers": ("copper_layers = 4 ", "# ", "needs copper_layers or conductivity_along_w_mk"),
@@ -120,6 +123,39 @@ LINES = {
     "400 digits of a switch": ("made_up = false", f"made_up = {'9' * 400}", "a number with too many digits"),
     "1.09 or 1090 s": ("soak_s = 90", "soak_s = 1,090", "soak_s = 1,090 is not clear"),
     "1.09 or 1090 s in quotes": ("soak_s = 90", 'soak_s = "1,090"', "soak_s = 1,090 is not clear"),
+    "centimetres by name": ("length_mm = 300", "length_cm = 30", "unknown key 'length_cm': is length_mm meant?"),
+    "a share for percent": ("chance_percent = 90", "chance_percent = 0.9", "must be from 50 to 99 %"),
+    "room in kelvin": ("room_c = 25", "room_c = 298", "room_c in [board] must be from 5 to 40 °C (got 298)"),
+    "Fahrenheit": ("plate_c = 330", "plate_c = 626", "plate_c in [trial] must be from 20 to 600 °C (got 626)"),
+    "below nothing": ("width_mm = 200", "width_mm = -200", "must be from 30 to 500 mm (got -200)"),
+    "without end": ("width_mm = 200", "width_mm = inf", "width_mm in [board] must be a number (got inf)"),
+    "two numbers": ("width_mm = 200", "width_mm = [200, 201]", "must be a number (got [200, 201])"),
+    "a date": ("width_mm = 200", "width_mm = 2026-11-29", "width_mm in [board] must be a number"),
+    "a unit in quotes": ("width_mm = 200", 'width_mm = "200 mm"', "must be a number (got '200 mm')"),
+    "a unit without quotes": ("width_mm = 200", "width_mm = 200 mm", "cannot be read as TOML"),
+    "commas for blanks": ("width_mm = 200", "width_mm = 20,0,0", "cannot be read as TOML"),
+    "a colon": ("width_mm = 200", "width_mm: 200", "cannot be read as TOML"),
+    "said twice": ("width_mm = 200", "width_mm = 200\nwidth_mm = 210", "cannot be read as TOML"),
+    "a quote left open": ('"package top"', '"package top', "cannot be read as TOML"),
+    "curly quotes": ('"TC1" =', "“TC1” =", "cannot be read as TOML"),
+    "nested without end": ("width_mm = 200", f"width_mm = {'[' * 5000}", "too deeply nested"),
+    "a part that is a number": ("[station]", "station = 5\n[beads2]", "unknown"),
+    "a bead that is a word": ('{ place = "package top", seat = "glued" }', '"package top"', "bead 'TC1' must be such"),
+    "a bead without a place": ('place = "package top", ', "", "bead 'TC1' must be such"),
+    "a bead's unknown key": ('seat = "soldered"', 'held = "soldered"', "bead 'TC2' has an unknown key 'held'"),
+    "a place that is a number": ('place = "package top"', "place = 5", "place of bead 'TC1' is 5"),
+    "a list of beads": ("[beads]", "[[beads]]", "has no [beads]"),
+    "a file for the first trial": ("start_s = 0", 'file = "a.csv"\nstart_s = 0', "the first trial has a file"),
+    "two kinds of programme": ("soak_s = 90", "lift_off_s = 200\nsoak_s = 90", "has lift_off_s and also plate_c"),
+    "layers and conductivity": (
+        "copper_layers = 4",
+        "conductivity_along_w_mk = 15\ncopper_layers = 4",
+        "one of them only",
+    ),
+    "joints that find no room": ("# joints_per_side = 31", "joints_per_side = 80", "there is no such board"),
+    "a limit in words": ("hottest_joint_at_most_c = 245", 'hottest_joint_at_most_c = "none"', "must be a number"),
+    "limits at odds": ("coldest_joint_at_least_c = 230", "coldest_joint_at_least_c = 250", "leave nothing between"),
+    "half a programme ahead": ("# [next]", "[next]", "[next] has no plate_c"),
     "chance of more than all": ("chance_percent = 90", "chance_percent = 120", "must be from 50 to 99 %"),
 }
 
@@ -150,16 +186,39 @@ def test_a_bead_that_never_warmed_is_refused(tmp_path, channels):
     assert "'TC3' changes by 0 K in the trial" in result.output
 
 
-def test_a_file_that_is_missing_empty_huge_or_no_text_is_refused(tmp_path):
+BYTES = {
+    "empty": (b"", "is empty"),
+    "blank": (b" \n\t\n", "is empty"),
+    "huge": (b"#" * 200_000, "too large"),
+    "UTF-16": (board_file.TEMPLATE.encode("utf-16"), "no text in UTF-8"),
+    "an old encoding": (board_file.TEMPLATE.encode("cp1252", "replace"), "no text in UTF-8"),
+    "an archive": (b"PK\x03\x04" + bytes(range(256)), "no text in UTF-8"),
+    "a zero byte": (board_file.TEMPLATE.encode() + b"\0", "cannot be read as TOML"),
+    "remarks only": (b"# a board\n", r"\[board\] has no length_mm"),
+}
+
+
+@pytest.mark.parametrize("name", BYTES)
+def test_a_file_of_other_bytes_is_refused(tmp_path, name):
+    content, words = BYTES[name]
     place = tmp_path / "board.toml"
-    with pytest.raises(Problem, match="is not there"):
+    place.write_bytes(content)
+    with pytest.raises(Problem, match=words):
         board_file.read(place)
+
+
+def test_a_file_that_is_not_there_or_a_folder_is_refused(tmp_path):
+    with pytest.raises(Problem, match="is not there"):
+        board_file.read(tmp_path / "board.toml")
     with pytest.raises(Problem, match="is no file"):
         board_file.read(tmp_path)
-    for content, words in ((b"", "is empty"), (b"#" * 200_000, "too large"), (b"\xff\xfe\x00", "no text in UTF-8")):
-        place.write_bytes(content)
-        with pytest.raises(Problem, match=words):
-            board_file.read(place)
+
+
+@pytest.mark.parametrize("how", [lambda text: "\ufeff" + text, lambda text: text.replace("\n", "\r\n")])
+def test_a_file_from_another_system_is_the_same_board(tmp_path, how):
+    place = tmp_path / "board.toml"
+    place.write_bytes(how(board_file.TEMPLATE).encode())
+    assert board_file.read(place) == board_file.parse(board_file.TEMPLATE)
 
 
 def test_a_programme_of_break_points_is_that_programme():

@@ -116,7 +116,8 @@ class Family:
         if replace(bench, **{name: getattr(self.bench, name) for name in MOVING}) != self.bench:
             raise ValueError(f"a bench of this family differs in {', '.join(MOVING)} alone")
         # Patterns that are orthonormal under this bench's heat capacity, as the march wants them.
-        own = np.linalg.inv(np.linalg.cholesky(_scaled(self.capacity, bench))).T
+        capacity = tuple(getattr(bench, name) for name in IN_CAPACITY)
+        own = self._kept("own", capacity, lambda: np.linalg.inv(np.linalg.cholesky(_scaled(self.capacity, bench))).T)
         key = tuple(getattr(bench, name) for name in (*IN_CONDUCTION, *IN_CAPACITY, *ON_FACES))
         positions = self._kept("positions", key, lambda: self._positions(bench, own))
         return Member(
@@ -138,7 +139,7 @@ class Family:
         conduction, positions = _scaled(self.conduction, bench), {}
         key = tuple(getattr(bench, name) for name in ON_FACES)
         for lowered, (loss, inputs, cooling) in self._kept("faces", key, lambda: self._on_patterns(bench)).items():
-            decay, turn = eigh(own.T @ (conduction + loss) @ own)
+            decay, turn = eigh(own.T @ (conduction + loss) @ own, driver="evd")  # a fifth less time than the usual one
             modes = own @ turn
             positions[lowered] = Position(
                 decay=decay,
