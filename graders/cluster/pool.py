@@ -172,36 +172,34 @@ class _Marking:
         _, one = self._under_way.pop(future.key)
         try:
             content = self._fetched(future)
-        except NoAnswer as error:
-            yield self._unmarked(one, faults.words(error))
+            if content is None and not one.fetched_in_vain:
+                self._submit(replace(one, fetched_in_vain=True, since=time.monotonic()))
+                return
+            done = travel.read(one.sent, content)
+        except Exception as error:
+            if is_everybodys(error):
+                raise
+            yield self._unmarked(one, str(error) if isinstance(error, NoAnswer) else faults.words(error))
             return
         finally:
             future.release()
-        if content is None:  # its worker was lost before it could be fetched
-            if one.fetched_in_vain:
-                yield self._unmarked(one, "what it came to was lost with its worker, twice")
-            else:
-                self._submit(replace(one, fetched_in_vain=True, since=time.monotonic()))
-            return
         yield mark_submission.or_unmarked(
-            self._cohort,
-            one.job,
-            lambda: mark_submission.keep(self._cohort, one.job, one.left, travel.read(one.sent, content)),
+            self._cohort, one.job, lambda: mark_submission.keep(self._cohort, one.job, one.left, done)
         )
 
     def _fetched(self, future: Any) -> object:
-        """Return what a worker made of a topic, or None where it is gone. NoAnswer where it made nothing of it."""
+        """Return what a worker made of a topic, or None where it was lost with its worker. NoAnswer for none."""
         if future.status == "error":
             raise NoAnswer("it ended every worker that it was given to")
-        if future.status != "finished":
+        if future.status == "cancelled":
             raise self._scheduler_lost()
         try:
             told = self._asked(self._client.scheduler.gather, keys=[future.key])
+            return told["data"][future.key] if told["status"] == "OK" else None
         except (OSError, RuntimeError):
             raise self._scheduler_lost() from None
         except Exception as error:
             raise NoAnswer(f"what came back could not be read ({type(error).__name__})") from None
-        return told["data"][future.key] if told["status"] == "OK" else None
 
     def _asked(self, what: Any, **named: Any) -> Any:
         return self._client.sync(what, callback_timeout=ASK_SECONDS, **named)

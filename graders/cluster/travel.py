@@ -12,6 +12,7 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from graders import sheets
+from graders.cohort import faults
 from graders.marking import parcel
 from graders.marking.mark_submission import Left
 from graders.marking.parcel import Asked, Done, NoAnswer, Parcel
@@ -20,9 +21,12 @@ from graders.questions.exercise import Exercise
 from graders.runner import protocol
 from graders.runner.job import Limits, Runner
 from graders.sheets import own
+from workbook.terminal import printable
 
 MOST_BYTES = 64_000_000
 """Of one learner's topic, either way."""
+FAULT, MOST_SAID = b"!", 400
+"""What begins the line of a worker that could not run and judge a topic, and how much of it is read."""
 OwnSheets = Sequence[tuple[str, str]]
 """Name and text of each of the instructor's own sheets that are asked: every learner has them in the notebook."""
 
@@ -91,6 +95,11 @@ def answered(content: bytes, sandbox: Runner) -> bytes:
     return _digest(content) + b"\n" + parcel.written(done)
 
 
+def faulty(content: bytes, error: Exception) -> bytes:
+    """Return what goes back where a topic could not be run and judged: why, in a line."""
+    return _digest(content) + b"\n" + FAULT + faults.words(error).encode()
+
+
 def _outputs(topic: str, one: Asked, exercise: Exercise, notebook: dict[str, Any]) -> str:
     """Return what a judged notebook showed, in place of its copy."""
     return json.dumps(submission.outputs_of(notebook, exercise), ensure_ascii=False)
@@ -105,6 +114,8 @@ def read(sent: Sent, content: object) -> dict[str, Done]:
     digest, _, told = content.partition(b"\n")
     if digest != sent.digest:
         raise NoAnswer("what came back is the answer to something else")
+    if told.startswith(FAULT):
+        raise NoAnswer(printable(told[len(FAULT) :][:MOST_SAID].decode(errors="replace")))
     done = parcel.read(sent.parcel, told)
     by_name = {one.notebook: one for one in sent.parcel.asked}
     return {name: _with_copy(sent, by_name[name], one) for name, one in done.items()}

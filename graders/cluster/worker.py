@@ -13,6 +13,8 @@ from multiprocessing.process import BaseProcess
 
 from graders.cluster import edition, meeting, quiet, travel
 from graders.cluster.meeting import Meeting
+from graders.cohort import faults
+from graders.marking.parcel import is_everybodys
 from graders.runner import contained
 from workbook.problems import Problem
 from workbook.terminal import echo, printable
@@ -30,11 +32,13 @@ class _Here:
 
 
 def work(content: bytes) -> bytes:
-    """Run and judge a topic in this process's sandbox. A worker whose wall has gone ends: it is given no more."""
+    """Run and judge a topic in this process's sandbox. A worker whose wall has gone ends."""
     try:
         return travel.answered(content, _Here.sandbox)
-    except contained.CannotContain as why:
-        _say(f"ERROR  the wall has gone, and this worker with it: {why}")
+    except Exception as error:
+        if isinstance(error, Problem) or not is_everybodys(error):
+            return travel.faulty(content, error)
+        _say(f"ERROR  this worker ends, for it cannot go on safely: {faults.words(error)}")
         os._exit(OWN_WORDS)
 
 

@@ -9,7 +9,7 @@ import os
 import sys
 from pathlib import Path
 
-from graders.cluster import edition, travel, worker
+from graders.cluster import edition, worker
 from graders.cluster.meeting import Meeting
 from graders.runner import contained
 
@@ -42,29 +42,22 @@ class EvilError(Exception):
         return Path.touch, (Path(os.environ["EVIL"]),)
 
 
-answers: list[bytes] = []
+given: list[bytes] = []
 
 
 def lie(content):
     """Tell another lie each time, then the truth."""
-    answers.append(honest(content))
-    true = answers[-1]
-    match len(answers):
+    given.append(content)
+    match len(given):
         case 1:
             return Evil()
         case 2:
-            return EvilType(true)
+            return EvilType()
         case 3:
             raise EvilError
         case 4:
-            return answers[0]
-        case 5:
-            return true[:64] + b"\n" + answers[0].partition(b"\n")[2][:-1]
-        case 6:
-            return true.decode()
-        case 7:
-            return true + b" " * travel.MOST_BYTES
-    return true
+            return honest(given[0])
+    return honest(content)
 
 
 def die(content):

@@ -1,21 +1,35 @@
 """A cluster marks as this machine does, whatever becomes of its workers, and believes none of them too much."""
 
+import contextlib
 import csv
+import json
+import os
 import shutil
+import socket
+import threading
 from concurrent.futures import ThreadPoolExecutor
 
 import psutil
 import pytest
+from click.testing import CliRunner
 
 pytest.importorskip("distributed", reason="the extra cluster is missing: pip install -e '.[cluster]'")
 
+from graders import cli
+from graders.cluster import edition, pool, worker
+from graders.cluster.meeting import Meeting
 from graders.cluster.pool import Cluster
 from graders.cohort.paths import Cohort
 from graders.marking import run
-from tests.graders.cohorts import keep_only
+from graders.marking.pool import Pool
+from graders.notebooks.submission import MOST_BYTES
+from graders.runner import contained
+from tests.graders.cohorts import keep_only, set_in
+from workbook.problems import Problem
 
 pytestmark = pytest.mark.contained
 MARKER = "the notebook that does it"
+LEARNERS = ("amber", "birch", "cedar", "dahlia", "elder")
 
 
 def copy_of(cohort, root):
@@ -25,19 +39,37 @@ def copy_of(cohort, root):
     return Cohort.open(root)
 
 
+def first_of(cohort, learner):
+    return min(cohort.submitted(learner, "profile").glob("*.ipynb"))
+
+
+def let_it_do_something(cohort, learner):
+    """Write into a learner's first notebook what the lying worker looks for."""
+    path = first_of(cohort, learner)
+    notebook = json.loads(path.read_text())
+    notebook["cells"].append({"cell_type": "markdown", "id": "marker", "metadata": {}, "source": MARKER})
+    path.write_text(json.dumps(notebook))
+
+
 @pytest.fixture(scope="module")
 def small(made, tmp_path_factory):
-    """Four learners of a cohort, five exercises each, handed in and not marked."""
+    """Five learners, five exercises each, handed in and not marked; one file is larger than any notebook may be."""
     cohort = copy_of(made, tmp_path_factory.mktemp("small") / "cohort")
-    keep_only(cohort, "amber", "birch", "cedar", "dahlia")
+    keep_only(cohort, *LEARNERS)
+    os.truncate(first_of(cohort, "elder"), MOST_BYTES + 1)
     return cohort
 
 
 @pytest.fixture(scope="module")
-def here(small, pool, tmp_path_factory):
+def pool_here(sandbox):
+    return Pool(lambda: contextlib.nullcontext(sandbox), alone=True)
+
+
+@pytest.fixture(scope="module")
+def here(small, pool_here, tmp_path_factory):
     """The cohort as it is marked on this machine."""
     cohort = copy_of(small, tmp_path_factory.mktemp("here") / "cohort")
-    run.mark(cohort, pool)
+    run.mark(cohort, pool_here)
     return cohort
 
 
@@ -102,3 +134,148 @@ def test_two_drivers_mark_two_cohorts_at_a_time(here, small, workers, scheduler,
     theirs = [row for row in rows(here) if row["learner"] in ("amber", "birch")]
     for cohort in both:
         assert [row for row in rows(cohort) if row["learner"] in ("amber", "birch")] == theirs
+
+
+def unmarked(cohort):
+    """Return the learners whose topic could not be marked."""
+    return {row["learner"] for row in rows(cohort) if row["flag"].startswith("could not be marked")}
+
+
+def of(cohort, *learners):
+    return [row for row in rows(cohort) if row["learner"] in learners]
+
+
+def test_a_lie_costs_the_topic_it_was_told_about_and_runs_nothing_here(here, fresh, scheduler, lying, tmp_path):
+    lying("lies")
+    summary = run.mark(fresh, Cluster(scheduler))
+    fell = unmarked(fresh)
+    assert len(fell) == 4
+    assert not (tmp_path / "evil").exists()
+    assert of(fresh, *set(LEARNERS) - fell) == of(here, *set(LEARNERS) - fell)
+    for words in ("not bytes", "could not be read", "ended every worker", "the answer to something else"):
+        assert len([line for line in summary.problems if words in line]) >= 1, words
+
+
+def test_a_notebook_that_kills_its_workers_is_one_finding_and_costs_itself(here, fresh, scheduler, lying):
+    let_it_do_something(fresh, "birch")
+    lying("dies", processes=2)
+    summary = run.mark(fresh, Cluster(scheduler), only=("amber", "birch", "cedar"))
+    assert unmarked(fresh) == {"birch"}
+    assert [line for line in summary.problems if line.startswith("birch")] == [
+        "birch / profile / needs a look, it could not be marked (it ended every worker that it was given to)"
+    ]
+    assert of(fresh, "amber", "cedar") == of(here, "amber", "cedar")
+
+
+def test_a_worker_whose_wall_goes_ends_and_the_last_one_lost_ends_the_marking(fresh, scheduler, lying):
+    let_it_do_something(fresh, "amber")
+    folder = lying("loses")
+    with pytest.raises(Problem, match="there is no worker at|no worker at .* is of this version"):
+        run.mark(fresh, Cluster(scheduler, patience=2), only=("amber", "birch"))
+    assert "ERROR  this worker ends, for it cannot go on safely: CannotContain" in (folder / "said.txt").read_text()
+
+
+def test_a_worker_of_another_version_gets_nothing(fresh, workers, scheduler, monkeypatch):
+    there = edition.name()
+    monkeypatch.setattr(edition, "name", lambda: "rework-workbook-9.9.9")
+    with pytest.raises(Problem, match="is of this version, rework-workbook-9.9.9") as problem:
+        run.mark(fresh, Cluster(scheduler, patience=0))
+    assert there in str(problem.value)
+
+
+def test_where_there_is_no_worker_it_is_said(fresh, scheduler, monkeypatch):
+    monkeypatch.setattr(pool._Marking, "_asked", lambda *_, **__: {"workers": {}})
+    with pytest.raises(Problem, match="there is no worker at tls://"):
+        run.mark(fresh, Cluster(scheduler, patience=0))
+
+
+class Between:
+    """Passes on what goes between two, until it is cut."""
+
+    def __init__(self, port):
+        self.server, self.to, self.open = socket.create_server(("127.0.0.1", 0)), port, []
+        self.port = self.server.getsockname()[1]
+        threading.Thread(target=self.serve, daemon=True).start()
+
+    def serve(self):
+        while True:
+            try:
+                one = self.server.accept()[0]
+            except OSError:
+                return
+            other = socket.create_connection(("127.0.0.1", self.to))
+            self.open += [one, other]
+            for a, b in ((one, other), (other, one)):
+                threading.Thread(target=self.pass_on, args=(a, b), daemon=True).start()
+
+    def pass_on(self, a, b):
+        try:
+            while data := a.recv(1 << 16):
+                b.sendall(data)
+            b.shutdown(socket.SHUT_WR)
+        except OSError:
+            return
+
+    def cut(self):
+        self.server.shutdown(socket.SHUT_RDWR)
+        self.server.close()
+        for one in self.open:
+            one.shutdown(socket.SHUT_RDWR)
+
+
+def test_a_scheduler_that_is_lost_is_one_line_and_the_next_run_goes_on(here, fresh, workers, scheduler, monkeypatch):
+    between = Between(scheduler.port)
+    monkeypatch.setattr(run, "CHUNK", 1)
+    through = Meeting(scheduler.host, between.port, scheduler.folder)
+
+    def cut(done, of, who):
+        if done == 1:
+            between.cut()
+
+    with pytest.raises(Problem, match="the scheduler at tls://.* is gone"):
+        run.mark(fresh, Cluster(through), on_progress=cut)
+    summary = run.mark(fresh, Cluster(scheduler))
+    assert summary.unchanged >= 1
+    assert left(fresh) == left(here)
+
+
+def test_settings_changed_meanwhile_are_followed_by_the_next_run(
+    small, fresh, workers, scheduler, tmp_path, monkeypatch, pool_here
+):
+    changed = copy_of(small, tmp_path / "changed")
+    set_in(changed, 'fresh_numbers = "flag"', 'fresh_numbers = "zero"')
+    run.mark(changed, pool_here)
+    monkeypatch.setattr(run, "CHUNK", 1)
+
+    def change(done, of, who):
+        if done == 2:
+            set_in(fresh, 'fresh_numbers = "flag"', 'fresh_numbers = "zero"')
+
+    run.mark(fresh, Cluster(scheduler), on_progress=change)
+    run.mark(fresh, Cluster(scheduler))
+    assert left(fresh) == left(changed)
+
+
+def test_a_machine_without_a_wall_starts_no_worker(scheduler, monkeypatch):
+    monkeypatch.setattr(contained, "why_not", lambda: "User namespaces are forbidden.")
+    with pytest.raises(Problem, match="no worker is started"):
+        worker.serve(scheduler, 1)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["mark", "COHORT", "--scheduler", "marking.example:8786"], "it has no scheme"),
+        (["mark", "COHORT", "--scheduler", "tcp://192.0.2.7:8786"], "without encryption"),
+        (["mark", "COHORT", "--scheduler", "tls://127.0.0.1:8786"], "needs certificates"),
+        (["worker", "tls://127.0.0.1:8786", "--certificates", "nowhere"], "ca.pem cannot be read"),
+        (["worker", "tcp://127.0.0.1:9"], "nobody listens"),
+    ],
+)
+def test_on_a_terminal_it_is_an_error_and_a_tip(arguments, words, fresh):
+    told = CliRunner().invoke(cli.main, [word.replace("COHORT", str(fresh.root)) for word in arguments])
+    assert told.exit_code == 1
+    error, tip = told.stderr.splitlines()
+    assert error.startswith("ERROR  ")
+    assert words in error
+    assert tip.startswith("TIP    ")
