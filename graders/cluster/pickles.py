@@ -2,7 +2,8 @@
 
 A pickle is a program. dask.distributed unpickles more than results: the type of each, exceptions, warnings, and any
 message that says it is one, whatever ``deserializers`` names. A worker that a notebook got the better of could so run
-its own code beside the key.
+its own code beside the key. So while a cluster marks, what came as a pickle is not read, and of what was made for the
+way by one of dask's serializers, msgpack's alone is.
 """
 
 import contextlib
@@ -13,23 +14,18 @@ from types import ModuleType
 from typing import Any
 from unittest import mock
 
+READ = "msgpack"
+"""The one serializer whose work is read: plain data, and no type but Python's own."""
+
 
 class Unread(Exception):
-    """Stands for what came as a pickle."""
-
-    def __init__(self, *_: object) -> None:
-        super().__init__("a pickle came, and was not read")
-
-
-def _unread(*_: object, **__: object) -> Unread:
-    return Unread()
+    """Stands for what came and was not read."""
 
 
 class _Writing(ModuleType):
-    """The module `pickle` without what reads."""
+    """The module `pickle` for who writes: it reads nothing."""
 
-    loads = load = staticmethod(_unread)
-    Unpickler = None
+    loads = load = Unpickler = staticmethod(lambda *_, **__: Unread())
 
     def __getattr__(self, name: str) -> Any:
         return getattr(pickle, name)
@@ -37,16 +33,19 @@ class _Writing(ModuleType):
 
 @contextlib.contextmanager
 def unread() -> Iterator[None]:
-    """Let dask.distributed read no pickle while this lasts."""
-    import cloudpickle
-    import distributed  # noqa: F401
+    """Let dask.distributed read no pickle in this process while this lasts."""
+    from distributed import client
+    from distributed.protocol import core
 
-    writing, clouds = _Writing("pickle"), _Writing("cloudpickle")
-    clouds.dumps = cloudpickle.dumps  # type: ignore[attr-defined]
+    read, writing = core.merge_and_deserialize, _Writing("pickle")
+
+    def only_plain(header: Any, *rest: Any, **named: Any) -> Any:
+        return read(header, *rest, **named) if header.get("serializer") == READ else Unread()
+
     with contextlib.ExitStack() as stack:
+        stack.enter_context(mock.patch.object(core, "merge_and_deserialize", only_plain))
+        stack.enter_context(mock.patch.object(client, "clean_exception", return_value=(Unread, Unread(), None)))
         for name, module in list(sys.modules.items()):
-            if name.partition(".")[0] == "distributed" and isinstance(module, ModuleType):
-                for attribute, stand_in in (("pickle", writing), ("cloudpickle", clouds)):
-                    if getattr(module, attribute, None) in (pickle, cloudpickle):
-                        stack.enter_context(mock.patch.object(module, attribute, stand_in))
+            if name.partition(".")[0] == "distributed" and getattr(module, "pickle", None) is pickle:
+                stack.enter_context(mock.patch.object(module, "pickle", writing))
         yield

@@ -79,8 +79,8 @@ class Cluster:
                 security=self._where.security(),
                 timeout=meeting.SECONDS,
                 set_as_default=False,
-                serializers=["msgpack", "error"],
-                deserializers=["msgpack", "error"],
+                serializers=[pickles.READ, "error"],
+                deserializers=[pickles.READ, "error"],
             )
         except (OSError, ValueError, RuntimeError, TypeError) as error:
             raise Problem(f"the scheduler at {self._where.address} does not take us on: {error}.", AGAIN) from None

@@ -2,7 +2,7 @@
 
     python lying_worker.py WAY ADDRESS CERTIFICATES PROCESSES
 
-It declares the resource DECLARED, and its pickles, where they are read, make the file EVIL.
+It declares the resource DECLARED. Its pickles, where they are read, write the number of that process into EVIL.
 """
 
 import os
@@ -17,29 +17,32 @@ MARKER = b"the notebook that does it"
 honest = worker.work
 
 
-class Evil:
-    """Its pickle makes a file where it is read."""
+def evil(*_):
+    """Return what a pickle may do where it is read: it writes down which process that was."""
+    text = f"import os; open({os.environ['EVIL']!r}, 'a').write(f'{{os.getpid()}}\\n')"
+    return exec, (text,)
 
-    def __reduce__(self):
-        return Path.touch, (Path(os.environ["EVIL"]),)
+
+class Evil:
+    """A result that is no bytes."""
+
+    __reduce__ = evil
 
 
 class EvilKind(type):
-    """So does the pickle of a class of this kind."""
+    """What a type is whose pickle does it."""
 
-    def __reduce__(cls):
-        return Path.touch, (Path(os.environ["EVIL"]),)
+    __reduce__ = evil
 
 
 class EvilType(bytes, metaclass=EvilKind):
-    """Bytes by a class that is evil."""
+    """Bytes of such a type."""
 
 
 class EvilError(Exception):
-    """An error whose pickle is evil."""
+    """An error that does it."""
 
-    def __reduce__(self):
-        return Path.touch, (Path(os.environ["EVIL"]),)
+    __reduce__ = evil
 
 
 given: list[bytes] = []

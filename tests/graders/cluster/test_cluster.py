@@ -150,10 +150,12 @@ def test_a_lie_costs_the_topic_it_was_told_about_and_runs_nothing_here(here, fre
     summary = run.mark(fresh, Cluster(scheduler))
     fell = unmarked(fresh)
     assert len(fell) == 4
-    assert not (tmp_path / "evil").exists()
+    evil = tmp_path / "evil"  # who unpickled, if anybody: the scheduler and the worker may
+    assert not evil.exists() or str(os.getpid()) not in evil.read_text().split()
     assert of(fresh, *set(LEARNERS) - fell) == of(here, *set(LEARNERS) - fell)
-    for words in ("not bytes", "could not be read", "ended every worker", "the answer to something else"):
-        assert len([line for line in summary.problems if words in line]) >= 1, words
+    words = ("not bytes", "not bytes", "ended every worker", "the answer to something else")  # two of them are pickles
+    told = [line for line in summary.problems if "could not be marked" in line]
+    assert sorted(next(one for one in words if one in line) for line in told) == sorted(words)
 
 
 def test_a_notebook_that_kills_its_workers_is_one_finding_and_costs_itself(here, fresh, scheduler, lying):
