@@ -52,11 +52,12 @@ class Cluster:
     """Marks learner-topics on the workers of a cluster.
 
     Jobs ask for a resource that only workers of this very code declare, after they have tried their wall; never for an
-    address, so that any such worker may take the place of one that is lost.
+    address, so that any such worker may take the place of one that is lost. ``patience`` is for how many seconds the
+    marking goes on without any.
     """
 
     def __init__(self, where: Meeting, patience: float = PATIENCE):
-        self._where, self._patience = where, patience
+        self._where, self.patience = where, patience
 
     def marked(
         self, cohort: Cohort, count: int, jobs: Iterable[Job], limits: Limits
@@ -66,7 +67,7 @@ class Cluster:
             return
         self._where.try_out()
         with pickles.unread(), self._client() as client:
-            yield from _Marking(self._where, client, self._patience, cohort, limits).of(iter(jobs))
+            yield from _Marking(self, self._where, client, cohort, limits).of(iter(jobs))
 
     @contextlib.contextmanager
     def _client(self) -> Iterator[Any]:
@@ -94,8 +95,8 @@ class Cluster:
 class _Marking:
     """One run over some jobs."""
 
-    def __init__(self, where: Meeting, client: Any, patience: float, cohort: Cohort, limits: Limits):
-        self._where, self._client, self._patience = where, client, patience
+    def __init__(self, cluster: Cluster, where: Meeting, client: Any, cohort: Cohort, limits: Limits):
+        self._cluster, self._where, self._client = cluster, where, client
         self._cohort, self._limits = cohort, limits
         self._under_way: dict[str, tuple[Any, UnderWay]] = {}
         """By the key of each future, which is kept: one that is let go is given up."""
@@ -233,7 +234,7 @@ class _Marking:
         many = sum(edition.name() in one for one in others)
         if many:
             self._without = time.monotonic()
-        elif time.monotonic() - self._without > self._patience:
+        elif time.monotonic() - self._without > self._cluster.patience:
             raise self._no_worker(others)
         return many
 

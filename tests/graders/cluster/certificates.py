@@ -8,6 +8,17 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import NameOID
 
 DAY = timedelta(days=1)
+USES = (
+    "digital_signature",
+    "content_commitment",
+    "key_encipherment",
+    "data_encipherment",
+    "key_agreement",
+    "key_cert_sign",
+    "crl_sign",
+    "encipher_only",
+    "decipher_only",
+)
 
 
 class Authority:
@@ -20,7 +31,7 @@ class Authority:
 
     def _signed(self, name, key, lasts, is_authority=False):
         now = datetime.now(UTC)
-        return (
+        builder = (
             x509.CertificateBuilder()
             .subject_name(name)
             .issuer_name(self.name)
@@ -31,8 +42,11 @@ class Authority:
             .add_extension(x509.BasicConstraints(is_authority, None), critical=True)
             .add_extension(x509.SubjectKeyIdentifier.from_public_key(key.public_key()), critical=False)
             .add_extension(x509.AuthorityKeyIdentifier.from_issuer_public_key(self.key.public_key()), critical=False)
-            .sign(self.key, hashes.SHA256())
         )
+        if is_authority:
+            uses = dict.fromkeys(USES, False) | {"key_cert_sign": True}
+            builder = builder.add_extension(x509.KeyUsage(**uses), critical=True)
+        return builder.sign(self.key, hashes.SHA256())
 
     def folder(self, path, lasts=DAY, password=None):
         """Write ca.pem, cert.pem and key.pem into a new folder, valid for so long from now on, and return it."""

@@ -83,19 +83,25 @@ def workers(scheduler, authority, tmp_path_factory):
         yield process
 
 
-@pytest.fixture
-def lying(scheduler, authority, tmp_path, monkeypatch):
-    """Start workers that lie in a way, and give work to such ones only. Returns the folder they leave things in."""
+@contextlib.contextmanager
+def liars(scheduler, authority, folder, processes):
+    """Run workers that are got the better of, and ask for such ones only; gives the folder they leave things in."""
     from graders.cluster import edition
 
-    with contextlib.ExitStack() as stack:
+    name = f"{edition.name()}-{folder.name}"
+    own = authority.folder(folder / "certificates")
+    command = [sys.executable, LYING, scheduler.address, own, processes]
+    with running(folder, *command, EVIL=str(folder / "evil"), DECLARED=name):
+        yield folder, name
 
-        def start(way, processes=1):
-            name = f"{edition.name()}-{way}"
-            monkeypatch.setattr(edition, "name", lambda: name)
-            own = authority.folder(tmp_path / "liars" / "certificates")
-            command = [sys.executable, LYING, way, scheduler.address, own, processes]
-            stack.enter_context(running(tmp_path / "liars", *command, EVIL=str(tmp_path / "evil"), DECLARED=name))
-            return tmp_path / "liars"
 
-        yield start
+@pytest.fixture(scope="session")
+def two_liars(scheduler, authority, tmp_path_factory):
+    with liars(scheduler, authority, tmp_path_factory.mktemp("liars"), 2) as found:
+        yield found
+
+
+@pytest.fixture
+def one_liar(scheduler, authority, tmp_path):
+    with liars(scheduler, authority, tmp_path / "liar", 1) as found:
+        yield found

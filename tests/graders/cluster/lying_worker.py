@@ -1,11 +1,12 @@
 """A worker that a notebook got the better of: it does not do what it is asked.
 
-    python lying_worker.py WAY ADDRESS CERTIFICATES PROCESSES
+    python lying_worker.py ADDRESS CERTIFICATES PROCESSES
 
 It declares the resource DECLARED. Its pickles, where they are read, write the number of that process into EVIL.
 """
 
 import os
+import re
 import sys
 from pathlib import Path
 
@@ -13,7 +14,6 @@ from graders.cluster import edition, worker
 from graders.cluster.meeting import Meeting
 from graders.runner import contained
 
-MARKER = b"the notebook that does it"
 honest = worker.work
 
 
@@ -45,45 +45,34 @@ class EvilError(Exception):
     __reduce__ = evil
 
 
-given: list[bytes] = []
+class Walless:
+    """What is left of a sandbox on a machine that contains nothing any more."""
+
+    def run(self, *_, **__):
+        raise contained.CannotContain("user namespaces were forbidden meanwhile")
 
 
-def lie(content):
-    """Tell another lie each time, then the truth."""
-    given.append(content)
-    match len(given):
-        case 1:
+def work(content):
+    """Do what a notebook says that it does to its worker, else be honest."""
+    does = re.search(rb"does: ([a-z ]+)", content)
+    match does[1].decode() if does else "":
+        case "return what is no bytes":
             return Evil()
-        case 2:
+        case "return bytes of another type":
             return EvilType()
-        case 3:
+        case "raise":
             raise EvilError
-        case 4:
-            return honest(given[0])
+        case "answer another":
+            return honest(content + b" ")
+        case "kill":
+            os._exit(9)
+        case "lose the wall":
+            worker._Here.sandbox = Walless()
     return honest(content)
 
 
-def die(content):
-    """Be killed by one notebook."""
-    if MARKER in content:
-        os._exit(9)
-    return honest(content)
-
-
-def lose_the_wall(content):
-    """Find one day that the machine contains nothing any more."""
-
-    class Gone:
-        def run(self, *_, **__):
-            raise contained.CannotContain("user namespaces were forbidden meanwhile")
-
-    if MARKER in content:
-        worker._Here.sandbox = Gone()
-    return honest(content)
-
-
-worker.work = {"lies": lie, "dies": die, "loses": lose_the_wall}[sys.argv[1]]
+worker.work = work
 edition.name = lambda: os.environ["DECLARED"]
 
 if __name__ == "__main__":
-    worker.serve(Meeting.at(sys.argv[2], Path(sys.argv[3])), int(sys.argv[4]))
+    worker.serve(Meeting.at(sys.argv[1], Path(sys.argv[2])), int(sys.argv[3]))

@@ -28,7 +28,6 @@ from tests.graders.cohorts import keep_only, set_in
 from workbook.problems import Problem
 
 pytestmark = pytest.mark.contained
-MARKER = "the notebook that does it"
 LEARNERS = ("amber", "birch", "cedar", "dahlia", "elder")
 
 
@@ -43,11 +42,11 @@ def first_of(cohort, learner):
     return min(cohort.submitted(learner, "profile").glob("*.ipynb"))
 
 
-def let_it_do_something(cohort, learner):
-    """Write into a learner's first notebook what the lying worker looks for."""
+def let(cohort, learner, do):
+    """Let a learner's first notebook get the better of its worker, which then does something."""
     path = first_of(cohort, learner)
     notebook = json.loads(path.read_text())
-    notebook["cells"].append({"cell_type": "markdown", "id": "marker", "metadata": {}, "source": MARKER})
+    notebook["cells"].append({"cell_type": "markdown", "id": "it", "metadata": {}, "source": f"does: {do}"})
     path.write_text(json.dumps(notebook))
 
 
@@ -145,35 +144,52 @@ def of(cohort, *learners):
     return [row for row in rows(cohort) if row["learner"] in learners]
 
 
-def test_a_lie_costs_the_topic_it_was_told_about_and_runs_nothing_here(here, fresh, scheduler, lying, tmp_path):
-    lying("lies")
+LIES = {
+    "amber": ("return what is no bytes", "what came back is not bytes"),
+    "birch": ("return bytes of another type", "what came back is the answer to something else"),
+    "cedar": ("answer another", "what came back is the answer to something else"),
+    "dahlia": ("raise", "it ended every worker that it was given to"),
+}
+
+
+def test_a_lie_costs_the_topic_it_was_told_about_and_runs_nothing_here(here, fresh, scheduler, two_liars, monkeypatch):
+    folder, name = two_liars
+    monkeypatch.setattr(edition, "name", lambda: name)
+    for learner, (do, _) in LIES.items():
+        let(fresh, learner, do)
     summary = run.mark(fresh, Cluster(scheduler))
-    fell = unmarked(fresh)
-    assert len(fell) == 4
-    evil = tmp_path / "evil"  # who unpickled, if anybody: the scheduler and the worker may
+    for learner, (_, why) in LIES.items():
+        line = f"{learner} / profile / needs a look, it could not be marked ({why})"
+        assert [one for one in summary.problems if one.startswith(learner)] == [line]
+    assert unmarked(fresh) == set(LIES)
+    assert of(fresh, "elder") == of(here, "elder")
+    evil = folder / "evil"  # the processes in which a pickle was read: the scheduler's or the worker's, if any
     assert not evil.exists() or str(os.getpid()) not in evil.read_text().split()
-    assert of(fresh, *set(LEARNERS) - fell) == of(here, *set(LEARNERS) - fell)
-    words = ("not bytes", "not bytes", "ended every worker", "the answer to something else")  # two of them are pickles
-    told = [line for line in summary.problems if "could not be marked" in line]
-    assert sorted(next(one for one in words if one in line) for line in told) == sorted(words)
 
 
-def test_a_notebook_that_kills_its_workers_is_one_finding_and_costs_itself(here, fresh, scheduler, lying):
-    let_it_do_something(fresh, "birch")
-    lying("dies", processes=2)
-    summary = run.mark(fresh, Cluster(scheduler), only=("amber", "birch", "cedar"))
-    assert unmarked(fresh) == {"birch"}
-    assert [line for line in summary.problems if line.startswith("birch")] == [
+def test_a_notebook_that_kills_three_workers_is_one_finding(here, fresh, scheduler, two_liars, monkeypatch):
+    monkeypatch.setattr(edition, "name", lambda: two_liars[1])
+    let(fresh, "birch", "kill")
+    summary = run.mark(fresh, Cluster(scheduler), only=("amber", "birch"))
+    assert [one for one in summary.problems if one.startswith("birch")] == [
         "birch / profile / needs a look, it could not be marked (it ended every worker that it was given to)"
     ]
-    assert of(fresh, "amber", "cedar") == of(here, "amber", "cedar")
+    assert unmarked(fresh) == {"birch"}
+    assert of(fresh, "amber") == of(here, "amber")
 
 
-def test_a_worker_whose_wall_goes_ends_and_the_last_one_lost_ends_the_marking(fresh, scheduler, lying):
-    let_it_do_something(fresh, "amber")
-    folder = lying("loses")
-    with pytest.raises(Problem, match="there is no worker at|no worker at .* is of this version"):
-        run.mark(fresh, Cluster(scheduler, patience=2), only=("amber", "birch"))
+def test_a_worker_whose_wall_goes_ends_and_the_last_one_lost_ends_the_marking(fresh, scheduler, one_liar, monkeypatch):
+    folder, name = one_liar
+    monkeypatch.setattr(edition, "name", lambda: name)
+    monkeypatch.setattr(run, "CHUNK", 1)
+    let(fresh, "birch", "lose the wall")
+    cluster = Cluster(scheduler)
+
+    def wait_no_longer(done, of, who):
+        cluster.patience = 0
+
+    with pytest.raises(Problem, match="no worker at"):
+        run.mark(fresh, cluster, only=("amber", "birch"), on_progress=wait_no_longer)
     assert "ERROR  this worker ends, for it cannot go on safely: CannotContain" in (folder / "said.txt").read_text()
 
 
@@ -187,7 +203,7 @@ def test_a_worker_of_another_version_gets_nothing(fresh, workers, scheduler, mon
 
 def test_where_there_is_no_worker_it_is_said(fresh, scheduler, monkeypatch):
     monkeypatch.setattr(pool._Marking, "_asked", lambda *_, **__: {"workers": {}})
-    with pytest.raises(Problem, match="there is no worker at tls://"):
+    with pytest.raises(Problem, match="no worker at tls://"):
         run.mark(fresh, Cluster(scheduler, patience=0))
 
 
@@ -222,7 +238,8 @@ class Between:
         self.server.shutdown(socket.SHUT_RDWR)
         self.server.close()
         for one in self.open:
-            one.shutdown(socket.SHUT_RDWR)
+            with contextlib.suppress(OSError):
+                one.shutdown(socket.SHUT_RDWR)
 
 
 def test_a_scheduler_that_is_lost_is_one_line_and_the_next_run_goes_on(here, fresh, workers, scheduler, monkeypatch):
