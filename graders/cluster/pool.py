@@ -21,7 +21,6 @@ from graders.marking.journal import Result
 from graders.marking.mark_submission import Job, Left
 from graders.marking.parcel import NoAnswer, is_everybodys
 from graders.runner.job import Limits
-from graders.sheets import own
 from workbook.problems import Problem
 from workbook.terminal import printable
 
@@ -129,22 +128,13 @@ class _Marking:
         """Send a topic to the cluster; return it as not marked where it cannot be sent."""
         try:
             packed, left = mark_submission.pack(self._cohort, job)
-            sent = travel.send(packed, left, self._limits, self._own_sheets(job))
+            sent = travel.send(packed, left, self._limits, travel.own_sheets(self._cohort.root, job.handed))
         except Exception as error:
             if is_everybodys(error):
                 raise
             return mark_submission.unmarked(self._cohort, job, faults.words(error))
         self._submit(UnderWay(job, left, sent))
         return None
-
-    def _own_sheets(self, job: Job) -> list[tuple[str, str]]:
-        """Return the instructor's own sheets that a topic asks."""
-        wanted = {
-            one.exercise: own.source_of(self._cohort.root, one.topic, one.exercise)
-            for one in job.handed
-            if own.is_own(one.exercise)
-        }
-        return sorted({(sheet.name, sheet.text) for sheet in wanted.values()})
 
     def _submit(self, one: UnderWay) -> None:
         with warnings.catch_warnings():

@@ -9,10 +9,12 @@ import hashlib
 import json
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
+from pathlib import Path
 from typing import Any
 
 from graders import sheets
 from graders.cohort import faults
+from graders.cohort.record import Handed
 from graders.marking import parcel
 from graders.marking.mark_submission import Left
 from graders.marking.parcel import Asked, Done, NoAnswer, Parcel
@@ -54,6 +56,12 @@ class Sent:
 
 def _digest(content: bytes) -> bytes:
     return hashlib.sha256(content).hexdigest().encode()
+
+
+def own_sheets(root: Path, handed: Sequence[Handed]) -> OwnSheets:
+    """Return the instructor's own sheets of a cohort that were handed out, each once."""
+    of = (own.source_of(root, one.topic, one.exercise) for one in handed if own.is_own(one.exercise))
+    return sorted({(sheet.name, sheet.text) for sheet in of})
 
 
 def send(packed: Parcel, left: Left, limits: Limits, own_sheets: OwnSheets = ()) -> Sent:

@@ -83,25 +83,29 @@ def workers(scheduler, authority, tmp_path_factory):
         yield process
 
 
-@contextlib.contextmanager
-def liars(scheduler, authority, folder, processes):
-    """Run workers that are got the better of, and ask for such ones only; gives the folder they leave things in."""
-    from graders.cluster import edition
-
-    name = f"{edition.name()}-{folder.name}"
-    own = authority.folder(folder / "certificates")
-    command = [sys.executable, LYING, scheduler.address, own, processes]
-    with running(folder, *command, EVIL=str(folder / "evil"), DECLARED=name):
-        yield folder, name
-
-
 @pytest.fixture(scope="session")
-def two_liars(scheduler, authority, tmp_path_factory):
-    with liars(scheduler, authority, tmp_path_factory.mktemp("liars"), 2) as found:
-        yield found
+def _liars(scheduler, authority, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("liars")
+    own, name = authority.folder(folder / "certificates"), "a worker that lies"
+    command = [sys.executable, LYING, scheduler.address, own, 2]
+    with contextlib.ExitStack() as stack:
+        yield (
+            folder,
+            lambda: stack.enter_context(running(folder, *command, EVIL=str(folder / "evil"), DECLARED=name)),
+            name,
+        )
 
 
 @pytest.fixture
-def one_liar(scheduler, authority, tmp_path):
-    with liars(scheduler, authority, tmp_path / "liar", 1) as found:
-        yield found
+def liars(_liars, monkeypatch):
+    """Two workers that a notebook gets the better of, and work for such ones only; the folder they leave things in."""
+    from graders.cluster import edition
+
+    folder, start, name = _liars
+    if not _RUNNING or _RUNNING[-1].poll() is not None:
+        _RUNNING.append(start())
+    monkeypatch.setattr(edition, "name", lambda: name)
+    return folder
+
+
+_RUNNING: list[subprocess.Popen] = []

@@ -5,12 +5,17 @@ from dataclasses import replace
 
 import pytest
 
+from graders import sheets
 from graders.cluster import travel
-from graders.cohort.record import Record
+from graders.cohort.record import Handed, Record
+from graders.handout import own_sheets
 from graders.marking import mark_submission, parcel
 from graders.marking.mark_submission import Job, Left
-from graders.marking.parcel import NoAnswer
+from graders.marking.parcel import Asked, NoAnswer, Parcel
+from graders.notebooks import printer
 from graders.runner.job import Limits
+from graders.sheets import own
+from workbook.topics import by_slug
 
 
 @pytest.fixture(scope="module")
@@ -120,3 +125,19 @@ def test_what_a_worker_makes_a_cell_show_is_made_harmless_here(sent, content):
     assert "<b>4</b>" in copy
     assert "<script>" not in copy
     assert "[a](b)" not in copy
+
+
+def test_an_instructors_own_sheet_travels_with_its_topic(sandbox, tmp_path, monkeypatch):
+    monkeypatch.setattr(sheets, "_own", {})
+    path = own_sheets.write_first(tmp_path, "bench-lead", "shorts")
+    (exercise,) = own.read(path).exercises
+    sheets.put_beside({"shorts": [exercise]})
+    topic, givens = by_slug("shorts"), exercise.worked()
+    name = printer.notebook_name(topic, exercise)
+    text = printer.text_of(printer.exercise_notebook(topic, exercise, givens))
+    packed = Parcel("shorts", "flag", (Asked(exercise.id, name, givens, givens, [], {}),), {name: text})
+    here = parcel.unpack(packed, sandbox, Limits())
+    handed = Handed("birch", "shorts", exercise.id, name, givens, "", "", "", givens, [])
+    sent = travel.send(packed, Left(), Limits(), travel.own_sheets(tmp_path, [handed]))
+    sheets.put_beside({"shorts": []})  # as at a worker, which has no cohort
+    assert travel.read(sent, travel.answered(sent.content, sandbox)) == here
