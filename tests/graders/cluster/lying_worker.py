@@ -71,8 +71,9 @@ def work(content):
     return honest(content)
 
 
-worker.work = work
-edition.name = lambda: os.environ["DECLARED"]
+if __name__ in ("__main__", "__mp_main__"):  # and not where it is looked through for examples
+    worker.work = work
+    edition.name = lambda: os.environ["DECLARED"]
 
 if __name__ == "__main__":
     worker.serve(Meeting.at(sys.argv[1], Path(sys.argv[2])), int(sys.argv[3]))

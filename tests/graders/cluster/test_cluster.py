@@ -16,7 +16,7 @@ from click.testing import CliRunner
 pytest.importorskip("distributed", reason="the extra cluster is missing: pip install -e '.[cluster]'")
 
 from graders import cli
-from graders.cluster import edition, pool, worker
+from graders.cluster import edition, pool, travel, worker
 from graders.cluster.meeting import Meeting
 from graders.cluster.pool import Cluster
 from graders.cohort.paths import Cohort
@@ -173,15 +173,16 @@ def test_a_notebook_that_kills_three_workers_is_one_finding(here, fresh, schedul
 
 
 def test_a_worker_whose_wall_goes_ends_and_the_last_one_lost_ends_the_marking(fresh, scheduler, liars, monkeypatch):
-    monkeypatch.setattr(run, "CHUNK", 1)
     let(fresh, "birch", "lose the wall")
     cluster = Cluster(scheduler)
 
-    def wait_no_longer(done, of, who):
-        cluster.patience = 0
+    def sent(*arguments, send=travel.send):
+        cluster.patience = 1  # a worker was there
+        return send(*arguments)
 
+    monkeypatch.setattr(travel, "send", sent)
     with pytest.raises(Problem, match="no worker at"):
-        run.mark(fresh, cluster, only=("amber", "birch"), on_progress=wait_no_longer)
+        run.mark(fresh, cluster, only=("birch",))
     assert "ERROR  this worker ends, for it cannot go on safely: CannotContain" in (liars / "said.txt").read_text()
 
 
