@@ -10,6 +10,7 @@ import contextlib
 import pickle
 import sys
 from collections.abc import Iterator
+from importlib import import_module
 from types import ModuleType
 from typing import Any
 from unittest import mock
@@ -34,9 +35,7 @@ class _Writing(ModuleType):
 @contextlib.contextmanager
 def unread() -> Iterator[None]:
     """Let dask.distributed read no pickle in this process while this lasts."""
-    from distributed import client
-    from distributed.protocol import core
-
+    client, core = import_module("distributed.client"), import_module("distributed.protocol.core")
     read, writing = core.merge_and_deserialize, _Writing("pickle")
 
     def only_plain(header: Any, *rest: Any, **named: Any) -> Any:

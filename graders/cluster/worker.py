@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable
 from multiprocessing.connection import wait
 from multiprocessing.process import BaseProcess
+from typing import Any
 
 from graders.cluster import edition, meeting, quiet, travel
 from graders.cluster.meeting import Meeting
@@ -55,7 +56,7 @@ def serve(where: Meeting, processes: int, say: Callable[[str], None] = echo) -> 
         )
     where.try_out()
     context = multiprocessing.get_context("spawn")
-    running: dict[int, BaseProcess] = {}
+    running: dict[Any, BaseProcess] = {}  # by the handle that says that one has ended
 
     def start() -> None:
         one = context.Process(target=_one, args=(where,))
@@ -69,7 +70,7 @@ def serve(where: Meeting, processes: int, say: Callable[[str], None] = echo) -> 
     try:
         while running:
             for sentinel in wait(list(running)):
-                ended = running.pop(int(sentinel))
+                ended = running.pop(sentinel)
                 ended.join()
                 if ended.exitcode != OWN_WORDS:
                     time.sleep(BEFORE_AGAIN)
