@@ -1,5 +1,6 @@
 """The instructor's door. Each command parses, calls one function and prints."""
 
+import os
 from pathlib import Path
 
 import click
@@ -15,6 +16,15 @@ from workbook.command_group import Door, NumberRange
 @click.version_option(package_name="rework-workbook", prog_name="graders")
 def main():
     """Hand out exercises in own numbers, mark what comes back, and report."""
+
+
+certificates = click.option(
+    "--certificates",
+    metavar="FOLDER",
+    type=click.Path(path_type=Path),
+    envvar="REWORK_CERTIFICATES",
+    help="With ca.pem, cert.pem and key.pem, for tls://; or by REWORK_CERTIFICATES.",
+)
 
 
 @main.command()
@@ -67,7 +77,21 @@ def handout(roster, folder, topics, exercises, title, only, again):
 @click.option("--anew", is_flag=True, help="Mark everything anew, changed or not.")
 @click.option("--received", metavar="TIME", help="When all of FROM came, as 2026-03-02T14:05; your local time.")
 @click.option("--time-limit", type=NumberRange(1, 3600), help="Seconds one learner's topic may take.")
-def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, anew, received, time_limit):
+@click.option("--scheduler", metavar="ADDRESS", help="Run notebooks on the workers of a cluster: tls://host:port.")
+@certificates
+def mark(
+    cohort,
+    came_in,
+    topics,
+    only,
+    trust_submissions,
+    fresh_numbers,
+    anew,
+    received,
+    time_limit,
+    scheduler,
+    certificates,
+):
     """Mark what was submitted and is new or changed; file what came in FROM folders, files and archives first.
 
     Example: graders mark spring inbox --topic profile
@@ -77,9 +101,28 @@ def mark(cohort, came_in, topics, only, trust_submissions, fresh_numbers, anew, 
 
     if received is not None and not came_in:
         raise click.UsageError("--received goes with what came in FROM somewhere.")
+    if scheduler and trust_submissions:
+        raise click.UsageError("--trust-submissions goes without --scheduler: a cluster's workers have walls.")
     limits = Limits(topic_seconds=time_limit) if time_limit else Limits()
     when = None if received is None else commands.moment(received)
-    commands.mark(cohort, topics, only, trust_submissions, came_in, limits, fresh_numbers, anew, when)
+    pool = commands.cluster(scheduler, certificates) if scheduler else None
+    commands.mark(cohort, topics, only, trust_submissions, came_in, limits, fresh_numbers, anew, when, pool)
+
+
+@main.command()
+@click.argument("scheduler", metavar="ADDRESS")
+@certificates
+@click.option(
+    "--processes", type=click.IntRange(1, 512), default=os.cpu_count() or 1, help="How many; without, one a core."
+)
+def worker(scheduler, certificates, processes):
+    """Run and judge notebooks on this machine for a cluster: it holds no key, no record and no marks.
+
+    Example: graders worker tls://marking.example:8786 --certificates certificates
+    """
+    from graders import commands
+
+    commands.work(scheduler, certificates, processes)
 
 
 @main.command()

@@ -1,6 +1,7 @@
 """What the instructor's commands do, and what they say while they do it."""
 
 import contextlib
+import importlib.util
 import webbrowser
 from collections import Counter
 from collections.abc import Sequence
@@ -136,8 +137,9 @@ def mark(
     policy=None,
     anew=False,
     received=None,
+    pool: Pool | None = None,
 ) -> marking.Summary:
-    """File what came in, mark a cohort, and print what came of it."""
+    """File what came in, mark a cohort, and print what came of it; by this machine's own pool where none is given."""
     cohort = replace(opened(folder), policy=policy)
     check_topics(topics)
     known = Record(cohort.record).learners
@@ -156,7 +158,7 @@ def mark(
         if came_in:
             tell_filed(filing.file_all(cohort, came_in, received))
         tell_copies(filing.settle_copies(cohort))
-        pool = Pool(_plain if trust_submissions else contained.Contained)
+        pool = pool or Pool(_plain if trust_submissions else contained.Contained)
         standing = Standing(cohort.settings().topics, set(marks_csv.names(cohort)))
         with progress("Marking", None) as on_progress:
             try:
@@ -171,6 +173,30 @@ def mark(
     if policy and policy != Cohort(cohort.root).settings().fresh_numbers:
         _say(f'CHECK  this run only: the next is by cohort.toml; to keep it, write fresh_numbers = "{policy}" there')
     return summary
+
+
+def cluster(address: str, certificates: Path | None):
+    """Return a pool of the workers of a cluster."""
+    from graders.cluster.pool import Cluster
+
+    return Cluster(_meeting(address, certificates))
+
+
+def work(address: str, certificates: Path | None, processes: int) -> None:
+    """Work for a cluster until stopped."""
+    from graders.cluster import worker
+
+    worker.serve(_meeting(address, certificates), processes)
+
+
+def _meeting(address: str, certificates: Path | None):
+    from graders.cluster.meeting import Meeting
+
+    if importlib.util.find_spec("distributed") is None:
+        raise Problem(
+            "a cluster needs dask.distributed, which is not installed.", "pip install 'rework-workbook[cluster]'"
+        )
+    return Meeting.at(address, certificates)
 
 
 def moment(words: str) -> datetime:

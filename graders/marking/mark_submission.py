@@ -4,7 +4,7 @@ Whatever goes wrong on the way costs that notebook, or that topic, and is one li
 wrong for everybody ends the marking.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -92,9 +92,18 @@ def mark(cohort: Cohort, sandbox: Runner, job: Job, limits: Limits) -> tuple[Res
     job : Job
     limits : Limits
     """
-    try:
+
+    def whole() -> tuple[Result, Marked]:
         packed, left = pack(cohort, job)
-        result, marked = keep(cohort, job, left, parcel.unpack(packed, sandbox, limits))
+        return keep(cohort, job, left, parcel.unpack(packed, sandbox, limits))
+
+    return or_unmarked(cohort, job, whole)
+
+
+def or_unmarked(cohort: Cohort, job: Job, work: Callable[[], tuple[Result, Marked]]) -> tuple[Result, Marked]:
+    """Return what some work brings of a topic; a fault of it costs that topic, unless it is everybody's."""
+    try:
+        result, marked = work()
         journal.line(result)  # what cannot be written down is told before it is in the gradebook
     except Exception as error:
         if is_everybodys(error):

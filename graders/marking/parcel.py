@@ -8,7 +8,7 @@ notebook may have got the better of the machine that ran it.
 import json
 import math
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any, NoReturn
 
@@ -56,7 +56,11 @@ class Parcel:
     @classmethod
     def read(cls, content: bytes) -> "Parcel":
         """Return the parcel that was written."""
-        fields = json.loads(content)
+        return cls.of(json.loads(content))
+
+    @classmethod
+    def of(cls, fields: dict[str, Any]) -> "Parcel":
+        """Return the parcel whose fields were read."""
         return cls(**fields | {"asked": tuple(Asked(**one) for one in fields["asked"])})
 
 
@@ -75,7 +79,7 @@ class Done:
 
     It has no verdicts where it could not be read (``broken`` says why) or not be judged (``fault``).
     ``answers`` are digests of what was written in each answer cell, ``found`` what fresh numbers showed of each part,
-    ``safe_copy`` the text of what the formgrader and the feedback show.
+    ``safe_copy`` the text of what the formgrader and the feedback show, or what its maker wrote in its place.
     """
 
     verdicts: tuple[Verdict, ...] = ()
@@ -141,24 +145,36 @@ def runs(parcel: Parcel, came: dict[str, Came]) -> tuple[Sheet, ...]:
     return tuple(first + second)
 
 
-def judged(parcel: Parcel, came: dict[str, Came], outcomes: Sequence[SheetOutcome]) -> dict[str, Done]:
+def safe_copy(topic: str, one: Asked, exercise: Exercise, notebook: dict[str, Any]) -> str:
+    """Return the text of what the formgrader and the feedback show of a judged notebook."""
+    printed = printer.texts(by_slug(topic), exercise, one.givens, one.orders)
+    return json.dumps(sanitise.harmless(notebook, printed), ensure_ascii=False)
+
+
+Copy = Callable[[str, Asked, Exercise, dict[str, Any]], str]
+"""Makes the text of a copy, as `safe_copy` does."""
+
+
+def judged(
+    parcel: Parcel, came: dict[str, Came], outcomes: Sequence[SheetOutcome], copy: Copy = safe_copy
+) -> dict[str, Done]:
     """Judge the notebooks of a parcel by what their runs brought."""
     half = len(outcomes) // 2
     ran = {first.name: (first, second) for first, second in zip(outcomes[:half], outcomes[half:], strict=True)}
     return {
-        one.notebook: _done(parcel, one, came[one.notebook], ran.get(one.notebook))
+        one.notebook: _done(parcel, one, came[one.notebook], ran.get(one.notebook), copy)
         for one in parcel.asked
         if one.notebook in came
     }
 
 
-def _done(parcel: Parcel, one: Asked, came: Came, ran: tuple[SheetOutcome, SheetOutcome] | None) -> Done:
+def _done(parcel: Parcel, one: Asked, came: Came, ran: tuple[SheetOutcome, SheetOutcome] | None, copy: Copy) -> Done:
     if came.broken:
         return Done(broken=came.broken, is_faulty=came.is_faulty)
     if came.restored is None or ran is None:
         return Done(fault="its run brought nothing back", is_faulty=True)
     try:
-        return _judged(parcel, one, came.restored, *ran)
+        return _judged(parcel, one, came.restored, *ran, copy)
     except Exception as error:
         if is_everybodys(error):
             raise
@@ -166,28 +182,27 @@ def _done(parcel: Parcel, one: Asked, came: Came, ran: tuple[SheetOutcome, Sheet
 
 
 def _judged(
-    parcel: Parcel, one: Asked, restored: submission.Restored, outcome: SheetOutcome, second: SheetOutcome
+    parcel: Parcel, one: Asked, restored: submission.Restored, outcome: SheetOutcome, second: SheetOutcome, copy: Copy
 ) -> Done:
     exercise = sheets.find(parcel.topic, one.exercise)
     fresh = None if one.on_paper else submission.Fresh(one.fresh, one.changing, second, parcel.policy)
     found = submission.judged(restored.notebook, exercise, one.givens, outcome, fresh)
     answers = submission.answers_written(found.notebook)
-    safe_copy, notes = _safe_copy(parcel.topic, one, exercise, found.notebook)
+    text, notes = copied(copy, parcel.topic, one, exercise, found.notebook)
     return Done(
         tuple(replace(verdict, margins=()) for verdict in found.verdicts),  # no mark says more than its remark
         (*restored.notes, *_stops(outcome), *notes),
         found.findings,
         found.numbers,
         {part: manual_marks.digest(answer) for part, answer in answers.items()},
-        safe_copy,
+        text,
     )
 
 
-def _safe_copy(topic: str, one: Asked, exercise: Exercise, notebook: dict[str, Any]) -> tuple[str, list[str]]:
-    """Return what the formgrader and the feedback show of a notebook, and what hindered it: that changes no mark."""
+def copied(copy: Copy, topic: str, one: Asked, exercise: Exercise, notebook: dict[str, Any]) -> tuple[str, list[str]]:
+    """Return the copy of a notebook, and what hindered it: that changes no mark."""
     try:
-        printed = printer.texts(by_slug(topic), exercise, one.givens, one.orders)
-        return json.dumps(sanitise.harmless(notebook, printed), ensure_ascii=False), []
+        return copy(topic, one, exercise, notebook), []
     except Exception as error:
         if is_everybodys(error):
             raise

@@ -311,6 +311,21 @@ def judged(
     return replace(marked, verdicts=found)
 
 
+def outputs_of(notebook: dict, exercise: Exercise) -> list[list[dict]]:
+    """Return what each cell of a judged notebook showed that is run and marks nothing, in order."""
+    return [cell["outputs"] for cell in _run_cells(notebook) if marked_part(cell, exercise) is None]
+
+
+def filled(notebook: dict, exercise: Exercise, outputs: list[list[dict]], verdicts: tuple[Verdict, ...]) -> dict:
+    """Fill a restored notebook, in place, as `judged` does: from the outputs of its cells, and from its verdicts."""
+    points, shown = {verdict.part: verdict.points for verdict in verdicts}, iter(outputs)
+    for count, cell in enumerate(_run_cells(notebook), 1):
+        part = marked_part(cell, exercise)
+        cell["execution_count"] = count
+        cell["outputs"] = next(shown) if part is None else [_shown_points(points[part.name], count)]
+    return notebook
+
+
 def _shown_points(points: float, count: int) -> dict:
     """Return the output nbgrader reads a part's points from."""
     data = {"text/plain": repr(float(points))}
