@@ -169,7 +169,10 @@ ARROWS = {
     "backup": "marking gradebook cohort",
     "paper": "report inbox handout cohort notebooks sheets questions",
     "words": "report marking gradebook cohort notebooks sheets judging questions",
-    "commands": "words paper backup report marking inbox handout gradebook cohort sheets judging questions runner",
+    "classroom": "desk report inbox cohort notebooks",
+    "commands": (
+        "classroom words paper backup report marking inbox handout gradebook cohort sheets judging questions runner"
+    ),
     "demo": "commands marking handout gradebook cohort notebooks sheets judging questions runner",
     "cli": "demo commands notebooks runner",
     "__main__": "cli",
