@@ -181,7 +181,11 @@ class Inbox:
                 file = f"{learner}_{now:%Y-%m-%dT%H%M%SZ}_{digest[:10]}.zip"
                 _put(folder, file, content, now)
                 receipt = Receipt(now.isoformat(), digest, len(content), file, [asdict(one) for one in parcel.taken])
-                _write_down(folder / RECEIPTS, receipt)
+                try:
+                    _write_down(folder / RECEIPTS, receipt)
+                except OSError:  # what has no receipt was not handed in
+                    (folder / file).unlink()
+                    raise
         return Kept(receipt, False, before)
 
 

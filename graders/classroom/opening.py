@@ -181,7 +181,7 @@ def asked_as_instructor(room: Room, account: pwd.struct_passwd) -> dict:
     """Return what the service says of the cohort, under the instructor's account, or raise Problem with its words."""
     groups = os.getgrouplist(account.pw_name, account.pw_gid)
     asked = subprocess.run(
-        [sys.executable, "-m", "graders.classroom.service", "--ready"],
+        [sys.executable, "-m", "graders.classroom.ready"],
         user=account.pw_uid,
         group=account.pw_gid,
         extra_groups=groups,

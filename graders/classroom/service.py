@@ -4,12 +4,9 @@ Who asks is whom the hub knows by a token or a cookie of the hub's; nothing in a
 """
 
 import asyncio
-import json
 import os
 import sys
 import tempfile
-from concurrent.futures import ThreadPoolExecutor
-from pathlib import Path
 from typing import Any, BinaryIO
 from urllib.parse import urlparse
 
@@ -17,20 +14,14 @@ from jupyterhub.services.auth import HubOAuth, HubOAuthCallbackHandler, HubOAuth
 from tornado.httpserver import HTTPServer
 from tornado.web import Application, HTTPError, RequestHandler, stream_request_body
 
-from graders.classroom import hand_in, pages, people
-from graders.classroom.hand_in import Inbox, Refused
-from graders.classroom.patience import Patience
+from graders.classroom import hand_in, pages
+from graders.classroom.hand_in import Refused
 from graders.classroom.people import Seat
+from graders.classroom.ready import Classroom
 from graders.cohort import clock, faults
-from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
 from workbook.problems import Problem
 from workbook.terminal import printable
 
-COHORT, INBOX = "REWORK_COHORT", "REWORK_INBOX"
-"""Names in the service's environment: the two folders."""
-LOOKERS = 2
-"""Parcels that are looked at side by side."""
 DRAINED = 4 * hand_in.MOST_BYTES
 """Bytes of a parcel that is too large which are read, so that the sender hears why it is not taken."""
 HEADERS = {
@@ -47,32 +38,6 @@ PAGE_POLICY = (
 )
 """Of a page with feedback, beside its own policy: it may look as it does. In a sandbox nothing runs."""
 SANDBOX = f"{PAGE_POLICY}; sandbox allow-top-navigation-by-user-activation"
-
-
-class Classroom:
-    """The cohort behind the service, read anew where it has changed."""
-
-    def __init__(self, root: Path, inbox: Path):
-        self.cohort, self.inbox, self.patience = Cohort.open(root), Inbox(inbox), Patience()
-        self.lookers = ThreadPoolExecutor(LOOKERS)
-        self._read: tuple[tuple[int, ...], Record, dict[str, Seat]] | None = None
-
-    def state(self) -> tuple[Record, dict[str, Seat]]:
-        """Return the record, and who sits here by the hub's name; or raise Problem."""
-        seen = tuple(path.stat().st_mtime_ns for path in (self.cohort.record, self.cohort.roster))
-        if self._read is None or self._read[0] != seen:
-            record = Record(self.cohort.record)
-            self._read = seen, record, people.of(self.cohort, record)
-        return self._read[1], self._read[2]
-
-    def take(self, learner: str, file: BinaryIO) -> dict[str, str]:
-        """Look at a parcel and keep what is sound; return the receipt. Or raise Refused."""
-        record, _ = self.state()
-        file.seek(0)
-        parcel = hand_in.look(record, learner, file)
-        kept = self.inbox.keep(learner, parcel, clock.now().replace(microsecond=0))
-        said = hand_in.words(kept, parcel, learner, self.cohort.settings())
-        return {"say": said, "digest": kept.receipt.digest}
 
 
 class _Asked(HubOAuthenticated, RequestHandler):
@@ -246,26 +211,10 @@ def application(room: Classroom, prefix: str) -> Application:
     return Application(routes, room=room, cookie_secret=os.urandom(32), log_function=lambda handler: None)
 
 
-def ready(room: Classroom) -> dict[str, Any]:
-    """Return what the command that starts the hub must know of a cohort; make the inbox. Or raise Problem."""
-    _, seats = room.state()
-    if not seats:
-        raise Problem("no learner of this cohort has a handout.", "hand out first: graders handout ROSTER --to COHORT")
-    room.cohort.settings()
-    for place in (room.cohort.root, room.inbox.root):
-        if place.exists() and place.stat().st_mode & 0o077:
-            raise Problem(f"other users of this machine can look into {place}.", f"run: chmod 700 {place}")
-    room.inbox.root.mkdir(mode=0o700, exist_ok=True)
-    return {
-        "title": room.cohort.settings().title,
-        "learners": [{"hub": seat.hub, "id": seat.learner, "name": seat.name} for seat in seats.values()],
-    }
-
-
 async def serve() -> None:
     """Serve until it is ended, as the hub has said in the environment."""
     os.umask(0o077)
-    room = Classroom(Path(os.environ[COHORT]), Path(os.environ[INBOX]))
+    room = Classroom.of_environment()
     at = urlparse(os.environ["JUPYTERHUB_SERVICE_URL"])
     HubOAuth.instance().cache_max_age = 60
     app = application(room, os.environ["JUPYTERHUB_SERVICE_PREFIX"])
@@ -274,14 +223,11 @@ async def serve() -> None:
 
 
 def main() -> None:
-    """Serve; or with ``--ready`` say whether all is ready, as one line of JSON."""
+    """Serve until it is ended."""
     try:
-        if "--ready" in sys.argv:
-            print(json.dumps(ready(Classroom(Path(os.environ[COHORT]), Path(os.environ[INBOX])))))
-        else:
-            asyncio.run(serve())
+        asyncio.run(serve())
     except Problem as problem:
-        print(printable(f"ERROR  {problem}"), printable(f"TIP    {problem.tip}"), sep="\n", file=sys.stderr)
+        print(printable(f"ERROR  {problem}"), file=sys.stderr)
         sys.exit(1)
 
 

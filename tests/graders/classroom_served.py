@@ -21,7 +21,7 @@ import time
 import urllib.error
 import urllib.parse
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -110,8 +110,8 @@ class Served:
 class Session:
     """Somebody's browser, without the browser."""
 
-    def __init__(self, served: Served, learner: str, password: str = PASSWORD):
-        self.served, self.name = served, served.accounts[learner]
+    def __init__(self, served: Served, learner: str, password: str = PASSWORD, name: Callable[[str], str] = str):
+        self.served, self.name = served, name(served.accounts[learner])
         self.cookies = http.cookiejar.CookieJar()
         self.opener = urllib.request.build_opener(
             urllib.request.HTTPCookieProcessor(self.cookies), urllib.request.ProxyHandler({})
