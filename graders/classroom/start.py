@@ -34,6 +34,20 @@ def laid_out(root: Path) -> None:
         folder.write_whole(root / name, page)
 
 
+SOCKET_NAME = len("/kernel-00000000-0000-0000-0000-000000000000-ipc-5")
+LONGEST_WAY = 107
+"""Of a socket in the file system, by Linux."""
+
+
+def place_for_sockets(home: Path) -> Path:
+    """Return a folder, the learner's alone, in which kernels' sockets have names that are short enough."""
+    place = home / ".jupyter-run"
+    if len(os.fsencode(place)) + SOCKET_NAME > LONGEST_WAY:
+        return Path(tempfile.mkdtemp(prefix="jupyter-"))
+    place.mkdir(mode=0o700, exist_ok=True)
+    return place
+
+
 def main() -> None:
     """Lay the folder out and become the learner's server."""
     os.umask(0o077)
@@ -44,7 +58,7 @@ def main() -> None:
         laid_out(root)
     except (Problem, OSError) as problem:  # as on a full disk: what is there can still be opened
         echo(f"The folder is as it was: {problem}")
-    env = jupyter.prepare(root)
+    env = jupyter.prepare(root) | {"JUPYTER_RUNTIME_DIR": str(place_for_sockets(Path.home()))}
     jupyter.trust(root / contents.NAME)
     jupyter.trust_lessons(root)
     settings = jupyter.settings(root) | {

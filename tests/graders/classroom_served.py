@@ -144,14 +144,21 @@ class Session:
             return error.code, error.headers, error.read().decode()
 
 
+class _NoRedirect(urllib.request.HTTPRedirectHandler):
+    def redirect_request(self, *arguments):
+        return None
+
+
 def ask(url: str, token: str = "", method: str = "GET", body: bytes | None = None, **headers: str):
-    """Ask with a token; return status, headers and bytes."""
+    """Ask with a token, and follow nowhere; return status, headers and bytes."""
     sent = {name.replace("_", "-"): value for name, value in headers.items()}
     if token:
         sent["Authorization"] = f"token {token}"
     request = urllib.request.Request(url, body, sent, method=method)
     try:
-        with urllib.request.build_opener(urllib.request.ProxyHandler({})).open(request, timeout=60) as reply:
+        with urllib.request.build_opener(urllib.request.ProxyHandler({}), _NoRedirect).open(
+            request, timeout=60
+        ) as reply:
             return reply.status, reply.headers, reply.read()
     except urllib.error.HTTPError as error:
         return error.code, error.headers, error.read()
