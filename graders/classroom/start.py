@@ -4,6 +4,7 @@ It runs as the learner, in the learner's home, which is for its owner only. Noth
 a handout that cannot be fetched keeps nobody from working.
 """
 
+import json
 import os
 import sys
 import tempfile
@@ -34,6 +35,17 @@ def laid_out(root: Path) -> None:
         folder.write_whole(root / name, page)
 
 
+NOT_NEEDED = (
+    "jupyter_lsp",
+    "jupyter_server_terminals",
+    "nbgrader.server_extensions.assignment_list",
+    "nbgrader.server_extensions.course_list",
+    "nbgrader.server_extensions.formgrader",
+    "nbgrader.server_extensions.validate_assignment",
+    "notebook",
+    "notebook_shim",
+)
+"""What the instructor's side brings along into each server of this environment: memory and seconds, thirty times."""
 SOCKET_NAME = len("/kernel-00000000-0000-0000-0000-000000000000-ipc-5")
 LONGEST_WAY = 107
 """Of a socket in the file system, by Linux."""
@@ -66,6 +78,8 @@ def main() -> None:
         "MappingKernelManager.cull_idle_timeout": IDLE,
         "ServerApp.shutdown_no_activity_timeout": IDLE,
     }
+    off = {"ServerApp": {"jpserver_extensions": dict.fromkeys(NOT_NEEDED, False)}}
+    folder.write_whole(root / folder.OWN / "config" / "jupyter_server_config.json", json.dumps(off).encode())
     os.chdir(root)
     options = [f"--{name}={value}" for name, value in settings.items()]
     os.execve(sys.executable, [sys.executable, "-m", "jupyterhub.singleuser", *options], env)

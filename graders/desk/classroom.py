@@ -62,8 +62,8 @@ def hand_in(root: Path) -> Iterator[str]:
         raise Problem(
             "NOT handed in for certain: no receipt came.", f"Your file is kept: {here}. {ALSO_ELSEWHERE}"
         ) from None
-    same = "the same as your file" if kept == digest else "which is less than your file, as said above"
-    receipt = f"{said}\nYour file: {here}, {same}."
+    same = "byte for byte what is kept" if kept == digest else "with what was not taken, as said above"
+    receipt = f"{said}\nA copy stays in your folder: {here}, {same}."
     folder.write_whole(mine.with_suffix(".txt"), (receipt + "\n").encode())
     yield from receipt.splitlines()
 

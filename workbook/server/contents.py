@@ -165,8 +165,8 @@ STYLE = """
   padding: .5em .8em; }
 .rework-contents .classroom { margin: .8em 0; }
 .rework-contents .classroom .said { white-space: pre-wrap; overflow-wrap: anywhere; }
-.rework-contents button { font: inherit; font-weight: 600; padding: .35em 1.4em; border: 2px solid currentColor;
-  border-radius: 5px; background: transparent; color: inherit; cursor: pointer; }
+.rework-contents button { margin: 0 .5em .3em 0; font: inherit; font-weight: 600; padding: .35em 1.4em;
+  border: 2px solid currentColor; border-radius: 5px; background: transparent; color: inherit; cursor: pointer; }
 .rework-contents button[disabled] { opacity: .6; cursor: wait; }
 .rework-contents a { color: var(--jp-content-link-color, #1a6fb5); }
 """
