@@ -21,7 +21,7 @@ import time
 import urllib.error
 import urllib.parse
 import urllib.request
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -182,7 +182,7 @@ def opened_ways() -> str:
     lines = ["set -e", "mount --make-rprivate /"]
     ways = opening.ways_needed()
     for number, shut in enumerate(opening.closed_to_others()):
-        hold = f"/tmp/.rework-held-{number}"
+        hold = f"/tmp/.rework-held-{os.getpid()}-{number}"
         inside = {shut / way.relative_to(shut).parts[0] for way in ways if shut in way.parents}
         lines += [f"mkdir -p {hold}", f"mount --bind {shlex.quote(str(shut))} {hold}"]
         lines += [f"mount -t tmpfs -o mode=0755 none {shlex.quote(str(shut))}"]
@@ -190,13 +190,13 @@ def opened_ways() -> str:
             held = shlex.quote(f"{hold}/{one.name}")
             there = shlex.quote(str(one))
             lines += [f"if [ -d {held} ]; then mkdir -p {there}; mount --bind {held} {there}; fi"]
-        lines += [f"umount -l {hold}"]
+        lines += [f"umount -l {hold}", f"rmdir {hold}"]
     lines += [f"mount -t tmpfs -o mode=0700 none {shlex.quote(str(ROOT / 'solutions'))}"]
     return "\n".join(lines)
 
 
 @contextlib.contextmanager
-def accounts(folder: Path, names=(*PEOPLE, "teacher")) -> Iterator[dict[str, str]]:
+def accounts(folder: Path, names: Sequence[str]) -> Iterator[dict[str, str]]:
     """Make accounts of this machine, homes in a folder of ours, and take them away at the end."""
     mark = f"rw{os.getpid() % 100000}"
     made = {}
@@ -214,14 +214,14 @@ def accounts(folder: Path, names=(*PEOPLE, "teacher")) -> Iterator[dict[str, str
             subprocess.run(["userdel", account], capture_output=True)
 
 
-def a_cohort(folder: Path, made: dict[str, str]) -> Path:
-    """Hand out three exercises of one topic to three learners, as the instructor, whose account owns the cohort."""
+def a_cohort(folder: Path, made: dict[str, str], people: Sequence[str]) -> Path:
+    """Hand out two exercises of one topic to learners, as the instructor, whose account owns the cohort."""
     from graders.cohort.roster import Learner
     from graders.handout import handing_out
 
-    people = [Learner(one, f"{one.title()} (invented)", others=(("hub", made[one]),)) for one in PEOPLE]
+    learners = [Learner(one, f"{one.title()} (invented)", others=(("hub", made[one]),)) for one in people]
     cohort = handing_out.make(
-        people, folder / "spring", ("profile",), "Spring (invented)", {"profile": ("read-the-log", "bead-lag")}
+        learners, folder / "spring", ("profile",), "Spring (invented)", {"profile": ("read-the-log", "bead-lag")}
     )
     give(cohort.root, made["teacher"])
     return cohort.root
@@ -241,13 +241,13 @@ def command(folder: Path, port: int, *more: str) -> list[str]:
 
 
 @contextlib.contextmanager
-def classroom() -> Iterator[Served]:
-    """A classroom with three learners and an instructor, until it ends by Ctrl+C."""
+def classroom(people: Sequence[str] = PEOPLE) -> Iterator[Served]:
+    """A classroom with learners and an instructor, until it ends by Ctrl+C."""
     with tempfile.TemporaryDirectory(prefix="rework-class-", dir="/var/tmp", ignore_cleanup_errors=True) as place:
         folder = Path(place)
         folder.chmod(0o755)
-        with accounts(folder) as made:
-            a_cohort(folder, made)
+        with accounts(folder, (*people, "teacher")) as made:
+            a_cohort(folder, made, people)
             shutil.chown(folder, made["teacher"])  # the inbox is made beside the cohort
             with started(folder, made) as served:
                 yield served
@@ -266,7 +266,7 @@ def started(folder: Path, made: dict[str, str]) -> Iterator[Served]:
     finally:
         process.send_signal(signal.SIGINT)
         try:
-            process.wait(30)
+            process.wait(60)
         except subprocess.TimeoutExpired:
             process.kill()
 
