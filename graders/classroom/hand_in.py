@@ -228,7 +228,7 @@ def _write_down(path: Path, receipt: Receipt) -> None:
 def _refuse_too_much(before: list[Receipt], size: int, now: datetime) -> None:
     lately = sorted(one.moment for one in before if now - one.moment < AN_HOUR)
     if len(lately) >= MOST_AN_HOUR:
-        minutes = int((lately[-MOST_AN_HOUR] + AN_HOUR - now).total_seconds() // 60) + 1
+        minutes = -((now - AN_HOUR - lately[-MOST_AN_HOUR]) // timedelta(minutes=1))
         raise Refused(
             429,
             f"You have handed in {len(lately)} times in the last hour, and all of it is kept. This one is not: "

@@ -135,12 +135,11 @@ def owner(root: Path) -> pwd.struct_passwd:
     """Return the account of the instructor, whose cohort it is, or raise Problem."""
     if not (root / "cohort.toml").is_file():
         raise Problem(f"{root} is no cohort folder.", f"make one with: graders handout ROSTER.csv --to {root}")
-    user = root.stat().st_uid
     try:
-        account = pwd.getpwuid(user)
+        account = pwd.getpwuid(root.stat().st_uid)
     except KeyError:
         raise Problem(f"{root} belongs to nobody of this machine.", "chown -R it to the instructor's account") from None
-    if user == 0:
+    if account.pw_uid == 0:
         raise Problem(
             f"{root} belongs to root, and learners' parcels are not opened as root.",
             f"give it to the instructor's account: chown -R INSTRUCTOR {root}",

@@ -2,6 +2,7 @@
 
 from collections import deque
 from collections.abc import Callable
+from math import ceil
 from time import monotonic
 
 MOST_UNSOUND = 20
@@ -25,7 +26,7 @@ class Patience:
         while lately and self._now() - lately[0] > WITHIN:
             lately.popleft()
         if len(lately) >= MOST_UNSOUND:
-            minutes = int((WITHIN - (self._now() - lately[0])) // 60) + 1
+            minutes = ceil((WITHIN - (self._now() - lately[0])) / 60)
             return (
                 f"{len(lately)} files of yours held nothing that could be taken. Look at what you send, "
                 f"and hand in again in {minutes} minutes. Your file is as it was."
