@@ -204,7 +204,8 @@ def accounts(folder: Path, names: Sequence[str]) -> Iterator[dict[str, str]]:
         for name in names:
             account = f"{mark}-{name}"
             homes = ["--base-dir", str(folder), "--create-home", "--key", "HOME_MODE=0700"]
-            subprocess.run(["useradd", *homes, "--shell", "/bin/bash", account], check=True, capture_output=True)
+            shell = ["--shell", "/usr/sbin/nologin"]  # as the command prints it: nobody logs in but through the hub
+            subprocess.run(["useradd", *homes, *shell, account], check=True, capture_output=True)
             made[name] = account
         lines = "".join(f"{account}:{PASSWORD}\n" for account in made.values())
         subprocess.run(["chpasswd"], input=lines, text=True, check=True, capture_output=True)
