@@ -561,14 +561,14 @@ def test_a_learners_way_from_login_to_feedback(window, room):
     from tests.browser.lesson_server import CLEAN, SEEN, in_both_themes, violations
 
     tab = logged_in(window, room, "amber")
-    tab.locator(f"{SEEN} .rework-contents a", has_text="How far a bead lags").first.wait_for(state="attached")
-    assert in_both_themes(tab, ".rework-contents") == CLEAN
-    tab.goto(at(room, "amber", "lab/tree/profile/04_bead-lag.ipynb"))
+    assert in_both_themes(tab, ".rework-contents .classroom") == CLEAN
+    tab.locator(f"{SEEN} summary", has_text="3.").click()
+    tab.locator(f"{SEEN} li a[data-path='profile/04_bead-lag.ipynb']").click()
     field = tab.locator(SEEN).get_by_label("Answer to part 1", exact=True).get_by_role("textbox")
     field.fill("1.25 s")
     tab.keyboard.press("Enter")
     tab.locator(f"{SEEN} .rework-bar").get_by_role("status").filter(has_text="Part 1:").wait_for()
-    tab.goto(at(room, "amber", "lab/tree/start.ipynb"))
+    tab.locator("#jp-main-dock-panel .lm-TabBar-tab", has_text="start.ipynb").click()
     tab.locator(SEEN).get_by_role("button", name="Hand in").click()
     receipt = tab.locator(SEEN).get_by_role("status").filter(has_text="Digest of what is kept")
     receipt.wait_for()
@@ -588,7 +588,9 @@ def test_a_learners_way_from_login_to_feedback(window, room):
     cohort_setting(room, "released = []", 'released = ["profile"]')
     page.reload()
     page.locator("nav a").wait_for()
-    assert violations(page, "body") == []
+    copy = window.new_page()  # in its sandbox no script runs, and axe is one
+    copy.set_content(page.content())
+    assert violations(copy, "body") == []
     page.locator("nav a").click()
     page.locator(".who", has_text="Amber (invented)").wait_for()
     assert "bead lags" in page.inner_text("body")
