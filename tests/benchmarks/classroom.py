@@ -11,6 +11,7 @@ import os
 import pwd
 import signal
 import statistics
+import subprocess
 import sys
 import time
 from concurrent.futures import ThreadPoolExecutor
@@ -42,13 +43,19 @@ def opened(room: Served, learner: str, begin: float) -> tuple[float, float]:
 async def answered(url: str, token: str) -> None:
     """Wait until a kernel answers what it is, as the page does before it runs anything."""
     header = {"msg_id": "1", "msg_type": "kernel_info_request", "session": "s", "username": "", "version": "5.3"}
-    request = HTTPRequest(url.replace("http", "ws", 1), headers={"Authorization": f"token {token}"})
-    connection = await websocket_connect(request, connect_timeout=120)
+    sent = {"Authorization": f"token {token}"}
+    connection = await websocket_connect(HTTPRequest(url.replace("http", "ws", 1), headers=sent, connect_timeout=120))
     rest = {"parent_header": {}, "metadata": {}, "content": {}, "channel": "shell", "buffers": []}
     await connection.write_message(json.dumps({"header": header} | rest))
     while "kernel_info_reply" not in str(await connection.read_message()):
         pass
     connection.close()
+
+
+def processor(user: str) -> float:
+    """Return the seconds of a core that an account's processes have used."""
+    listed = subprocess.run(["ps", "-u", user, "-o", "cputimes="], capture_output=True, text=True)
+    return sum(map(float, listed.stdout.split()))
 
 
 def megabytes(user: str, words: str) -> list[float]:
@@ -77,6 +84,8 @@ def main() -> None:
         with ThreadPoolExecutor(many) as crowd:
             waited = list(crowd.map(lambda one: opened(room, one, begin), people))
         load = os.getloadavg()[0]
+        each = [processor(room.accounts[one]) for one in people]
+        print(f"processor: {statistics.mean(each):.1f} s of a core a learner", flush=True)
         for what, seconds in zip(("page", "kernel"), zip(*waited, strict=True), strict=True):
             middle = statistics.median(seconds)
             print(f"{what}: first {min(seconds):.0f} s, middle {middle:.0f} s, last {max(seconds):.0f} s")
