@@ -227,6 +227,32 @@ def words(cohort, port, no_browser):
 
 @main.command()
 @click.argument("cohort", type=click.Path(path_type=Path))
+@click.option("--port", type=click.IntRange(1, 65532), default=8000, help="Where learners go; three more follow it.")
+@click.option("--address", default="127.0.0.1", help="Where it listens; other than this machine needs a certificate.")
+@click.option("--certificate", type=click.Path(path_type=Path, exists=True, dir_okay=False), help="For https, in PEM.")
+@click.option("--key", type=click.Path(path_type=Path, exists=True, dir_okay=False), help="The certificate's key.")
+@click.option("--config", type=click.Path(path_type=Path), help="JupyterHub settings of your own, read after ours.")
+@click.option(
+    "--state", type=click.Path(path_type=Path), help="The hub's own folder; else in /var/lib/rework-classroom."
+)
+@click.option("--check", is_flag=True, help="Only look whether all is ready; start nothing.")
+def classroom(cohort, port, address, certificate, key, config, state, check):
+    """Start a hub in which each learner works under an account of this machine.
+
+    Learners get their own handout, hand in and read feedback there. Root starts it; the cohort stays the instructor's.
+
+    Example: graders classroom spring
+    """
+    from graders import commands
+
+    if bool(certificate) != bool(key):
+        raise click.UsageError("--certificate goes with --key.")
+    tls = (certificate, key) if certificate else None
+    commands.classroom(cohort, port, address, tls, config, state, check)
+
+
+@main.command()
+@click.argument("cohort", type=click.Path(path_type=Path))
 @click.argument("learner")
 @click.argument("exercise")
 def why(cohort, learner, exercise):

@@ -531,6 +531,21 @@ def words(folder: Path, port: int = 0, opens_browser: bool = True) -> None:
     _say(f"{count(served.saved, 'mark')} saved. Then: graders report {cohort.root}")
 
 
+def classroom(
+    cohort: Path,
+    port: int,
+    address: str,
+    tls: tuple[Path, Path] | None,
+    more: Path | None,
+    state: Path | None,
+    only_look: bool,
+) -> None:
+    """Start a cohort's classroom. As root, who does not open the cohort: the service does, as the instructor."""
+    from graders.classroom import opening
+
+    opening.open_(cohort, port, address, tls, more, state, only_look, _say)
+
+
 def anonymise(folder: Path, file: Path) -> None:
     """Write a cohort's marks without persons, and say what is in the file."""
     with for_owner_only():

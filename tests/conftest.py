@@ -26,7 +26,7 @@ CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
 def pytest_collection_modifyitems(items):
     """Skip what this machine cannot run, and say what to install."""
-    reasons = {"browser": _no_browser, "contained": _cannot_contain}
+    reasons = {"browser": _no_browser, "contained": _cannot_contain, "classroom": _no_classroom}
     for name, why in reasons.items():
         marked = [item for item in items if item.get_closest_marker(name)]
         reason = why() if marked else None
@@ -57,6 +57,12 @@ def _no_browser() -> str | None:
     except ImportError:
         return "playwright is missing: pip install -e '.[test]'"
     return None
+
+
+def _no_classroom() -> str | None:
+    from tests.graders import classroom_served
+
+    return classroom_served.why_not()
 
 
 def _cannot_contain() -> str | None:

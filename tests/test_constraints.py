@@ -12,9 +12,10 @@ ROOT = Path(__file__).resolve().parent.parent
 
 
 def wanted():
-    """Return what the package and its tests need."""
+    """Return what the package, a classroom and the tests need."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    return [Requirement(line) for line in project["dependencies"] + project["optional-dependencies"]["test"]]
+    extras = project["optional-dependencies"]
+    return [Requirement(line) for line in project["dependencies"] + extras["classroom"] + extras["test"]]
 
 
 def pinned(path):

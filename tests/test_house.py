@@ -171,8 +171,11 @@ ARROWS = {
     "paper": "report inbox handout cohort notebooks sheets questions",
     "words": "report marking gradebook cohort notebooks sheets judging questions",
     "cluster": "marking gradebook cohort notebooks sheets questions runner",
-    "commands": "cluster words paper backup report marking inbox handout gradebook cohort sheets judging questions "
-    "runner",
+    "classroom": "desk report inbox cohort notebooks",
+    "commands": (
+        "classroom cluster words paper backup report marking inbox handout gradebook cohort sheets judging questions "
+        "runner"
+    ),
     "demo": "commands marking handout gradebook cohort notebooks sheets judging questions runner",
     "cli": "demo commands notebooks runner",
     "__main__": "cli",

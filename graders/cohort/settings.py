@@ -38,6 +38,9 @@ extensions = {{}}              # {{ "amber/profile" = 48, "birch/profile" = 2026
 # all topics, or by topic, or from a later time on, so that there is time to try again.
 feedback_from = {{}}           # {{ profile = 2026-12-04T18:00:00 }}
 show_working = true          # {{ profile = false, shorts = 2026-12-08T18:00:00 }}
+# In a classroom (graders classroom) learners read their feedback themselves, of the topics that are named here, once
+# graders report has written it; a time above holds it back all the same.
+released = []                # ["profile"]
 
 # Who passes, in per cent of the points: of all topics together, of each topic, or of one by its name. And the grades of
 # report/totals.csv, each with the per cent of all points from which on it is given; the lowest from 0 on.
@@ -104,6 +107,8 @@ class Settings:
     """Whose clocks the due times were written by; version 0.1.0 wrote them in UTC."""
     feedback_from: dict[str, datetime] = field(default_factory=dict)
     """From when on a topic's feedback goes to learners."""
+    released: tuple[str, ...] = ()
+    """The topics of which a classroom's learners may read their feedback."""
     to_pass: dict[str, float] = field(default_factory=dict)
     """Per cent of the points that are asked for, by topic, `TOTAL` and `EACH_TOPIC`."""
     grades: dict[str, float] = field(default_factory=dict)
@@ -167,6 +172,16 @@ class Settings:
     def gives_feedback(self, topic: str, now: datetime) -> bool:
         """Whether a topic's feedback may go to learners at this moment, in UTC without saying so."""
         return topic not in self.feedback_from or now >= self.feedback_from[topic]
+
+    def has_released(self, topic: str, now: datetime) -> bool:
+        """Whether a classroom's learners may read a topic's feedback at this moment, in UTC without saying so.
+
+        >>> settings = Settings("Spring", ("profile",), feedback_from={"profile": datetime(2026, 12, 4)})
+        >>> settings = replace(settings, released=("profile",))
+        >>> [settings.has_released("profile", datetime(2026, 12, day)) for day in (3, 5)]
+        [False, True]
+        """
+        return topic in self.released and self.gives_feedback(topic, now)
 
     def held_back_words(self, now: datetime) -> list[str]:
         """Return of each topic whose feedback is held back until when."""
@@ -285,6 +300,7 @@ def read(root: Path, policy: str | None = None) -> Settings:
         fresh_numbers=policy or raw.get("fresh_numbers", "flag"),
         show_working=working,
         feedback_from=_moments(where, "feedback_from", raw.get("feedback_from", {}), slugs, timezone),
+        released=_released(where, raw.get("released", []), topics),
         void=tuple(_void(where, fields) for fields in raw.get("void", [])),
         late=late,
         due=due,
@@ -308,6 +324,7 @@ KNOWN: dict[str, tuple[type | tuple[type, ...], str]] = {
     "extensions": (dict, '{ "amber/profile" = 48 }'),
     "feedback_from": (dict, "{ profile = 2026-12-04T18:00:00 }"),
     "show_working": ((bool, dict), "true"),
+    "released": (list, '["profile"]'),
     "to_pass": (dict, "{ total = 50, each_topic = 40 }"),
     "grades": (dict, '{ "A" = 80, "B" = 60, "C" = 0 }'),
     "tables": (dict, '{ delimiter = ";", decimal = "," }'),
@@ -379,6 +396,15 @@ def _moments(where: Path, name: str, fields: dict[str, Any], slugs: list[str], t
 def _of_topics(where: Path, name: str, fields: dict[str, Any], slugs: list[str]) -> None:
     if not set(fields) <= set(slugs):
         raise Problem(f"{where}: {name} needs topics, such as profile = 2026-12-01T18:00:00", MEND)
+
+
+def _released(where: Path, named: list[Any], topics: list[str]) -> tuple[str, ...]:
+    for topic in named:
+        if topic not in topics:
+            raise Problem(f"{where}: released names {topic!r}.", f"name topics of this cohort: {', '.join(topics)}")
+        if named.count(topic) > 1:
+            raise Problem(f"{where}: released names {topic!r} twice.", "name it once")
+    return tuple(named)
 
 
 def _extensions(

@@ -17,7 +17,7 @@ def contents() -> None:
 
     from IPython.display import display
 
-    from graders.desk import progress_page
+    from graders.desk import classroom, progress_page
     from workbook import progress
     from workbook.server import contents as page
     from workbook.server import folder
@@ -26,7 +26,8 @@ def contents() -> None:
     shown = page.of(Path.cwd(), done.events)
     if folder.is_learners(Path.cwd()):
         progress_page.write(Path.cwd())
-    display({"text/html": page.html(shown, done.said), "text/plain": page.text(shown, done.said)}, raw=True)
+    told = page.html(shown, done.said, classroom.is_here())
+    display({"text/html": told, "text/plain": page.text(shown, done.said)}, raw=True)
 
 
 def practise() -> None:
@@ -36,3 +37,17 @@ def practise() -> None:
     from graders.desk import widget
 
     display(widget.desk())
+
+
+def hand_in() -> None:
+    """Pack the learner's exercises, hand them in to the classroom, and say what became of it."""
+    from pathlib import Path
+
+    from graders.desk import classroom
+    from workbook.problems import Problem
+
+    try:
+        for line in classroom.hand_in(Path.cwd()):
+            print(line)
+    except Problem as problem:
+        print(problem, problem.tip, sep="\n")

@@ -53,13 +53,13 @@ class Filed:
     others: list[str] = field(default_factory=list)
 
 
-class _Doubtful(Exception):
+class Doubtful(Exception):
     """A notebook that cannot be placed for certain, said in a few words."""
 
     most = MOST_QUARANTINED
 
 
-class _NoNotebook(_Doubtful):
+class _NoNotebook(Doubtful):
     """A file that is named as a notebook and cannot be read as one."""
 
     most = MOST_OF_NO_NOTEBOOK
@@ -205,7 +205,7 @@ class _Filing:
         came = Came(path.name, (learner,), content, changed(path))
         try:
             one, notebook = self._owner(came)
-        except _Doubtful:
+        except Doubtful:
             return
         place = self.cohort.submitted(one.learner, one.topic) / f"{one.notebook}.ipynb"
         before = place.read_bytes() if place.is_file() else None
@@ -219,7 +219,7 @@ class _Filing:
     def _one(self, came: Came) -> None:
         try:
             one, notebook = self._owner(came)
-        except _Doubtful as reason:
+        except Doubtful as reason:
             if self._held_as(came) in self.held_before:
                 self.filed.held += 1
             else:
@@ -240,29 +240,17 @@ class _Filing:
                 getattr(self.filed, what).append(f"{archive}: and {many - MOST_TOLD} more notebooks in it like these")
 
     def _owner(self, came: Came) -> tuple[Handed, dict]:
-        """Return whose handout a notebook is, and the notebook, or raise _Doubtful."""
-        try:
-            notebook = submission.parse(came.content.decode("utf-8-sig"))
-        except UnicodeDecodeError:
-            raise _NoNotebook("is not UTF-8 text") from None
-        except submission.Broken as error:
-            raise _NoNotebook(str(error)) from None
+        """Return whose handout a notebook is, and the notebook, or raise Doubtful."""
+        notebook = parsed(came.content)
         said = self.accepted.get(accepted.digest(came.content))
         taken = self.handed.find(*said) if said else None
         if taken:
             return taken, notebook
-        key = _sealed_as(notebook)
-        if not all(key) or not _seal(notebook):
-            raise _Doubtful("has no seal of a handout")
-        one = self.handed.find(*key)
-        if one is None:
-            raise _Doubtful("was not handed out by this cohort")
-        if _seal(notebook) != one.seal:
-            raise _Doubtful(f"has a seal that is not the one of {one.learner}'s handout")
+        one = sealed(self.handed, notebook)
         if len(came.named) > 1:
-            raise _Doubtful(f"came by a way that names {' and '.join(came.named)}, and is sealed as {one.learner}'s")
+            raise Doubtful(f"came by a way that names {' and '.join(came.named)}, and is sealed as {one.learner}'s")
         if came.named not in ((), (one.learner,)):
-            raise _Doubtful(f"came from {came.named[0]} and is sealed as {one.learner}'s")
+            raise Doubtful(f"came from {came.named[0]} and is sealed as {one.learner}'s")
         return one, notebook
 
     def _file(self, one: Handed, notebook: dict, came: Came) -> None:
@@ -342,6 +330,29 @@ class _Filing:
         """Return where a copy of what cannot be placed is kept, under a name that cannot lead anywhere."""
         name = re.sub(r"[^A-Za-z0-9._-]+", "_", Path(came.where).name)[-80:]
         return self.cohort.root / QUARANTINE / f"{hashlib.sha256(came.content).hexdigest()[:10]}-{name}"
+
+
+def parsed(content: bytes) -> dict:
+    """Return the notebook in a file that came in, or raise Doubtful."""
+    try:
+        return submission.parse(content.decode("utf-8-sig"))
+    except UnicodeDecodeError:
+        raise _NoNotebook("is not UTF-8 text") from None
+    except submission.Broken as error:
+        raise _NoNotebook(str(error)) from None
+
+
+def sealed(record: Record, notebook: dict) -> Handed:
+    """Return of which handout a notebook is by its seal, or raise Doubtful."""
+    key = _sealed_as(notebook)
+    if not all(key) or not _seal(notebook):
+        raise Doubtful("has no seal of a handout")
+    one = record.find(*key)
+    if one is None:
+        raise Doubtful("was not handed out by this cohort")
+    if _seal(notebook) != one.seal:
+        raise Doubtful(f"has a seal that is not the one of {one.learner}'s handout")
+    return one
 
 
 def _sealed_as(notebook: dict) -> tuple[str, str, str]:

@@ -163,13 +163,29 @@ STYLE = """
 .rework-contents .soft { opacity: .8; }
 .rework-contents .next { border: 1px solid var(--jp-border-color1, rgba(128, 128, 128, .6)); border-radius: 6px;
   padding: .5em .8em; }
+.rework-contents .classroom { margin: .8em 0; }
+.rework-contents .classroom .said { white-space: pre-wrap; overflow-wrap: anywhere; }
+.rework-contents button { margin: 0 .5em .3em 0; font: inherit; font-weight: 600; padding: .35em 1.4em;
+  border: 2px solid currentColor; border-radius: 5px; background: transparent; color: inherit; cursor: pointer; }
+.rework-contents button[disabled] { opacity: .6; cursor: wait; }
 .rework-contents a { color: var(--jp-content-link-color, #1a6fb5); }
 """
 
 
-def html(contents: Contents, said: str = "") -> str:
-    """Return the contents as HTML that takes its colours from the page around it."""
+CLASSROOM = """\
+<section class="classroom" aria-label="Classroom"><p><button type="button" data-classroom="hand-in">Hand in</button>
+<button type="button" data-classroom="feedback">My feedback</button></p>
+<p class="said" role="status">Hand in as often as you like: all of it is kept, and the fullest counts.</p></section>
+"""
+
+
+def html(contents: Contents, said: str = "", in_classroom: bool = False) -> str:
+    """Return the contents as HTML that takes its colours from the page around it.
+
+    ``in_classroom`` says that a hub has started this server: there one hands in, and finds feedback, from here.
+    """
     body = [f"<p>{escape(said)}</p>" if said else "", _next(contents)]
+    body += [CLASSROOM] if in_classroom else []
     body += [_topic(topic, contents) for topic in TOPICS]
     return f'<style>{STYLE}</style><div class="rework-contents">{"".join(body)}</div>'
 
@@ -247,13 +263,13 @@ def text(contents: Contents, said: str = "") -> str:
     return "\n".join(lines)
 
 
-def pages(root: Path) -> dict[str, bytes]:
+def pages(root: Path, in_classroom: bool = False) -> dict[str, bytes]:
     """Return the two notebooks that are made anew at every opening: the contents as of now, and practice."""
     done = progress.read()
     shown = of(root, done.events)
     output = {
         "output_type": "display_data",
-        "data": {"text/html": html(shown, done.said), "text/plain": text(shown, done.said)},
+        "data": {"text/html": html(shown, done.said, in_classroom), "text/plain": text(shown, done.said)},
         "metadata": {},
     }
     return {

@@ -125,14 +125,26 @@ def trust_lessons(root: Path) -> None:
 
 def command(root: Path, port: int) -> list[str]:
     """Return the command that starts JupyterLab on a learner's folder."""
-    lab = root / OWN / "lab"
-    settings = {
+    alone = {
         "ServerApp.ip": "127.0.0.1",
         "ServerApp.port": port,
         "ServerApp.port_retries": 0,
-        "ServerApp.open_browser": False,
         "ServerApp.answer_yes": True,
         "ServerApp.allow_root": True,  # it listens on this machine only, and asks for a token
+    }
+    return [
+        sys.executable,
+        "-m",
+        "jupyterlab",
+        *(f"--{name}={value}" for name, value in (alone | settings(root)).items()),
+    ]
+
+
+def settings(root: Path) -> dict[str, object]:
+    """Return how a learner's JupyterLab is set, whoever starts it."""
+    lab = root / OWN / "lab"
+    return {
+        "ServerApp.open_browser": False,
         "ServerApp.root_dir": str(root),
         "ServerApp.terminals_enabled": False,
         "LabApp.app_settings_dir": str(lab / "settings"),
@@ -144,7 +156,6 @@ def command(root: Path, port: int) -> list[str]:
         "LabApp.extension_manager": "readonly",
         "LabApp.extra_labextensions_path": str(LABEXTENSIONS),
     }
-    return [sys.executable, "-m", "jupyterlab", *(f"--{name}={value}" for name, value in settings.items())]
 
 
 def is_free(port: int) -> bool:

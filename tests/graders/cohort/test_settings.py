@@ -82,7 +82,7 @@ def test_the_examples_of_a_new_cohorts_settings_work_when_they_are_uncommented(t
     head, _, example = text.partition("# [[void]]")
     found = read(tmp_path, head + "[[void]]" + example.replace("\n# ", "\n"))
     assert found.voided("profile", "bead-lag", "lag").drops
-    for name in ("due", "extensions", "to_pass", "grades", "tables", "feedback_from", "show_working"):
+    for name in ("due", "extensions", "to_pass", "grades", "tables", "feedback_from", "show_working", "released"):
         line = next(line for line in text.splitlines() if line.startswith(name))
         text = text.replace(line, f"{name} = {line.partition('# ')[2]}")
     found = read(tmp_path, text)

@@ -552,6 +552,7 @@
   }
 
   const CONTENTS = "from graders import desk\ndesk.contents()";
+  const HAND_IN = "from graders import desk\ndesk.hand_in()";
 
   /** Work the first page out anew whenever it is shown, so that what it says is never old. */
   function keepFresh(app, panel) {
@@ -575,7 +576,36 @@
       await asked.done;
     };
     app.shell.currentChanged?.connect(refresh);
+    let handing = false;
+    /** Hand in what is saved, and show what became of it: the receipt, or why not and where the file is. */
+    const handIn = async () => {
+      if (handing) return;
+      handing = true;
+      const say = (words) => {  // the page may have been drawn anew meanwhile
+        const place = panel.node.querySelector(".classroom .said");
+        if (place) place.textContent = words;
+      };
+      say("Handing in: packing what is saved …");
+      await app.commands.execute("docmanager:save-all").catch(() => {});
+      let told = "";
+      try {
+        await panel.sessionContext.ready;
+        const asked = panel.sessionContext.session.kernel.requestExecute({ code: HAND_IN, store_history: false });
+        asked.onIOPub = ({ header, content }) => {
+          if (header.msg_type === "stream") told += content.text;
+          if (header.msg_type === "error") told += "NOT handed in: this failed. Try again, or tell your instructor.";
+        };
+        await asked.done;
+      } catch {
+        told = "NOT handed in: the kernel is not there. Load this page again, and try again.";
+      }
+      handing = false;
+      say(told.trim() || "NOT handed in for certain: nothing came back. Try again.");
+    };
     panel.node.addEventListener("click", (event) => {
+      const what = event.target.closest?.(".rework-contents button[data-classroom]")?.dataset.classroom;
+      if (what === "hand-in") handIn();
+      if (what === "feedback") window.open("/services/classroom/feedback", "_blank", "noopener");
       const to = event.target.closest?.(".rework-contents a[data-path]");
       if (!to) return;
       event.preventDefault();
