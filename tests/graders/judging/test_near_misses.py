@@ -493,6 +493,11 @@ def test_another_row_of_a_table_is_what_people_read():
     assert {(one.family, one.rank, round(one.value, 9)) for one in found} == {("row", 0, round(14.2 * 2.9, 9))}
 
 
+def near(typed):
+    """What a value is held to where this was typed and is not right."""
+    return shortcuts.Near(typed, 1e-9 * abs(typed), lambda value: False)
+
+
 def test_two_numbers_alone_are_put_together_either_way_round():
     pair = [shortcuts.Told("`near`", 47.3, "Ω"), shortcuts.Told("`far`", 31.1, "s")]
     for typed, what in (
@@ -500,14 +505,14 @@ def test_two_numbers_alone_are_put_together_either_way_round():
         (47.3 / 31.1, "only `near` is divided by `far`"),
         (31.1 / 47.3, "only `far` is divided by `near`"),
     ):
-        found = shortcuts.two_together(pair, "V", lambda value, typed=typed: math.isclose(value, typed))
+        found = shortcuts.two_together(pair, "V", near(typed))
         assert [one.what for one in found] == [what]
 
 
 def test_a_slip_with_a_unit_lost_besides_has_the_value_that_was_typed():
     slip, part = near_misses.Variant("left out", "`wide` is left out", 4.7), PLAIN.parts[0]
     for typed in (4.7e3, 4.7e-3, 470.0):
-        (found,) = shortcuts.with_a_unit_lost([slip], part, lambda value, typed=typed: math.isclose(value, typed))
+        (found,) = shortcuts.with_a_unit_lost([slip], part, near(typed))
         assert (found.family, found.value) == ("slip and unit", pytest.approx(typed))
 
 
