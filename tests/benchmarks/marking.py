@@ -183,7 +183,7 @@ def steps(cohort: Cohort, jobs: list[Job], walls, write: Callable) -> dict[str, 
     return took
 
 
-def where_it_goes(cohort: Cohort, learners: int = 10) -> None:
+def where_it_goes(cohort: Cohort, learners: int = 30) -> None:
     """Print what each step takes on one core, over some learners of a marked cohort."""
     record = Record(cohort.record)
     jobs = [
