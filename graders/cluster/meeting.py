@@ -132,7 +132,6 @@ def _is_loopback(host: str) -> bool:
 
 def _check(folder: Path) -> None:
     """Raise Problem for certificates that will not do."""
-    from cryptography import x509
     from cryptography.exceptions import InvalidSignature
 
     authorities = _certificates(folder / FILES[0])
@@ -158,7 +157,6 @@ def _check(folder: Path) -> None:
         raise Problem(
             f"{key} is not the private key of {FILES[1]}, or has a password.", "put the key there, without a password"
         ) from None
-    assert x509
 
 
 def _no_password() -> str:

@@ -91,6 +91,15 @@ class Cluster:
                 client.close(timeout=2)
 
 
+def to_give(workers: int, under_way: int) -> int:
+    """Return how many topics more the workers are given; none where some were lost, and the others have enough.
+
+    >>> to_give(workers=2, under_way=4), to_give(workers=1, under_way=6)
+    (2, 0)
+    """
+    return max(0, AHEAD * workers - under_way)
+
+
 class _Marking:
     """One run over some jobs."""
 
@@ -107,7 +116,7 @@ class _Marking:
         workers = self._wait_for_a_worker()
         try:
             while True:
-                for job in islice(jobs, AHEAD * workers - len(self._under_way)):
+                for job in islice(jobs, to_give(workers, len(self._under_way))):
                     fault = self._give(job)
                     if fault:
                         yield fault
