@@ -18,7 +18,7 @@ from graders import gradebook, sheets
 from graders.backup import putting_back, safe_copy
 from graders.cohort import clock, differences, entered, find, roster
 from graders.cohort.files import write_whole
-from graders.cohort.paths import Cohort, for_owner_only
+from graders.cohort.paths import Cohort, for_owner_only, inbox_beside
 from graders.cohort.record import Record
 from graders.cohort.tables import PLAIN, Manner
 from graders.gradebook import configuration, hand_copy
@@ -578,6 +578,11 @@ def backup(folder: Path, file: Path | None = None) -> Path:
     _say("It holds the key and everybody's work: keep it on another disk, where only you can read it.")
     for name in written.left_out:
         _say(f"LOOK   {name}: is no plain file and is not in the backup")
+    inbox = inbox_beside(cohort.root)
+    if inbox.is_dir():
+        _say(
+            f"LOOK   {inbox}: what was handed in there is in a backup once it is marked: graders mark {folder} {inbox}"
+        )
     tell_differences(cohort)
     return path
 

@@ -27,6 +27,7 @@ from graders.inbox.archives import Unpacking
 from graders.inbox.filing import Doubtful, parsed, sealed
 from graders.inbox.names import shortened
 from graders.notebooks.answered import answers
+from graders.report.html import count
 from workbook.terminal import printable
 
 MOST_BYTES = 30_000_000
@@ -259,7 +260,7 @@ def words(kept: Kept, parcel: Parcel, learner: str, told: Settings) -> str:
     exercises = [Taken(**one) for one in receipt.taken]  # type: ignore[arg-type]
     head = f"Handed in before, on {when}; nothing has changed since." if kept.again else f"Handed in on {when}."
     empty = [one.place for one in exercises if not one.answers]
-    lines = [head, f"Taken: {_many(len(exercises), 'exercise')} with {_many(_answers(exercises), 'answer')}."]
+    lines = [head, f"Taken: {count(len(exercises), 'exercise')} with {count(_answers(exercises), 'answer')}."]
     if empty:
         lines.append(f"Without any answer: {_some(empty)}.")
     if parcel.refused:
@@ -291,7 +292,3 @@ def _answers(exercises: list[Taken]) -> int:
 
 def _some(names: list[str]) -> str:
     return ", ".join(names[:MOST_TOLD]) + (f" and {len(names) - MOST_TOLD} more" if len(names) > MOST_TOLD else "")
-
-
-def _many(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

@@ -18,6 +18,7 @@ from dataclasses import asdict
 from pathlib import Path
 
 from graders.classroom.configuration import LOOPBACK, Room
+from graders.cohort.paths import inbox_beside
 from workbook import paths
 from workbook.problems import Problem
 
@@ -57,7 +58,7 @@ def open_(
     room = Room(
         state=str(folder),
         cohort=str(root),
-        inbox=str(root.with_name(f"{root.name}-inbox")),
+        inbox=str(inbox_beside(root)),
         instructor=instructor.pw_name,
         learners=(),
         proxy=proxy(folder),

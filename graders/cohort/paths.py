@@ -177,3 +177,12 @@ class Cohort:
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="ascii") as file:
             file.write(secrets.token_hex(SECRET_BYTES) + "\n")
+
+
+def inbox_beside(root: Path) -> Path:
+    """Return where a classroom's learners hand in: beside the cohort, not in it.
+
+    >>> inbox_beside(Path("terms/spring")).as_posix()
+    'terms/spring-inbox'
+    """
+    return root.with_name(f"{root.name}-inbox")

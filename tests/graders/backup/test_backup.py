@@ -306,3 +306,13 @@ def test_a_mark_by_hand_waits_in_the_copy_until_the_gradebook_has_its_part(sprin
 def test_rows_of_a_restored_cohort_are_those_of_the_lost_one(term, tmp_path):
     back = commands.restore(term[1], tmp_path / "new")
     assert list(marks_csv.each_row_now(back)) == list(marks_csv.each_row_now(term[0]))
+
+
+def test_what_lies_in_a_classrooms_inbox_and_is_not_marked_is_said_not_to_be_in_the_backup(spring, tmp_path, capsys):
+    inbox = spring.root.with_name(f"{spring.root.name}-inbox")
+    commands.backup(spring.root, tmp_path / "without.zip")
+    assert "inbox" not in capsys.readouterr().out
+    inbox.mkdir()
+    commands.backup(spring.root, tmp_path / "with.zip")
+    said = " ".join(capsys.readouterr().out.split())
+    assert f"graders mark {spring.root} {inbox}" in said
