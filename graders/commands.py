@@ -215,8 +215,8 @@ def tell_differences(cohort: Cohort) -> None:
     """Print where list, record, key and folder do not agree, and when topics are due."""
     for line in (*differences.lines(cohort), *configuration.doubts(cohort)):
         _say(f"CHECK  {line}")
-    for line in cohort.settings().due_words():
-        _say(f"DUE    {line}")
+    if due := cohort.settings().due_words():
+        _say(f"DUE    {due}")
     for line in cohort.settings().held_back_words(clock.now()):
         _say(f"LATER  {line}")
 
@@ -294,17 +294,27 @@ MOST_MISSING = 20
 """Learners named one by one who have not handed something in; the report names all."""
 
 
+PEOPLE = {"needs a look": needs_a_look, "waits for a mark": waits}
+"""What of an answer is a person's to do."""
+
+
 class Standing:
     """What is told of a cohort after a marking, gathered a learner at a time."""
 
     def __init__(self, topics: Sequence[str], there: set[str]):
-        self.lines: dict[str, list[str]] = {}
-        """Lines of the table of what changed, by learner."""
+        self.cells: dict[str, dict[str, str]] = {}
+        """The table of what changed: by learner, then by column."""
         self.changed = 0
         self.missing: dict[str, str] = {}
         """What has not come of whom, in words."""
         self.progress = class_page.Progress()
         self._topics, self._there = topics, there
+        self._came_otherwise: set[str] = set()
+
+    @property
+    def topics(self) -> list[str]:
+        """The topics of which something came otherwise, in teaching order: a week's table shows that week's."""
+        return [topic for topic in self._topics if topic in self._came_otherwise]
 
     def add(self, rows, before) -> None:
         """Add a learner's rows as they stand now, and what of them changed; as `run.OnMarks` says."""
@@ -313,8 +323,9 @@ class Standing:
             return
         if before:
             self.changed += 1
-            if len(self.lines) < MOST_CHANGED:
-                self.lines[learner] = _line(rows, self._topics, before)
+            self._came_otherwise.update(before)
+            if len(self.cells) < MOST_CHANGED:
+                self.cells[learner] = _cells(rows, self._topics, before)
         words = _not_handed_in(rows)
         if words:
             self.missing[learner] = words
@@ -323,21 +334,19 @@ class Standing:
 
 def tell(cohort: Cohort, summary: marking.Summary, standing: Standing) -> None:
     """Print the table of what changed, what needs a look, and where the files are."""
-    topics, there = cohort.settings().topics, summary.marks.names
-    if standing.lines:
+    if standing.cells:
         table = Table(title=Text(f"{printable(cohort.settings().title)}: what changed"), title_justify="left")
         table.add_column("learner")
-        for topic in topics:
-            table.add_column(topic, justify="right")
-        for head in ("needs a look", "waits for a mark"):
+        heads = [*standing.topics, *PEOPLE]
+        for head in heads:
             table.add_column(head, justify="right")
-        for learner in filter(standing.lines.__contains__, there):
-            table.add_row(learner, *standing.lines[learner])
+        for learner in filter(standing.cells.__contains__, summary.marks.names):
+            table.add_row(learner, *(standing.cells[learner][head] for head in heads))
         console.print(table)
     else:
         _say("No mark has changed.")
-    if standing.changed > len(standing.lines):
-        _say(f"And {count(standing.changed - len(standing.lines), 'learner')} more: see {cohort.totals.name}.")
+    if standing.changed > len(standing.cells):
+        _say(f"And {count(standing.changed - len(standing.cells), 'learner')} more: see {cohort.totals.name}.")
     tell_overrides(summary.marks.overrides())
     for problem in summary.problems:
         _say(f"LOOK   {problem}")
@@ -394,13 +403,13 @@ def tell_overrides(overrides) -> None:
     console.print(table)
 
 
-def _line(own, topics, before) -> list[str]:
+def _cells(own, topics, before) -> dict[str, str]:
     """Return a learner's points by topic, with what they were before, and how many answers need a person, and why."""
-    cells = []
+    shown = {}
     for topic in topics:
         rows = [row for row in own if row.topic == topic]
-        cells.append(_points(rows) + _was(rows, before.get(topic)))
-    return [*cells, *(str(sum(map(kind, own)) or "") for kind in (needs_a_look, waits))]
+        shown[topic] = _points(rows) + _was(rows, before.get(topic))
+    return shown | {head: str(sum(map(kind, own)) or "") for head, kind in PEOPLE.items()}
 
 
 def _was(rows, before) -> str:

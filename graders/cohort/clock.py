@@ -57,11 +57,24 @@ def now() -> datetime:
     return datetime.now(UTC).replace(tzinfo=None)
 
 
+def bare(moment: datetime, name: str) -> str:
+    """Return a moment of UTC as a clock in this zone shows it, without the zone's name.
+
+    >>> bare(datetime(2026, 12, 1, 17), "Europe/Vienna")
+    '2026-12-01 18:00'
+    """
+    return f"{moment.replace(tzinfo=UTC).astimezone(zone(name)):%Y-%m-%d %H:%M}"
+
+
+def zone_words(name: str) -> str:
+    """Return a zone as it is told."""
+    return "local time of this machine" if name == LOCAL else name
+
+
 def words(moment: datetime, name: str) -> str:
     """Return a moment of UTC as a clock in this zone shows it.
 
     >>> words(datetime(2026, 12, 1, 17), "Europe/Vienna")
     '2026-12-01 18:00 (Europe/Vienna)'
     """
-    there = moment.replace(tzinfo=UTC).astimezone(zone(name))
-    return f"{there:%Y-%m-%d %H:%M} ({'local time of this machine' if name == LOCAL else name})"
+    return f"{bare(moment, name)} ({zone_words(name)})"

@@ -116,9 +116,10 @@ class Settings:
     tables: dict[str, str] = field(default_factory=dict)
     """What of the tables' manner is said: ``delimiter``, ``decimal``."""
 
-    def due_words(self) -> list[str]:
-        """Return of each topic when it is due, as the cohort's clocks show it."""
-        return [f"{topic}: due {clock.words(moment, self.timezone)}" for topic, moment in self.due.items()]
+    def due_words(self) -> str:
+        """Return when each topic is due on the cohort's clocks, in one line; nothing where none is."""
+        moments = (f"{topic} {clock.bare(moment, self.timezone)}" for topic, moment in self.due.items())
+        return f"{', '.join(moments)} ({clock.zone_words(self.timezone)})" if self.due else ""
 
     @property
     def late_words(self) -> str:

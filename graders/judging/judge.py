@@ -11,7 +11,7 @@ from graders.judging.near_misses import near_miss
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed, Values
 from graders.questions.parts import Held, Number, Part, is_number
-from graders.questions.verdicts import CELL_MISSING, Code, Verdict
+from graders.questions.verdicts import CELL_MISSING, IN_THE_CELL, Code, Verdict
 
 
 @dataclass(frozen=True)
@@ -30,10 +30,10 @@ UNREADABLE = {
         "Python reads a decimal comma as two numbers. Write a point: 12.5, not 12,5.",
         "decimal comma",
     ),
-    "error in the cell": (
+    IN_THE_CELL: (
         Code.NOT_RIGHT,
         "Python could not run the answer cell; the message under it says where.",
-        "error in the cell",
+        IN_THE_CELL,
     ),
     "not reached": (Code.NEEDS_A_LOOK, "The run was stopped before this part.", "not reached"),
     CELL_MISSING: (Code.NEEDS_A_LOOK, "The marking cell of this part is missing from the notebook.", CELL_MISSING),

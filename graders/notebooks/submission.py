@@ -14,7 +14,7 @@ from graders.judging.second_run import Seen
 from graders.notebooks import printer
 from graders.questions.exercise import Exercise
 from graders.questions.parts import TEXT_STUB, Number
-from graders.questions.verdicts import CELL_MISSING, Verdict
+from graders.questions.verdicts import CELL_MISSING, IN_THE_CELL, Verdict
 from graders.runner.job import Cell, Sheet, SheetOutcome
 from workbook.topics import by_slug
 
@@ -361,5 +361,5 @@ def _answers(part, result, cell_failed: bool) -> Answers:
     if cell_failed:
         for name in part.answer_names:
             if unreadable.get(name) in ("missing", "not yet"):
-                unreadable[name] = "error in the cell"
+                unreadable[name] = IN_THE_CELL
     return Answers(result.answers, unreadable)

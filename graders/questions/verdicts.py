@@ -71,6 +71,8 @@ VOIDED = (Code.DROPPED, Code.FULL_FOR_ALL)
 """The codes of a part that cohort.toml voids: they stand over every other mark."""
 
 BY_HAND_FLAG = "by hand"
+IN_THE_CELL = "error in the cell"
+"""The flag of an answer whose cell Python could not run."""
 CELL_MISSING = "cell missing"
 
 

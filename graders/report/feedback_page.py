@@ -1,5 +1,6 @@
 """One learner's feedback on one topic: what was given, what it earned, what to do next."""
 
+import ast
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -7,9 +8,10 @@ from statistics import quantiles
 
 from graders.judging.marks import ExercisePage, PartPage, Row, total, waits
 from graders.judging.reasons import added_flag
-from graders.questions.verdicts import MEANINGS, Code
+from graders.questions.verdicts import IN_THE_CELL, MEANINGS, Code
 from graders.report import html
 from graders.report.html import LONGEST, anchor, bars, count, items, markdown, number, percent, person, text
+from workbook.server import mistakes
 from workbook.topics import TOPICS
 
 WHAT_A_MARK_IS = (
@@ -30,6 +32,9 @@ SIGNS = {
     Code.NOT_HANDED_IN: "–",
 }
 """A sign beside each verdict's words, so that colour is never alone in saying it."""
+
+LONGEST_EXPLAINED = 400
+"""Signs of an answer that is looked through for what Python could not read; nobody's answer is longer."""
 
 FEWEST_IN_A_SPREAD = 8
 """Below this many learners a spread would point at persons, and none is shown."""
@@ -224,9 +229,22 @@ def _part(place: int, part: PartPage) -> str:
         f'<article class="part" id="{_part_id(row)}"><h3><span>Part {place}: <code>{text(row.part, 120)}</code></span> '
         f'<span class="points">{_points([row])}</span></h3>'
         f'<div class="prose">{markdown(part.ask)}</div><h4>What you gave</h4>{answer}'
-        f'<p class="verdict">{_chip(row.verdict)}{flag}</p><p class="remark">{text(row.remark)}</p>'
+        f'<p class="verdict">{_chip(row.verdict)}{flag}</p><p class="remark">{text(row.remark)}</p>{_unread(part)}'
         f"{comment}{working}</article>"
     )
+
+
+def _unread(part: PartPage) -> str:
+    """Return what Python could not read of an answer, in the words of the learner's own folder; else nothing."""
+    if part.row.flag != IN_THE_CELL or len(part.answer) > LONGEST_EXPLAINED:
+        return ""
+    try:
+        ast.parse(part.answer)
+    except SyntaxError as error:
+        return f'<p class="remark">{text(mistakes.explain(error, part.answer))}</p>'
+    except (ValueError, RecursionError, MemoryError):  # a zero byte, brackets within brackets
+        return ""
+    return ""  # it went wrong as it ran; the message is in the notebook
 
 
 def _worked(part: PartPage) -> str:

@@ -148,7 +148,7 @@ def items(lines: Iterable[str], kind: str = "") -> str:
 def bars(
     rows: Sequence[tuple[str, str, float]], alternative: str, band: tuple[float, float, float] | None = None
 ) -> str:
-    """Return a picture of labelled bars; it keeps its type size at any width.
+    """Return a picture of labelled bars; a long label goes on in a second line.
 
     Parameters
     ----------
@@ -159,32 +159,26 @@ def bars(
     band : (low, middle, high), optional
         Shares marked behind the last bar.
     """
-    step, drawn = 46, []
-    for place, (label, figure, share) in enumerate(rows):
-        top = place * step
-        last = place == len(rows) - 1
-        drawn.append(
-            f'<text x="0" y="{top + 15}">{text(_short(label))}</text>'
-            f'<text x="100%" y="{top + 15}" class="end">{text(figure)}</text>'
-            f'<rect class="rail" x="0" y="{top + 23}" width="100%" height="10" rx="5"/>'
-            f'<rect class="{"total" if last and len(rows) > 1 else "bar"}" x="0" y="{top + 23}" '
-            f'width="{_clamped(share):.1%}" height="10" rx="5"/>'
-        )
+    drawn = []
+    for label, figure, share in rows:
+        last = len(drawn) == len(rows) - 1
+        kind = "total" if last and len(rows) > 1 else "bar"
+        marks = [
+            '<rect class="rail" width="100%" height="10" rx="5"/>',
+            f'<rect class="{kind}" width="{_clamped(share):.1%}" height="10" rx="5"/>',
+        ]
         if band and last:
             low, middle, high = (_clamped(edge) for edge in band)
-            drawn.append(
-                f'<rect class="band" x="{low:.1%}" y="{top + 36}" width="{high - low:.1%}" height="6" rx="3"/>'
-                f'<rect class="middle" x="{middle * 0.995:.1%}" y="{top + 34}" width="3" height="10"/>'
-            )
-    height = len(rows) * step + (4 if band else 0)
-    return (
-        f'<svg class="bars" role="img" aria-label="{text(alternative)}" width="100%" height="{height}">'
-        f"{''.join(drawn)}</svg>"
-    )
-
-
-def _short(label: str, longest: int = 40) -> str:
-    return label if len(label) <= longest else label[: longest - 1].rstrip() + "…"
+            marks += [
+                f'<rect class="band" x="{low:.1%}" y="13" width="{high - low:.1%}" height="6" rx="3"/>',
+                f'<rect class="middle" x="{middle * 0.995:.1%}" y="11" width="3" height="10"/>',
+            ]
+        height = 21 if band and last else 10
+        drawn.append(
+            f'<p><span>{text(label)}</span> <span class="figure">{text(figure)}</span></p>'
+            f'<svg width="100%" height="{height}">{"".join(marks)}</svg>'
+        )
+    return f'<div class="bars" role="img" aria-label="{text(alternative)}">{"".join(drawn)}</div>'
 
 
 def _clamped(share: float) -> float:

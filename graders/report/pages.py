@@ -311,7 +311,7 @@ def notes(settings: Settings) -> list[str]:
         f"{one.reason}"
         for one in settings.void
     ]
-    due = [f"Due: {line.replace(': due', ',')}." for line in settings.due_words()]
+    due = [f"Due: {words}."] if (words := settings.due_words()) else []
     late = [settings.late_words] if settings.late_words else []
     costs = [COSTS[settings.fresh_numbers]] if settings.fresh_numbers in COSTS else []
     return voids + due + late + costs

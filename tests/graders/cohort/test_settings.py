@@ -68,13 +68,15 @@ def test_due_times_are_by_the_cohorts_own_clocks_and_printed_back_so(tmp_path):
     assert found.due["profile"] == datetime(2026, 12, 1, 17)
     assert found.due["shorts"] == datetime(2026, 7, 1, 16)
     assert found.due["joints"] == datetime(2026, 12, 1, 18)
-    assert found.due_words()[0] == "profile: due 2026-12-01 18:00 (Europe/Vienna)"
+    assert found.due_words() == (
+        "profile 2026-12-01 18:00, shorts 2026-07-01 18:00, joints 2026-12-01 19:00 (Europe/Vienna)"
+    )
 
 
 def test_bare_times_of_a_cohort_that_names_no_zone_stay_in_utc_as_its_settings_said(tmp_path):
     found = read(tmp_path, "due = { profile = 2026-12-01T18:00:00 }")
     assert found.due["profile"] == datetime(2026, 12, 1, 18)
-    assert found.due_words() == ["profile: due 2026-12-01 18:00 (UTC)"]
+    assert found.due_words() == "profile 2026-12-01 18:00 (UTC)"
 
 
 def test_the_examples_of_a_new_cohorts_settings_work_when_they_are_uncommented(tmp_path):

@@ -229,3 +229,22 @@ def test_the_page_brings_the_drawings_style_under_its_hash():
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
     assert f"style-src 'sha256-{digest}'" in shown
     assert PAGE_STYLE in style
+
+
+def unread(answer):
+    return page(exercise(part(points=0.0, verdict="not right", flag="error in the cell", remark="", answer=answer)))
+
+
+def test_an_answer_that_python_could_not_read_is_told_what_to_write_instead():
+    told = "Write the number alone, in the unit that the question asks for. Leave out Ω."
+    assert told in Tags(unread("gain = 35.1 Ω")).text
+
+
+@pytest.mark.parametrize("answer", [*HOSTILE, "(" * 390, "gain = " + "-" * 390, "gain = 1\x00", "gain = " + "a " * 190])
+def test_what_is_told_of_an_answer_that_python_cannot_read_adds_no_kind_of_tag(answer):
+    assert set(Tags(unread(answer)).tags) <= set(Tags(unread("gain = 35.1 Ω")).tags)
+
+
+def test_a_long_name_of_an_exercise_is_whole_in_the_picture_of_the_points():
+    name = "Write down what a reading does and does not say of the rail that it was taken on"
+    assert name in html.bars([(name, "8 of 9 points", 0.9)], "Points.")
