@@ -1,8 +1,12 @@
 """The list of sources names every part and leaves no case out."""
 
+from pathlib import Path
+
 from graders import sheets
 from graders.notebooks import sources
 from workbook.topics import TOPICS
+
+README = Path(__file__).parents[3] / "README.md"
 
 
 def test_every_case_has_a_line_with_its_standing_and_every_part_without_one_is_said():
@@ -17,3 +21,8 @@ def test_every_case_has_a_line_with_its_standing_and_every_part_without_one_is_s
     assert f" of {sum(len(one.parts) for _, one in every)} parts have no case: " in last
     told = dict(reversed(count.split()) for count in standings.removesuffix(" cases.").split(", "))
     assert sum(map(int, told.values())) == sum(len(exercise.cases) for _, exercise in every)
+
+
+def test_the_readme_says_the_counts_that_the_command_prints():
+    *_, standings, last = sources.lines()
+    assert f"{standings}\n{last}\n" in README.read_text(encoding="utf-8")
