@@ -4,11 +4,12 @@ import contextlib
 import importlib.util
 import webbrowser
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from rich import box
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.table import Table
@@ -326,15 +327,8 @@ def tell(cohort: Cohort, summary: marking.Summary, standing: Standing) -> None:
     """Print the table of what changed, what needs a look, and where the files are."""
     topics, there = cohort.settings().topics, summary.marks.names
     if standing.lines:
-        table = Table(title=Text(f"{printable(cohort.settings().title)}: what changed"), title_justify="left")
-        table.add_column("learner")
-        for topic in topics:
-            table.add_column(topic, justify="right")
-        for head in ("needs a look", "waits for a mark"):
-            table.add_column(head, justify="right")
-        for learner in filter(standing.lines.__contains__, there):
-            table.add_row(learner, *standing.lines[learner])
-        console.print(table)
+        changed = {learner: standing.lines[learner] for learner in there if learner in standing.lines}
+        console.print(table_of_changes(cohort.settings().title, topics, changed))
     else:
         _say("No mark has changed.")
     if standing.changed > len(standing.lines):
@@ -393,6 +387,18 @@ def tell_overrides(overrides) -> None:
         points = (f"{value:g}" for value in (one.by_hand, one.automatic_then, one.automatic_now))
         table.add_row(one.learner, one.exercise, one.part, *points)
     console.print(table)
+
+
+def table_of_changes(title: str, topics: Sequence[str], lines: Mapping[str, Sequence[str]]) -> Table:
+    """Return what changed, a line a learner; it fits 80 columns, and an id that does not goes on below, uncut."""
+    narrow = dict(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, collapse_padding=True)
+    table = Table(title=Text(f"{printable(title)}: what changed"), title_justify="left", **narrow)
+    table.add_column("learner", overflow="fold")
+    for head in (*topics, "needs a look", "waits for a mark"):
+        table.add_column(head, justify="right", overflow="fold")
+    for learner, cells in lines.items():
+        table.add_row(learner, *cells)
+    return table
 
 
 def _line(own, topics, before) -> list[str]:

@@ -1,15 +1,20 @@
 """What an instructor reads on the screen: who, where, what was kept, what to do next; never a traceback."""
 
+import io
 import os
+import re
 import shutil
 
 import pytest
 from click.testing import CliRunner
+from rich.console import Console
 
+from graders import commands
 from graders.cli import main
 from graders.cohort import record
 from graders.runner import contained
 from tests.graders.cohorts import add_to, all_rows, keep_only, scores, set_in
+from workbook.topics import TOPICS
 
 
 def graders(*words):
@@ -91,16 +96,36 @@ def test_files_that_are_set_aside_or_left_are_told_with_what_to_do(fresh, tmp_pa
 def test_the_table_holds_what_changed_with_what_it_was(fresh):
     keep_only(fresh, "amber", "cedar")
     _, first, _ = graders("mark", fresh.root)
-    assert {"amber", "cedar"} == {word for word in ("amber", "birch", "cedar") if f"│ {word}" in first}
+    row = r"^(amber|birch|cedar) +([\d.]+) / .*"
+    marks = dict(re.findall(row, first, re.MULTILINE))
+    assert set(marks) == {"amber", "cedar"}
     _, none, _ = graders("mark", fresh.root)
     assert "No mark has changed." in none
-    assert "│" not in none
+    assert not re.search(row, none, re.MULTILINE)
     next(fresh.submitted("amber", "profile").glob("*bead-lag.ipynb")).unlink()
-    was = next(line for line in first.splitlines() if "│ amber" in line).split("│")[2].strip().split(" / ")[0]
     _, then, _ = graders("mark", fresh.root)
-    (line,) = [line for line in then.splitlines() if line.startswith("│")]
-    assert line.startswith("│ amber")
-    assert f"(was {was})" in line
+    (line,) = re.finditer(row, then, re.MULTILINE)
+    assert line[1] == "amber"
+    assert f"(was {marks['amber']})" in line[0]
+
+
+def shown(lines):
+    """Return the table of what changed in six topics, as a terminal of 80 columns shows it."""
+    screen = Console(width=80, file=io.StringIO())
+    screen.print(commands.table_of_changes("Spring", [topic.slug for topic in TOPICS], lines))
+    return screen.file.getvalue()
+
+
+def test_the_table_of_six_topics_has_a_line_a_learner_on_80_columns():
+    table = shown({"juniper": ["15 / 40"] * 6 + ["", "5"]})
+    assert re.search(r"^learner +intake +joints +profile +shorts +paste +signoff ", table, re.MULTILINE)
+    assert re.search(r"^juniper( +15 / 40){6} +5 *$", table, re.MULTILINE)
+
+
+def test_an_id_that_is_too_long_for_the_table_goes_on_below_and_is_not_cut():
+    table = shown({"x" * 40: ["15 / 40"] * 6 + ["", "5"]})
+    assert table.count("x") == 40
+    assert "…" not in table
 
 
 @pytest.mark.parametrize("name", ["Åmber Example", "AMBER", "example amber", "amber"])
