@@ -4,11 +4,12 @@ import contextlib
 import importlib.util
 import webbrowser
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from rich import box
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.table import Table
@@ -44,7 +45,7 @@ from graders.sheets import own
 from workbook.paths import resolved
 from workbook.problems import Problem, meant
 from workbook.references import shop as shop_rules
-from workbook.terminal import printable
+from workbook.terminal import in_shell, printable
 
 console = Console()
 
@@ -81,7 +82,7 @@ def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, ex
         _say(f"New: {', '.join(added)}, alone in {cohort.handout_of('LEARNER', added).name} for who had others before.")
     tell_differences(cohort)
     _say(f"Put what comes back into {cohort.root / 'submitted'}/LEARNER/TOPIC/")
-    _say(f"Then: graders mark {cohort.root}")
+    _say(f"Then: graders mark {in_shell(cohort.root)}")
     return cohort
 
 
@@ -152,7 +153,8 @@ def mark(
         if cohort.root in (where := resolved(source), *where.parents):
             raise Problem(
                 f"{source} is in the cohort's own folder; nothing was filed or marked.",
-                f"to mark what is in submitted/: graders mark {folder}; copy anything else to a folder outside first",
+                f"to mark what is in submitted/: graders mark {in_shell(folder)}; "
+                "copy anything else to a folder outside first",
             )
     with cohort.locked():
         if came_in:
@@ -270,7 +272,7 @@ def accept(folder: Path, file: Path, place: str, received=None, although_another
         _say(f"REPLACED {line}")
     for line in filed.late:
         _say(f"LATE   {line}")
-    _say(f"Then: graders mark {cohort.root} --only {learner}")
+    _say(f"Then: graders mark {in_shell(cohort.root)} --only {learner}")
 
 
 def tell_copies(settled: filing.Filed) -> None:
@@ -335,14 +337,7 @@ class Standing:
 def tell(cohort: Cohort, summary: marking.Summary, standing: Standing) -> None:
     """Print the table of what changed, what needs a look, and where the files are."""
     if standing.cells:
-        table = Table(title=Text(f"{printable(cohort.settings().title)}: what changed"), title_justify="left")
-        table.add_column("learner")
-        heads = [*standing.topics, *PEOPLE]
-        for head in heads:
-            table.add_column(head, justify="right")
-        for learner in filter(standing.cells.__contains__, summary.marks.names):
-            table.add_row(learner, *(standing.cells[learner][head] for head in heads))
-        console.print(table)
+        console.print(table_of_changes(cohort.settings().title, standing, summary.marks.names))
     else:
         _say("No mark has changed.")
     if standing.changed > len(standing.cells):
@@ -401,6 +396,19 @@ def tell_overrides(overrides) -> None:
         points = (f"{value:g}" for value in (one.by_hand, one.automatic_then, one.automatic_now))
         table.add_row(one.learner, one.exercise, one.part, *points)
     console.print(table)
+
+
+def table_of_changes(title: str, standing: Standing, learners: Iterable[str]) -> Table:
+    """Return what changed, a line a learner; it fits 80 columns, and an id that does not goes on below, uncut."""
+    narrow = dict(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, collapse_padding=True)
+    table = Table(title=Text(f"{printable(title)}: what changed"), title_justify="left", **narrow)
+    table.add_column("learner", overflow="fold")
+    heads = [*standing.topics, *PEOPLE]
+    for head in heads:
+        table.add_column(head, justify="right", overflow="fold")
+    for learner in filter(standing.cells.__contains__, learners):
+        table.add_row(learner, *(standing.cells[learner][head] for head in heads))
+    return table
 
 
 def _cells(own, topics, before) -> dict[str, str]:
@@ -477,8 +485,8 @@ def paper(folder: Path, topic: str, exercises=()) -> Path:
     _say(f"The key, for you alone: {cohort.paper_key(topic)}")
     for line in _not_on_paper(printed):
         _say(f"CHECK  {line}")
-    _say(f"To enter what comes back: graders enter {cohort.root} {topic}")
-    _say(f"or fill in {to_fill}, then: graders enter {cohort.root} {topic} {to_fill}")
+    _say(f"To enter what comes back: graders enter {in_shell(cohort.root)} {topic}")
+    _say(f"or fill in {to_fill}, then: graders enter {in_shell(cohort.root)} {topic} {in_shell(to_fill)}")
     return sheets_folder
 
 
@@ -518,7 +526,7 @@ def enter(folder: Path, topic: str, file: Path | None, received=None, only=(), b
         tell_filed(entering.file(cohort, papers, received))
     if unclear:
         _say("TIP    mend these cells and run the same command again; what was read is entered")
-    _say(f"Then: graders mark {cohort.root} --topic {topic}")
+    _say(f"Then: graders mark {in_shell(cohort.root)} --topic {topic}")
 
 
 def words(folder: Path, port: int = 0, opens_browser: bool = True) -> None:
@@ -537,7 +545,7 @@ def words(folder: Path, port: int = 0, opens_browser: bool = True) -> None:
 
     with contextlib.suppress(KeyboardInterrupt), for_owner_only():
         served.run(ready)
-    _say(f"{count(served.saved, 'mark')} saved. Then: graders report {cohort.root}")
+    _say(f"{count(served.saved, 'mark')} saved. Then: graders report {in_shell(cohort.root)}")
 
 
 def classroom(
@@ -590,7 +598,8 @@ def backup(folder: Path, file: Path | None = None) -> Path:
     inbox = inbox_beside(cohort.root)
     if inbox.is_dir():
         _say(
-            f"LOOK   {inbox}: what was handed in there is in a backup once it is marked: graders mark {folder} {inbox}"
+            f"LOOK   {inbox}: what was handed in there is in a backup once it is marked: "
+            f"graders mark {in_shell(folder)} {in_shell(inbox)}"
         )
     tell_differences(cohort)
     return path
@@ -613,7 +622,7 @@ def restore(file: Path, folder: Path) -> Cohort:
     if done.stand:
         _say("TIP    to see them as they were, restore the backup into a new folder")
     if done.must_mark:
-        _say(f"The gradebook is made again, with the marks by hand, by: graders mark {cohort.root}")
+        _say(f"The gradebook is made again, with the marks by hand, by: graders mark {in_shell(cohort.root)}")
     else:
         totals.write(cohort, marks_csv.each_row_now(cohort))
         _say(f"Marks: {cohort.marks}")
@@ -670,7 +679,7 @@ def check_sheets(folder: Path, new: str = "", topic: str = "", draws: int = own_
     if not own.files(folder) and not rules:
         raise Problem(
             f"{folder} has no own sheets and no {shop_rules.FILE}.",
-            f"write a first one: graders sheets {folder} --new NAME --topic TOPIC",
+            f"write a first one: graders sheets {in_shell(folder)} --new NAME --topic TOPIC",
         )
     for sheet in own.every(folder):
         found = list(own_sheets.faults(sheet, draws))

@@ -4,6 +4,7 @@ import ast
 import re
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -72,13 +73,29 @@ def test_what_runs_at_a_learners_needs_no_nbgrader(place):
         assert not any(name.split(".")[0] == "nbgrader" for name in imports(path)), path
 
 
-def test_only_the_agreed_rooms_stand_at_the_top():
+@pytest.fixture(scope="module")
+def top():
+    """What git keeps at the top."""
     try:
         listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True).stdout
     except (OSError, subprocess.CalledProcessError):
         pytest.skip("not a git checkout")
-    top = {line.split("/")[0] for line in listed.splitlines()}
+    return {line.split("/")[0] for line in listed.splitlines()}
+
+
+def test_only_the_agreed_rooms_stand_at_the_top(top):
     assert {name for name in top if not name.startswith(".")} == TOP
+
+
+def test_a_source_archive_takes_what_is_ours_and_no_cohort_that_lies_beside_it(top):
+    asked = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["hatch"]["build"]["targets"]
+    assert set(asked["sdist"]["include"]) == {f"/{name}" for name in top}
+
+
+def test_the_hooks_name_files_and_leave_fixtures_as_they_were_made():
+    hooks = re.findall(r"entry: (ruff \w+.*)", (ROOT / ".pre-commit-config.yaml").read_text(encoding="utf-8"))
+    assert len(hooks) == 2
+    assert all("--force-exclude" in entry.split() for entry in hooks)  # else what pyproject excludes is formatted too
 
 
 def commands():

@@ -1,9 +1,13 @@
 """Text from elsewhere on a terminal: nothing in it moves the cursor, colours the screen or begins a line."""
 
+import os
+import shlex
 import shutil
+import subprocess
 import sys
 import textwrap
 import unicodedata
+from pathlib import Path
 
 import click
 
@@ -30,6 +34,15 @@ def _written_out(letter: str) -> str:
     if "\udc80" <= letter <= "\udcff":
         return f"\\x{ord(letter) - 0xDC00:02x}"
     return letter.encode("unicode_escape", "surrogatepass").decode("ascii")
+
+
+def in_shell(path: Path | str) -> str:
+    """Return a path as it is typed in a command: in quotes where a space or another sign would break it up.
+
+    >>> print("graders mark", in_shell("Mes cours/spring"), in_shell("inbox"))
+    graders mark 'Mes cours/spring' inbox
+    """
+    return shlex.quote(str(path)) if os.name == "posix" else subprocess.list2cmdline([str(path)])
 
 
 def echo(text: str) -> None:

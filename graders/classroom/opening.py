@@ -21,6 +21,7 @@ from graders.classroom.configuration import LOOPBACK, Room
 from graders.cohort.paths import inbox_beside
 from workbook import paths
 from workbook.problems import Problem
+from workbook.terminal import in_shell
 
 STATE = Path("/var/lib/rework-classroom")
 PROXY = "configurable-http-proxy"
@@ -80,7 +81,7 @@ def open_(
     configuration = written(room, folder, more)
     say(f"Learners go to {room.url} and log in with their account of this machine. Some seconds until it answers.")
     say("Press Ctrl+C to end it and their servers; what they saved stays saved.")
-    say(f"Then: graders mark {root} {room.inbox}")
+    say(f"Then: graders mark {in_shell(root)} {in_shell(room.inbox)}")
     sys.stdout.flush()
     command = [sys.executable, "-m", "jupyterhub", "--config", str(configuration)]
     os.chdir(folder)
@@ -94,7 +95,7 @@ def refuse_this_machine() -> None:
     if os.geteuid() != 0:
         raise Problem(
             "only root can start each learner's server under that learner's own account.",
-            f"run the same with sudo: sudo {sys.argv[0]} classroom ...; the cohort stays the instructor's",
+            f"run the same with sudo: sudo {in_shell(sys.argv[0])} classroom ...; the cohort stays the instructor's",
         )
     if importlib.util.find_spec("jupyterhub") is None:
         raise Problem("the hub is not installed.", "pip install 'rework-workbook[classroom]'")
@@ -108,7 +109,7 @@ def refuse_this_machine() -> None:
     if (paths.HERE.parent / "pyproject.toml").is_file() and _others_may(solutions, 0o5):
         raise Problem(
             f"learners could read {solutions}.",
-            f"run: chmod 700 {solutions}; or install the workbook as a wheel, which has no solutions",
+            f"run: chmod 700 {in_shell(solutions)}; or install the workbook as a wheel, which has no solutions",
         )
 
 
@@ -135,7 +136,9 @@ def _others_may(path: Path, bits: int) -> bool:
 def owner(root: Path) -> pwd.struct_passwd:
     """Return the account of the instructor, whose cohort it is, or raise Problem."""
     if not (root / "cohort.toml").is_file():
-        raise Problem(f"{root} is no cohort folder.", f"make one with: graders handout ROSTER.csv --to {root}")
+        raise Problem(
+            f"{root} is no cohort folder.", f"make one with: graders handout ROSTER.csv --to {in_shell(root)}"
+        )
     try:
         account = pwd.getpwuid(root.stat().st_uid)
     except KeyError:

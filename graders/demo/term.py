@@ -26,7 +26,7 @@ from graders.questions.parts import Written
 from graders.runner import contained
 from graders.runner.job import Limits
 from workbook.problems import Problem
-from workbook.terminal import printable
+from workbook.terminal import in_shell, printable
 
 LATE_COMER, LEAVER, HELD = "quince", "rowan", "maple"
 COMES_IN, LEAVES_IN = 3, 5
@@ -107,7 +107,7 @@ def run(folder: Path | None) -> Cohort:
         f"{cohort.for_import}: what a learning platform imports",
         f"{root / 'mails' / 'feedback'}: a mail for each learner, none of them sent",
         f"{root / 'cohort.toml'}: due times, an extension, a dropped part, pass rule and grades",
-        f"graders why {root} olive {weeks[0][1][1][0]}: the judge's reasons",
+        f"graders why {in_shell(root)} olive {weeks[0][1][1][0]}: the judge's reasons",
     ):
         commands.console.print(f"  {printable(step)}", soft_wrap=True, markup=False, highlight=False)
     return cohort

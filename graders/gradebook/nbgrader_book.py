@@ -34,6 +34,7 @@ from graders.gradebook.manual_marks import ByPart, ManualMark
 from graders.notebooks.printer import exercise_of
 from graders.questions.parts import TEXT_STUB
 from workbook.problems import Problem
+from workbook.terminal import in_shell
 
 TIPS = {
     "SQLITE_BUSY": "another program holds it: close it (a formgrader, an nbgrader), and run the same command again",
@@ -87,15 +88,13 @@ class NbgraderBook:
         for begins, tip in TIPS.items():
             if name.startswith(begins):
                 return tip
+        restore = f"put it back: graders restore BACKUP {in_shell(self.cohort.root)}"
         if self.cohort.by_hand.is_file():
             return (
-                f"put it back: graders restore BACKUP {self.cohort.root}; without a backup, rename it and mark again: "
+                f"{restore}; without a backup, rename it and mark again: "
                 f"marks by hand come back from {self.cohort.by_hand.name}"
             )
-        return (
-            f"put it back: graders restore BACKUP {self.cohort.root}; without a backup keep this file, for marks by "
-            "hand are only in it"
-        )
+        return f"{restore}; without a backup keep this file, for marks by hand are only in it"
 
     def register(self, topics: Iterable[str]) -> None:
         """Run nbgrader's release step on the printed solutions, which tells the gradebook what is asked."""

@@ -1,6 +1,8 @@
 """Handing out goes on where it stopped, and nobody ever gets a second handout."""
 
 import os
+import re
+import shlex
 import stat
 
 import pytest
@@ -11,6 +13,7 @@ from graders.cohort import differences, record, roster
 from graders.cohort.record import Record
 from graders.cohort.roster import Learner
 from graders.handout import handing_out
+from tests.graders.cohorts import copied
 from workbook.problems import Problem
 
 NEW = Learner("new", "New Example (invented)")
@@ -59,6 +62,17 @@ def test_a_row_written_into_the_list_is_said_and_handed_out_by_the_line_that_say
     assert result.exit_code == 0, result.output
     assert len(Record(fresh.record).of("new")) == 5
     assert differences.lines(fresh) == []
+
+
+def test_a_command_that_is_said_can_be_typed_as_it_stands_in_a_folder_with_spaces_and_accents(made, tmp_path):
+    cohort = copied(made, tmp_path / "Mes cours" / "atelier de réparation")
+    write_rows(cohort, [*rows(cohort), NEW])
+    cohort.root.chmod(0o700)
+    (said,) = differences.lines(cohort)
+    words = shlex.split(said.partition("graders ")[2])
+    assert words == ["handout", str(cohort.roster), "--to", str(cohort.root)]
+    (then,) = re.findall("Then: (.*)", CliRunner().invoke(main, words).output)
+    assert shlex.split(then) == ["graders", "mark", str(cohort.root)]
 
 
 def test_a_renamed_id_is_said_and_gets_no_second_numbers(fresh):

@@ -330,7 +330,7 @@ def steepest_cooling(time, temperature_c, window=10.0):
     >>> round(steepest_cooling(time, [225 - 2.5 * t for t in time]), 6)
     2.5
     """
-    return float(-np.min(_slopes(time, temperature_c, window)))
+    return float(0.0 - np.min(_slopes(time, temperature_c, window)))  # a level log falls by 0, not by -0
 
 
 def soak_time(time, temperature_c, from_c=150.0, to_c=200.0):

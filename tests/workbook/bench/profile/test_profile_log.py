@@ -109,6 +109,10 @@ def test_a_short_window_turns_noise_into_a_steep_ramp_and_ten_seconds_do_not():
     assert np.mean(ramps[10.0]) == pytest.approx(1.6, abs=0.1)
 
 
+def test_a_sensor_that_never_cools_is_printed_as_cooling_by_nothing():
+    assert f"{log.steepest_cooling(range(60), [25.0] * 60):.4g}" == "0"
+
+
 def test_counting_samples_would_miss_what_interpolation_finds():
     time, temperature_c = designed()
     kept = (time % 10 == 0) | (time == time[-1])
