@@ -167,7 +167,8 @@ def fitting_thicknesses(step, bond_line, compression=USUAL_COMPRESSION):
 
     References
     ----------
-    Geometry of the stack; 20 % to 45 % from a distributor's training slides 13 and 16 (one supplier's rule).
+    Geometry of the stack; 20 % to 45 % from a distributor's training slides 13 and 16 (published second-hand; one
+    supplier's rule).
 
     Examples
     --------

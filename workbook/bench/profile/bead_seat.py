@@ -38,8 +38,8 @@ def share_of_gas(film_coefficient, bare_area, seat_area, seat_thickness, seat_co
 
     References
     ----------
-    Two conductances in series between gas and joint (textbook heat conduction). An assembler's page on profiling says
-    that a bead without contact reads the air, which is there 2 to 10 K off the board.
+    Two conductances in series between gas and joint (textbook heat conduction). An assembler's page on profiling
+    (published-unnamed) says that a bead without contact reads the air, which is there 2 to 10 K off the board.
 
     Examples
     --------

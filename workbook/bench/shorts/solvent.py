@@ -35,7 +35,7 @@ def drying_time(film_mass, power, latent_heat=664e3):
 
     References
     ----------
-    Safety data sheet of isopropyl alcohol, for the latent heat; the example is computed.
+    Safety data sheet of isopropyl alcohol (published second-hand), for the latent heat; the example is computed.
 
     Examples
     --------

@@ -47,7 +47,7 @@ def test_a_dead_short_takes_the_current_limit_and_an_open_circuit_nothing():
 
 
 def test_a_film_of_alcohol_on_a_warm_spot():
-    """Computed with the published latent heat: 10 mg on 0.1 W."""
+    """Computed with a latent heat published second-hand: 10 mg on 0.1 W."""
     assert solvent.drying_time(10e-6, 0.1, value("shorts", "isopropyl_latent_heat")) == pytest.approx(66, rel=0.02)
 
 
