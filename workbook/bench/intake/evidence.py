@@ -390,6 +390,7 @@ def clopper_pearson_interval(successes, trials, confidence=0.95):
     >>> "%.3f to %.3f" % clopper_pearson_interval(5, 25)
     '0.068 to 0.407'
     """
+    checks.inside("confidence", confidence, 0, 1)
     one_sided = (1 + confidence) / 2
     return lower_bound(successes, trials, one_sided), upper_bound(successes, trials, one_sided)
 

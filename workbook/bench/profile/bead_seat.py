@@ -27,14 +27,14 @@ def share_of_gas(film_coefficient, bare_area, seat_area, seat_thickness, seat_co
     seat_area : float or array
         Area through which the seat holds the bead, above zero [m^2].
     seat_thickness : float or array
-        Thickness of adhesive, tape or solder between bead and joint, above zero [m].
+        Thickness of adhesive, tape or solder between bead and joint, at least zero [m].
     seat_conductivity : float or array
         Conductivity of the seat, above zero [W/m/K].
 
     Returns
     -------
     float or array
-        Share of the gas in the reading, between 0 and 1 [1].
+        Share of the gas in the reading, from 0 to below 1 [1].
 
     References
     ----------
