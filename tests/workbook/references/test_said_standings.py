@@ -7,6 +7,8 @@ import pkgutil
 import re
 from pathlib import Path
 
+import pytest
+
 from workbook import bench
 from workbook.references import entry, load
 from workbook.references.loader import STANDINGS
@@ -55,6 +57,14 @@ def test_a_bench_function_says_the_standing_of_a_source_that_no_reference_calls_
         if head in plain(text) and not SAID.search(text)
     ]
     assert silent == []
+
+
+@pytest.mark.parametrize("guide", ["JCGM 106", "J-STD-020", "J-STD-033", "AIAG"])
+def test_nothing_quoted_from_a_guide_that_nobody_here_has_read_is_called_published(guide):
+    every = [reference for topic in TOPICS for reference in load(topic.slug).values()]
+    quoted = [reference for reference in every if reference.source.startswith((guide, f"IPC/JEDEC {guide}"))]
+    assert len(quoted) > 1
+    assert [reference.key for reference in quoted if reference.standing == "published"] == []
 
 
 def test_no_test_calls_a_value_better_published_than_its_reference():

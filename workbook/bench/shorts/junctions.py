@@ -38,7 +38,7 @@ def thermal_voltage(temperature_c=25.0):
 
     References
     ----------
-    Page on the diode equation (published second-hand): 25.8 mV at 300 K. CODATA constants.
+    Page on the diode equation (published second-hand): 25.8 mV at 300 K, cut from 25.85. CODATA constants.
 
     Examples
     --------
