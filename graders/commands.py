@@ -30,7 +30,7 @@ from graders.inbox import filing
 from graders.inbox.names import kind
 from graders.judging import floor as floors
 from graders.judging import near_misses, reasons
-from graders.judging.marks import needs_a_look, total, waits
+from graders.judging.marks import needs_a_look, nothing_came, total, waits
 from graders.marking import marks_csv, totals
 from graders.marking import run as marking
 from graders.marking.pool import Pool
@@ -432,7 +432,7 @@ def _was(rows, before) -> str:
 
 def _points(rows) -> str:
     rows = list(rows)
-    if all(row.verdict is Code.NOT_HANDED_IN for row in rows):
+    if nothing_came(rows):
         return "-"
     earned, out_of = total(rows)
     return f"{earned:g} / {out_of}"

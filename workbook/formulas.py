@@ -14,7 +14,7 @@ from pathlib import Path
 from workbook import units
 from workbook.lookup import glossary
 from workbook.problems import Problem
-from workbook.topics import TOPICS, Topic, by_slug, slug_of
+from workbook.topics import SLUGS, Topic, by_slug, slug_of
 
 MATH = re.compile(r"\.\. math::[ \t]*(.+?)(?=\n[ \t]*\n[ \t]*\S|\Z)", re.DOTALL)
 SPELLED = {
@@ -178,8 +178,8 @@ def write(name: str, to: Path | None) -> Path:
 def write_page(kind: str, page: Callable[[Topic], str], name: str, to: Path | None) -> Path:
     """Write the page of a topic, named by slug or number, and return where it is, or raise Problem."""
     slug = slug_of(name)
-    if slug not in (one.slug for one in TOPICS):
-        raise Problem(f"there is no topic {name!r}.", f"topics are {', '.join(one.slug for one in TOPICS)}")
+    if slug not in SLUGS:
+        raise Problem(f"there is no topic {name!r}.", f"topics are {', '.join(SLUGS)}")
     place, text = to or Path(f"{kind}-{slug}.html"), page(by_slug(slug))
     try:
         place.write_text(text, encoding="utf-8")

@@ -11,6 +11,7 @@ from importlib import resources
 from pathlib import Path
 from types import MappingProxyType
 
+from workbook import units
 from workbook.problems import Problem
 from workbook.references import shop
 from workbook.references.loader import Reference, load
@@ -183,18 +184,14 @@ def shown(reference: Reference) -> Iterator[str]:
 
 
 def _with_unit(reference: Reference) -> str:
-    value, units = reference.value, reference.unit.split(", ")
+    value, each = reference.value, reference.unit.split(", ")
     if isinstance(value, str):
         return value
-    if isinstance(value, tuple) and 1 < len(units) == len(value):
-        return ", ".join(_value(one) + _unit(unit) for one, unit in zip(value, units, strict=True))
-    return (f"{_value(value[0])} to {_value(value[1])}" if is_range(reference) else _value(value)) + _unit(
+    if isinstance(value, tuple) and 1 < len(each) == len(value):
+        return ", ".join(_value(one) + units.shown(unit) for one, unit in zip(value, each, strict=True))
+    return (f"{_value(value[0])} to {_value(value[1])}" if is_range(reference) else _value(value)) + units.shown(
         reference.unit
     )
-
-
-def _unit(unit: str) -> str:
-    return "" if unit == "1" else f" {unit}"
 
 
 def is_range(reference: Reference) -> bool:

@@ -1,7 +1,7 @@
 """The one list of topics, in teaching order.
 
->>> [topic.slug for topic in TOPICS]
-['intake', 'joints', 'profile', 'shorts', 'paste', 'signoff']
+>>> SLUGS
+('intake', 'joints', 'profile', 'shorts', 'paste', 'signoff')
 >>> by_slug("profile").number
 3
 """
@@ -34,6 +34,7 @@ TOPICS = (
         6, "signoff", "Sign the board off and promise only what the data bear", ("intake", "joints", "shorts", "paste")
     ),
 )
+SLUGS = tuple(topic.slug for topic in TOPICS)
 
 
 def slug_of(word: str) -> str:
@@ -50,4 +51,4 @@ def by_slug(slug: str) -> Topic:
     for topic in TOPICS:
         if topic.slug == slug:
             return topic
-    raise KeyError(f"no topic {slug!r}; topics are {', '.join(topic.slug for topic in TOPICS)}")
+    raise KeyError(f"no topic {slug!r}; topics are {', '.join(SLUGS)}")

@@ -23,6 +23,7 @@ from graders.cohort import clock, faults
 from graders.cohort.paths import for_owner_only
 from graders.cohort.record import Record
 from graders.cohort.settings import Settings
+from graders.desk.packing import EARLIEST
 from graders.inbox.archives import Unpacking
 from graders.inbox.filing import Doubtful, parsed, sealed
 from graders.inbox.names import shortened
@@ -35,8 +36,6 @@ MOST_BYTES = 30_000_000
 MOST_UNPACKED = 120_000_000
 MOST_MEMBERS = 1_000
 MOST_TOLD = 12
-EARLIEST = (1980, 1, 1, 0, 0, 0)
-"""One time for all that is kept: the same notebooks give the same archive, as `workbook pack` packs them."""
 RECEIPTS = ".receipts.jsonl"
 """Beside what was handed in; a name with a dot before it is not searched for notebooks."""
 

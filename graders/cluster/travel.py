@@ -24,6 +24,7 @@ from graders.runner import protocol
 from graders.runner.job import Limits, Runner
 from graders.sheets import own
 from workbook.terminal import printable
+from workbook.topics import SLUGS
 
 MOST_BYTES = 64_000_000
 """Of one learner's topic, either way."""
@@ -92,7 +93,7 @@ def send(packed: Parcel, left: Left, limits: Limits, own_sheets: OwnSheets = ())
 def answered(content: bytes, sandbox: Runner) -> bytes:
     """Run and judge what came to this worker, and return what goes back."""
     told = json.loads(content)
-    by_topic: dict[str, list[Exercise]] = {slug: [] for slug in own.SLUGS}
+    by_topic: dict[str, list[Exercise]] = {slug: [] for slug in SLUGS}
     for name, text in told["own"]:
         sheet = own.of_text(name, text)
         by_topic[sheet.topic] += sheet.exercises

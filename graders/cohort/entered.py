@@ -3,13 +3,13 @@
 Every line is safe on the disk before the next question is asked; the newest line of an answer counts.
 """
 
-import hashlib
 import json
 import os
 from datetime import UTC, datetime
 from functools import lru_cache
 from pathlib import Path
 
+from graders.cohort.files import digest
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed
 from workbook.problems import Problem
@@ -44,9 +44,9 @@ def append(path: Path, place: Place, text: str) -> None:
 
 def note_filed(path: Path, content: bytes) -> None:
     """Write down that a notebook is made of what was entered, by its digest."""
-    digest = _digest(content)
-    if digest not in _digests(path):
-        _append(path, {"filed": digest})
+    known_by = digest(content)
+    if known_by not in _digests(path):
+        _append(path, {"filed": known_by})
 
 
 def is_from_paper(cohort: Cohort, one: Handed) -> bool:
@@ -57,11 +57,7 @@ def is_from_paper(cohort: Cohort, one: Handed) -> bool:
     path = cohort.submitted(one.learner, one.topic) / f"{one.notebook}.ipynb"
     if not cohort.entered.is_file() or path.is_symlink() or not path.is_file():
         return False
-    return _digest(path.read_bytes()) in _digests(cohort.entered)
-
-
-def _digest(content: bytes) -> str:
-    return hashlib.sha256(content).hexdigest()
+    return digest(path.read_bytes()) in _digests(cohort.entered)
 
 
 def _digests(path: Path) -> frozenset[str]:

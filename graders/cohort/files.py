@@ -1,12 +1,18 @@
-"""Files that are there whole or not at all."""
+"""Files that are there whole or not at all, and what they are known by."""
 
 import contextlib
+import hashlib
 import io
 import os
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TextIO
+
+
+def digest(content: bytes) -> str:
+    """Return what a file of these bytes is known by."""
+    return hashlib.sha256(content).hexdigest()
 
 
 @contextlib.contextmanager

@@ -13,7 +13,7 @@ from typing import Any, BinaryIO, get_origin, get_type_hints
 
 from graders.cohort.roster import is_safe
 from workbook.problems import Problem
-from workbook.topics import TOPICS
+from workbook.topics import SLUGS
 
 SAFE_COPY = "put the record back: graders restore BACKUP COHORT"
 
@@ -61,7 +61,6 @@ def line(handed: Handed) -> str:
 
 SOME_HAVE = ("sheet", "shop")
 KINDS: dict[str, type] = {name: get_origin(kind) or kind for name, kind in get_type_hints(Handed).items()}
-TOPIC_SLUGS = {topic.slug for topic in TOPICS}
 
 
 def _handed(text: bytes) -> Handed:
@@ -71,7 +70,7 @@ def _handed(text: bytes) -> Handed:
         raise ValueError("no line of a record")
     one = Handed(**{name: said[name] for name in KINDS if name in said})
     kinds = all(isinstance(getattr(one, name), kind) for name, kind in KINDS.items())
-    if not kinds or not is_safe(one.learner) or not is_safe(one.notebook) or one.topic not in TOPIC_SLUGS:
+    if not kinds or not is_safe(one.learner) or not is_safe(one.notebook) or one.topic not in SLUGS:
         raise ValueError("no line of a record")
     return one
 

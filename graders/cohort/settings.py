@@ -14,7 +14,8 @@ from graders import sheets
 from graders.cohort import clock
 from graders.cohort.tables import DECIMAL_SIGNS, DELIMITERS, Manner
 from workbook.problems import Problem, meant
-from workbook.topics import TOPICS
+from workbook.references.shop import ENDLESS_NUMBER
+from workbook.topics import SLUGS
 
 SETTINGS = """\
 # Settings of this cohort. Everything may be edited before marking; the numbers handed out are in record.jsonl.
@@ -60,8 +61,6 @@ tables = {{}}                  # {{ delimiter = ";", decimal = "," }}
 
 PUT_BACK = "put it back: what was handed out stays; a part that shall not count goes into a [[void]]"
 MEND = "mend the setting"
-ENDLESS_NUMBER = re.compile(r"\dx?[0-9a-fA-F_]{199}")
-"""More signs than a number can have that is counted with."""
 POLICIES = ("flag", "half", "zero")
 VOID_POINTS = ("drop", "full")
 A_DAY = re.compile(r"([1-9]\d?|100) ?% a day")
@@ -275,10 +274,9 @@ def read(root: Path, policy: str | None = None) -> Settings:
     for key, (kind, example) in KNOWN.items():
         if key in raw and not isinstance(raw[key], kind):
             raise Problem(f"{where}: {key} is not written as it must be.", f"write it like this: {key} = {example}")
-    slugs = [topic.slug for topic in TOPICS]
-    topics = raw.get("topics", slugs)
-    if not topics or not all(topic in slugs for topic in topics) or len(set(topics)) < len(topics):
-        raise Problem(f"{where}: topics must be a list of {', '.join(slugs)}, each once", "mend the list")
+    topics = raw.get("topics", SLUGS)
+    if not topics or not all(topic in SLUGS for topic in topics) or len(set(topics)) < len(topics):
+        raise Problem(f"{where}: topics must be a list of {', '.join(SLUGS)}, each once", "mend the list")
     if raw.get("fresh_numbers", "flag") not in POLICIES:
         raise Problem(f"{where}: fresh_numbers must be one of {', '.join(POLICIES)}", MEND)
     late = raw.get("late", "none")
@@ -289,26 +287,26 @@ def read(root: Path, policy: str | None = None) -> Settings:
         clock.zone(timezone)
     except ValueError as error:
         raise Problem(f"{where}: {error}", 'write it like this: timezone = "Europe/Vienna"') from None
-    due = _moments(where, "due", raw.get("due", {}), slugs, timezone)
+    due = _moments(where, "due", raw.get("due", {}), timezone)
     working = raw.get("show_working", True)
     if isinstance(working, dict):
         later = {topic: moment for topic, moment in working.items() if not isinstance(moment, bool)}
-        working = working | _moments(where, "show_working", later, slugs, timezone)
-        _of_topics(where, "show_working", working, slugs)
+        working = working | _moments(where, "show_working", later, timezone)
+        _of_topics(where, "show_working", working)
     return Settings(
         title=raw.get("title", root.name),
         topics=tuple(topics),
         fresh_numbers=policy or raw.get("fresh_numbers", "flag"),
         show_working=working,
-        feedback_from=_moments(where, "feedback_from", raw.get("feedback_from", {}), slugs, timezone),
+        feedback_from=_moments(where, "feedback_from", raw.get("feedback_from", {}), timezone),
         released=_released(where, raw.get("released", []), topics),
         void=tuple(_void(where, fields) for fields in raw.get("void", [])),
         late=late,
         due=due,
         extensions=_extensions(where, raw.get("extensions", {}), due, timezone),
-        exercises=_exercises(where, raw.get("exercises", {}), slugs),
+        exercises=_exercises(where, raw.get("exercises", {})),
         timezone=timezone,
-        to_pass=_to_pass(where, raw.get("to_pass", {}), slugs),
+        to_pass=_to_pass(where, raw.get("to_pass", {})),
         grades=_grades(where, raw.get("grades", {})),
         tables=_tables(where, raw.get("tables", {})),
     )
@@ -339,11 +337,11 @@ def _per_cent(value: object) -> bool:
     return isinstance(value, (int, float)) and not isinstance(value, bool) and 0 <= value <= 100
 
 
-def _to_pass(where: Path, fields: dict[str, Any], slugs: list[str]) -> dict[str, float]:
+def _to_pass(where: Path, fields: dict[str, Any]) -> dict[str, float]:
     for name, value in fields.items():
-        if name not in (TOTAL, EACH_TOPIC, *slugs):
+        if name not in (TOTAL, EACH_TOPIC, *SLUGS):
             raise Problem(
-                f"{where}: to_pass names {name!r}.", f"name {TOTAL}, {EACH_TOPIC} or a topic: {', '.join(slugs)}"
+                f"{where}: to_pass names {name!r}.", f"name {TOTAL}, {EACH_TOPIC} or a topic: {', '.join(SLUGS)}"
             )
         if not _per_cent(value):
             raise Problem(f"{where}: to_pass, {name}: {value!r} is no per cent.", "write a number from 0 to 100")
@@ -375,9 +373,9 @@ def _tables(where: Path, fields: dict[str, Any]) -> dict[str, str]:
     return fields
 
 
-def _exercises(where: Path, fields: dict[str, Any], slugs: list[str]) -> dict[str, tuple[str, ...]]:
+def _exercises(where: Path, fields: dict[str, Any]) -> dict[str, tuple[str, ...]]:
     sound = all(
-        topic in slugs and isinstance(names, list) and names and all(isinstance(name, str) for name in names)
+        topic in SLUGS and isinstance(names, list) and names and all(isinstance(name, str) for name in names)
         for topic, names in fields.items()
     )
     if not sound:
@@ -385,17 +383,17 @@ def _exercises(where: Path, fields: dict[str, Any], slugs: list[str]) -> dict[st
     return {topic: tuple(names) for topic, names in fields.items()}
 
 
-def _moments(where: Path, name: str, fields: dict[str, Any], slugs: list[str], timezone: str) -> dict[str, datetime]:
+def _moments(where: Path, name: str, fields: dict[str, Any], timezone: str) -> dict[str, datetime]:
     """Return the moments of topics, in UTC without saying so, or raise Problem."""
-    _of_topics(where, name, fields, slugs)
+    _of_topics(where, name, fields)
     try:
         return {topic: clock.as_utc(moment, timezone) for topic, moment in fields.items()}
     except (AttributeError, OverflowError, ValueError, TypeError):
         raise Problem(f"{where}: {name} needs a date and a time, such as 2026-12-01T18:00:00", MEND) from None
 
 
-def _of_topics(where: Path, name: str, fields: dict[str, Any], slugs: list[str]) -> None:
-    if not set(fields) <= set(slugs):
+def _of_topics(where: Path, name: str, fields: dict[str, Any]) -> None:
+    if not set(fields) <= set(SLUGS):
         raise Problem(f"{where}: {name} needs topics, such as profile = 2026-12-01T18:00:00", MEND)
 
 
@@ -414,7 +412,7 @@ def _extensions(
     granted = {}
     for words, given in fields.items():
         learner, _, topic = words.partition("/")
-        if not learner or topic not in [one.slug for one in TOPICS]:
+        if not learner or topic not in SLUGS:
             raise Problem(f"{where}: {words!r} is no LEARNER/TOPIC to extend.", EXTENSION)
         if topic not in due:
             raise Problem(

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from graders import sheets
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Choice, Number, Part, Written
-from workbook import units
 
 Answered = Iterator[tuple[str, str]]
 """Part name and what the learner wrote in its answer cell."""
@@ -65,7 +64,7 @@ class Habit:
     def _slips(self, part, exercise, givens, key, chance) -> str:
         if isinstance(part, Number) and part.slips:
             slip = chance.choice(part.slips)
-            value = units.from_si(float(slip.value(exercise.values(givens), exercise.answers(key))), part.unit)
+            value = part.slipped(slip, exercise.values(givens), exercise.answers(key))
             return f"{part.name} = {rounded(value)!r}"
         if isinstance(part, Choice):
             return f"{part.name} = {chance.choice([word for word in part.options if word != key[part.name]])!r}"

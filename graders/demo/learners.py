@@ -14,7 +14,6 @@ from graders.demo.habits import Answered, Habit, right, rounded
 from graders.handout.handing_out import printable_topics
 from graders.questions.exercise import Exercise
 from graders.questions.parts import Acts, Choice, Design, Number, Written
-from workbook import units
 
 
 def learners(contained: bool) -> list[Learner]:
@@ -101,7 +100,7 @@ def slips(exercise: Exercise, givens: dict) -> Answered:
     g, key = exercise.values(givens), exercise.key(givens)
     for part in exercise.parts:
         if isinstance(part, Number) and part.slips:
-            value = units.from_si(float(part.slips[0].value(g, exercise.answers(key))), part.unit)
+            value = part.slipped(part.slips[0], g, exercise.answers(key))
             yield part.name, f"{part.name} = {rounded(value)!r}"
         elif isinstance(part, Choice):
             yield part.name, f"{part.name} = {next(iter(part.options))!r}"

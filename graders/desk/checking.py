@@ -15,7 +15,7 @@ from graders.questions.exercise import Exercise
 from graders.sheets import own
 from workbook.problems import Problem
 from workbook.server import folder
-from workbook.topics import TOPICS
+from workbook.topics import SLUGS
 
 
 def _import_quickly(name: str):
@@ -88,14 +88,14 @@ def which(notebook, path: Path, runs_its_code: bool = False) -> tuple[str, Exerc
     the notebook's cells are run too: no code runs because a page is opened.
     """
     ours = notebook["metadata"].get(printer.METADATA_KEY, {})
-    if isinstance(name := ours.get("exercise"), str) and own.is_own(name) and ours.get("topic") in own.SLUGS:
+    if isinstance(name := ours.get("exercise"), str) and own.is_own(name) and ours.get("topic") in SLUGS:
         held = folder.about(path if path.is_file() else Path(path.name)).get("sheet")
         found = (own.lent if runs_its_code else own.known)(held, ours["topic"], name)
         return ours["topic"], found
     told = [(ours.get("topic"), ours.get("exercise"))]
-    told += [(topic.slug, printer.exercise_of(path.stem)) for topic in TOPICS]
+    told += [(slug, printer.exercise_of(path.stem)) for slug in SLUGS]
     for topic, exercise in told:
-        if topic in {other.slug for other in TOPICS}:
+        if topic in SLUGS:
             try:
                 return topic, sheets.find(topic, exercise)
             except KeyError:

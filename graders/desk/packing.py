@@ -15,7 +15,7 @@ from graders.sheets import own
 from workbook.paths import resolved
 from workbook.problems import Problem
 from workbook.server import folder
-from workbook.topics import by_slug
+from workbook.topics import SLUGS, by_slug
 
 EARLIEST = (1980, 1, 1, 0, 0, 0)
 """One date for every file of an archive: the same answers give the same file."""
@@ -99,7 +99,7 @@ def in_short(packed: list[Packed]) -> Iterator[str]:
 
 def whose(root: Path) -> tuple[str, tuple[str, ...]]:
     """Return the learner's id and the topics to hand in: of a handout what was handed out, else every topic."""
-    topics = folder.handout_topics(root) or folder.SLUGS
+    topics = folder.handout_topics(root) or SLUGS
     told = [folder.about(path).get("learner") for slug in topics for path in sorted((root / slug).glob("*.ipynb"))]
     learner = next((one for one in told if isinstance(one, str) and re.fullmatch(r"[\w.-]+", one)), root.name)
     return learner, topics
@@ -121,7 +121,7 @@ def chosen(root: Path, topics: tuple[str, ...]) -> tuple[list[tuple[Path, str, s
                 said.append(f"{slug}/{id_}: {best.name} ({folder.answered(best)} answered) is packed, and not {others}")
     if not taken:
         raise Problem(f"{root} holds no exercises.", "lay them out with: workbook open")
-    return sorted(taken, key=lambda one: (folder.SLUGS.index(one[1]), one[2])), said
+    return sorted(taken, key=lambda one: (SLUGS.index(one[1]), one[2])), said
 
 
 def _printed_name(path: Path, topic: str, exercise: str) -> str:

@@ -5,7 +5,6 @@ Pure of any screen: the terminal and the notebook both drive it.
 
 import ast
 import json
-import math
 import platform
 import secrets
 from collections.abc import Callable, Sequence
@@ -18,7 +17,7 @@ from graders.desk.checking import printer
 from graders.desk.scheduling import Item
 from graders.judging.judge import Answers, judge_part
 from graders.questions import editions, parse_answer
-from graders.questions.parts import Choice, Number, Part
+from graders.questions.parts import Choice, Number, Part, is_number
 from graders.questions.verdicts import in_short
 from workbook import progress, units
 from workbook.topics import by_slug
@@ -244,12 +243,8 @@ def _run(working: str, space: dict) -> list[str]:
         exec(compile(ast.Module([statement], []), "<working>", "exec"), space)
         target = statement.targets[0] if isinstance(statement, ast.Assign) else None
         value = space.get(target.id) if isinstance(target, ast.Name) else None
-        lines.append(f"{source}   # {_shown(value)}" if _is_number(value) else source)
+        lines.append(f"{source}   # {_shown(value)}" if is_number(value) else source)
     return lines
-
-
-def _is_number(value) -> bool:
-    return isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
 
 
 def _shown(value: float) -> str:

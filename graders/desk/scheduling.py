@@ -12,7 +12,7 @@ from graders.questions.exercise import Exercise
 from graders.questions.parts import Part
 from workbook.problems import Problem
 from workbook.progress import Event
-from workbook.topics import TOPICS, by_slug, slug_of
+from workbook.topics import SLUGS, TOPICS, by_slug, slug_of
 
 GRADES = {"known": Rating.Good, "helped": Rating.Hard, "shown": Rating.Again}
 """How a question went: right at once; right with help or after a wrong answer; the working was shown."""
@@ -36,14 +36,13 @@ def items(topic: str | None = None) -> list[Item]:
 
     ``topic`` is a topic's slug, or its number.
     """
-    slugs = [other.slug for other in TOPICS]
     topic = slug_of(topic) if topic is not None else None
-    if topic is not None and topic not in slugs:
+    if topic is not None and topic not in SLUGS:
         named = ", ".join(f"{other.number} {other.slug}" for other in TOPICS)
         raise Problem(f"there is no topic {topic!r}.", f"topics are {named}")
     found = [
         Item(slug, exercise, part)
-        for slug in ([topic] if topic else slugs)
+        for slug in ([topic] if topic else SLUGS)
         for exercise in sheets.exercises(slug)
         for part in exercise.parts
         if part.is_practised

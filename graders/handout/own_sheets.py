@@ -18,7 +18,7 @@ from workbook import units
 from workbook.problems import Problem, meant
 from workbook.references import shop as shop_rules
 from workbook.terminal import in_shell
-from workbook.topics import by_slug
+from workbook.topics import SLUGS, by_slug
 
 SECRET = b"own sheets are tried on these"
 DRAWS, FLOOR_DRAWS, FIRST_DRAWS = 50, 12, 5
@@ -220,7 +220,7 @@ def unruly(topic: str, exercise: Exercise, shop: Mapping[str, float]) -> Iterato
 
 def all_unruly(shop: Mapping[str, float]) -> Iterator[str]:
     """Yield what is wrong with any exercise under a shop's rules."""
-    for topic in own.SLUGS:
+    for topic in SLUGS:
         for exercise in sheets.exercises(topic):
             yield from unruly(topic, exercise, shop)
 

@@ -3,21 +3,16 @@
 A line for each: the digest of the file's bytes, and the learner, topic and exercise it is taken for.
 """
 
-import hashlib
 import json
 import os
 from datetime import UTC, datetime
 from pathlib import Path
 
+from graders.cohort.files import digest
 from workbook.problems import Problem
 
 Place = tuple[str, str, str]
 """Learner, topic and exercise."""
-
-
-def digest(content: bytes) -> str:
-    """Return what a file is known by."""
-    return hashlib.sha256(content).hexdigest()
 
 
 def read(path: Path) -> dict[str, Place]:

@@ -1,6 +1,5 @@
 """File what comes in by its seal, not by its name: never guessed, and nothing is lost that was there before."""
 
-import hashlib
 import os
 import re
 from collections import Counter
@@ -10,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from graders.cohort import arrival, clock, faults
-from graders.cohort.files import write_whole
+from graders.cohort.files import digest, write_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
 from graders.inbox import accepted
@@ -179,7 +178,7 @@ class _Filing:
         sealed = self.handed.find(*_sealed_as(notebook))
         if sealed and sealed.learner != one.learner and _seal(notebook) == sealed.seal:
             raise Problem(f"{file} has the seal of {sealed.learner}'s handout, and was not taken.", ALTHOUGH)
-        said = self.accepted.get(accepted.digest(content))
+        said = self.accepted.get(digest(content))
         if said and said != (one.learner, one.topic, one.exercise):
             raise Problem(f"{file} was accepted as {'/'.join(said)} before, and was not taken.", ALTHOUGH)
 
@@ -242,7 +241,7 @@ class _Filing:
     def _owner(self, came: Came) -> tuple[Handed, dict]:
         """Return whose handout a notebook is, and the notebook, or raise Doubtful."""
         notebook = parsed(came.content)
-        said = self.accepted.get(accepted.digest(came.content))
+        said = self.accepted.get(digest(came.content))
         taken = self.handed.find(*said) if said else None
         if taken:
             return taken, notebook
@@ -294,7 +293,7 @@ class _Filing:
 
     def _beside(self, one: Handed, content: bytes) -> Path:
         kept = self.cohort.root / "submitted_before" / one.learner / one.topic
-        return kept / f"{one.notebook}.{hashlib.sha256(content).hexdigest()[:10]}.ipynb"
+        return kept / f"{one.notebook}.{digest(content)[:10]}.ipynb"
 
     def _arrived(self, one: Handed, path: Path, when: datetime) -> None:
         """Write down when a notebook came. The newest of a topic is what nbgrader takes for the time of the hand-in."""
@@ -329,7 +328,7 @@ class _Filing:
     def _held_as(self, came: Came) -> Path:
         """Return where a copy of what cannot be placed is kept, under a name that cannot lead anywhere."""
         name = re.sub(r"[^A-Za-z0-9._-]+", "_", Path(came.where).name)[-80:]
-        return self.cohort.root / QUARANTINE / f"{hashlib.sha256(came.content).hexdigest()[:10]}-{name}"
+        return self.cohort.root / QUARANTINE / f"{digest(came.content)[:10]}-{name}"
 
 
 def parsed(content: bytes) -> dict:

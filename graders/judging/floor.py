@@ -16,8 +16,7 @@ from typing import Any
 from graders.judging.judge import carry_on
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed, Values
-from graders.questions.parts import PLAIN_NUMBERS, Number, Part, Setting
-from workbook import units
+from graders.questions.parts import PLAIN_NUMBERS, Number, Part, Setting, is_number
 
 USUAL = "the usual rule"
 PLAIN: dict[str, float] = {str(number): number for number in PLAIN_NUMBERS}
@@ -86,7 +85,7 @@ class _Guessing:
         self.exercise = replace(exercise, parts=tuple(part.remembering(_once) for part in exercise.parts))
         self.g, self.true = self.exercise.solved(printed_givens)
         self.given_numbers: dict[str, float] = {
-            f"given {name}": v for name, v in printed_givens.items() if _is_number(v)
+            f"given {name}": v for name, v in printed_givens.items() if is_number(v)
         }
         self._known: dict[tuple[str, str, str], float] = {}
         self.begin()
@@ -133,7 +132,7 @@ class _Guessing:
         """Return the answers to try, by their rules: the usual one, plain numbers, bounds, givens, earlier answers."""
         part = self.exercise.part(part.name)
         text = f"{self.exercise.setup} {part.ask} {getattr(part, 'because', '')}"
-        earlier = {f"earlier {name}": value for name, value in self.given.items() if _is_number(value)}
+        earlier = {f"earlier {name}": value for name, value in self.given.items() if is_number(value)}
         numerals = {f"{numeral} of the text": float(numeral) for numeral in NUMERAL.findall(text)}
         usual = {USUAL: part.guessed(_Rules(self, number_rule, word_rule))}
         return usual | part.plain_guesses(PLAIN | self.given_numbers | earlier | numerals)
@@ -164,8 +163,7 @@ class _Rules:
         if place >= len(part.slips):
             return low
         try:
-            slipped: float = units.from_si(float(part.slips[place].value(self.by.g, self.by.here)), part.unit)
-            return slipped
+            return part.slipped(part.slips[place], self.by.g, self.by.here)
         except (ArithmeticError, ValueError):
             return low
 
@@ -195,7 +193,3 @@ def _once(function: Callable[..., Any]) -> Callable[..., Any]:
         return known[key]
 
     return remembered
-
-
-def _is_number(value: object) -> bool:
-    return isinstance(value, (int, float)) and not isinstance(value, bool)

@@ -66,6 +66,11 @@ def needs_a_look(row: Row) -> bool:
     return row.verdict is Code.NEEDS_A_LOOK or row.flag in LOOK_AGAIN
 
 
+def nothing_came(rows: Iterable[Row]) -> bool:
+    """Whether none of some parts were handed in."""
+    return all(row.verdict is Code.NOT_HANDED_IN for row in rows)
+
+
 def waits(row: Row) -> bool:
     """Whether a row is an answer in words that nobody has marked yet: so far it is neither earned nor lost."""
     return row.verdict is Code.BY_HAND

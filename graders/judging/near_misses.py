@@ -19,10 +19,10 @@ from graders.judging import arithmetic, shortcuts
 from graders.judging.changes import FAMILIES, TWO, Vocabulary
 from graders.judging.shortcuts import Near, Told
 from graders.judging.slip_words import bare, with_values
-from graders.judging.trials import Plan, Variant, finite, statements
+from graders.judging.trials import Plan, Variant, statements
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed
-from graders.questions.parts import Held, Number
+from graders.questions.parts import Held, Number, is_number
 from workbook import units
 
 NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.IGNORECASE)
@@ -74,7 +74,7 @@ def near_miss(
     typed : str
         The number as it was typed, where known: its digits decide how near is near.
     """
-    if not finite(answer) or answer == 0:
+    if not is_number(answer) or answer == 0:
         return None
     text = typed if len(typed) < 25 and NUMBER.fullmatch(typed) and float(typed) == answer else f"{answer:.12g}"
     givens = {name: givens[name] for name in exercise.givens}
@@ -143,7 +143,7 @@ def _far_fetched(
 
 def _numbers(words: Vocabulary, names: Mapping[str, Any]) -> list[Told]:
     """Return the numbers of the question that have a name, each with its unit."""
-    return [Told(f"{{{name}}}", value, words.units.get(name, "")) for name, value in names.items() if finite(value)]
+    return [Told(f"{{{name}}}", value, words.units.get(name, "")) for name, value in names.items() if is_number(value)]
 
 
 def _one_story(found: list[Variant]) -> tuple[str, str, float] | None:
@@ -215,7 +215,7 @@ def _before(exercise: Exercise, part: Number, givens: Printed, earlier: Held) ->
             break
         for name in other.answer_names:
             own = earlier.get(name)
-            plain = finite(own) if isinstance(key[name], (int, float)) else type(own) is type(key[name])
+            plain = is_number(own) if isinstance(key[name], (int, float)) else type(own) is type(key[name])
             before[name] = own if plain else key[name]
     return before
 
@@ -268,10 +268,10 @@ def _tried_on(exercise: Exercise, name: str, frozen_givens: Frozen, frozen_befor
             return Tried()
     except arithmetic.FAILURES:
         return Tried()
-    numbers = {name: value for name, value in names.items() if finite(value)}
+    numbers = {name: value for name, value in names.items() if is_number(value)}
     lists = {name: value for name, value in names.items() if isinstance(value, list)}
     also = [*shortcuts.of_the_end(outcome.right, part, lists), *shortcuts.as_they_stand(numbers, lists, plan.words)]
-    variants = (*outcome.variants(), *(variant for variant in also if finite(variant.value)))
+    variants = (*outcome.variants(), *(variant for variant in also if is_number(variant.value)))
     return Tried(outcome.right, variants, tuple(outcome.pieces))
 
 

@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from graders.judging.marks import Row
+from graders.judging.marks import Row, nothing_came
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed
-from graders.questions.verdicts import Code
 
 MOST_LINES = 20
 """Lines of an answer that are shown."""
@@ -32,7 +31,7 @@ def lines(
     wrote : mapping from part to text, optional
         What stands in the answer cells: told of what is no number, as words are.
     """
-    if all(row.verdict is Code.NOT_HANDED_IN for row in rows):
+    if nothing_came(rows):
         yield "This notebook was not handed in."
         return
     key = exercise.key(givens)

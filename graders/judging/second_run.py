@@ -52,11 +52,7 @@ def changing(exercise: Exercise, givens: Printed, fresh: Printed) -> list[str]:
     """Return the parts asking for a number whose right answer is another one with fresh numbers."""
     before, after = exercise.key(givens), exercise.key(fresh)
     numbers = (part for part in exercise.parts if isinstance(part, Number))
-    return [part.name for part in numbers if not _fits(part, after[part.name], before[part.name])]
-
-
-def _fits(part: Number, answer: float, right: float) -> bool:
-    return part.near(units.to_si(answer, part.unit), units.to_si(right, part.unit))
+    return [part.name for part in numbers if not part.takes(after[part.name], before[part.name])]
 
 
 def finding(part: Number, seen: Seen, source: str) -> str | None:

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from graders.judging.changes import FAMILIES, SIGN, TURNED, TWO, Vocabulary
-from graders.judging.trials import Variant, finite
-from graders.questions.parts import Number
+from graders.judging.trials import Variant
+from graders.questions.parts import Number, is_number
 from workbook import units
 
 
@@ -70,7 +70,7 @@ def of_the_end(right: float, part: Number, lists: Mapping[str, list[Any]]) -> It
         whole += [("one too few is counted", right - 1, one_off), ("one too many is counted", right + 1, one_off)]
     yield Variant("rounded", "the end result is rounded to 2 figures", float(f"{right:.2g}"))
     for what, value, wide in whole:
-        if finite(value):
+        if is_number(value):
             yield Variant("whole", what, value, 1, wide)
     if part.unit == "°C":
         yield Variant("kelvin", "the end result is turned into °F", right * 1.8 + 32, 1)
@@ -80,7 +80,7 @@ def of_the_end(right: float, part: Number, lists: Mapping[str, list[Any]]) -> It
         for factor, told in TIME_SLIPS.items():
             yield Variant("time", f"the last step is off by a factor of {told}: look at its unit", right * factor, 1)
     for name, values in lists.items():
-        if values and all(finite(value) for value in values):
+        if values and all(is_number(value) for value in values):
             many = len(values)
             for what, taken in (
                 (f"the plain mean of {{{name}}} is taken", sum(values) / many),
@@ -99,11 +99,11 @@ def as_they_stand(numbers: Mapping[str, float], lists: Mapping[str, list[Any]], 
         yield Variant("as it stands", f"{{{name}}} itself is given", value, -1)
     for name, values in lists.items():
         for value in values:
-            if finite(value):
+            if is_number(value):
                 yield Variant(
                     "as it stands", f"a reading of {{{name}}} is given as it stands", value, 1, FAMILIES["row"]
                 )
-    read = {value for values in lists.values() for value in values if finite(value)}
+    read = {value for values in lists.values() for value in values if is_number(value)}
     for value in (value for value, _ in words.text if value not in read):
         yield Variant("as it stands", "a number of the text is given as it stands", value, 1)
 

@@ -9,7 +9,7 @@ import itertools
 import math
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from functools import cached_property, lru_cache
-from typing import Any, NamedTuple, TypeGuard
+from typing import Any, NamedTuple
 
 from graders.judging import arithmetic
 from graders.judging.arithmetic import Beyond, Budget, Names, Put, Reader, Run
@@ -30,7 +30,7 @@ from graders.judging.changes import (
 from graders.judging.slip_words import numbers_of_the_text
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Given
-from graders.questions.parts import Design, Number, is_number
+from graders.questions.parts import Number, is_number
 from workbook import units
 
 NODES_IN_ALL = 45_000
@@ -318,7 +318,7 @@ class Plan:
                 values, family = [inner.value for inner in inside if isinstance(inner, ast.Assign)], "case"
             else:
                 continue
-            numbers |= {v.value: family for v in values if isinstance(v, ast.Constant) and finite(v.value)}
+            numbers |= {v.value: family for v in values if isinstance(v, ast.Constant) and is_number(v.value)}
         return numbers
 
     def outcome(self, givens: Mapping[str, Any], before: Mapping[str, Any]) -> "Outcome":
@@ -347,7 +347,7 @@ class Outcome:
             names |= self.answers
         self.left = budget.steps
         self.names, self.right = names, names[plan.part.name]
-        if not finite(self.right):
+        if not is_number(self.right):
             raise ValueError("no number comes out")
 
     def variants(self) -> Iterator[Variant]:
@@ -461,7 +461,7 @@ class Outcome:
         worth = [(told, self._within_bounds(self._as_it_stands, node)) for told, node in plan.pieces]
         found = [(told, value) for told, value in worth if value is not None]
         for name, value in self.names.items():
-            if name != plan.part.name and name not in plan.words.known and finite(value):
+            if name != plan.part.name and name not in plan.words.known and is_number(value):
                 found.append((plain(name), value))
         return found
 
@@ -482,10 +482,10 @@ class Outcome:
                 continue
             for slip in other.slips:
                 try:
-                    wrong = units.from_si(float(slip.value(g, a)), other.unit)
+                    wrong = other.slipped(slip, g, a)
                 except arithmetic.FAILURES:
                     continue
-                alike = [name for name, value in self.states[0].items() if finite(value) and value == wrong]
+                alike = [name for name, value in self.states[0].items() if is_number(value) and value == wrong]
                 wide = f"{{{alike[0]}}} stands in place of {{{other.name}}}" if len(alike) == 1 else ""
                 names = self.states[0] | {other.name: wrong}
                 value = self._within_bounds(self._on, 0, names, {other.name}, {}, (other.name,))
@@ -493,9 +493,11 @@ class Outcome:
                     what = f"you go on from `{other.name}` with a slip in it: {slip.words.rstrip('.')}"
                     twice = any(math.isclose(value, times * self.right) for times in (2, 0.5))
                     own = self.answers.get(other.name)
-                    for power in (10, 100, 1000) if finite(own) and own and wrong else ():
-                        if math.isclose(max(wrong / own, own / wrong), power):
-                            wide = TEN.format(power)
+                    if is_number(own) and own and wrong:
+                        apart = max(wrong / own, own / wrong)
+                        wide = next(
+                            (TEN.format(power) for power in (10, 100, 1000) if math.isclose(apart, power)), wide
+                        )
                     yield Variant("earlier slip", what, value, wide=TWO if twice else wide)
 
     def _rounded_early(self) -> Iterator[Variant]:
@@ -506,7 +508,7 @@ class Outcome:
         }
         for name, place in places.items():
             value = self.names.get(name)
-            if not finite(value) or place >= len(plan.steps) or not value:
+            if not is_number(value) or place >= len(plan.steps) or not value:
                 continue
             for figures in (1, 2, 3):
                 names = dict(self.states[place])
@@ -521,9 +523,9 @@ class Outcome:
         """Yield what comes out where a value that lies between two readings is read as one of them."""
         for name, rows, place in self.plan.between:
             value, readings = self.names.get(name), self.states[0].get(rows)
-            if finite(value) and isinstance(readings, (list, tuple)):
-                below = max((one for one in readings if finite(one) and one < value), default=None)
-                over = min((one for one in readings if finite(one) and one > value), default=None)
+            if is_number(value) and isinstance(readings, (list, tuple)):
+                below = max((one for one in readings if is_number(one) and one < value), default=None)
+                over = min((one for one in readings if is_number(one) and one > value), default=None)
                 for row in (below, over) if below is not None and over is not None else ():
                     names = self.states[place] | {name: row}
                     got = self._within_bounds(self._on, place, names, {name}, {}, (name,))
@@ -538,11 +540,6 @@ def plain(name: str) -> str:
     ('the cold volts', '`z`')
     """
     return f"`{name}`" if len(name) < 3 else f"the {name.replace('_', ' ')}"
-
-
-def finite(value: object) -> TypeGuard[float]:
-    """Whether a value is one plain number of a size that arithmetic bears."""
-    return is_number(value)
 
 
 def _is_two(node: ast.AST) -> bool:
@@ -575,17 +572,17 @@ def _needed(exercise: Exercise, part: Number) -> list[_Step]:
 
 
 def _vocabulary(exercise: Exercise, part: Number, steps: Sequence[_Step]) -> Vocabulary:
-    kind = {name: given.unit for name, given in exercise.givens.items() if type(given.worked) in (int, float)}
+    unit_of = {name: given.unit for name, given in exercise.givens.items() if type(given.worked) in (int, float)}
     known = set(exercise.givens)
     for other in exercise.parts:
         if other.name == part.name:
             break
         known |= set(other.answer_names)
-        if isinstance(other, Number):
-            kind[other.name] = other.unit
-        elif isinstance(other, Design):
-            kind |= {setting.name: setting.unit for setting in other.settings}
-    peers = {name: tuple(other for other in kind if other != name and _alike(kind[name], kind[other])) for name in kind}
+        unit_of |= other.answer_units
+    peers = {
+        name: tuple(other for other in unit_of if other != name and _alike(unit, unit_of[other]))
+        for name, unit in unit_of.items()
+    }
     counts = {name for name, given in exercise.givens.items() if _is_count(given)}
     tables = {
         target.id: tuple(filter(None, step.tree.value.keys))
@@ -597,7 +594,7 @@ def _vocabulary(exercise: Exercise, part: Number, steps: Sequence[_Step]) -> Voc
     shapes = {n: (g.unit, len(g.worked)) for n, g in exercise.givens.items() if isinstance(g.worked, (list, tuple))}
     lists = {name: tuple(o for o in shapes if o != name and shapes[o] == shapes[name]) for name in shapes}
     text = numbers_of_the_text(exercise, part)
-    return Vocabulary(peers, frozenset(known), frozenset(counts), kind, tables, text, lists)
+    return Vocabulary(peers, frozenset(known), frozenset(counts), unit_of, tables, text, lists)
 
 
 @lru_cache(maxsize=1024)

@@ -11,12 +11,11 @@ from graders.judging import floor, judge
 from graders.judging.judge import Answers
 from graders.notebooks import printer
 from graders.questions.exercise import Case, Exercise
-from graders.questions.parts import Choice, Design, Number, Order, Part, Several, Worded, Written
+from graders.questions.parts import PLAIN_NUMBERS, Choice, Number, Part, Worded
 from graders.questions.verdicts import Verdict
 from workbook import units
 from workbook.references import STANDINGS
 
-GUESSES = (0, 1, -1, 100)
 KERNEL_WORDS = frozenset({"display", "get_ipython", "exit", "quit"})
 """What IPython's kernel puts among the builtins: a name refused there, and not here, would lose a whole topic."""
 
@@ -34,7 +33,7 @@ def not_full_marks(exercise: Exercise, drawn: dict) -> list[str]:
     """Say which right answers do not earn full marks, or lie outside what is called plausible."""
     key, found = exercise.key(drawn), []
     for part in exercise.parts:
-        if isinstance(part, Written):
+        if part.is_written:
             continue
         verdict = judged(exercise, part, drawn, key)
         if verdict.points != part.points:
@@ -49,7 +48,7 @@ def slips_not_told(exercise: Exercise, drawn: dict) -> list[str]:
     g, key, found = exercise.values(drawn), exercise.key(drawn), []
     for part in _numbers(exercise):
         for slip in part.slips:
-            value = units.from_si(float(slip.value(g, exercise.answers(key))), part.unit)
+            value = part.slipped(slip, g, exercise.answers(key))
             verdict = judged(exercise, part, drawn, key | {part.name: value})
             if (verdict.verdict, verdict.flag) != ("slip", slip.name) or verdict.points >= part.points:
                 told = f"{verdict.verdict.value}{f' ({verdict.flag})' if verdict.flag else ''}"
@@ -105,21 +104,16 @@ def earned_without_the_method(exercise: Exercise, draws: Sequence[dict]) -> floa
     earned: dict[str, float] = {}
     for givens in draws:
         numbers = {name: value for name, value in givens.items() if isinstance(value, (int, float))}
-        for name, guess in [*((str(guess), guess) for guess in GUESSES), *numbers.items()]:
+        for name, guess in [*((str(guess), guess) for guess in PLAIN_NUMBERS), *numbers.items()]:
+            asked = [part for part in exercise.parts if not part.is_written]
             answers, points = {}, 0.0
-            for part in exercise.parts:
-                if isinstance(part, Number):
-                    answers[part.name] = guess
-                elif isinstance(part, (Several, Order)):
-                    answers[part.name] = sorted(part.options)
-                elif isinstance(part, Choice):
-                    answers[part.name] = min(part.options)
-                elif isinstance(part, Design):
-                    answers |= {setting.name: guess for setting in part.settings}
-            for part in exercise.parts:
+            for part in asked:
+                words = part.chances()
+                answers |= words[0][0] if words else dict.fromkeys(part.answer_names, guess)
+            for part in asked:
                 if isinstance(part, Choice):
                     points += part.points / len(part.options)
-                elif not isinstance(part, Written):
+                else:
                     points += judged(exercise, part, givens, answers, explain=False).points
             earned[name] = earned.get(name, 0.0) + points / len(draws) / exercise.points
     return max(earned.values())

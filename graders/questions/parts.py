@@ -335,6 +335,11 @@ class Number(Part):
     def fields(self) -> tuple[Field, ...]:
         return (Field(self.name, "Your answer", self.unit),)
 
+    def slipped(self, slip: Slip, g: Values, a: Values) -> float:
+        """Return what a slip gives, in the part's unit."""
+        value: float = units.from_si(float(slip.value(g, a)), self.unit)
+        return value
+
     def near(self, value: float, expected: float) -> bool:
         """Whether a value lies within the tolerance around an expected one, both in SI."""
         return abs(value - expected) <= self.reach(expected)
@@ -441,7 +446,7 @@ class Number(Part):
     def hints(self, g: Values, a: Values) -> list[tuple[str, str]]:
         hints = super().hints(g, a)
         for slip in self.slips:
-            shown = f"{units.from_si(float(slip.value(g, a)), self.unit):.5g}{units.shown(self.unit)}"
+            shown = f"{self.slipped(slip, g, a):.5g}{units.shown(self.unit)}"
             hints.append((f"A usual slip gives {shown}. Whoever gets that is told: {slip.words}", slip.words))
         return hints
 

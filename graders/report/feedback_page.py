@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from statistics import quantiles
 
-from graders.judging.marks import ExercisePage, PartPage, Row, total, waits
+from graders.judging.marks import ExercisePage, PartPage, Row, nothing_came, total, waits
 from graders.judging.reasons import added_flag
 from graders.questions.verdicts import IN_THE_CELL, MEANINGS, Code
 from graders.report import html
@@ -126,7 +126,7 @@ def topic_title(slug: str) -> str:
 
 def _points(rows: Sequence[Row]) -> str:
     """Return the points of some parts in words; what did not come is no zero."""
-    if rows and all(row.verdict is Code.NOT_HANDED_IN for row in rows):
+    if rows and nothing_came(rows):
         return Code.NOT_HANDED_IN.label
     points, out_of = total(rows)
     if out_of:
@@ -208,7 +208,7 @@ def _exercise(place: int, exercise: ExercisePage) -> str:
         f'<section class="exercise"><h2><span>{place}. {text(exercise.title)}</span> '
         f'<span class="points">{_points(rows)}</span></h2>'
     )
-    if rows and all(row.verdict is Code.NOT_HANDED_IN for row in rows):
+    if rows and nothing_came(rows):
         return f"{head}<p>{_chip(Code.NOT_HANDED_IN)} This notebook did not come.</p></section>"
     parts = "".join(_part(place, part) for place, part in enumerate(exercise.parts, 1))
     setup = f'<div class="prose setup">{markdown(exercise.setup)}</div>{exercise.drawing}'

@@ -4,8 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from graders.judging.marks import Finding, Row, needs_a_look, total, waits
-from graders.questions.verdicts import Code
+from graders.judging.marks import Finding, Row, needs_a_look, nothing_came, total, waits
 from graders.report import sections, statistics
 
 Place = tuple[str, str, str]
@@ -36,7 +35,7 @@ class Gathered:
     def add(self, rows: Sequence[Row], findings: Iterable[Finding] = ()) -> None:
         """Add a learner's rows, and what the second run showed of them."""
         points, out_of = total(row for row in rows if statistics.counts(row))
-        self.handed_in += any(row.verdict is not Code.NOT_HANDED_IN for row in rows)
+        self.handed_in += not nothing_came(rows)
         self.points, self.out_of = self.points + points, self.out_of + out_of
         for row in rows:
             self.look += needs_a_look(row)

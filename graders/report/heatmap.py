@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from graders.judging.marks import Row, needs_a_look, total, waits
+from graders.judging.marks import Row, needs_a_look, nothing_came, total, waits
 from graders.questions.verdicts import Code
 from graders.report import statistics
 from graders.report.html import number, percent, text
@@ -82,7 +82,7 @@ def _part_cell(row: Row | None) -> str:
 
 
 def _topic_cell(rows: Sequence[Row]) -> str:
-    if all(row.verdict is Code.NOT_HANDED_IN for row in rows):
+    if nothing_came(rows):
         return _cell("n", "–")
     points, out_of = total(rows)
     mark = " ?" if any(map(needs_a_look, rows)) else ""

@@ -15,7 +15,7 @@ from graders.cohort.files import write_whole, zipped
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, Record
 from graders.cohort.settings import Settings
-from graders.judging.marks import Copied, ExercisePage, Happened, PartPage, Row, total
+from graders.judging.marks import Copied, ExercisePage, Happened, PartPage, Row, nothing_came, total
 from graders.marking import marks_csv, sharing, totals
 from graders.marking.journal import Noted, Result
 from graders.marking.marks_csv import Marks
@@ -331,7 +331,7 @@ def pack(cohort: Cohort, learner: str, topics: Collection[str]) -> None:
 def _add_shares(shares: dict[str, list[float]], rows: Sequence[Row]) -> None:
     """Add, topic by topic, the share of the points that a learner who handed something in has."""
     for topic, own in grouped(rows, lambda row: row.topic).items():
-        if any(row.verdict is not Code.NOT_HANDED_IN for row in own):
+        if not nothing_came(own):
             earned, out_of = total(own)
             if out_of:
                 shares.setdefault(topic, []).append(earned / out_of)

@@ -20,7 +20,7 @@ from pathlib import Path
 from graders import sheets
 from graders.questions import Exercise
 from workbook.problems import Problem, meant
-from workbook.topics import TOPICS
+from workbook.topics import SLUGS
 
 FOLDER = "sheets"
 PREFIX = "own-"
@@ -29,7 +29,6 @@ FIRST_NUMBER, LAST_NUMBER = 101, 999
 MOST_BYTES = 200_000
 """A sheet goes out within each notebook of its exercises, so that a learner can check them."""
 
-SLUGS = tuple(topic.slug for topic in TOPICS)
 LIBRARIES = {"graders", "workbook", "numpy", "scipy"}
 """What a sheet may import besides Python's own library: what is there wherever this package is."""
 

@@ -183,6 +183,11 @@ class Done(NamedTuple):
     stopped: str = ""
     end: str = ""
 
+    @property
+    def is_over(self) -> bool:
+        """Whether the case is closed or was stopped."""
+        return bool(self.end or self.stopped)
+
 
 class Outcome(NamedTuple):
     """One way an act may end: its chance, what is told, the board and what has been done after it."""

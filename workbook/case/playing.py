@@ -92,7 +92,7 @@ class Played:
     @property
     def is_over(self) -> bool:
         """Whether the case is closed or was stopped."""
-        return bool(self.done.end or self.done.stopped)
+        return self.done.is_over
 
     @property
     def spent(self) -> float:
@@ -160,7 +160,7 @@ class Case:
     @property
     def is_over(self) -> bool:
         """Whether the case is closed or was stopped."""
-        return bool(self.done.end or self.done.stopped)
+        return self.done.is_over
 
     def do(self, act: str) -> Step:
         """Do an act and return what came of it, or raise `acts.Unknown`. After the end every act is refused."""

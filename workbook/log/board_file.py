@@ -1,6 +1,5 @@
 """What a person knows of their board and of the trial that was logged: a TOML file, read or refused in one line."""
 
-import math
 import re
 import tomllib
 from collections.abc import Mapping
@@ -15,10 +14,10 @@ from workbook.bench.profile.own_plan import STATION, Choices, Wanted
 from workbook.problems import Problem, meant
 from workbook.references import table as reference_table
 from workbook.references import value
+from workbook.references.loader import is_number
+from workbook.references.shop import ENDLESS_NUMBER
 
 MOST_BYTES = 100_000
-ENDLESS_NUMBER = re.compile(r"\dx?[0-9a-fA-F_]{199}")
-"""More signs than a number can have that is counted with; Python's own readers stop with words of their own."""
 DECIMAL_COMMA = re.compile(r"(?m)^(\s*\w+\s*=\s*-?\d+),(\d+)(\s*(?:#.*)?)$")
 UNCLEAR_COMMA = re.compile(r"-?[1-9]\d{0,2},\d{3}")
 """A number of three decimals, or of thousands."""
@@ -279,7 +278,7 @@ def _number(content, key: str, part: str, name: str) -> float:
             content = float(content.strip().replace(",", "."))
         except ValueError:
             raise Problem(f"{name}: {key} in [{part}] must be a number (got {_shown(content)}).", TIP) from None
-    if not _is_number(content):
+    if not is_number(content):
         raise Problem(f"{name}: {key} in [{part}] must be a number (got {_shown(content)}).", TIP)
     low, high = RANGES[key]
     if not low <= content <= high:
@@ -297,10 +296,6 @@ def _number(content, key: str, part: str, name: str) -> float:
 def _shown(content) -> str:
     """Return what was written as TOML has it, cut where it is long."""
     return str(content).lower() if isinstance(content, bool) else repr(content)[:42]
-
-
-def _is_number(content) -> bool:
-    return isinstance(content, int | float) and not isinstance(content, bool) and math.isfinite(content)
 
 
 def _needed(table: dict, keys, part: str, name: str) -> None:
@@ -392,7 +387,7 @@ def _points(raw, key: str, name: str) -> tuple[tuple[float, float], ...]:
         raise Problem(shape, TIP)
     for pair in raw:
         sound = isinstance(pair, list) and len(pair) == 2
-        if not sound or not all(map(_is_number, pair)):
+        if not sound or not all(map(is_number, pair)):
             raise Problem(shape, TIP)
     return tuple((float(time), float(set_point)) for time, set_point in raw)
 

@@ -172,7 +172,7 @@ def _hold_shape(value, rows, columns) -> None:
 def _hold_uncertainty(uncertainty, value) -> None:
     if uncertainty in ("exact", "not given"):
         return
-    if not _is_number(uncertainty) or uncertainty <= 0:
+    if not is_number(uncertainty) or uncertainty <= 0:
         raise ReferenceError(f'has uncertainty {uncertainty!r}. It must be a number above 0, "exact" or "not given".')
     if isinstance(value, str):
         raise ReferenceError(f"has uncertainty {uncertainty!r} on a text. Leave it out.")
@@ -181,15 +181,16 @@ def _hold_uncertainty(uncertainty, value) -> None:
 def _hold_shop(value, shop, stricter) -> None:
     if shop is None and stricter is None:
         return
-    ends = isinstance(shop, list) and len(shop) == 2 and all(map(_is_number, shop))
-    if not ends or not _is_number(value) or not shop[0] <= value <= shop[1] or stricter not in ("lower", "higher"):
+    ends = isinstance(shop, list) and len(shop) == 2 and all(map(is_number, shop))
+    if not ends or not is_number(value) or not shop[0] <= value <= shop[1] or stricter not in ("lower", "higher"):
         raise ReferenceError(
             f"has shop {shop!r} and stricter {stricter!r}. "
             'Write [lowest, highest] around its value, and "lower" or "higher".'
         )
 
 
-def _is_number(content) -> bool:
+def is_number(content) -> bool:
+    """Whether something read from a table is one finite number."""
     return isinstance(content, (int, float)) and not isinstance(content, bool) and math.isfinite(content)
 
 
@@ -197,7 +198,7 @@ def _is_value(content) -> bool:
     """Whether content is a number, text, or a list of them; infinity says unlimited, NaN and booleans say nothing."""
     if isinstance(content, list):
         return bool(content) and all(_is_value(item) for item in content)
-    return _is_number(content) or content in (math.inf, -math.inf) or (isinstance(content, str) and content != "")
+    return is_number(content) or content in (math.inf, -math.inf) or (isinstance(content, str) and content != "")
 
 
 def _frozen(content):

@@ -14,15 +14,15 @@ from pathlib import Path
 
 from workbook.problems import Problem
 from workbook.references.loader import Reference, entry, load
-from workbook.topics import TOPICS
+from workbook.topics import SLUGS
 
 FILE = "shop.toml"
 STANDING = "shop's rule"
 MOST_BYTES = 100_000
 MOST_WORDS = 200
 FIELDS = ("value", "unit", "why")
-SLUGS = tuple(topic.slug for topic in TOPICS)
 ENDLESS_NUMBER = re.compile(r"\dx?[0-9a-fA-F_]{199}")
+"""More signs than a number can have that is counted with; Python's own readers stop with words of their own."""
 
 
 def unit_of(reference: Reference) -> str:

@@ -16,13 +16,12 @@ from typing import NamedTuple
 
 from workbook import paths
 from workbook.problems import Problem, meant
-from workbook.topics import TOPICS
+from workbook.topics import SLUGS
 
 OWN = ".workbook"
 """The folder in a learner's folder that is ours."""
 
 METADATA_KEY = "rework_workbook"
-SLUGS = tuple(topic.slug for topic in TOPICS)
 TEXTS_OF_0_2_0 = json.loads((Path(__file__).parent / "texts_of_0_2_0.json").read_bytes())
 """The lessons of version 0.2.0, which noted only their file's hash: that hash -> what was written in them, hashed."""
 

@@ -5,7 +5,6 @@ import re
 import tomllib
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
 from workbook import paths
 from workbook.topics import by_slug
@@ -67,8 +66,3 @@ def following(lines: list, place: str):
     """
     at = next((index for index, line in enumerate(lines) if line.path == place), -1)
     return next((line for line in lines[at + 1 :] if not line.done and not line.damaged), None)
-
-
-def root_of(notebook: Path) -> Path:
-    """Return the learner's folder around a notebook of a topic."""
-    return notebook.absolute().parent.parent

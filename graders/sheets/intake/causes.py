@@ -245,7 +245,7 @@ balls_pressed = balls_after * press_balls / pressed * 100
             1.9,
             0.05,
             "handbook of risk analysis, page on Bayes' theorem: three machines",
-            "published",
+            "published-unnamed",
             givens=dict(balls_before=20, inside_before=45, warm_balls=2, warm_inside=1, warm_dead=3),
         ),
         Case(
@@ -253,7 +253,7 @@ balls_pressed = balls_after * press_balls / pressed * 100
             34.48,
             0.01,
             "study notes on Bayes' theorem: faulty part of the first machine, 0.01/0.029",
-            "published",
+            "published-unnamed",
             givens=dict(balls_before=20, inside_before=30, warm_balls=5, warm_inside=3, warm_dead=2),
         ),
         Case(
@@ -277,7 +277,7 @@ balls_pressed = balls_after * press_balls / pressed * 100
             34.48,
             0.005,
             "Study notes on Bayes' theorem: third of three machines, 50 % of the output and 2 % of it faulty, 10/29",
-            "published",
+            "published-unnamed",
             givens={"press_balls": 2, "press_inside": 5, "press_dead": 3},
             earlier={"balls_after": 50, "inside_after": 20},
             note="the machines' shares stand in for those of the causes",

@@ -640,7 +640,7 @@ chance = (1 - none - exactly_one) * 100
             59,
             0.01,
             "guides on zero-failure sample size: 95 % at 95 %",
-            "published-unnamed",
+            "published-second-hand",
             givens={"claim": 95, "confidence": 95},
         ),
         Case(
@@ -648,7 +648,7 @@ chance = (1 - none - exactly_one) * 100
             22,
             0.01,
             "guides on zero-failure sample size: 90 % at 90 %",
-            "published-unnamed",
+            "published-second-hand",
             givens={"claim": 90, "confidence": 90},
         ),
         Case("needed", 299, 0.01, "success run: 99 % at 95 %", "computed"),

@@ -268,7 +268,7 @@ reflowed = odds / (1 + odds) * 100
             9.8,
             0.05,
             "capacitor discharge calculator page: 470 µF, 10 kΩ, 400 V to 50 V",
-            "published-unnamed",
+            "published-second-hand",
             givens={"capacitance": 470, "bleeder": 10, "voltage": 400, "residual": 50},
         ),
         Case(

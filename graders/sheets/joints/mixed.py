@@ -196,7 +196,7 @@ MIXED_ALLOY = Exercise(
             "solid",
             0,
             "a device maker's page on lead-free joints: below the ball's melting point paste melts and balls do not",
-            "published",
+            "published-unnamed",
         ),
         Case("times_over", 10, 0.05, "by hand: 1 % over 0.1 %", "computed", earlier={"lead": 1.0}),
     ),

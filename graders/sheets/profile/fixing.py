@@ -141,7 +141,7 @@ neighbour_heats = sides + neighbour_job + melted
             "no heat",
             0,
             "a package maker's paper on rework (abstract): three heats with assembly, rework and reballing",
-            "published",
+            "published-unnamed",
         ),
         Case(
             "neighbour_heats",
@@ -317,7 +317,7 @@ reads_soldered = 225 + to_gas / (to_gas + to_solder) * (gas - 225)
             "soldered",
             0,
             "an assembler's page on temperature profiles: solder above 290 °C; tape lets go when hot",
-            "published",
+            "published-unnamed",
         ),
         Case(
             "joint_behind",

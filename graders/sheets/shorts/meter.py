@@ -218,7 +218,7 @@ EMPTY_THE_CAPACITOR = Exercise(
             9.8,
             0.05,
             "Capacitor discharge calculator page: 470 µF, 10 kΩ, from 400 to 50 V",
-            "published-unnamed",
+            "published-second-hand",
             givens={"ohms_voltage": 50},
         ),
     ),

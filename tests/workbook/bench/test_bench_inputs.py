@@ -1,4 +1,4 @@
-"""What a bench function is given: what is no number is refused, small integers and lists count as what they are.
+"""What a bench function is given: what is no number or outside its range is refused, small integers and lists count.
 
 Every public function is called as its own worked example calls it, with one of its numbers replaced at a time.
 """
@@ -8,6 +8,7 @@ import doctest
 import importlib
 import inspect
 import pkgutil
+import re
 
 import numpy as np
 import pytest
@@ -15,6 +16,17 @@ import pytest
 from workbook import bench
 
 NOT_A_NUMBER = ast.parse("float('nan')", mode="eval").body
+NUMBER = r"(-?\d[\d ]*(?:\.\d+)?)"
+OUTSIDE = {
+    r"(?<!together )(?<!value )above zero \[": lambda: (0.0, -1.0),
+    r"(?:at least zero|0 or more) \[": lambda: (-1.0,),
+    rf"(?<!must be )from {NUMBER} to {NUMBER} \[": lambda low, high: (
+        low - (high - low) / 1000,
+        high + (high - low) / 1000,
+    ),
+    rf"between {NUMBER} and {NUMBER} \[": lambda low, high: (low, high),
+}
+"""How a docstring states a range, and numbers that lie outside of it."""
 
 
 def modules():
@@ -35,15 +47,30 @@ def places(call: ast.Call) -> list:
     ]
 
 
-def spoilt(call: ast.Call, place) -> ast.Expression:
-    """Return a call as it is written, with one argument that is not a number."""
-    args = [NOT_A_NUMBER if place == at else node for at, node in enumerate(call.args)]
-    words = [ast.keyword(word.arg, NOT_A_NUMBER if place == word.arg else word.value) for word in call.keywords]
+def spoilt(call: ast.Call, place, instead: ast.expr = NOT_A_NUMBER) -> ast.Expression:
+    """Return a call as it is written, with one argument that is not a number, or another one."""
+    args = [instead if place == at else node for at, node in enumerate(call.args)]
+    words = [ast.keyword(word.arg, instead if place == word.arg else word.value) for word in call.keywords]
     return ast.fix_missing_locations(ast.Expression(ast.Call(call.func, args, words)))
 
 
-def cases():
-    """Yield (call, the names it needs), one for each number in each public function's first readable example."""
+def stated(function, place) -> str:
+    """Return what a function's docstring says of one parameter, in a line."""
+    names = list(inspect.signature(function).parameters)
+    name = names[min(place, len(names) - 1)] if isinstance(place, int) else place
+    told = re.search(rf"^\*?(?:\w+, )*{name}(?:, \w+)* : .*\n((?:    .*\n)+)", inspect.getdoc(function), re.MULTILINE)
+    return " ".join(told[1].split()) if told else ""
+
+
+def numbers_outside(words: str):
+    """Yield numbers outside of the range that is stated in some words."""
+    for pattern, outside in OUTSIDE.items():
+        if found := re.search(pattern, words):
+            yield from outside(*(float(bound.replace(" ", "")) for bound in found.groups()))
+
+
+def calls():
+    """Yield (function, its name, a call, the place of a number in it) of each function's first readable example."""
     for module in modules():
         for name in getattr(module, "__all__", ()):
             thing = getattr(module, name)
@@ -56,12 +83,12 @@ def cases():
                     names = {
                         node.id for call in own[:1] for node in ast.walk(call) if isinstance(node, ast.Name)
                     } - vars(module).keys()
-                    called = f"{module.__name__}.{name}"
                     for place in places(own[0]) if own and not names else ():
-                        yield pytest.param(spoilt(own[0], place), vars(module), id=f"{called}-{place}")
+                        yield thing, f"{module.__name__}.{name}", own[0], place
 
 
-CASES = list(cases())
+CALLS = list(calls())
+CASES = [pytest.param(spoilt(call, at), vars(inspect.getmodule(f)), id=f"{name}-{at}") for f, name, call, at in CALLS]
 
 
 def test_there_is_a_case_for_most_functions():
@@ -74,6 +101,22 @@ def test_a_number_that_is_none_is_refused(call, names):
     """TypeError too: a count must be whole."""
     with np.errstate(all="ignore"), pytest.raises((ValueError, TypeError)):
         eval(compile(call, "example", "eval"), dict(names))
+
+
+def test_a_number_outside_the_range_that_the_docstring_states_is_refused():
+    tried, let_in = 0, []
+    for function, name, call, place in CALLS:
+        for number in numbers_outside(stated(function, place)):
+            tried += 1
+            code = compile(spoilt(call, place, ast.Constant(number)), "example", "eval")
+            try:
+                with np.errstate(all="ignore"):
+                    eval(code, dict(vars(inspect.getmodule(function))))
+                let_in.append((name, place, number))
+            except (ValueError, TypeError):
+                pass
+    assert tried > 800
+    assert let_in == []
 
 
 def test_counts_that_are_no_counts_are_refused():

@@ -32,7 +32,7 @@ def test_a_computed_answer_is_never_called_the_answer_of_a_source():
             assert reference.standing in ("published", "published-second-hand"), reference.key
 
 
-@pytest.mark.parametrize("body", ["IPC-", "AEC-Q200", "AIAG", "NBS", "JCGM 106"])
+@pytest.mark.parametrize("body", ["IPC-", "AEC-Q200", "AIAG", "NBS"])
 def test_nothing_quoted_from_a_document_that_was_not_seen_is_called_published(body):
     quoted = [reference for reference in SHORTS.values() if body in reference.source]
     assert quoted

@@ -26,7 +26,7 @@ __all__ = [
 
 GAS_CONSTANT = constants.R  # J/mol/K, CODATA
 ATMOSPHERE = 101325.0  # Pa
-FLANGE_GAIN = 1.33
+FLANGE_GAIN = value("intake", "hood_flange_gain")
 
 
 def time_weighted_average(concentrations, hours, shift_hours=8):
@@ -352,8 +352,8 @@ def capture_velocity(flow, distance, face_area, flanged=False):
 
     References
     ----------
-    Dalla Valle's form, Engineering ToolBox page on exhaust outlets: 250 mm duct, 3 m/s, 250 mm away, printed 0.2 m/s
-    (by the page's other form, for small openings, which rounds 4 pi to 12).
+    Dalla Valle's form, a page of engineering formulas on exhaust outlets (published-unnamed): 250 mm duct, 3 m/s, 250
+    mm away, printed 0.2 m/s (by the page's other form, for small openings, which rounds 4 pi to 12).
 
     Examples
     --------

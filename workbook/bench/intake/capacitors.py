@@ -41,8 +41,8 @@ def stored_energy(capacitance, voltage):
 
     References
     ----------
-    Capacitor discharge calculator page: 470 uF at 400 V, printed 37.6 J. Pulse-circuit design sheet (2005): 195 uF at
-    1500 V, printed 219.4 J.
+    Capacitor discharge calculator page (published second-hand): 470 uF at 400 V, printed 37.6 J. Pulse-circuit design
+    sheet of 2005 (published second-hand): 195 uF at 1500 V, printed 219.4 J.
 
     Examples
     --------
@@ -80,7 +80,7 @@ def voltage_after(time, capacitance, resistance, start_voltage):
 
     References
     ----------
-    Repair page on discharging supply capacitors: 100 uF at 300 V through 10 kohm, after 3 s 15 V.
+    Repair page on discharging supply capacitors (published-unnamed): 100 uF at 300 V through 10 kohm, after 3 s 15 V.
 
     Examples
     --------
@@ -115,8 +115,8 @@ def time_to_voltage(voltage, capacitance, resistance, start_voltage):
 
     References
     ----------
-    Capacitor discharge calculator page: 470 uF, 10 kohm, 400 V to 50 V, printed 9.8 s. Pulse-circuit design sheet
-    (2005): 195 uF, 50 ohm, 1500 V to 320 V, printed 0.01506 s.
+    Capacitor discharge calculator page (published second-hand): 470 uF, 10 kohm, 400 V to 50 V, printed 9.8 s.
+    Pulse-circuit design sheet of 2005 (published second-hand): 195 uF, 50 ohm, 1500 V to 320 V, printed 0.01506 s.
 
     Examples
     --------
@@ -220,7 +220,7 @@ def peak_power(voltage, resistance):
 
     References
     ----------
-    Pulse-circuit design sheet (2005): 1500 V on 50 ohm, printed 45 kW.
+    Pulse-circuit design sheet of 2005 (published second-hand): 1500 V on 50 ohm, printed 45 kW.
 
     Examples
     --------

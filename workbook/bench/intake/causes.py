@@ -32,8 +32,8 @@ def chance_of_finding(priors, likelihoods):
 
     References
     ----------
-    Law of total probability. A risk analysis handbook's page on Bayes' theorem: three machines make 20, 45 and 35 % of
-    the output and 2, 1 and 3 % of it is faulty.
+    Law of total probability. A risk analysis handbook's page on Bayes' theorem (published-unnamed): three machines make
+    20, 45 and 35 % of the output and 2, 1 and 3 % of it is faulty.
 
     Examples
     --------

@@ -183,7 +183,8 @@ def updated_probability(prior, *likelihood_ratios):
 
     References
     ----------
-    Post-test probability page: likelihood ratio 5 on a prior of 0.012 (prints 0.0566 with rounded odds; exact 0.0573).
+    Post-test probability page (published-unnamed): likelihood ratio 5 on a prior of 0.012 (prints 0.0566 with rounded
+    odds; exact 0.0573).
 
     Examples
     --------
@@ -261,8 +262,8 @@ def negative_predictive_value(prior, sensitivity, specificity):
 
     References
     ----------
-    Answers page on diagnostic tests: sensitivity 90 %, specificity 95 %, base rate 80 %, printed 70.4 %; base rate 5 %,
-    printed 99.4 %.
+    Answers page on diagnostic tests (published-unnamed): sensitivity 90 %, specificity 95 %, base rate 80 %, printed
+    70.4 %; base rate 5 %, printed 99.4 %.
 
     Examples
     --------
@@ -299,7 +300,7 @@ def wald_interval(successes, trials, confidence=0.95):
 
     References
     ----------
-    Help page on a single proportion: 12 of 150, printed 0.037 to 0.123.
+    Help page on a single proportion (published-unnamed): 12 of 150, printed 0.037 to 0.123.
 
     Examples
     --------
@@ -337,8 +338,8 @@ def wilson_interval(successes, trials, confidence=0.95):
 
     References
     ----------
-    NIST/SEMATECH e-Handbook 7.2.4.1 recommends this form. Help page on a single proportion: 12 of 150, printed 0.046 to
-    0.135.
+    NIST/SEMATECH e-Handbook 7.2.4.1 recommends this form. Help page on a single proportion (published-unnamed): 12 of
+    150, printed 0.046 to 0.135.
 
     Examples
     --------
@@ -379,8 +380,8 @@ def clopper_pearson_interval(successes, trials, confidence=0.95):
 
     References
     ----------
-    Help page on a single proportion: 12 of 150, printed 0.042 to 0.136. Page on confidence intervals of proportions:
-    5 of 25, printed 0.068 to 0.407.
+    Help page on a single proportion (published-unnamed): 12 of 150, printed 0.042 to 0.136. Page on confidence
+    intervals of proportions (published-unnamed): 5 of 25, printed 0.068 to 0.407.
 
     Examples
     --------
@@ -389,6 +390,7 @@ def clopper_pearson_interval(successes, trials, confidence=0.95):
     >>> "%.3f to %.3f" % clopper_pearson_interval(5, 25)
     '0.068 to 0.407'
     """
+    checks.inside("confidence", confidence, 0, 1)
     one_sided = (1 + confidence) / 2
     return lower_bound(successes, trials, one_sided), upper_bound(successes, trials, one_sided)
 
@@ -482,8 +484,8 @@ def success_run_trials(reliability, confidence):
 
     References
     ----------
-    Guides on zero-failure sample size: 95 % at 95 %, printed 59; 90 % at 90 %, printed 22. A reliability library's
-    documentation prints 2995 for 99.9 % at 95 %.
+    Guides on zero-failure sample size (published second-hand): 95 % at 95 %, printed 59; 90 % at 90 %, printed 22. A
+    reliability library's documentation (published-unnamed) prints 2995 for 99.9 % at 95 %.
 
     Examples
     --------
@@ -514,7 +516,7 @@ def success_run_trials_uniform_prior(reliability, confidence):
 
     References
     ----------
-    Success-run theorem page with R = (1 - C)^(1/(n + 1)).
+    Success-run theorem page (published-unnamed) with R = (1 - C)^(1/(n + 1)).
 
     Examples
     --------
@@ -543,7 +545,7 @@ def success_run_reliability(trials, confidence):
 
     References
     ----------
-    Guides on zero-failure sample size, 1 - C = R^n.
+    Guides on zero-failure sample size (published second-hand), 1 - C = R^n.
 
     Examples
     --------
@@ -574,7 +576,8 @@ def success_run_reliability_uniform_prior(trials, confidence):
 
     References
     ----------
-    Success-run theorem page: table 10 at 90 % 81.11 %, 29 at 95 % 90.50 %, 59 at 95 % 95.13 %, 99 at 99 % 95.50 %.
+    Success-run theorem page (published-unnamed): table 10 at 90 % 81.11 %, 29 at 95 % 90.50 %, 59 at 95 % 95.13 %, 99
+    at 99 % 95.50 %.
 
     Examples
     --------

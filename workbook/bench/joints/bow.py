@@ -54,7 +54,7 @@ def bilayer_curvature(upper, lower, temperature_change):
     ----------
     Timoshenko, Analysis of Bi-Metal Thermostats, Journal of the Optical Society of America 11, 1925, 233 (published
     second-hand for the general form).
-    A bimetal strip theory page for equal layers, 1.5 times the mismatch over the thickness.
+    A bimetal strip theory page (published-unnamed) for equal layers, 1.5 times the mismatch over the thickness.
 
     Examples
     --------
@@ -169,7 +169,7 @@ def cantilever_tip(curvature, length):
 
     References
     ----------
-    A bimetal strip theory page: 0.75 times mismatch, temperature and length squared over thickness.
+    A bimetal strip theory page (published-unnamed): 0.75 times mismatch, temperature and length squared over thickness.
 
     Examples
     --------

@@ -403,7 +403,7 @@ def swing_acceleration(test_swing, field_swing, exponent):
 
     References
     ----------
-    A device maker's public support thread on a solder joint acceleration model.
+    A device maker's public support thread on a solder joint acceleration model (published-unnamed).
 
     Examples
     --------

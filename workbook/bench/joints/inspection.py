@@ -203,7 +203,7 @@ def resistance_rise(resistance, initial_resistance):
 
     References
     ----------
-    A thesis on failure criteria for IPC-9701A, which takes a rise of 20 % as failure.
+    A thesis on failure criteria for IPC-9701A (published-unnamed), which takes a rise of 20 % as failure.
 
     Examples
     --------
@@ -243,7 +243,8 @@ def cycles_to_failure(cycles, resistance, initial_resistance, rise):
 
     References
     ----------
-    A thesis on failure criteria for IPC-9701A, which takes a rise of 20 % as failure. The readings are invented.
+    A thesis on failure criteria for IPC-9701A (published-unnamed), which takes a rise of 20 % as failure. The readings
+    are invented.
 
     Examples
     --------

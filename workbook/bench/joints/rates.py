@@ -42,7 +42,7 @@ def arrhenius_acceleration(activation_energy_ev, use_c, stress_c):
 
     References
     ----------
-    A device maker's page on the details of its reliability calculations, 0.7 eV to 55 °C.
+    A device maker's page on the details of its reliability calculations (published-unnamed), 0.7 eV to 55 °C.
 
     Examples
     --------
@@ -248,7 +248,7 @@ def failure_rate_upper_bound(total_time, failures, confidence, acceleration=1.0)
 
     References
     ----------
-    A device maker's public support thread on chi-square failure rates.
+    A device maker's public support thread on chi-square failure rates (published-unnamed).
 
     Examples
     --------
@@ -280,7 +280,7 @@ def failures_in_time(rate):
 
     References
     ----------
-    Definition; a device maker's public failure rate guide.
+    Definition; a device maker's public failure rate guide (published-unnamed).
 
     Examples
     --------

@@ -401,7 +401,7 @@ def median_rank(rank, count, method):
 
     References
     ----------
-    An agency training page on median ranks, table for n = 12.
+    An agency training page on median ranks (published-unnamed), table for n = 12.
 
     Examples
     --------
@@ -485,7 +485,8 @@ def fit_by_rank_regression(failures, survivors=(), *, regress, method="benard"):
 
     References
     ----------
-    An agency training page on median ranks, for the data; the two fits of the example are our arithmetic.
+    An agency training page on median ranks (published-unnamed), for the data; the two fits of the example are our
+    arithmetic.
 
     Examples
     --------

@@ -167,7 +167,8 @@ def fitting_thicknesses(step, bond_line, compression=USUAL_COMPRESSION):
 
     References
     ----------
-    Geometry of the stack; 20 % to 45 % from a distributor's training slides 13 and 16 (one supplier's rule).
+    Geometry of the stack; 20 % to 45 % from a distributor's training slides 13 and 16 (published second-hand; one
+    supplier's rule).
 
     Examples
     --------
@@ -213,6 +214,7 @@ def choose_pad(step, bond_line, stock, compression=USUAL_COMPRESSION):
     >>> choose_pad(0.65e-3, 50e-6, [0.5e-3, 1.0e-3, 1.5e-3])
     0.001
     """
+    checks.above("stock", stock, 0, "m")
     thinnest, thickest = fitting_thicknesses(step, bond_line, compression)
     middle = sum(compression) / 2
     fitting = [thickness for thickness in stock if thinnest <= thickness <= thickest]

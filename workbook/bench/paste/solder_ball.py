@@ -109,7 +109,7 @@ def joint_height(volume, land_radius, other_land_radius):
     References
     ----------
     Spherical segment in two public encyclopaedias of geometry; the number is computed. A device maker's knowledge base
-    tells of about 0.20 mm from balls of 0.30 mm.
+    (published second-hand) tells of about 0.20 mm from balls of 0.30 mm.
 
     Examples
     --------
@@ -313,7 +313,7 @@ def printed_volume(opening_area, foil, transfer_efficiency):
 
     References
     ----------
-    Help page of a board fabricator: 1 mm x 0.5 mm in 0.12 mm at 85 % is 0.051 mm³.
+    Help page of a board fabricator (published second-hand): 1 mm x 0.5 mm in 0.12 mm at 85 % is 0.051 mm³.
 
     Examples
     --------
@@ -381,8 +381,8 @@ def metal_volume_fraction(mass_fraction, alloy_density, flux_density):
 
     References
     ----------
-    Volumes add up (algebra); densities 7400 kg/m³ and about 1000 kg/m³ from a supplier's technical notes. The number is
-    computed.
+    Volumes add up (algebra); densities 7400 kg/m³ and about 1000 kg/m³ from a supplier's technical notes (published
+    second-hand). The number is computed.
 
     Examples
     --------
@@ -417,7 +417,8 @@ def grains_across(opening, largest_grain):
 
     References
     ----------
-    A process engineer's article on stencil openings: 5.3 for grains of 0.038 mm in a slot of 0.2 mm.
+    A process engineer's article on stencil openings (published second-hand): 5.3 for grains of 0.038 mm in a slot of
+    0.2 mm.
 
     Examples
     --------

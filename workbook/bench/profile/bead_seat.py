@@ -27,19 +27,19 @@ def share_of_gas(film_coefficient, bare_area, seat_area, seat_thickness, seat_co
     seat_area : float or array
         Area through which the seat holds the bead, above zero [m^2].
     seat_thickness : float or array
-        Thickness of adhesive, tape or solder between bead and joint, above zero [m].
+        Thickness of adhesive, tape or solder between bead and joint, at least zero [m].
     seat_conductivity : float or array
         Conductivity of the seat, above zero [W/m/K].
 
     Returns
     -------
     float or array
-        Share of the gas in the reading, between 0 and 1 [1].
+        Share of the gas in the reading, from 0 to below 1 [1].
 
     References
     ----------
-    Two conductances in series between gas and joint (textbook heat conduction). An assembler's page on profiling says
-    that a bead without contact reads the air, which is there 2 to 10 K off the board.
+    Two conductances in series between gas and joint (textbook heat conduction). An assembler's page on profiling
+    (published-unnamed) says that a bead without contact reads the air, which is there 2 to 10 K off the board.
 
     Examples
     --------

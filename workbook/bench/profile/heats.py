@@ -34,8 +34,8 @@ def heats_left(assembly, earlier_repairs, planned, neighbours_melts=0, limit=Non
 
     References
     ----------
-    J-STD-020, second-hand, as two makers quote it. A package maker's rework paper (abstract): at most three, with first
-    assembly, rework and reballing counted.
+    J-STD-020, second-hand, as two makers quote it. A package maker's rework paper (abstract, published-unnamed): at
+    most three, with first assembly, rework and reballing counted.
 
     Examples
     --------

@@ -169,7 +169,7 @@ def sheet_resistance(resistivity, thickness):
 
     References
     ----------
-    Rule of 0.5 mohm a square for one ounce, seen on several design pages.
+    Rule of 0.5 mohm a square for one ounce, seen on several design pages (published second-hand).
 
     Examples
     --------
@@ -202,7 +202,7 @@ def trace_resistance(resistivity, length, width, thickness):
 
     References
     ----------
-    Open lesson on printed circuits, "Trace Resistance", worked example.
+    Open lesson on printed circuits (published second-hand), "Trace Resistance", worked example.
 
     Examples
     --------

@@ -5,7 +5,7 @@ temperature, reading steady, both polarities and the range written down.
 """
 
 import numpy as np
-from scipy import integrate, stats
+from scipy import stats
 
 from workbook.bench import checks
 from workbook.bench.shorts import meter, uncertainty
@@ -14,7 +14,6 @@ __all__ = [
     "NO_DEAD_SHORT",
     "DEAD_SHORT",
     "UNDECIDED",
-    "false_accept_risk",
     "holds_to_reference",
     "leak_behind",
     "probability_above",
@@ -266,46 +265,3 @@ def holds_to_reference(readings, references, share=0.5):
     if np.shape(readings) != np.shape(references):
         raise ValueError(f"each polarity needs a reference (got {np.size(readings)} readings, {np.size(references)})")
     return bool(np.all(np.asarray(readings) >= share * np.asarray(references)))
-
-
-def false_accept_risk(population, standard_uncertainty, upper_limit, acceptance_limit):
-    r"""Return the share of all items that are accepted although they exceed the limit.
-
-    .. math:: R = \int_T^\infty g(x) \, \Phi\left(\frac{A - x}{u}\right) dx
-
-    Parameters
-    ----------
-    population : scipy.stats frozen distribution
-        How the true values of all items are spread, before any is measured [any unit].
-    standard_uncertainty : float
-        Of one reading, above zero [unit of the values].
-    upper_limit : float
-        Largest value that is good [unit of the values].
-    acceptance_limit : float
-        Largest reading that is accepted [unit of the values].
-
-    Returns
-    -------
-    float
-        Share of all items that are bad and accepted, 0 to 1 [1].
-
-    References
-    ----------
-    JCGM 106:2012, 9.5.4 (bearing balls), as quoted in a national laboratory's notebook: published second-hand.
-
-    Examples
-    --------
-    Bearing balls with form errors spread as gamma(4, 1/4), limit 2 um, u = 0.25 um, printed as 0.80 %:
-
-    >>> f"{100 * false_accept_risk(stats.gamma(4, scale=0.25), 0.25, 2.0, 2.0):.2f} %"
-    '0.80 %'
-    """
-    checks.finite("upper_limit", upper_limit)
-    checks.finite("acceptance_limit", acceptance_limit)
-    checks.above("standard uncertainty", standard_uncertainty, 0)
-    risk, _ = integrate.quad(
-        lambda true: population.pdf(true) * stats.norm.cdf((acceptance_limit - true) / standard_uncertainty),
-        upper_limit,
-        max(upper_limit, acceptance_limit) + 12 * standard_uncertainty,
-    )
-    return float(risk)

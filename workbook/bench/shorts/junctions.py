@@ -38,7 +38,7 @@ def thermal_voltage(temperature_c=25.0):
 
     References
     ----------
-    Page on the diode equation: 25.8 mV at 300 K. CODATA constants.
+    Page on the diode equation (published second-hand): 25.8 mV at 300 K, cut from 25.85. CODATA constants.
 
     Examples
     --------
@@ -74,7 +74,7 @@ def diode_current(voltage, saturation=1e-14, temperature_c=27.0, ideality=1.0):
 
     References
     ----------
-    Manuals of two circuit simulators, diode model; the example is computed.
+    Manuals of two circuit simulators (published second-hand), diode model; the example is computed.
 
     Examples
     --------
@@ -106,7 +106,7 @@ def diode_voltage(current, saturation=1e-14, temperature_c=27.0, ideality=1.0):
 
     References
     ----------
-    Manuals of two circuit simulators, diode model; the values are computed.
+    Manuals of two circuit simulators (published second-hand), diode model; the values are computed.
 
     Examples
     --------

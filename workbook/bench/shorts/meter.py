@@ -32,7 +32,7 @@ def accuracy_limit(reading, fraction, counts, digit):
 
     References
     ----------
-    Three meter makers' pages on accuracy specifications, worked examples.
+    Three meter makers' pages on accuracy specifications, worked examples (published second-hand).
 
     Examples
     --------
@@ -74,7 +74,7 @@ def displayed(value, digit, full_scale):
 
     References
     ----------
-    User manuals of hand meters, resistance table (200.0 ohm range in steps of 0.1 ohm).
+    User manuals of hand meters (published second-hand), resistance table (200.0 ohm range in steps of 0.1 ohm).
 
     Examples
     --------
@@ -111,7 +111,7 @@ def smallest_range(value, full_scales):
 
     References
     ----------
-    User manuals of hand meters: take the lowest range that does not show overload.
+    User manuals of hand meters (published second-hand): take the lowest range that does not show overload.
 
     Examples
     --------
@@ -185,7 +185,7 @@ def lead_null(raw, shorted):
 
     References
     ----------
-    User manual of a hand meter: short the leads first and deduct the reading.
+    User manual of a hand meter (published second-hand): short the leads first and deduct the reading.
 
     Examples
     --------

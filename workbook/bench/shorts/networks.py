@@ -317,6 +317,7 @@ def cube_links(resistance=1.0):
     >>> [f"{resistance_between(cube_links(), (0, 0, 0), far):.4f}" for far in ((1, 0, 0), (1, 1, 0), (1, 1, 1))]
     ['0.5833', '0.7500', '0.8333']
     """
+    checks.above("resistance", resistance, 0, "ohm")
     corners = [(x, y, z) for x in (0, 1) for y in (0, 1) for z in (0, 1)]
     return [
         (one, other, resistance)
@@ -350,6 +351,9 @@ def grid_links(columns, rows, resistance=1.0):
     >>> f"{resistance_between(grid_links(2, 2), (0, 0), (1, 0)):.2f}"
     '0.75'
     """
+    checks.at_least("columns", columns, 1)
+    checks.at_least("rows", rows, 1)
+    checks.above("resistance", resistance, 0, "ohm")
     across = [((x, y), (x + 1, y), resistance) for x in range(columns - 1) for y in range(rows)]
     along = [((x, y), (x, y + 1), resistance) for x in range(columns) for y in range(rows - 1)]
     return across + along

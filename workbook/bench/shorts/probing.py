@@ -134,7 +134,8 @@ def thermal_emf(seebeck, temperature_difference):
 
     References
     ----------
-    Guide to a bench nanovoltmeter, p. 251, table of thermal EMFs (one manual prints them in mV/K: wrong).
+    Guide to a bench nanovoltmeter (published second-hand), p. 251, table of thermal EMFs (one manual prints them in
+    mV/K: wrong).
 
     Examples
     --------
@@ -168,7 +169,7 @@ def reversed_difference(forward, backward):
 
     References
     ----------
-    Guide to a bench nanovoltmeter, section on thermal EMFs.
+    Guide to a bench nanovoltmeter (published second-hand), section on thermal EMFs.
 
     Examples
     --------

@@ -98,7 +98,7 @@ def mean_and_covariance(readings):
 
     References
     ----------
-    JCGM 100:2008, 5.2.3 and H.2.
+    JCGM 100:2008, 5.2.3 (published second-hand); H.2 for the readings, as carried by a public library.
 
     Examples
     --------
@@ -132,7 +132,7 @@ def correlation(covariance):
 
     References
     ----------
-    JCGM 100:2008, 5.2.2.
+    JCGM 100:2008, 5.2.2 (published second-hand).
 
     Examples
     --------
@@ -169,7 +169,7 @@ def sensitivities(function, estimates, standard_uncertainties=0.0):
 
     References
     ----------
-    JCGM 100:2008, 5.1.3 and its note 2 (numerical sensitivities).
+    JCGM 100:2008, 5.1.3 and its note 2, numerical sensitivities (published second-hand).
 
     Examples
     --------
@@ -213,7 +213,7 @@ def propagate(function, estimates, covariance):
 
     References
     ----------
-    JCGM 100:2008, 5.2.2, equation 13; H.2 for the example, result published second-hand.
+    JCGM 100:2008, 5.2.2, equation 13, and H.2 for the example, both published second-hand.
 
     Examples
     --------
@@ -255,7 +255,7 @@ def contributions(function, estimates, standard_uncertainties):
 
     References
     ----------
-    JCGM 100:2008, 5.1.3.
+    JCGM 100:2008, 5.1.3 (published second-hand).
 
     Examples
     --------

@@ -195,7 +195,7 @@ def root_sum_square(*contributions):
 
     References
     ----------
-    JCGM 100:2008, 5.1.2; the example is computed.
+    JCGM 100:2008, 5.1.2 (published second-hand); the example is computed.
 
     Examples
     --------

@@ -283,7 +283,7 @@ def joint_false_reject(process, standard_uncertainty, accepted, lower=-np.inf, u
 
     References
     ----------
-    JCGM 106:2012, 9.5.4; the example is computed.
+    JCGM 106:2012, 9.5.4 (published second-hand); the example is computed.
 
     Examples
     --------

@@ -115,7 +115,7 @@ def repairs_to_promise(return_rate, confidence=0.95, returns=0):
 
     References
     ----------
-    Guides on zero-failure sample size: 95 % at 95 %, printed 59; 90 % at 90 %, printed 22.
+    Guides on zero-failure sample size (published second-hand): 95 % at 95 %, printed 59; 90 % at 90 %, printed 22.
 
     Examples
     --------

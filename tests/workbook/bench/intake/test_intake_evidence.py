@@ -234,3 +234,9 @@ def test_counts_that_cannot_be_are_refused(successes, trials):
 def test_a_ratio_of_what_is_no_share_is_refused(shares):
     with pytest.raises(ValueError, match="sensitivity|specificity"):
         evidence.negative_likelihood_ratio(*shares)
+
+
+@pytest.mark.parametrize("confidence", [-0.5, 0, 1])
+def test_an_exact_interval_whose_ends_would_meet_or_cross_is_refused(confidence):
+    with pytest.raises(ValueError, match="confidence must be"):
+        evidence.clopper_pearson_interval(12, 150, confidence)

@@ -36,14 +36,14 @@ def laminate_curvature(stack, free_strains):
 
 
 def test_equal_layers_bend_by_the_printed_factor():
-    """Published: a bimetal strip theory page, 1.5 times mismatch and temperature over thickness."""
+    """Published-unnamed: a bimetal strip theory page, 1.5 times mismatch and temperature over thickness."""
     upper, lower = Layer(1e-3, 70e9, 24e-6), Layer(1e-3, 70e9, 10e-6)
     expected = value("joints", "bilayer_equal_layers") * 14e-6 * 100 / 2e-3
     assert bow.bilayer_curvature(upper, lower, 100) == pytest.approx(expected)
 
 
 def test_the_tip_of_equal_layers_moves_by_the_printed_factor():
-    """Published: the same page, 0.75 with the length squared."""
+    """Published-unnamed: the same page, 0.75 with the length squared."""
     upper, lower = Layer(1e-3, 70e9, 24e-6), Layer(1e-3, 70e9, 10e-6)
     expected = value("joints", "bilayer_equal_layers_tip") * 14e-6 * 100 * 0.1**2 / 2e-3
     assert bow.cantilever_tip(bow.bilayer_curvature(upper, lower, 100), 0.1) == pytest.approx(expected)

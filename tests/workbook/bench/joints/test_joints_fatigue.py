@@ -64,7 +64,7 @@ def test_the_copied_constant_moves_the_life_by_less_than_two_per_cent():
 
 
 def test_lead_free_joints_last_at_least_a_third_as_long_in_benign_loading():
-    """Published: Solder Creep Fatigue for Lead-free Joints, a factor of 3 at most; the constants are from memory."""
+    """Published-unnamed: Solder Creep Fatigue for Lead-free Joints, a factor of 3 at most; constants from memory."""
     sac = EngelmaierConstants.from_references("engelmaier_tin_silver_copper")
     loading = (np.array([0.001, 0.003, 0.010]), 50, QUARTER_HOUR)
     ratio = fatigue.engelmaier_life(*loading, TIN_LEAD) / fatigue.engelmaier_life(*loading, sac)
@@ -132,7 +132,7 @@ def test_the_swing_form_is_the_ratio_to_its_power(power, expected):
 
 
 def test_the_swing_form_gives_the_printed_acceleration():
-    """Published: a device maker's support thread."""
+    """Published-unnamed: a device maker's support thread."""
     reference = entry("joints", "swing_acceleration_180_to_50")
     assert fatigue.swing_acceleration(180, 50, 1.9) == pytest.approx(reference.value, abs=reference.uncertainty)
 

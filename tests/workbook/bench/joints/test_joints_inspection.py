@@ -72,7 +72,7 @@ def test_a_section_cannot_tell_how_much_is_cracked(diameter, relative):
 
 
 def test_a_rise_of_exactly_the_criterion_is_a_failure():
-    """Published: 20 %; 2.4/2.0 - 1 is a rounding error short of 0.2 in floating point."""
+    """Published-unnamed: a thesis citing IPC-9701A, 20 %; 2.4/2.0 - 1 is a rounding error short of 0.2."""
     assert inspection.resistance_rise(2.4, 2.0) == pytest.approx(CRITERION)
     assert inspection.cycles_to_failure([0, 100], [2.0, 2.4], 2.0, CRITERION) == 100
     assert inspection.cycles_to_failure([0, 100], [2.0, 2.39], 2.0, CRITERION) == np.inf
@@ -86,7 +86,7 @@ def test_an_opened_joint_that_closes_again_has_failed_all_the_same():
 @given(st.lists(st.floats(1, 1e4), min_size=2, max_size=20), st.floats(0.05, 5))
 @settings(deadline=None)
 def test_a_looser_criterion_never_gives_a_shorter_life(readings, rise):
-    """Published: 500 ohm and hard opens overestimate life against a rise of 20 %."""
+    """Published-unnamed: the same thesis, 500 ohm and hard opens overestimate life against a rise of 20 %."""
     cycles = np.arange(len(readings)) * 100
     strict, loose = (inspection.cycles_to_failure(cycles, readings, readings[0], r) for r in (rise, 2 * rise))
     assert strict <= loose

@@ -17,7 +17,7 @@ temperatures = st.floats(-40, 150)
 
 @pytest.mark.parametrize(("stress_c", "place"), [(150, 0), (135, 1), (125, 2), (85, 3)])
 def test_arrhenius_factors_are_the_printed_ones(stress_c, place):
-    """Published: a device maker's page, 0.7 eV to 55 °C; whole numbers there, and one of them rounded down."""
+    """Published-unnamed: a device maker's page, 0.7 eV to 55 °C; whole numbers there, and one of them rounded down."""
     printed = value("joints", "arrhenius_factors")[place]
     assert rates.arrhenius_acceleration(0.7, 55, stress_c) == pytest.approx(printed, rel=0.01)
 
@@ -103,7 +103,7 @@ def test_the_interval_holds_the_point_estimate_and_widens_with_confidence(total_
 
 
 def test_the_printed_failure_rate_without_failures_is_met():
-    """Published: a device maker's support thread, 50.5 to 50.9 FIT by its rounding; unrounded 51.1."""
+    """Published-unnamed: a device maker's support thread, 50.5 to 50.9 FIT by its rounding; unrounded 51.1."""
     factor = rates.arrhenius_acceleration(0.7, 55, 125)
     fit = rates.failures_in_time(rates.failure_rate_upper_bound(231 * 1000 * HOUR, 0, 0.60, factor))
     low, high = value("joints", "fit_without_failures")

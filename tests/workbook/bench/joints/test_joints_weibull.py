@@ -131,7 +131,7 @@ def test_more_time_without_failure_makes_the_fitted_life_longer(failures):
 
 
 def test_benards_ranks_are_the_printed_ones():
-    """Published: agency training page on median ranks, 12 units."""
+    """Published-unnamed: agency training page on median ranks, 12 units."""
     reference = entry("joints", "median_ranks_of_12")
     ranks = weibull.adjusted_ranks(CYCLES_OF_12, [149] * 7)
     assert weibull.median_rank(ranks, 12, "benard") == pytest.approx(reference.value, abs=reference.uncertainty)
@@ -217,7 +217,7 @@ def test_the_printed_b1_of_a_trade_column_is_less_than_half_of_the_right_one():
 
 
 def test_the_printed_days_for_each_cycle_are_the_service_time_over_the_test_life():
-    """Published: case study on interval data, 25 months of 30 days against a B1 of 105.9 cycles."""
+    """Published-unnamed: case study on interval data, 25 months of 30 days against a B1 of 105.9 cycles."""
     reference = entry("joints", "interval_days_per_cycle")
     assert reference.value == pytest.approx(25 * 30 / 105.9, abs=reference.uncertainty)
 

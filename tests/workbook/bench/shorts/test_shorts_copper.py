@@ -33,12 +33,12 @@ def test_wire_table_to_four_figures(gauge, row):
 
 
 def test_leads_of_an_ohmmeter_manual():
-    """Published: 16 ft of gauge 18 add 0.1 ohm."""
+    """Published second-hand: an ohmmeter's manual, 16 ft of gauge 18 add 0.1 ohm."""
     assert round(copper.wire_resistance(18, 16 * constants.foot), 1) == value("shorts", "leads_8_ft_gauge_18")
 
 
 def test_trace_of_an_open_lesson():
-    """Published: 98.3 mohm."""
+    """Published second-hand: an open lesson on printed circuits, 98.3 mohm."""
     printed = entry("shorts", "trace_100_mm")
     assert copper.trace_resistance(1.72e-8, 0.1, 0.5e-3, 35e-6) == pytest.approx(printed.value, abs=printed.uncertainty)
 
@@ -73,7 +73,7 @@ def test_one_ounce_by_mass_is_thinner_than_nominal():
 
 
 def test_every_one_ounce_foil_is_half_a_milliohm_a_square():
-    """Published: the rule of 0.5 mohm a square."""
+    """Published second-hand: design pages' rule of 0.5 mohm a square."""
     rule = entry("shorts", "sheet_resistance_one_ounce")
     for key in ("foil_one_ounce_by_mass", "foil_one_ounce_nominal", "foil_one_ounce_in_calculators"):
         ohm = copper.sheet_resistance(copper.ANNEALED_RESISTIVITY, value("shorts", key))

@@ -6,12 +6,10 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy import optimize, stats
 
 from workbook.bench.shorts import decision, meter, networks
 from workbook.references import entry, value
 
-BALLS = stats.gamma(4, scale=0.25)
 HAND_METER = value("shorts", "hand_meter_200_ohm")[:3]
 
 
@@ -50,28 +48,6 @@ def test_one_sided_conformance_of_jcgm_106():
     """From memory, answer computed: JCGM 106, 7.3.3."""
     answer = entry("signoff", "conformity_one_sided")
     assert 1 - decision.probability_above(-5.47, 0.05, -5.40) == pytest.approx(answer.value, abs=answer.uncertainty)
-
-
-def test_risk_of_accepting_bad_bearing_balls():
-    """Published second-hand: JCGM 106, 9.5.4."""
-    bad, accepted = value("shorts", "bearing_balls")
-    assert BALLS.sf(2.0) == pytest.approx(bad, abs=0.0005)
-    assert decision.false_accept_risk(BALLS, 0.25, 2.0, 2.0) == pytest.approx(accepted, abs=0.00005)
-
-
-def test_acceptance_limit_for_a_risk_of_one_in_a_thousand():
-    """Published second-hand: JCGM 106, 9.5.4."""
-    printed = value("shorts", "bearing_balls_acceptance_limit")
-    limit = optimize.brentq(lambda at: decision.false_accept_risk(BALLS, 0.25, 2.0, at) - 0.001, 1.0, 2.0)
-    assert limit * 1e-6 == pytest.approx(printed, abs=0.005e-6)
-
-
-def test_risk_of_false_acceptance_agrees_with_drawn_balls():
-    draw = np.random.default_rng(7)
-    true = BALLS.rvs(400_000, random_state=draw)
-    read = true + draw.normal(0, 0.25, true.size)
-    drawn = np.mean((true > 2.0) & (read <= 2.0))
-    assert decision.false_accept_risk(BALLS, 0.25, 2.0, 2.0) == pytest.approx(drawn, abs=4 * np.sqrt(0.008 / true.size))
 
 
 def test_the_guard_band_keeps_the_promise_of_the_guide():

@@ -22,19 +22,19 @@ def test_thermal_voltage(temperature_c, millivolts):
 
 
 def test_thermal_voltage_of_a_textbook_page():
-    """Published: 25.8 mV at 300 K."""
+    """Published second-hand: a page on the diode equation, 25.8 mV at 300 K."""
     printed = entry("shorts", "thermal_voltage_300_k")
     assert junctions.thermal_voltage(26.85) == pytest.approx(printed.value, abs=printed.uncertainty)
 
 
 @pytest.mark.parametrize(("current", "volts"), value("shorts", "simulator_diode_voltages"))
 def test_default_diode_of_simulators(current, volts):
-    """Computed with the published default model."""
+    """Computed with the default model of two simulators' manuals, published second-hand."""
     assert junctions.diode_voltage(current, SATURATION, NOMINAL_C, IDEALITY) == pytest.approx(volts, abs=5.1e-5)
 
 
 def test_a_good_junction_reads_inside_the_band_of_the_manuals():
-    """Published: five manuals, 0.4 to 0.9 V at up to 1.5 mA."""
+    """Published second-hand: five manuals, 0.4 to 0.9 V at up to 1.5 mA."""
     low, high = value("shorts", "diode_reading_good")
     largest, _ = value("shorts", "diode_test_current")
     assert low < junctions.diode_mode_reading(largest / 10) < junctions.diode_mode_reading(largest) < high

@@ -14,18 +14,18 @@ digits = st.sampled_from([0.001, 0.01, 0.1, 1.0, 10.0])
 
 
 def test_the_limit_of_120_volts_is_the_makers():
-    """Published: 120.0 V, 1 % + 3 counts."""
+    """Published second-hand: a meter maker's page, 120.0 V, 1 % + 3 counts."""
     assert meter.accuracy_limit(120.0, 0.01, 3, 0.1) == pytest.approx(value("shorts", "meter_limit_120_v"))
 
 
 def test_the_limit_of_a_diode_reading_is_the_makers():
-    """Published: 1.755 V, 0.5 % + 1 count."""
+    """Published second-hand: a meter maker's page, 1.755 V, 0.5 % + 1 count."""
     printed = entry("shorts", "meter_limit_diode")
     assert meter.accuracy_limit(1.755, 0.005, 1, 0.001) == pytest.approx(printed.value, abs=printed.uncertainty)
 
 
 def test_the_misprinted_lower_end_of_100_volts_is_not_reproduced():
-    """Published: 100.0 V, 1 % + 2 counts starts at 98.8 V; one page prints 99.8 V."""
+    """Published second-hand: 100.0 V, 1 % + 2 counts starts at 98.8 V; one page prints 99.8 V."""
     trap = entry("shorts", "meter_interval_100_v")
     lower = 100.0 - meter.accuracy_limit(100.0, 0.01, 2, 0.1)
     assert lower == pytest.approx(trap.value)

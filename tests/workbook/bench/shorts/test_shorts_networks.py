@@ -32,7 +32,7 @@ def joined_networks(draw):
 
 
 def test_cube():
-    """Published: 5/6 through the body. Computed: 7/12 along an edge, 3/4 across a face."""
+    """Published second-hand: an old exercise, 5/6 through the body. Computed: 7/12 along an edge, 3/4 across a face."""
     corners = ((1, 0, 0), (1, 1, 0), (1, 1, 1))
     found = [networks.resistance_between(networks.cube_links(), (0, 0, 0), corner) for corner in corners]
     assert found == pytest.approx([*value("shorts", "cube_edge_and_face"), value("shorts", "cube_body_diagonal")])

@@ -67,7 +67,7 @@ def test_a_thick_block_gives_its_resistivity_from_the_spacing_alone():
 
 @given(st.floats(0.01, 50))
 def test_the_correction_is_that_of_the_note(ratio):
-    """Published: ln 2 over the logarithm of a quotient of hyperbolic sines."""
+    """Published: note on finite-size corrections, rev. 7 (2004), ln 2 over the logarithm of two sinh's quotient."""
     noted = np.log(2) / np.log(np.sinh(ratio) / np.sinh(ratio / 2))
     assert probing.thickness_correction(ratio) == pytest.approx(noted, rel=1e-9)
 
@@ -87,7 +87,7 @@ def test_forgetting_the_finite_disc_reads_nine_per_cent_high():
 
 
 def test_a_warm_joint_reads_like_a_plane():
-    """Published: 5 uV/K for copper against tin-lead solder; the trap prints mV."""
+    """Published second-hand: a guide to a nanovoltmeter, 5 uV/K for copper against solder; the trap prints mV."""
     seebeck = value("shorts", "thermal_emf_copper_solder")
     middle_of_plane = copper.plane_drop_between(1.0, 0.4954e-3, 60e-3, 30e-3, 5e-3)
     assert probing.thermal_emf(seebeck, 5.0) == pytest.approx(middle_of_plane, rel=0.1)

@@ -80,7 +80,7 @@ def test_finite_grids(row):
 
 @pytest.mark.parametrize("move", [(1, 0), (1, 1), (2, 0), (2, 1)])
 def test_the_middle_of_a_growing_grid_tends_to_the_endless_one_as_the_square_of_its_size(move):
-    """Published: 1/2 for the next node, 2/pi for the diagonal one, and so on."""
+    """Published: OEIS A355565, 1/2 for the next node, 2/pi for the diagonal one, and so on."""
     exact = networks.lattice_resistance(*move)
     sizes = np.array([51, 101, 201])
     middles = [(nodes // 2, nodes // 2) for nodes in sizes]
