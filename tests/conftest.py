@@ -3,12 +3,14 @@
 import contextlib
 import os
 import shutil
+from pathlib import Path
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: threads of several tests wait for one another
 
 import pytest
 from hypothesis import settings
 
+from graders.cohort.paths import Cohort
 from graders.demo import learners
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out
@@ -79,13 +81,18 @@ def made(tmp_path_factory):
     """Eight invented learners and five exercises of one topic, handed out and handed in, not marked.
 
     None of them writes a loop that never ends: it would cost each test that marks them two limits of ten seconds.
+    Where ``MADE_COHORT`` names a folder, it is kept there for further runs (`tests.benchmarks.mutations`).
     """
     put_interpreter_on_path()
-    root = tmp_path_factory.mktemp("cohort") / "made"
+    root, kept = tmp_path_factory.mktemp("cohort") / "made", Path(os.environ.get("MADE_COHORT", os.devnull))
+    if kept.is_dir():
+        return copied(Cohort.open(kept), root)
     people = [learner for learner in learners.learners(contained=True) if learner.id in SMALL]
     title = "A cohort of the tests (invented)"
     cohort = handing_out.make(people, root, ("profile",), title, {"profile": FIVE})
     learners.hand_in(cohort)
+    if "MADE_COHORT" in os.environ:
+        copied(cohort, kept)
     return cohort
 
 

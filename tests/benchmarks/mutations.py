@@ -2,8 +2,10 @@
 
 Changes are drawn from a seed among all that can be made in a room: another operator or comparison, a number, ``and``
 for ``or``, a sign or a ``not`` left out, a condition turned, a result not returned. A module is held by its own
-examples and by the tests of its room that import it, the quick first; a change they let through has survived. Before a
-change is tried, the same tests pass without it. What is found is kept in a file, so that it can be done in pieces.
+examples and by the tests of its room that import it, but for slow ones; those that come by the changed function run
+first, the quick first, until one fails. A change they let through has survived. Before a change is tried, the same
+tests pass without it, and it is given several times what they took: what takes longer is killed too. What is found is
+kept in a file, so that it can be done in pieces.
 
 Run it: ``python -m tests.benchmarks.mutations ROOM --to FILE [--count 40] [--seed 1] [--minutes 5]``, until all are
 done; ``--report FILE`` says again how many were killed, and shows what survived.
@@ -15,6 +17,7 @@ import json
 import math
 import os
 import random
+import resource
 import shutil
 import signal
 import sys
@@ -32,6 +35,7 @@ import hypothesis  # noqa: F401
 import IPython  # noqa: F401
 import matplotlib.figure  # noqa: F401
 import nbclient  # noqa: F401
+import nbgrader.apps.api  # noqa: F401
 import pytest
 import scipy.integrate
 import scipy.optimize
@@ -46,10 +50,15 @@ ALWAYS = {
     "graders/marking": ("tests/graders/marking/test_marking.py",),
 }
 """Tests that hold a whole room, and name no module that could be read here."""
-QUICK = 45
-"""Seconds of the processor beyond which a test file is not tried on every change."""
-PATIENCE = 600
-"""Seconds by the clock for the tests of one change; what never ends is killed too."""
+SLOW = 15
+"""Seconds of the processor beyond which a test is not tried on every change."""
+SPARE = 3, 20
+"""How many times the processor's seconds that tests take without a change they are given with one, and seconds more."""
+LOADED = 5
+"""How many times longer that may be by the clock: other processes want the processor too."""
+ENDLESS = 600
+"""Seconds of the processor within which a test file ends without a change."""
+NOTED = "noted.json"
 NO_TESTS = int(pytest.ExitCode.NO_TESTS_COLLECTED)
 """Where a module has no examples of its own."""
 
@@ -176,69 +185,145 @@ def tests_of(room: str, path: str) -> list[str]:
     return [path, *sorted(str(file.relative_to(ROOT)) for file in always | files)]
 
 
-def run(copy: Path, files: list[str]) -> tuple[str, float]:
+class Noting:
+    """Notes of each test the processor's seconds it takes, and the functions of a room it comes by: a pytest plugin."""
+
+    def __init__(self, copy: Path, room: str):
+        self.of: dict[str, dict] = {}
+        self._copy, self._room = copy, str(copy / room)
+
+    @pytest.hookimpl(hookwrapper=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
+        """Note the functions, those of its fixtures too."""
+        self.of[item.nodeid], met = {"seconds": 0.0}, set()
+
+        def note(frame, event, argument) -> None:
+            code = frame.f_code
+            if code.co_filename.startswith(self._room):
+                met.add((code.co_filename, code.co_firstlineno))
+
+        sys.settrace(note)
+        yield
+        sys.settrace(None)
+        self.of[item.nodeid]["by"] = [[str(Path(path).relative_to(self._copy)), line] for path, line in met]
+
+    @pytest.hookimpl(hookwrapper=True)
+    def pytest_runtest_call(self, item: pytest.Item) -> Iterator[None]:
+        """Note the seconds, without those of fixtures that others use too."""
+        begun = sum(os.times()[:4])
+        yield
+        self.of[item.nodeid]["seconds"] = sum(os.times()[:4]) - begun
+
+
+class InOrder:
+    """Runs tests in an order, and leaves out the slow ones: a pytest plugin."""
+
+    def __init__(self, order: list[str], slow: set[str]):
+        self._places, self._slow = {name: place for place, name in enumerate(order)}, slow
+
+    @pytest.hookimpl(trylast=True)
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        """Put them in order; what a change made new comes last."""
+        quick = [item for item in items if item.nodeid not in self._slow]
+        items[:] = sorted(quick, key=lambda item: self._places.get(item.nodeid, len(self._places)))
+
+
+def run(copy: Path, files: list[str], most: float, plugin: Noting | InOrder) -> tuple[str, float]:
     """Run tests in the copy until one fails; return "pass", "fail" or "time", and the processor's seconds it took.
 
-    They run in a fork of this process, which has imported what is slow to import, and nothing of ours.
+    They run in a fork of this process, which has imported what is slow to import, and nothing of ours. "time" is for
+    what uses more than ``most`` seconds of the processor, or waits for longer than that can be by the clock.
     """
     begun = time.monotonic()
     child = os.fork()
     if not child:
-        _run_here(copy, files)
-    while time.monotonic() < begun + PATIENCE:
+        _run_here(copy, files, most, plugin)
+    while time.monotonic() < begun + LOADED * most:
         ended, status, used = os.wait4(child, os.WNOHANG)
         if ended:
-            passed = os.waitstatus_to_exitcode(status) in (0, NO_TESTS)
-            return "pass" if passed else "fail", used.ru_utime + used.ru_stime
+            code = os.waitstatus_to_exitcode(status)
+            outcome = {0: "pass", NO_TESTS: "pass", -signal.SIGXCPU: "time"}.get(code, "fail")
+            return outcome, used.ru_utime + used.ru_stime
         time.sleep(0.05)
     os.killpg(child, signal.SIGKILL)
     os.waitpid(child, 0)
     return "time", math.inf
 
 
-def _run_here(copy: Path, files: list[str]) -> NoReturn:
+def _run_here(copy: Path, files: list[str], most: float, plugin: Noting | InOrder) -> NoReturn:
     """Run tests in this process, as a command in the copy would, and end it."""
     os.setsid()
+    resource.setrlimit(resource.RLIMIT_CPU, (math.ceil(most), resource.RLIM_INFINITY))
     os.chdir(copy)
     for stream in (1, 2):
         os.dup2(os.open(os.devnull, os.O_WRONLY), stream)
     os.environ["PYTHONPATH"] = sys.path[0] = str(copy)
     for name in [name for name in sys.modules if name.partition(".")[0] == "tests"]:
         del sys.modules[name]  # they were found beside this file
-    options = ["-x", "-q", "--tb=no", "-m", "not browser", "-p", "no:xdist", "-p", "no:cacheprovider"]
+    options = ["-x", "-q", "--tb=no", "-m", "not browser and not slow", "-p", "no:xdist", "-p", "no:cacheprovider"]
     code = 1
     try:
-        code = int(pytest.main([*options, "--hypothesis-seed=0", *files]))
+        code = int(pytest.main([*options, "--hypothesis-seed=0", *files], plugins=[plugin]))
+        if isinstance(plugin, Noting):
+            (copy / NOTED).write_text(json.dumps(plugin.of))
     finally:
         os._exit(code)
 
 
-class Trial:
-    """A copy of the tree, and how long each test file takes in it as it is."""
+def function_at(text: str, line: int) -> int | None:
+    """Return the first line of the innermost function that holds a line, or None outside of all functions."""
+    found = None
+    for node in ast.walk(ast.parse(text)):  # the outer before the inner
+        if isinstance(node, ast.FunctionDef) and node.body[0].lineno <= line <= (node.end_lineno or 0):
+            found = min([node.lineno, *(one.lineno for one in node.decorator_list)])
+    return found
 
-    def __init__(self, copy: Path, kept: dict):
-        self.copy, self.kept = copy, kept
+
+class Trial:
+    """A copy of the tree, and what each test does in it as it is."""
+
+    def __init__(self, room: str, copy: Path, kept: dict):
+        self.room, self.copy, self.kept = room, copy, kept
         for name in COPIED:
             (shutil.copytree if (ROOT / name).is_dir() else shutil.copy)(ROOT / name, copy / name)
+        if room == "graders/marking":
+            os.environ["MADE_COHORT"] = str(copy / "made")  # nothing that makes it imports this room
 
-    def unchanged(self, files: list[str]) -> list[str]:
-        """Return the test files that are quick, the quickest first; ends where one does not pass without a change."""
-        seconds = self.kept["seconds"]
+    def unchanged(self, files: list[str]) -> dict[str, dict]:
+        """Return what was noted of each test of some files; ends where one does not pass without a change."""
+        noted = self.kept["noted"]
         for file in files:
-            if file not in seconds:
-                outcome, seconds[file] = run(self.copy, [file])
+            if file not in noted:
+                outcome, _ = run(self.copy, [file], ENDLESS, Noting(self.copy, self.room))
                 if outcome != "pass":
                     sys.exit(f"{file} does not pass without a change ({outcome}): nothing can be said")
-        return sorted((file for file in files if seconds[file] < QUICK), key=seconds.__getitem__)
+                noted[file] = json.loads((self.copy / NOTED).read_text())
+        return {name: test for file in files for name, test in noted[file].items()}
 
-    def of(self, room: str, change: dict) -> dict:
+    def in_order(self, change: dict, tests: dict[str, dict]) -> InOrder:
+        """Return the tests as they are tried: those that come by the changed function first, and the quick first."""
+        place = function_at((ROOT / change["path"]).read_text(encoding="utf-8"), change["span"][0])
+
+        def rank(name: str) -> tuple[bool, float]:
+            return place is not None and [change["path"], place] not in tests[name]["by"], tests[name]["seconds"]
+
+        slow = {name for name, test in tests.items() if test["seconds"] > SLOW}
+        return InOrder(sorted(tests.keys() - slow, key=rank), slow)
+
+    def of(self, change: dict) -> dict:
         """Make a change, run what holds its module, and take it back."""
-        files = self.unchanged(tests_of(room, change["path"]))
+        files = tests_of(self.room, change["path"])
+        tests = self.unchanged(files)
+        order = self.in_order(change, tests)
+        times, more = SPARE
+        most = times * sum(test["seconds"] for test in tests.values() if test["seconds"] <= SLOW) + more
         path = self.copy / change["path"]
         text = path.read_text(encoding="utf-8")
         path.write_text(with_change(text, change), encoding="utf-8")
-        outcome, seconds = run(self.copy, files)
+        outcome, seconds = run(self.copy, files, most, order)
         path.write_text(text, encoding="utf-8")
+        if outcome == "time" and run(self.copy, files, most / 2, order)[0] != "pass":
+            sys.exit(f"the tests of {change['path']} are too slow now without a change too: nothing can be said")
         return change | {"outcome": outcome, "seconds": round(seconds, 1)}
 
 
@@ -265,20 +350,20 @@ def main(arguments: list[str]) -> int:
     file = asked.report or asked.to
     if not file or not (asked.report or asked.room):
         parser.error("name a room and --to FILE, or --report FILE")
-    kept = json.loads(file.read_text()) if file.exists() else {"seconds": {}, "tried": []}
+    kept = json.loads(file.read_text()) if file.exists() else {"noted": {}, "tried": []}
     if not asked.report:
         tried, changes = kept["tried"], drawn(asked.room, asked.count, asked.seed)
         places = range(len(tried), len(changes))
         if asked.again:
-            kept["seconds"], places = {}, [place for place, one in enumerate(tried) if one["outcome"] == "pass"]
+            kept["noted"], places = {}, [place for place, one in enumerate(tried) if one["outcome"] == "pass"]
         end = time.monotonic() + 60 * asked.minutes
         with tempfile.TemporaryDirectory() as folder:
-            trial = Trial(Path(folder), kept)
+            trial = Trial(asked.room, Path(folder), kept)
             for place in places:
                 if time.monotonic() > end:
                     print(f"not all of {len(changes)} are done: run it again")
                     break
-                tried[place : place + 1] = [trial.of(asked.room, tried[place] if asked.again else changes[place])]
+                tried[place : place + 1] = [trial.of(tried[place] if asked.again else changes[place])]
                 file.write_text(json.dumps(kept, indent=1))
     reported(kept)
     return int(any(one["outcome"] == "pass" for one in kept["tried"]))

@@ -357,6 +357,12 @@ def test_where_two_explanations_say_different_things_only_what_fits_both_is_said
     assert "a factor of two" in near_miss(exercise, part, exercise.worked(), {}, 76.38).words
 
 
+def test_a_number_left_out_is_a_factor_of_two_only_where_it_is_a_two():
+    # 5 * 7.7 is `wide` halved, and as well the 3 left out, which is no factor of two
+    exercise, part = _with_working("asked = (wide + 3) * 7.7", lambda g, a: 53.9, wide=4.0)
+    assert near_miss(exercise, part, exercise.worked(), {}, 38.5) is None
+
+
 def test_a_likely_change_and_an_odd_one_that_say_different_things_stay_silent():
     # 12.25 * 12.25 / 7.3 is `high` in place of `wide`, and as well `wide`, which is 3.5, squared
     exercise, part = _with_working("asked = wide * high / 7.3", lambda g, a: 42.875 / 7.3, high=12.25, wide=3.5)

@@ -191,6 +191,40 @@ def test_answers_that_could_not_be_read_put_the_way_to_answer_in_doubt():
     assert warnings(rows)["p"] == ("not understood",)
 
 
+def share(right, of, **otherwise):
+    """Return rows of one part that so many of so many learners have right."""
+    return [row(f"l{n:02}", **({} if n < right else {"points": 0.0} | otherwise)) for n in range(of)]
+
+
+def test_a_warning_comes_on_the_far_side_of_its_number_and_not_at_it():
+    assert "hard" not in warnings(share(2, 10))["p"]
+    assert "hard" in warnings(share(1, 10))["p"]
+    unread = {"verdict": "needs a look", "flag": "not a number"}
+    assert "not understood" not in warnings(share(9, 10, **unread))["p"]
+    assert "not understood" in warnings(share(8, 10, **unread))["p"]
+
+
+@pytest.mark.parametrize(("right", "of", "said"), [(19, 20, ("weak",)), (25, 26, ())])
+def test_a_part_that_more_than_95_in_100_have_right_has_nobody_to_tell_apart(right, of, said):
+    """One learner in the middle of the rest of the topic misses it: of twenty that is 95 in 100, of 26 it is 96."""
+    found = warnings(cohort(of, asked=lambda place: place != of // 2, rest=lambda place: place))
+    assert found["asked"] == said
+
+
+@pytest.mark.parametrize(("missed_by", "said"), [((0, 9), ()), ((0, 10), ("weak",))])
+def test_a_part_is_weak_below_a_correlation_of_a_fifth(missed_by, said):
+    """Of fourteen learners two miss it: Pearson's r is 0.203 and 0.152, as scipy has it."""
+    places = np.arange(14)
+    right = ~np.isin(places, missed_by)
+    assert bool(said) == (stats.pearsonr(right, places).statistic < 0.2)
+    assert warnings(cohort(14, asked=right.__getitem__, rest=lambda place: place))["asked"] == said
+
+
+def test_ten_learners_are_enough_to_call_a_part_misleading():
+    rows = cohort(10, a=lambda place: place > 5, b=lambda place: place > 4, turned=lambda place: place < 5)
+    assert warnings(rows)["turned"] == ("against",)
+
+
 def test_slips_are_counted_by_name_commonest_first_with_the_words_said():
     rows = [
         row("a", points=0.0, verdict="slip", flag="upside down", remark="The ratio is upside down."),

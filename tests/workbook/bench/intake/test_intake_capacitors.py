@@ -82,6 +82,7 @@ def test_the_five_second_resistor_is_the_reference_one():
         (10e-6, 450.0, ("start and reflex",)),
         (470e-6, 450.0, ("shock", "start and reflex")),
         (0.32, 25.0, ()),  # exactly 100 J: the lines for heat and for reflex say "above"
+        (0.03, 100.0, ("shock",)),  # 150 J at exactly 100 V: the line for heat says "below"
         (2.0**-19, 512.0, ()),  # exactly 0.25 J
         (12.5e-6, 400.0, ()),  # exactly 400 V, at 1 J
     ],

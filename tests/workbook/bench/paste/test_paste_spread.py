@@ -168,6 +168,14 @@ def test_air_slips_out_between_cells_that_touch_by_their_corners():
     assert trapped_air(ajar).sum() == 0
 
 
+def test_a_dry_spot_of_less_than_two_cells_by_two_is_too_small_to_speak_of():
+    empty = np.zeros((12, 12))
+    for hole, said in ((np.s_[4:6, 4:6], 4), (np.s_[4, 4:7], 0)):
+        wetted = np.ones_like(empty)
+        wetted[hole] = 0
+        assert trapped_air(Spread(SQUARE, 1e-4, empty, empty, empty, wetted)).sum() == said
+
+
 def test_a_map_of_one_dimension_is_refused():
     with pytest.raises(ValueError, match="rows and columns"):
         spread(SQUARE, np.ones(10), 1e-4)

@@ -117,6 +117,16 @@ def test_the_upper_face_agrees_with_an_independent_library(surface, length):
     assert films.film_facing_up(surface, 25, length) == pytest.approx(independent, rel=0.01)
 
 
+@pytest.mark.parametrize("share", [0.99, 1.01])
+def test_the_flow_over_the_upper_face_turns_where_it_does_in_an_independent_library(share):
+    """At a Rayleigh number of ten million, where the two correlations lie 6 % apart."""
+    rayleigh = share * 1e7
+    length = np.cbrt(rayleigh / films.rayleigh(150, 25, 1.0))
+    independent = ht.Nu_horizontal_plate_McAdams(1.0, rayleigh, buoyancy=True)
+    nusselt = films.film_facing_up(150, 25, length) * length / films.air((150 + 25) / 2).conductivity
+    assert nusselt == pytest.approx(independent, rel=1e-6)
+
+
 @given(st.floats(60, 300), st.floats(0.02, 0.15))
 def test_the_lower_face_is_within_a_fifth_of_another_correlation(surface, length):
     grashof, prandtl, k = grashof_and_prandtl(surface, 25, length)
