@@ -6,6 +6,10 @@ import shutil
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: threads of several tests wait for one another
 
+from workbook.quick_start import without_grammar
+
+without_grammar()
+
 import pytest
 from hypothesis import settings
 
