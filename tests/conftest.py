@@ -6,10 +6,6 @@ import shutil
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: threads of several tests wait for one another
 
-from workbook.quick_start import without_grammar
-
-without_grammar()
-
 import pytest
 from hypothesis import settings
 
@@ -17,9 +13,11 @@ from graders.demo import learners
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out
 from graders.marking.pool import Pool
-from graders.runner import contained, plain
+from graders.runner import contained
 from tests.graders.cohorts import copied
+from workbook.quick_start import without_grammar
 
+without_grammar()
 settings.register_profile("shared machine", deadline=None)  # a loaded machine is no failure
 settings.load_profile("shared machine")
 
@@ -102,6 +100,8 @@ def fresh(made, tmp_path):
 @pytest.fixture(scope="session")
 def sandbox():
     """A runner for the tests: contained where the machine can, else a plain kernel."""
+    from graders.runner import plain  # which reads notebooks
+
     if contained.why_not():
         yield plain.Plain()
         return

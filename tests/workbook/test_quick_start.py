@@ -24,7 +24,7 @@ assert checker.conforms("//example.org/", "iri-reference")
 
 
 def test_a_grammar_put_off_loads_at_the_first_address_and_tells_right_ones_from_wrong():
-    """What is right and wrong by RFC 3987, 2.2: an escape is % and two digits; an IRI has a scheme, a reference need not."""
+    """Right and wrong by RFC 3987, 2.2: an escape is % and two digits; an IRI has a scheme, a reference may not."""
     subprocess.run([sys.executable, "-c", ASKED], check=True)
 
 
