@@ -15,6 +15,7 @@ from graders.handout import handing_out
 from graders.marking.pool import Pool
 from graders.runner import contained
 from tests.graders.cohorts import copied
+from tests.times import pytest_terminal_summary  # noqa: F401
 from workbook.quick_start import without_grammar
 
 without_grammar()
@@ -35,6 +36,12 @@ def pytest_collection_modifyitems(items):
         if reason:
             for item in marked:
                 item.add_marker(pytest.mark.skip(reason=reason))
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers():
+    """Half as many processes again as there are cores: many a test waits for a browser, a server or a limit of time."""
+    return (os.cpu_count() or 1) * 3 // 2
 
 
 @pytest.hookimpl(optionalhook=True)

@@ -24,7 +24,7 @@ assert checker.conforms("//example.org/", "iri-reference")
 
 
 def test_a_grammar_put_off_loads_at_the_first_address_and_tells_right_ones_from_wrong():
-    """Right and wrong by RFC 3987, 2.2: an escape is % and two digits; an IRI has a scheme, a reference may not."""
+    """Right and wrong by RFC 3987, 2.2: an escape is % and two digits; an IRI has a scheme, a reference needs none."""
     subprocess.run([sys.executable, "-c", ASKED], check=True)
 
 
