@@ -15,19 +15,28 @@ from graders.demo import learners
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out
 from graders.marking.pool import Pool
-from graders.runner import contained, plain
+from graders.runner import contained
 from tests.graders.cohorts import copied
+from tests.times import pytest_terminal_summary  # noqa: F401
+from workbook.quick_start import without_grammar
 
+without_grammar()
 settings.register_profile("shared machine", deadline=None)  # a loaded machine is no failure
 settings.load_profile("shared machine")
 
 collect_ignore_glob = ["fixtures/*", "conftest.py", "*/conftest.py"]  # fixtures, and what holds no claims
 
+INSTRUCTORS_SIDE = [
+    f"tests/browser/test_{name}.py" for name in ("button_fails_closed", "classroom", "formgrader", "hostile_texts")
+]
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
 
-def pytest_collection_modifyitems(items):
-    """Skip what this machine cannot run, and say what to install."""
+def pytest_collection_modifyitems(config, items):
+    """Skip what this machine cannot run, and say what to install. Several processes begin with the slow files."""
+    if hasattr(config, "workerinput"):
+        slow = {item.path for item in items if item.get_closest_marker("slow")}
+        items.sort(key=lambda item: item.path not in slow)
     reasons = {"browser": _no_browser, "contained": _cannot_contain, "classroom": _no_classroom}
     for name, why in reasons.items():
         marked = [item for item in items if item.get_closest_marker(name)]
@@ -38,13 +47,25 @@ def pytest_collection_modifyitems(items):
 
 
 @pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers():
+    """Half as many processes again as there are cores: many a test waits for a browser, a server or a limit of time."""
+    return (os.cpu_count() or 1) * 3 // 2
+
+
+@pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
-    """With several processes: a file stays whole, the browser's tests go one after another, and the order is kept."""
+    """With several processes: a file stays whole, and the order is kept.
+
+    The browser's tests go one after another, for they share a Chromium and what it looks at; those of the instructor's
+    side, which share nothing with the others, go beside them.
+    """
     from xdist.scheduler import LoadScopeScheduling
 
     class WholeFiles(LoadScopeScheduling):
         def _split_scope(self, nodeid: str) -> str:
             path = nodeid.split("::")[0]
+            if path in INSTRUCTORS_SIDE:
+                return "the instructor's side"
             return "browser" if path.startswith("tests/browser/") else path
 
     config.option.loadscopereorder = False
@@ -105,6 +126,8 @@ def fresh(made, tmp_path):
 @pytest.fixture(scope="session")
 def sandbox():
     """A runner for the tests: contained where the machine can, else a plain kernel."""
+    from graders.runner import plain  # which reads notebooks
+
     if contained.why_not():
         yield plain.Plain()
         return

@@ -36,7 +36,9 @@ class Door(click.Group):
 
     def invoke(self, ctx):
         from workbook.problems import Problem
+        from workbook.quick_start import without_grammar
 
+        without_grammar()
         try:
             return super().invoke(ctx)
         except Problem as problem:

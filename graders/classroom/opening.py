@@ -83,7 +83,7 @@ def open_(
     say("Press Ctrl+C to end it and their servers; what they saved stays saved.")
     say(f"Then: graders mark {in_shell(root)} {in_shell(room.inbox)}")
     sys.stdout.flush()
-    command = [sys.executable, "-m", "jupyterhub", "--config", str(configuration)]
+    command = [sys.executable, "-m", "workbook.quick_start", "jupyterhub", "--config", str(configuration)]
     os.chdir(folder)
     os.execve(sys.executable, command, {**os.environ, "PYTHONSAFEPATH": "1"})
 

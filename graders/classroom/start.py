@@ -4,7 +4,6 @@ It runs as the learner, in the learner's home, which is for its owner only. Noth
 a handout that cannot be fetched keeps nobody from working.
 """
 
-import json
 import os
 import sys
 import tempfile
@@ -12,6 +11,7 @@ from pathlib import Path
 
 from graders.desk import classroom
 from workbook.problems import Problem
+from workbook.quick_start import without_grammar
 from workbook.server import contents, folder, jupyter, opening
 from workbook.terminal import echo
 
@@ -35,17 +35,8 @@ def laid_out(root: Path) -> None:
         folder.write_whole(root / name, page)
 
 
-NOT_NEEDED = (
-    "jupyter_lsp",
-    "jupyter_server_terminals",
-    "nbgrader.server_extensions.assignment_list",
-    "nbgrader.server_extensions.course_list",
-    "nbgrader.server_extensions.formgrader",
-    "nbgrader.server_extensions.validate_assignment",
-    "notebook",
-    "notebook_shim",
-)
-"""What the instructor's side brings along into each server of this environment: memory and seconds, thirty times."""
+NOT_NEEDED = ("notebook", "notebook_shim")
+"""What this environment brings along beside what no learner needs: memory and seconds, thirty times."""
 SOCKET_NAME = len("/kernel-00000000-0000-0000-0000-000000000000-ipc-5")
 LONGEST_WAY = 107
 """Of a socket in the file system, by Linux."""
@@ -63,6 +54,7 @@ def place_for_sockets(home: Path) -> Path:
 def main() -> None:
     """Lay the folder out and become the learner's server."""
     os.umask(0o077)
+    without_grammar()
     root = Path.home() / "rework-workbook"
     root.mkdir(mode=0o700, exist_ok=True)
     root.chmod(0o700)
@@ -70,7 +62,7 @@ def main() -> None:
         laid_out(root)
     except (Problem, OSError) as problem:  # as on a full disk: what is there can still be opened
         echo(f"The folder is as it was: {problem}")
-    env = jupyter.prepare(root) | {"JUPYTER_RUNTIME_DIR": str(place_for_sockets(Path.home()))}
+    env = jupyter.prepare(root, *NOT_NEEDED) | {"JUPYTER_RUNTIME_DIR": str(place_for_sockets(Path.home()))}
     jupyter.trust(root / contents.NAME)
     jupyter.trust_lessons(root)
     settings = jupyter.settings(root) | {
@@ -78,11 +70,10 @@ def main() -> None:
         "MappingKernelManager.cull_idle_timeout": IDLE,
         "ServerApp.shutdown_no_activity_timeout": IDLE,
     }
-    off = {"ServerApp": {"jpserver_extensions": dict.fromkeys(NOT_NEEDED, False)}}
-    folder.write_whole(root / folder.OWN / "config" / "jupyter_server_config.json", json.dumps(off).encode())
     os.chdir(root)
     options = [f"--{name}={value}" for name, value in settings.items()]
-    os.execve(sys.executable, [sys.executable, "-m", "jupyterhub.singleuser", *options], env)
+    server = [sys.executable, "-P", "-m", "workbook.quick_start", "jupyterhub.singleuser", *options]
+    os.execve(sys.executable, server, env)
 
 
 if __name__ == "__main__":

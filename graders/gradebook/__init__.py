@@ -1,5 +1,9 @@
 """The gradebook. The one room that imports nbgrader; another gradebook could stand here."""
 
+import os
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # nbgrader's own commands enter here; see workbook.command_group
+
 from graders.cohort.paths import Cohort
 from graders.gradebook.book import Gradebook
 

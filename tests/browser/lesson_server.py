@@ -126,7 +126,8 @@ def served(home: Path):
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    command = [sys.executable, "-m", "notebook", "--no-browser", f"--port={port}", "--allow-root"]
+    command = [sys.executable, "-P", "-m", "workbook.quick_start", "notebook"]
+    command += ["--no-browser", f"--port={port}", "--allow-root"]
     command += ["--IdentityProvider.token=", f"--ServerApp.root_dir={home}"]
     command += ["--JupyterNotebookApp.expose_app_in_browser=True"]
     command += ["--ServerApp.kernel_websocket_connection_class=workbook.panels.prompt.PromptConnection"]

@@ -13,7 +13,7 @@ from workbook.topics import by_slug
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
 expect = sync_api.expect
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 BENCH = sheets.find("signoff", "board-on-the-bench")
 PLACE = f"signoff/{printer.notebook_name(by_slug('signoff'), BENCH)}.ipynb"

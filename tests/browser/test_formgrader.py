@@ -62,7 +62,8 @@ def served(cohort, tmp_path):
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    command = [Path(sys.executable).parent / "jupyter", "lab", "--no-browser", f"--port={port}", "--allow-root"]
+    command = [sys.executable, "-P", "-m", "workbook.quick_start", "jupyterlab"]
+    command += ["--no-browser", f"--port={port}", "--allow-root"]
     command += ["--IdentityProvider.token=", f"--ServerApp.root_dir={cohort.root}"]
     home = {"HOME": str(tmp_path), "JUPYTER_CONFIG_DIR": str(tmp_path / "config")}
     with open(tmp_path / "server.log", "w") as said:

@@ -15,7 +15,7 @@ from workbook.topics import by_slug
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
 expect = sync_api.expect
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 BEAD = sheets.find("profile", "bead-lag")
 PLACE = f"profile/{printer.notebook_name(by_slug('profile'), BEAD)}.ipynb"

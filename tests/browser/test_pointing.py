@@ -7,7 +7,7 @@ import pytest
 from graders import sheets
 from graders.desk import widget
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 RENDER = """async ([script, view]) => {
   const desk = (await import("data:text/javascript;base64," + script)).default;

@@ -24,7 +24,7 @@ from graders.questions.verdicts import Code
 from graders.report import anonymous, beside_page, class_page, cohort_page, feedback_page
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 HOSTILE = (
     "<script>window.owned = 1</script></script><img src=https://example.invalid/a.png onerror=window.owned=1>"

@@ -13,6 +13,8 @@ from graders.marking.journal import Journal
 from graders.marking.marks_csv import Marks
 
 NBGRADER = Path(sys.executable).parent / "nbgrader"
+QUICK = (sys.executable, "-P", "-m", "workbook.quick_start", "nbgrader")
+"""The same program, in half of the time it takes to start."""
 
 
 def copied(cohort, root):
@@ -23,7 +25,7 @@ def copied(cohort, root):
 def nbgrader(cohort, *arguments):
     """Run nbgrader in a cohort's folder, as an instructor would, with the environment not activated."""
     return subprocess.run(
-        [NBGRADER, *arguments],
+        [*QUICK, *arguments],
         cwd=cohort.root,
         capture_output=True,
         text=True,

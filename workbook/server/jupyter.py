@@ -42,6 +42,16 @@ NOT_FOR_LEARNERS = {
     "@jupyterlab/extensionmanager-extension": True,
 }
 
+SERVERS_NOT_FOR_LEARNERS = (
+    "jupyter_lsp",
+    "jupyter_server_terminals",
+    "nbgrader.server_extensions.assignment_list",
+    "nbgrader.server_extensions.course_list",
+    "nbgrader.server_extensions.formgrader",
+    "nbgrader.server_extensions.validate_assignment",
+)
+"""What a server of this environment would load for the instructor's side: more than half of the time it starts in."""
+
 LABEXTENSIONS = Path(__file__).parent / "labextensions"
 """What this JupyterLab loads into its page, and no other does: it starts a lesson, and lays boxes over an exercise."""
 
@@ -52,9 +62,13 @@ FIRST_LOOK = {
 """The page alone, without the list of files beside it, which leaves no room on a narrow screen."""
 
 
-def prepare(root: Path) -> dict[str, str]:
-    """Write the settings and the kernel of a learner's folder, and return the environment to start in."""
+def prepare(root: Path, *without: str) -> dict[str, str]:
+    """Write the settings and the kernel of a learner's folder, and return the environment to start in.
+
+    What is named stays out of the server beside what no learner needs.
+    """
     own = root / OWN
+    off = dict.fromkeys((*SERVERS_NOT_FOR_LEARNERS, *without), False)
     kernel = {
         "argv": [sys.executable, "-m", "workbook.kernel", "-f", "{connection_file}"],
         "display_name": "Python 3 (ipykernel)",
@@ -63,6 +77,7 @@ def prepare(root: Path) -> dict[str, str]:
     }
     files = {
         "jupyter/kernels/python3/kernel.json": kernel,
+        "config/jupyter_server_config.json": {"ServerApp": {"jpserver_extensions": off}},
         "lab/settings/overrides.json": SETTINGS,
         "lab/settings/page_config.json": {"disabledExtensions": NOT_FOR_LEARNERS, "reworkWords": json.dumps(words())},
     }
@@ -134,7 +149,9 @@ def command(root: Path, port: int) -> list[str]:
     }
     return [
         sys.executable,
+        "-P",  # a file in the folder where this is typed has no say in it
         "-m",
+        "workbook.quick_start",
         "jupyterlab",
         *(f"--{name}={value}" for name, value in (alone | settings(root)).items()),
     ]

@@ -27,7 +27,7 @@ from graders.runner import contained
 from tests.graders.cohorts import keep_only, set_in
 from workbook.problems import Problem
 
-pytestmark = pytest.mark.contained
+pytestmark = [pytest.mark.contained, pytest.mark.slow]
 LEARNERS = ("amber", "birch", "cedar", "dahlia", "elder")
 
 

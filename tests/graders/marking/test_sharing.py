@@ -92,6 +92,7 @@ def test_little_work_is_not_worth_another_process():
 
 
 @pytest.mark.contained
+@pytest.mark.slow
 def test_several_processes_give_the_marks_of_one(fresh, monkeypatch):
     marking.mark(fresh, Pool(contained.Contained, alone=True))
     alone = sorted(row.as_tuple() for row in all_rows(fresh))

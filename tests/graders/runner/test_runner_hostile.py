@@ -18,7 +18,7 @@ from graders.runner.inside import answers
 from graders.runner.job import Cell, Limits, Sheet
 from tests.graders.runner import hostile
 
-pytestmark = pytest.mark.contained
+pytestmark = [pytest.mark.contained, pytest.mark.slow]
 
 TIGHT = Limits(
     cell_seconds=1,

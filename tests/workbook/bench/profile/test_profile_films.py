@@ -3,7 +3,6 @@
 import ht
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PropsSI
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy import constants
@@ -16,6 +15,8 @@ celsius = st.floats(0, 500)
 
 def air_property(key, temperature_c):
     """Return one property of CoolProp's air at 1 atm."""
+    from CoolProp.CoolProp import PropsSI  # slow to load, and every process of the tests reads this file
+
     return PropsSI(key, "T", temperature_c + 273.15, "P", 101325, "Air")
 
 
