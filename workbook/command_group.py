@@ -1,5 +1,6 @@
 """What both commands, ``workbook`` and ``graders``, do alike: commands in order, known failures in one line."""
 
+import io
 import os
 import sys
 
@@ -39,6 +40,8 @@ class Door(click.Group):
         from workbook.quick_start import without_grammar
 
         without_grammar()
+        if isinstance(sys.stdout, io.TextIOWrapper):  # what goes into a file or pipe has the system's own letters
+            sys.stdout.reconfigure(errors="backslashreplace")  # where these have no Ω it is written \u03a9
         try:
             return super().invoke(ctx)
         except Problem as problem:

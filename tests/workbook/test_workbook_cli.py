@@ -127,6 +127,12 @@ def test_a_reader_that_has_seen_enough_ends_a_command_without_a_word(typed):
     assert done.stderr == ""
 
 
+def test_a_file_or_pipe_without_our_letters_gets_them_written_out():
+    done = CliRunner(charset="cp1252").invoke(cli.main, ["lookup", "theta"])
+    assert done.exception is None
+    assert r"thermal resistance, Rth, \u03b8: Kelvin" in done.output
+
+
 def test_a_pipe_that_breaks_elsewhere_is_still_said():
     @click.command()
     def broken():
