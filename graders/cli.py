@@ -23,7 +23,7 @@ certificates = click.option(
     metavar="FOLDER",
     type=click.Path(path_type=Path),
     envvar="REWORK_CERTIFICATES",
-    help="With ca.pem, cert.pem and key.pem, for tls://; or by REWORK_CERTIFICATES.",
+    help="The folder of ca.pem, cert.pem and key.pem, for tls://; or set REWORK_CERTIFICATES.",
 )
 
 
@@ -73,7 +73,11 @@ def handout(roster, folder, topics, exercises, title, only, again):
 @click.option("--topic", "topics", multiple=True, help="Mark this topic only; may be given again.")
 @click.option("--only", multiple=True, help="Mark this learner only; may be given again.")
 @click.option("--trust-submissions", is_flag=True, help="Run uncontained: only for notebooks you wrote yourself.")
-@click.option("--fresh-numbers", type=click.Choice(["flag", "half", "zero"]), help="Over what cohort.toml says.")
+@click.option(
+    "--fresh-numbers",
+    type=click.Choice(["flag", "half", "zero"]),
+    help="For this run, in place of what cohort.toml says.",
+)
 @click.option("--anew", is_flag=True, help="Mark everything anew, changed or not.")
 @click.option("--received", metavar="TIME", help="When all of FROM came, as 2026-03-02T14:05; your local time.")
 @click.option("--time-limit", type=NumberRange(1, 3600), help="Seconds one learner's topic may take.")
@@ -113,7 +117,10 @@ def mark(
 @click.argument("scheduler", metavar="ADDRESS")
 @certificates
 @click.option(
-    "--processes", type=click.IntRange(1, 512), default=os.cpu_count() or 1, help="How many; without, one a core."
+    "--processes",
+    type=click.IntRange(1, 512),
+    default=os.cpu_count() or 1,
+    help="How many run at once; without it, one for each core.",
 )
 def worker(scheduler, certificates, processes):
     """Run and judge notebooks on this machine for a cluster: it holds no key, no record and no marks.
@@ -213,7 +220,7 @@ def enter(cohort, topic, file, received, only, by_part, anew):
 
 @main.command()
 @click.argument("cohort", type=click.Path(path_type=Path))
-@click.option("--port", type=click.IntRange(0, 65535), default=0, help="Where it listens; without, where it is free.")
+@click.option("--port", type=click.IntRange(0, 65535), default=0, help="The port to listen on; without it, a free one.")
 @click.option("--no-browser", is_flag=True, help="Print the address only.")
 def words(cohort, port, no_browser):
     """Mark answers in words in a browser: one page a question, names hidden, the model beside.
@@ -228,7 +235,9 @@ def words(cohort, port, no_browser):
 @main.command()
 @click.argument("cohort", type=click.Path(path_type=Path))
 @click.option("--port", type=click.IntRange(1, 65532), default=8000, help="Where learners go; three more follow it.")
-@click.option("--address", default="127.0.0.1", help="Where it listens; other than this machine needs a certificate.")
+@click.option(
+    "--address", default="127.0.0.1", help="The address to listen on; any but this machine's own needs a certificate."
+)
 @click.option("--certificate", type=click.Path(path_type=Path, exists=True, dir_okay=False), help="For https, in PEM.")
 @click.option("--key", type=click.Path(path_type=Path, exists=True, dir_okay=False), help="The certificate's key.")
 @click.option("--config", type=click.Path(path_type=Path), help="JupyterHub settings of your own, read after ours.")

@@ -79,7 +79,8 @@ def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, ex
     _say(f"{handed} with a handout. Handouts: {cohort.root / 'handouts'}")
     added = [topic for topic in cohort.settings().topics if topic in record.topics - before]
     if before and added:
-        _say(f"New: {', '.join(added)}, alone in {cohort.handout_of('LEARNER', added).name} for who had others before.")
+        alone = cohort.handout_of("LEARNER", added).name
+        _say(f"New: {', '.join(added)}. Whoever has other topics already finds it in {alone}.")
     tell_differences(cohort)
     _say(f"Put what comes back into {cohort.root / 'submitted'}/LEARNER/TOPIC/")
     _say(f"Then: graders mark {in_shell(cohort.root)}")
@@ -209,7 +210,7 @@ def moment(words: str) -> datetime:
     except (ValueError, OverflowError, OSError):
         raise Problem(f"{words!r} is no time.", tip) from None
     if when > clock.now() + timedelta(days=1) or when.year < 2000:
-        raise Problem(f"{words!r} is no time at which work can have come.", tip)
+        raise Problem(f"{words!r} is not a time at which work can have come.", tip)
     return when
 
 
@@ -364,7 +365,8 @@ def tell(cohort: Cohort, summary: marking.Summary, standing: Standing) -> None:
         _say(f"NOT IN and {count(len(absent) - MOST_MISSING, 'learner')} more: see the report")
     _say(f"Marks: {cohort.marks}; one row a learner: {cohort.totals}")
     with for_owner_only():
-        _say(f"How far the class is, without names: {pages.class_progress(cohort, standing.progress, summary.marks)}")
+        page = pages.class_progress(cohort, standing.progress, summary.marks)
+    _say(f"How far the class has come, without names: {page}")
 
 
 def _not_handed_in(rows) -> str:

@@ -24,7 +24,7 @@ def main():
 @click.argument("place", metavar="[FOLDER | HANDOUT]", type=PATH, required=False)
 @click.option("--again", metavar="EXERCISE", help="Put a clean copy of this exercise beside the old one.")
 @click.option("--no-browser", is_flag=True, help="Only print the address.")
-@click.option("--port", type=click.IntRange(1, 65535), help="Use this port of the machine; without, a free one.")
+@click.option("--port", type=click.IntRange(1, 65535), help="The port to listen on; without it, a free one.")
 @click.option("--lay-out-only", is_flag=True, help="Lay the folder out and start nothing.")
 def open_(place, again, no_browser, port, lay_out_only):
     """Lay out a folder of lessons and exercises, and start JupyterLab.
@@ -205,13 +205,18 @@ def _new_board(ctx, option, place):
     help="Limits to hold it to: edition and alloy family.",
 )
 @click.option("--class", "class_c", type=NumberRange(150, 300), help="The package's rating, in °C.")
-@click.option("--gap", type=NumberRange(0.01, 3600), default=5.0, help="Longest step that is no gap, in s.")
+@click.option(
+    "--gap",
+    type=NumberRange(0.01, 3600),
+    default=5.0,
+    help="Longest time between two readings that is not a gap, in s.",
+)
 @click.option("--plot", type=PATH, help="Write the picture to this PNG file.")
 def log(file, board, name, class_c, gap, plot):
     """Read a thermocouple log from your own bench: metrics, flags and margins.
 
     With --board: what the log tells of your board, the next programme with
-    its doubt, and what one more measurement would buy.
+    its uncertainty, and what one more measurement would tell.
 
     Example: workbook log board.csv --class 245 --plot board.png
     """

@@ -49,7 +49,7 @@ def open_(
     refuse_this_machine()
     if address != LOOPBACK and tls is None:
         raise Problem(
-            f"passwords would go over the network in clear at {address}.",
+            f"passwords would cross the network unencrypted at {address}.",
             "give a certificate and its key: --certificate FILE --key FILE; or leave --address out, and put a server "
             "of yours with a certificate before it",
         )

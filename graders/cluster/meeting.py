@@ -55,7 +55,7 @@ class Meeting:
             _check(folder)
             return cls(host, port, folder)
         if scheme != "tcp":
-            raise Problem(f"{address!r}: {scheme}:// is not spoken here.", WRITE)
+            raise Problem(f"{address!r}: {scheme}:// cannot be used here.", WRITE)
         if not _is_loopback(host):
             raise Problem(
                 f"{address} is another machine, reached without encryption: anybody on the way could run code there.",

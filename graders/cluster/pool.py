@@ -83,7 +83,9 @@ class Cluster:
                 deserializers=[pickles.READ, "error"],
             )
         except (OSError, ValueError, RuntimeError, TypeError) as error:
-            raise Problem(f"the scheduler at {self._where.address} does not take us on: {error}.", AGAIN) from None
+            raise Problem(
+                f"the scheduler at {self._where.address} does not accept this machine: {error}.", AGAIN
+            ) from None
         try:
             yield client
         finally:

@@ -353,7 +353,9 @@ def _grades(where: Path, fields: dict[str, Any]) -> dict[str, float]:
         if not _per_cent(value):
             raise Problem(f"{where}: grade {name!r}: {value!r} is no per cent.", "write a number from 0 to 100")
         if not name.strip() or not name.isprintable():
-            raise Problem(f"{where}: a grade is called {name!r}.", "give it a name of letters, digits or signs")
+            raise Problem(
+                f"{where}: a grade is called {name!r}.", "give it a name of letters, digits or other characters"
+            )
     met = sorted(fields.values())
     for one, other in pairwise(met):
         if one == other:
@@ -369,7 +371,7 @@ def _tables(where: Path, fields: dict[str, Any]) -> dict[str, str]:
         if name not in known or value not in known[name]:
             raise Problem(f"{where}: tables, {name} = {value!r} cannot be.", TABLES)
     if fields.get("delimiter") == fields.get("decimal") == ",":
-        raise Problem(f"{where}: the comma cannot part the cells and be the decimal sign.", TABLES)
+        raise Problem(f"{where}: the comma cannot separate the cells and be the decimal sign too.", TABLES)
     return fields
 
 

@@ -75,7 +75,10 @@ def run(folder: Path | None) -> Cohort:
     if folder.exists() and any(folder.iterdir()):
         raise Problem(f"{folder} is not empty.", "give a new folder with --to")
     if why := contained.why_not():
-        raise Problem(f"a term is marked contained, and this machine cannot: {why}", "run graders demo without --term")
+        raise Problem(
+            f"a term is marked in a contained process, which this machine cannot run: {why}",
+            "run graders demo without --term",
+        )
     root, beside = folder / "spring", folder / "came in"
     folder.mkdir(parents=True, exist_ok=True)
     weeks = list(enumerate(chosen().items(), 1))

@@ -39,7 +39,7 @@ def practise(topic: str | None, minutes: float | None, console: Console | None =
             if not ask(console, session, question):
                 break
         else:
-            say(console, "Your time is over.")
+            say(console, "Your time is up.")
     except (KeyboardInterrupt, EOFError):
         console.print()
     say(console, session.summary())
@@ -130,4 +130,4 @@ def show_progress(console: Console | None = None) -> None:
         cells = "".join(sign * getattr(standing, name) for name, sign in CELLS.items())
         say(console, f"{standing.topic:8} {cells}")
         say(console, f"{'':8} {standing.words()}")
-    say(console, "One sign an exercise: " + "  ".join(f"{CELLS[name]} {words}" for name, words in STATES.items()))
+    say(console, "One sign for each exercise: " + "  ".join(f"{CELLS[name]} {words}" for name, words in STATES.items()))

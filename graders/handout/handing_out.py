@@ -187,7 +187,7 @@ def _new_cohort(root: Path, wanted: Wanted, manner: Manner) -> None:
         raise Problem(f"{root} is not empty and is no cohort folder.", "give a new folder with --to")
     topics, title = wanted.topics or printable_topics(), wanted.title or root.name
     if not title.isprintable():
-        raise Problem(f"the title {title!r} cannot be printed.", "give one of letters and signs with --title")
+        raise Problem(f"the title {title!r} cannot be printed.", "give one that a page can show: --title TITLE")
     for topic in wanted.exercises:
         if topic not in topics:
             raise Problem(

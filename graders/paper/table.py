@@ -101,5 +101,5 @@ def _why_not(line: Line | None, text: str, decimal: str) -> str:
         return "This learner has no such line."
     found = THOUSANDS.fullmatch(text)
     if line.part.fields and found and found[1] != decimal:
-        return "It can be thousands or decimals. Write it without signs between thousands, or with its unit."
+        return "It can be thousands or decimals. Write it with nothing between the thousands, or with its unit."
     return why_unclear(line, text)

@@ -133,7 +133,7 @@ def _with_point(text: str) -> str:
     """Read a comma between digits as the decimal sign; both signs in one number could mean either."""
     for run in re.findall(r"\d[\d.,]*", text):
         if "," in run and ("." in run or run.count(",") > 1):
-            raise Unclear(f"{run} can be read in two ways. Type it without signs between thousands.")
+            raise Unclear(f"{run} can be read in two ways. Type it with nothing between the thousands.")
     return re.sub(r"(?<=\d),(?=\d)", ".", text)
 
 

@@ -421,7 +421,7 @@ class Number(Part):
         if re.fullmatch(r"([\'\"‘’“”]).*\1", answer):
             return "A number stands without quotes."
         if parse_answer.A_FRACTION.search(answer):
-            return "Python knows no fraction signs."
+            return "Python does not know signs such as ½."
         return "A number is written without spaces between thousands." if parse_answer.THOUSANDS.search(answer) else ""
 
     def meant(self, answer: str) -> str:

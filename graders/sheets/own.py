@@ -99,13 +99,13 @@ def read(path: Path) -> OwnSheet:
         size = path.stat().st_size
         if size > MOST_BYTES:
             _wrong(
-                name, f"has {size} bytes, and a sheet at most {MOST_BYTES}", "keep data out of it, or part it in two"
+                name, f"has {size} bytes, and a sheet at most {MOST_BYTES}", "keep data out of it, or make two of it"
             )
         text = path.read_bytes().decode("utf-8-sig")
     except UnicodeDecodeError as error:
         _wrong(name, f"is not UTF-8 at byte {error.start}", "save it as UTF-8")
     except OSError as error:
-        _wrong(name, f"cannot be read: {error.strerror}", "look at the file's rights")
+        _wrong(name, f"cannot be read: {error.strerror}", "look at the file's permissions")
     return of_text(name, text)
 
 

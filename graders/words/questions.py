@@ -232,7 +232,7 @@ def give(
     if answer is None:
         raise NotSaved("This answer is not there any more: load the page again.")
     if len(comment) > LONGEST_COMMENT:
-        raise NotSaved(f"A comment has at most {LONGEST_COMMENT} letters.")
+        raise NotSaved(f"A comment has at most {LONGEST_COMMENT} characters.")
     if answer.digest != seen:
         raise NotSaved("It was handed in again meanwhile. This is the new answer; your mark was not saved.", answer)
     if (answer.score, answer.comment) != tuple(was) and (answer.score, answer.comment) != (score, comment):

@@ -337,7 +337,7 @@ def _trials(raw, bench: Bench, name: str, folder: Path) -> tuple[LoggedTrial, ..
     if not raw or not isinstance(raw, list):
         raise Problem(f"{name} has no [[trial]]: the programme that was logged.", TIP)
     if len(raw) > 4:
-        raise Problem(f"{name} has {len(raw)} trials; four are the most.", "leave the oldest out")
+        raise Problem(f"{name} has {len(raw)} trials; four is the most.", "leave the oldest out")
     found = []
     for index, one in enumerate(raw):
         table = _table(one, "trial", name)

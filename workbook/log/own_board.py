@@ -71,7 +71,7 @@ def trials_of(board: BoardFile, log: Path) -> tuple[OwnBoard, tuple[Trial, ...],
                 )
             if np.ptp(readings) < LEAST_RISE:
                 raise Problem(
-                    f"{path}: {column!r} changes by {np.ptp(readings):.0f} K in the trial: it was on no heated board.",
+                    f"{path}: {column!r} changes by {np.ptp(readings):.0f} K in the trial: no heated board did that.",
                     "is this its column, and start_s right?",
                 )
         trials.append(made)
@@ -93,7 +93,7 @@ def _hold_length(found, trial, path):
     end = float(np.nanmax(found.time)) - trial.start
     if end < FEWEST_SECONDS:
         raise Problem(
-            f"{path} ends {max(0.0, end):.0f} s after the programme started: too short to tell anything of a board.",
+            f"{path} ends {max(0.0, end):.0f} s after the programme started: too short to tell anything about a board.",
             f"log at least {FEWEST_SECONDS:g} s, better the whole programme with a minute of cooling",
         )
 
@@ -200,7 +200,7 @@ def _told(told):
     left = found.left
     said = _wrapped(
         "What the log tells. A line gives the likeliest value, the ends between which it lies in 9 of 10 cases, and "
-        "how much is left of the doubt that was assumed before the log (100 %: the log tells nothing of it)."
+        "how much is left of the uncertainty that was assumed before the log (100 %: the log tells nothing of it)."
     )
     for one in sorted(named, key=lambda unknown: left[unknown.name]):
         if left[one.name] <= HARDLY:

@@ -93,7 +93,8 @@ def parse(raw: bytes, name: str = "the log") -> Log:
         notes.append(f"{first - 1} lines before the column heads were passed over")
     if first and 2 * _filled(rows[first - 1]) == _filled(rows[first]):
         raise Problem(
-            f"{name} has {width} numbers a line and {width // 2} heads: commas stand between columns and for decimals.",
+            f"{name} has {width} numbers in a line and {width // 2} headings: a comma stands both between columns and "
+            "for decimals.",
             "save it with semicolons between the columns",
         )
     columns = [[row[index].strip() if index < len(row) else "" for row in body] for index in range(width)]
@@ -205,7 +206,7 @@ def _hold_one_head(above: list[list[str]], body: list[list[str]], name: str) -> 
     """Raise Problem where the heads come again: several logs stand below each other."""
     again = sum(row == above[-1] for row in body) if above and _filled(above[-1]) > 1 else 0
     if again:
-        raise Problem(f"{name} holds {again + 1} logs below each other: its heads come again.", ONE_LOG)
+        raise Problem(f"{name} holds {again + 1} logs below each other: its headings come again.", ONE_LOG)
 
 
 def _hold_one_session(time: np.ndarray, name: str) -> None:

@@ -118,7 +118,7 @@ def read(root: Path) -> dict[str, Rule]:
     except UnicodeDecodeError as error:
         _wrong(f"is not UTF-8 at byte {error.start}", "save it as UTF-8")
     except OSError as error:
-        _wrong(f"cannot be read: {error.strerror}", "look at the file's rights")
+        _wrong(f"cannot be read: {error.strerror}", "look at the file's permissions")
     except (tomllib.TOMLDecodeError, RecursionError, ValueError) as error:
         _wrong(f"cannot be read: {error}", "write [shorts.dead_short_limit] and, below it, value and unit")
     rules = [_rule(topic, key, fields) for topic, keys in _topics(raw) for key, fields in keys.items()]
@@ -175,7 +175,7 @@ def _rule(topic: str, key: str, fields) -> Rule:
             f"{name}: {value:g}{shown} is outside {low:g} to {high:g}{shown}", "the exercises were tried within that"
         )
     if not isinstance(why, str) or len(why) > MOST_WORDS or not why.isprintable():
-        _wrong(f"{name}: why is no short text", f"write a sentence of at most {MOST_WORDS} signs")
+        _wrong(f"{name}: why is not a short text", f"write a sentence of at most {MOST_WORDS} characters")
     return Rule(ours, value, why)
 
 

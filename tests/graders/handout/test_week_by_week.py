@@ -179,7 +179,7 @@ def test_the_command_says_which_file_holds_the_new_topic_alone(fresh):
     words = ["handout", str(fresh.roster), "--to", str(fresh.root), "--topic", "shorts", "--exercise"]
     result = CliRunner().invoke(main, [*words, "shorts/leads-off"])
     assert result.exit_code == 0, result.output
-    assert "New: shorts, alone in LEARNER+shorts.zip" in result.output
+    assert "New: shorts. Whoever has other topics already finds it in LEARNER+shorts.zip." in result.output
 
 
 def test_a_learner_opens_the_new_topic_into_the_folder_that_is_there_and_keeps_the_work(fresh, tmp_path):

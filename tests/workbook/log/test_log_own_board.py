@@ -175,7 +175,7 @@ def test_what_is_wrong_in_a_board_file_is_one_line_and_a_tip(tmp_path, channels,
 def test_a_log_that_is_too_short_is_refused(tmp_path, channels):
     result = said(tmp_path, csv(channels, cut=40))
     assert result.exit_code == 1
-    assert "too short to tell anything of a board" in result.output
+    assert "too short to tell anything about a board" in result.output
 
 
 def test_a_bead_that_never_warmed_is_refused(tmp_path, channels):

@@ -107,7 +107,7 @@ def peck_acceleration(*, use_humidity, stress_humidity, use_c, stress_c, humidit
 
 
 def mtbf(total_time, failures):
-    r"""Return the mean time between failures seen in a test: the point estimate, without its doubt.
+    r"""Return the mean time between failures seen in a test: the point estimate, without its uncertainty.
 
     .. math:: MTBF = T / r
 
@@ -184,7 +184,7 @@ def mtbf_interval(total_time, failures, confidence):
 
     .. math:: \frac{2T}{\chi^2_{(1+C)/2}(2r + 2)} \le MTBF \le \frac{2T}{\chi^2_{(1-C)/2}(2r)}
 
-    Two-sided, half of the doubt on each side, for a test that stops at a set time. The degrees of freedom differ.
+    Two-sided, half of the risk on each side, for a test that stops at a set time. The degrees of freedom differ.
 
     Parameters
     ----------

@@ -214,7 +214,7 @@ def choose_pad(step, bond_line, stock, compression=USUAL_COMPRESSION):
     >>> choose_pad(0.65e-3, 50e-6, [0.5e-3, 1.0e-3, 1.5e-3])
     0.001
     """
-    checks.above("stock", stock, 0, "m")
+    checks.above("stock", [*stock], 0, "m")
     thinnest, thickest = fitting_thicknesses(step, bond_line, compression)
     middle = sum(compression) / 2
     fitting = [thickness for thickness in stock if thinnest <= thickness <= thickest]

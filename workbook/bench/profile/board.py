@@ -16,9 +16,9 @@ A record is a log like any other, so what it says about the profile is asked of 
 >>> 45 < log.time_above(record.time, record.coldest_joint_c, 217.0) < 90
 True
 
-Verified as numerics, NOT validated against a measured board. Peaks carry a doubt of 5 to 10 K from the parameters
-(films, emissivities, conductivities), and less than 1 K from the numerics. Grade peaks and times, not single samples;
-with times above liquidus graded, ask for ``melting=True`` or allow 10 s.
+Verified as numerics, NOT validated against a measured board. Peaks carry an uncertainty of 5 to 10 K from the
+parameters (films, emissivities, conductivities), and less than 1 K from the numerics. Grade peaks and times, not single
+samples; with times above liquidus graded, ask for ``melting=True`` or allow 10 s.
 """
 
 from functools import lru_cache

@@ -6,8 +6,8 @@ not, and are 5 to 15 K wrong. From one step to the next the straight part of the
 straight goes back in as heat: the remainder of T^4, known at stations over the faces and straight between them, and
 the latent heat, by patches of joints.
 
-Verified as numerics against the finite volumes, NOT validated against a measured board: the doubt of the parameters
-moves peaks by 5 to 10 K, this reduction by less than 1 K.
+Verified as numerics against the finite volumes, NOT validated against a measured board: the uncertainty of the
+parameters moves peaks by 5 to 10 K, this reduction by less than 1 K.
 """
 
 from dataclasses import dataclass, field

@@ -5,8 +5,8 @@ whose outermost nodes lie in the surfaces. Heat flows along the copper-smeared b
 and body, and to the surroundings by films and by radiation with its full fourth power. Not modelled: thermal reliefs
 and slots in the planes, heat through the board's rim and the package's sides, warm air rising past the board.
 
-Verified as numerics, NOT validated against a measured board: the doubt of the parameters moves peaks by 5 to 10 K,
-the numerics by less than 1 K.
+Verified as numerics, NOT validated against a measured board: the uncertainty of the parameters moves peaks by 5 to 10
+K, the numerics by less than 1 K.
 """
 
 from dataclasses import dataclass

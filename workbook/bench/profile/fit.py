@@ -1,4 +1,5 @@
-r"""Fit unknowns with stated priors to readings: likeliest values, the doubt that is left, and what is not told at all.
+r"""Fit unknowns with stated priors to readings: likeliest values, what uncertainty is left, and what is not told at
+all.
 
 Every unknown is written as its prior's middle and a standard number x, which is 0 at the middle and one off at one
 standard deviation. Then the prior is :math:`x \sim N(0, 1)`, and the likeliest values make
@@ -6,7 +7,7 @@ standard deviation. Then the prior is :math:`x \sim N(0, 1)`, and the likeliest 
 .. math:: |W (r(x) - d)|^2 + |x|^2
 
 least, with d the readings, r(x) what the model says of them and W what makes their errors independent and one wide.
-Near the likeliest values the doubt that is left is normal with the covariance :math:`(I + J^T W^T W J)^{-1}` (Laplace).
+Near the likeliest values what is left is normal with the covariance :math:`(I + J^T W^T W J)^{-1}` (Laplace).
 """
 
 from collections.abc import Callable, Sequence
@@ -23,14 +24,14 @@ __all__ = ["Estimate", "Unknown", "estimate", "whitening"]
 STEP = 0.02
 """Step of the differences that make slopes, in standard numbers."""
 
-DOUBTED = (100.0, 10.0)
+TEMPERING = (100.0, 10.0)
 """By how much the squares of readings are lessened in the first steps, and then no longer.
 
 From the middle of the priors readings are often off by a hundred times their noise. Steps that believe them at once go
 far along a bent valley; those that half believe them come near, and then readings are taken as they are."""
 
 SETTLED = 0.5
-"""A step that makes the misfit less by no more than this is the last: it is a small part of the doubt that is left."""
+"""A step that makes the misfit less by no more than this is the last: a small part of what uncertainty is left."""
 
 MOST_STEPS = 14
 FARTHEST = 6.0
@@ -80,7 +81,7 @@ class Unknown:
 
 
 TOLD, HARDLY = 0.5, 0.9
-"""Readings tell an unknown whose doubt they halve, and nothing of one that keeps nine tenths of it."""
+"""Readings tell an unknown whose uncertainty they halve, and nothing of one that keeps nine tenths of it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -201,7 +202,7 @@ def estimate(
     whiten: Callable[[np.ndarray], np.ndarray],
     slopes: Callable[[np.ndarray], np.ndarray] | None = None,
 ) -> Estimate:
-    r"""Return the likeliest values of unknowns under their priors and readings, and the doubt that is left.
+    r"""Return the likeliest values of unknowns under their priors and readings, and the uncertainty that is left.
 
     .. math:: \min_x |W (r(x) - d)|^2 + |x|^2, \quad \Sigma = (I + J^T W^T W J)^{-1}
 
@@ -232,8 +233,8 @@ def estimate(
 
     Examples
     --------
-    A prior of 10 with a standard deviation of 2 and a reading of 14 with one of 2 meet halfway, and the doubt falls
-    by the square root of 2:
+    A prior of 10 with a standard deviation of 2 and a reading of 14 with one of 2 meet halfway, and the uncertainty
+    falls by the square root of 2:
 
     >>> met = estimate([Unknown("level", 10, 2, "plain")], lambda x: 10 + 2 * x, [14.0], lambda r: r / 2)
     >>> round(met.values["level"], 3), round(met.left["level"], 3)
@@ -251,19 +252,19 @@ def estimate(
 
     x = np.zeros(len(unknowns))
     rest = off(x)
-    for doubted in (*DOUBTED, *[1.0] * MOST_STEPS):
+    for tempering in (*TEMPERING, *[1.0] * MOST_STEPS):
         whitened = whiten(slopes(x))
-        information = whitened.T @ whitened / doubted + whole
-        downhill = -(whitened.T @ rest / doubted + x)
-        before = rest @ rest / doubted + x @ x
+        information = whitened.T @ whitened / tempering + whole
+        downhill = -(whitened.T @ rest / tempering + x)
+        before = rest @ rest / tempering + x @ x
         for caution in CAUTIONS:
             there = np.clip(x + np.linalg.solve(information + caution * whole, downhill), -FARTHEST, FARTHEST)
             rest_there = off(there)
-            fall = before - rest_there @ rest_there / doubted - there @ there
+            fall = before - rest_there @ rest_there / tempering - there @ there
             if fall > 0:
                 x, rest = there, rest_there
                 break
-        if doubted == 1 and fall < SETTLED:
+        if tempering == 1 and fall < SETTLED:
             break
     return Estimate(tuple(unknowns), x, np.linalg.inv(information), -rest, -whitened)
 

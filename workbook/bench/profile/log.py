@@ -33,7 +33,7 @@ __all__ = [
 ]
 
 _FEWEST_IN_A_WINDOW = 3
-"""A slope with a doubt of its own needs three samples; two give back whatever noise they carry."""
+"""A slope with an uncertainty of its own needs three samples; two give back whatever noise they carry."""
 
 
 class Crossings(NamedTuple):

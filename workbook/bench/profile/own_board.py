@@ -1,7 +1,7 @@
 """One's own board on one's own station: what is not known of it, and what a log of a trial would read.
 
-The board's parameters, the heaters' lags and doubts, and each bead (lag, seat, slip, calibration) are unknowns with
-stated priors; the quick board with those values, read by those beads, is the model.
+The board's parameters, the heaters' lags and uncertainties, and each bead (lag, seat, slip, calibration) are unknowns
+with stated priors; the quick board with those values, read by those beads, is the model.
 
 The temperatures are those of the quick board, verified as numerics against the finite volumes and NOT validated
 against a measured board. What it gets wrong against them was measured, and is part of every interval.

@@ -31,14 +31,14 @@ STEP = 0.01
 """Step of the differences that make slopes, in standard numbers: short, for readings bend where solder melts."""
 
 COARSE = 10.0
-"""Steps of the runs that say how far doubt moves a forecast, which go without latent heat [s].
+"""Steps of the runs that say how far uncertainty moves a forecast, which go without latent heat [s].
 
-Against steps of a second the doubt of a peak changes by less than one part in five hundred.
+Against steps of a second the uncertainty of a peak changes by less than one part in five hundred.
 
 The fit's own slopes are those of the very model: with others its last steps go astray."""
 
 DIRECTIONS = 6
-"""What doubt so many ways leave out is added by scale."""
+"""What uncertainty so many ways leave out is added by scale."""
 
 OTHERS = Programme.from_choices(355.0, 265.0, soak=120.0), Programme.from_choices(320.0, 310.0, soak=60.0)
 """Programmes beside the trials' whose peaks say which ways matter: much from below, much from above."""
@@ -156,7 +156,7 @@ def fit_trials(own: OwnBoard, trials: Sequence[Trial]) -> "OwnFit":
 
 @dataclass(frozen=True, eq=False)
 class Forecast:
-    """What is foreseen of a programme: draws of each quantity, from the doubt that is left."""
+    """What is foreseen of a programme: draws of each quantity, from the uncertainty that is left."""
 
     programme: Programme
     likeliest: dict[str, float]
@@ -208,12 +208,12 @@ class OwnFit:
 
     @cached_property
     def ways(self):
-        """The few ways in which the doubt left moves peaks most, and by what factor each trace's doubt is wider.
+        """The few ways in which what is left moves peaks most, and by what factor each trace's uncertainty is wider.
 
         Steps of one standard deviation in standard numbers, from peaks of the trials and of ``OTHERS``.
         """
         x, count = self.estimate.standard, len(self.own.board_unknowns)
-        doubt = np.linalg.cholesky(self.estimate.covariance[:count, :count])
+        spread = np.linalg.cholesky(self.estimate.covariance[:count, :count])
         programmes = [*(trial.programme for trial in self.trials), *OTHERS]
         near = [traces(run).argmax(axis=0) for run in self.own.runs(x, programmes, longest=COARSE, melting=False)]
 
@@ -222,13 +222,13 @@ class OwnFit:
             return np.array([traces(run)[part, range(len(TRACES))] for run, part in zip(runs, near, strict=True)])
 
         base, sides = peaks(x), STEP * np.eye(count, x.size)
-        slopes = np.stack([(peaks(x + side) - base) / STEP for side in sides], axis=-1) @ doubt
+        slopes = np.stack([(peaks(x + side) - base) / STEP for side in sides], axis=-1) @ spread
         turns = np.linalg.svd(slopes.reshape(-1, count), full_matrices=False)[2][:DIRECTIONS]
         told = ((slopes @ turns.T) ** 2).sum(axis=(0, 2))
-        return [doubt @ turn for turn in turns], np.sqrt((slopes**2).sum(axis=(0, 2)) / told)
+        return [spread @ turn for turn in turns], np.sqrt((slopes**2).sum(axis=(0, 2)) / told)
 
     def foresee(self, programme: Programme) -> Forecast:
-        """Return what another programme would do, with the doubt that is left."""
+        """Return what another programme would do, with the uncertainty that is left."""
         together, heater_errors = self.together
         run = run_member(together.boards[0], programme, **heater_errors[0])
         joints = coldest_and_hottest(run)

@@ -186,7 +186,7 @@ def worth(fit: OwnFit, programme: Programme, seat: str = "glued") -> list[Worth]
 
     Examples
     --------
-    More readings never leave more doubt:
+    More readings never leave more uncertainty:
 
     >>> from workbook.bench.profile.own_board import OwnBoard, trial_from_log
     >>> warm = Programme(((0.0, 25.0), (20.0, 250.0)), duration=90.0)
@@ -204,8 +204,8 @@ def worth(fit: OwnFit, programme: Programme, seat: str = "glued") -> list[Worth]
     models_own = np.array([errors[f"peak of the {name}"]["spread"] for name in TRACES])
 
     def left(covariance):
-        doubt = np.sqrt(np.einsum("ij,jk,ik->i", slopes, covariance[:count, :count], slopes) + models_own**2)
-        return {name: float(NINE_OF_TEN * one) for name, one in zip(TRACES, doubt, strict=True)}
+        deviations = np.sqrt(np.einsum("ij,jk,ik->i", slopes, covariance[:count, :count], slopes) + models_own**2)
+        return {name: float(NINE_OF_TEN * one) for name, one in zip(TRACES, deviations, strict=True)}
 
     found = [Worth("now", left(fit.estimate.covariance))]
     bench, last = fit.own, fit.trials[-1]
