@@ -74,6 +74,10 @@ def test_risk_of_false_acceptance_agrees_with_drawn_balls():
     assert decision.false_accept_risk(BALLS, 0.25, 2.0, 2.0) == pytest.approx(drawn, abs=4 * np.sqrt(0.008 / true.size))
 
 
+def test_where_everything_is_accepted_all_that_is_bad_is_accepted_too():
+    assert decision.false_accept_risk(BALLS, 0.01, 2.0, 9.0) == pytest.approx(BALLS.sf(2.0), rel=1e-6)
+
+
 def test_the_guard_band_keeps_the_promise_of_the_guide():
     """Published: ILAC-G8, a guard band of U keeps false verdicts below 2.5 %, none at all lets half of them through."""
     guarded, unguarded = value("shorts", "guard_band_false_accept")
