@@ -27,6 +27,7 @@ from collections.abc import Iterator
 from functools import cache
 from itertools import accumulate
 from pathlib import Path
+from types import ModuleType
 from typing import NoReturn
 
 os.environ["OPENBLAS_NUM_THREADS"] = "1"
@@ -260,6 +261,7 @@ def _run_here(copy: Path, files: list[str], most: float, plugin: Noting | InOrde
     os.environ["PYTHONPATH"] = sys.path[0] = str(copy)
     for name in [name for name in sys.modules if name.partition(".")[0] == "tests"]:
         del sys.modules[name]  # they were found beside this file
+    sys.modules["__main__"] = ModuleType("__main__")  # else each process that a test starts imports this file too
     options = ["-x", "-q", "--tb=no", "-m", "not browser and not slow", "-p", "no:xdist", "-p", "no:cacheprovider"]
     code = 1
     try:

@@ -105,6 +105,33 @@ def test_a_known_slip_is_carried_even_outside_the_plausible_range():
     assert verdict("heat", area=160, heat=0.16).points == 0, "160 is neither plausible nor a slip"
 
 
+def _steps(second):
+    """Four parts: the second follows from the first, the fourth is the sum of the second and the third."""
+    same = dict(unit="1", within=relative(0.01), because="it is a test", plausible=(1, 100), working="")
+    expected = dict(
+        first=lambda g, a: 10.0, second=second, third=lambda g, a: 30.0, fourth=lambda g, a: a.second + a.third
+    )
+    parts = tuple(Number(name, "?", expected=formula, **same) for name, formula in expected.items())
+    return replace(BOARD, parts=parts)
+
+
+def test_an_earlier_answer_that_no_board_has_is_taken_as_what_follows_from_those_before_it():
+    """First 12, so second 24; the 0.5 that was given for it is no answer, and 24 + 30 follows from the 12."""
+    steps = _steps(lambda g, a: 2 * a.first)
+    given = Answers({"first": 12, "second": 0.5, "third": 30, "fourth": 54})
+    found = judge.judge_part(steps, "fourth", BOARD.worked(), given)
+    assert (found.points, found.verdict) == (1, Code.CARRIED_THROUGH)
+
+
+@pytest.mark.parametrize("fails", [lambda: 1 / 0, lambda: math.sqrt(-1), lambda: math.exp(1e4)])
+def test_where_nothing_follows_from_an_earlier_answer_the_right_one_stands_in_its_place(fails):
+    """Nothing follows from 12, so the second is the right 20, and 20 + 33 follows from the 33 of the third."""
+    steps = _steps(lambda g, a: 20.0 if a.first == 10 else fails())
+    given = Answers({"first": 12, "second": 0.5, "third": 33, "fourth": 53})
+    found = judge.judge_part(steps, "fourth", BOARD.worked(), given)
+    assert (found.points, found.verdict) == (1, Code.CARRIED_THROUGH)
+
+
 @pytest.mark.parametrize(
     "answer",
     [math.nan, math.inf, True, "5000", [5000], (5000,), None, 10**400, {"a": 1}, np.float64("nan"), 5000j],

@@ -448,6 +448,7 @@ def test_a_change_that_makes_a_working_endless_is_stopped():
         "asked = sum([x * y for x, y in zip([1, 2, 3], [4, 5])])",
         "from math import sqrt\nasked = sqrt(2) if 3 > 2 else 0",
         "asked = 1\nfor turn in range(5):\n    asked = asked * 3 - turn",
+        "def past(rows):\n    for row in rows:\n        if row > 2:\n            return row\n\nasked = past([1, 3, 5])",
     ],
 )
 def test_a_working_is_worth_here_what_python_makes_of_it(working):
@@ -491,6 +492,12 @@ def test_a_lost_factor_of_a_thousand_is_called_a_factor():
     assert (lost.family, lost.value) == ("factor", pytest.approx(27.3 / 7.1))
 
 
+def test_nobody_is_told_to_have_doubled_what_turns_degrees_into_kelvin():
+    tried = {one.what for one in variants(PLAIN, PLAIN.part("asked"), PLAIN.worked(), {})}
+    assert {"2.9 is doubled", "2.9 is halved"} <= tried
+    assert tried.isdisjoint(f"273.15 is {how}" for how in ("doubled", "halved", "left out", "negative"))
+
+
 def test_another_row_of_a_table_is_what_people_read():
     part = replace(PLAIN.parts[0], working="asked = sum(first) * 2.9", expected=lambda g, a: 7.8 * 2.9)
     rows = {"first": Fixed((3.1, 4.7)), "second": Fixed((5.3, 8.9))}
@@ -511,8 +518,9 @@ def test_two_numbers_alone_are_put_together_either_way_round():
         (47.3 / 31.1, "only `near` is divided by `far`"),
         (31.1 / 47.3, "only `far` is divided by `near`"),
     ):
-        found = shortcuts.two_together(pair, "V", near(typed))
-        assert [one.what for one in found] == [what]
+        for shown in (typed, 1000 * typed, typed / 1000):  # as it is, and with a prefix lost besides
+            found = shortcuts.two_together(pair, "V", near(shown))
+            assert [one.what for one in found] == [what]
 
 
 def test_a_slip_with_a_unit_lost_besides_has_the_value_that_was_typed():

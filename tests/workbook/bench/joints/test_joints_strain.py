@@ -89,6 +89,10 @@ def test_the_worst_joints_of_an_array_are_its_four_corners():
     assert {tuple(ball) for ball in np.round(balls[strain.worst_joints(strains)] * 1e3, 6).tolist()} == corners
 
 
+def test_joints_that_differ_by_rounding_alone_are_equally_bad():
+    assert strain.worst_joints(np.array([0.1 + 0.2, 0.3, 0.2999])).tolist() == [0, 1]
+
+
 def test_a_neutral_point_off_the_centre_singles_out_the_corner_opposite():
     balls = strain.ball_array(4, 4, 1e-3)
     distances = strain.distance_from_neutral_point(balls, neutral_point=(1e-3, 1e-3))
