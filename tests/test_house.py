@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 import tomllib
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -37,6 +38,7 @@ def modules(place):
     return [path] if path.is_file() else sorted(path.rglob("*.py"))
 
 
+@cache
 def imports(path, only_top=False):
     """Return the modules a file imports; ``only_top`` leaves imports inside functions out."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
