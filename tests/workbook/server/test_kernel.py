@@ -121,7 +121,8 @@ EXPLORER = """
 from workbook.panels.explorer import Explorer, Slider
 from workbook.panels.pictures import Frame, Picture
 still = Frame("still", lambda figure, narrow: [figure.subplots()])
-moved = Explorer("Moved", (Slider("by", "By", "s", 0, 9, 1, 3),), lambda settings: Picture(still, (), f"by {settings.by}"))
+by = Slider("by", "By", "s", 0, 9, 1, 3)
+moved = Explorer("Moved", (by,), lambda settings: Picture(still, (), f"by {settings.by}"))
 moved.comm.comm_id"""
 
 
