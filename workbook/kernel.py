@@ -1,10 +1,8 @@
 """The address of the learner's kernel, as running servers and laid-out folders name it: kept for ever."""
 
-from ipykernel.kernelapp import IPKernelApp
-
-from workbook.server.learner_kernel import LearnerKernel
+from workbook.server.learner_kernel import LearnerKernel, LearnerKernelApp
 
 __all__ = ["LearnerKernel"]
 
 if __name__ == "__main__":
-    IPKernelApp.launch_instance(kernel_class=LearnerKernel)
+    LearnerKernelApp.launch_instance(kernel_class=LearnerKernel)

@@ -193,8 +193,10 @@ def _hold_time(heads: list[str], columns: list[list[str]], place: int, name: str
     """Raise Problem where the column taken for times only counts the readings."""
     if COUNTER.search(heads[place]) and not any(map(moments.is_moment, columns[place])):
         raise Problem(f"{name} has no column of times: {heads[place]!r} counts the readings.", TIP)
-    counted = [_number(cell) for cell in columns[place]]
-    if re.fullmatch(r"column \d+", heads[place]) and counted == [counted[0] + step for step in range(len(counted))]:
+    counted = np.array([_number(cell) for cell in columns[place]])
+    counted = counted[np.isfinite(counted)]
+    whole = counted.size > 1 and (counted % 1 == 0).all() and np.median(np.abs(np.diff(counted))) == 1
+    if whole and re.fullmatch(r"column \d+", heads[place]) and not any(map(moments.is_moment, columns[place])):
         raise Problem(
             f"{name} names no columns, and the first goes {counted[0]:g}, {counted[1]:g} ...: seconds, minutes, or "
             "a count of the readings?",

@@ -27,7 +27,8 @@ function element(kind, className, text) {
 }
 
 function controlRow(control, model, ask) {
-  const id = `rework-${crypto.randomUUID()}`; // explorers of one page may have controls of the same name
+  // Explorers of one page may have controls of the same name; crypto.randomUUID is not there on a page without TLS.
+  const id = `rework-${Math.random().toString(36).slice(2)}`;
   const row = element("div", `rework-control rework-${control.kind}`);
   const value = (settings = model.get("settings")) => settings[control.name];
   if (control.kind === "press") {
@@ -105,11 +106,19 @@ const painters = {
   },
   dots(context, points, step, ink) {
     const radius = step.size / 2;
-    for (let i = 0; i < points.length; i += 2) {
-      const colour = step.colours[step.colours.length === 1 ? 0 : i / 2];
+    // Neighbours of one colour are drawn as one path: some hundred dots in a stroke, not in some hundred.
+    const colourOf = (i) => step.colours[step.colours.length === 1 ? 0 : i / 2];
+    for (let i = 0; i < points.length; ) {
+      const colour = colourOf(i);
       context.beginPath();
-      if (step.shape === "square") context.rect(points[i] - radius, points[i + 1] - radius, step.size, step.size);
-      else context.arc(points[i], points[i + 1], radius, 0, 2 * Math.PI);
+      for (; i < points.length && colourOf(i) === colour; i += 2) {
+        const [x, y] = [points[i], points[i + 1]];
+        if (step.shape === "square") context.rect(x - radius, y - radius, step.size, step.size);
+        else {
+          context.moveTo(x + radius, y);
+          context.arc(x, y, radius, 0, 2 * Math.PI);
+        }
+      }
       if (step.shape === "ring") {
         context.lineWidth = 2;
         context.strokeStyle = colour === "ink" ? ink : colour;
@@ -155,14 +164,13 @@ function render({ model, el }) {
   root.append(controls, figure, status);
   el.append(root);
 
-  // One question at a time: while the kernel answers, only the newest setting waits.
-  let asked = 0;
+  // One question at a time: while the kernel answers, only the newest setting waits. Questions are counted where the
+  // settings are, and not from none in each view: the answer to a number that was answered before would tell nothing.
   let waiting = null;
   let busy = false;
   function send(settings) {
     busy = true;
-    asked += 1;
-    model.set("settings", { ...settings, _asked: asked });
+    model.set("settings", { ...settings, _asked: (model.get("settings")._asked || 0) + 1 });
     model.save_changes();
   }
   function ask(name, value) {
@@ -234,7 +242,6 @@ function render({ model, el }) {
       canvas.style.aspectRatio = `${width} / ${height}`;
       canvas.style.maxWidth = `${width}px`;
     }
-    root.style.setProperty("--picture", `${figure.offsetHeight}px`);
     const context = canvas.getContext("2d");
     context.setTransform(scale, 0, 0, scale, 0, 0);
     context.drawImage(image, 0, 0, width, height);
@@ -301,12 +308,15 @@ function render({ model, el }) {
   for (const part of ["frame", "plan", "data", "words", "readout"]) model.on(`change:${part}`, redraw);
   const sizes = new ResizeObserver(lookAtScreen);
   sizes.observe(el);
+  const height = new ResizeObserver(() => root.style.setProperty("--picture", `${figure.offsetHeight}px`));
+  height.observe(figure);
   const theme = new MutationObserver(lookAtScreen);
   theme.observe(document.body, { attributes: true, attributeFilter: ["data-jp-theme-light", "class", "style"] });
   lookAtScreen();
   redraw();
   return () => {
     sizes.disconnect();
+    height.disconnect();
     theme.disconnect();
   };
 }

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from threading import RLock
 from types import SimpleNamespace
 
 import anywidget
@@ -124,8 +125,9 @@ class Explorer(anywidget.AnyWidget):
         self._declared, self._picture, self._sliders_ahead = controls, picture, ahead
         start = vars(settings_of(controls)) | {"_asked": 0}
         super().__init__(title=title, controls=[_told(one) for one in controls], settings=start)
-        self._frames, self._pictures = lru_cache(maxsize=8)(self._draw), {}
+        self._frames = lru_cache(maxsize=8)(drawn)
         self._chosen, self._waiting, self._later = None, iter(()), None
+        self._one_at_a_time = RLock()  # some kernels answer widgets in a second thread, beside what is made ahead
         self._show()
         self.observe(self._show, ["settings", "screen"])
 
@@ -133,27 +135,25 @@ class Explorer(anywidget.AnyWidget):
         """Return the picture for the settings as they stand."""
         return self._picture(settings_of(self._declared, self.settings))
 
-    def _draw(self, key, narrow, dark, scale):
-        return drawn(self._pictures[key], narrow, dark, scale)
-
     def _framed(self, shown: Picture):
         """Return the frame of a picture as drawn for the screen it is seen on."""
-        self._pictures = {shown.frame.key: shown.frame}
         screen = self.screen
         return self._frames(
-            shown.frame.key, bool(screen.get("narrow")), bool(screen.get("dark")), 2 if screen.get("scale") == 2 else 1
+            shown.frame, bool(screen.get("narrow")), bool(screen.get("dark")), 2 if screen.get("scale") == 2 else 1
         )
 
     def _show(self, change=None) -> None:
-        shown = self.picture()
-        frame = self._framed(shown)
-        plan, data = packed(shown, frame)
-        with self.hold_sync():
-            self.frame, self.size, self.boxes = frame.png, list(frame.size), [list(box) for box in frame.boxes]
-            self.plan, self.data, self.words = plan, data, shown.words
-            self.readout = [[one.words, one.value, one.state] for one in shown.readout]
-            self.answered = int(self.settings.get("_asked", 0))
-        self._look_ahead()
+        with self._one_at_a_time:
+            with self.hold_sync():
+                # First of all, for it is sent whatever comes of the picture: a page that gets no answer asks no more.
+                self.answered = int(self.settings.get("_asked", 0))
+                shown = self.picture()
+                frame = self._framed(shown)
+                self.frame, self.size, self.boxes = frame.png, list(frame.size), [list(box) for box in frame.boxes]
+                self.plan, self.data = packed(shown, frame)
+                self.words = shown.words
+                self.readout = [[one.words, one.value, one.state] for one in shown.readout]
+            self._look_ahead()
 
     def _look_ahead(self) -> None:
         """Begin anew to make ready what may be asked, where the screen or a menu changed, once it is quiet."""
@@ -185,10 +185,11 @@ class Explorer(anywidget.AnyWidget):
             self._later = None
 
     def _make_next_ready(self) -> None:
-        settings = next(self._waiting, None)
-        if settings is not None:
-            self._framed(self._picture(settings_of(self._declared, settings)))
-            self._after(PAUSE)
+        with self._one_at_a_time:
+            settings = next(self._waiting, None)
+            if settings is not None:
+                self._framed(self._picture(settings_of(self._declared, settings)))
+                self._after(PAUSE)
 
     def _repr_mimebundle_(self, **kwargs):
         """Show the widget, and beside it, for print and for pages without one, a still with its words."""

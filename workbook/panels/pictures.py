@@ -97,7 +97,7 @@ class Frame:
     """What stands still: ``draw(figure, narrow)`` makes the axes and returns them. Same ``key``, same frame."""
 
     key: Hashable
-    draw: Callable[[Figure, bool], list]
+    draw: Callable[[Figure, bool], list] = field(compare=False)
     wide: tuple[int, int] = WIDE
     narrow: tuple[int, int] = NARROW
 

@@ -11,6 +11,7 @@ import time
 from html import escape
 
 from ipykernel.ipkernel import IPythonKernel
+from ipykernel.kernelapp import IPKernelApp
 from IPython.display import display
 
 from workbook.server import cell_history, mistakes
@@ -84,6 +85,14 @@ class LearnerKernel(IPythonKernel):
             words = f"The cell above could not be run; this is about what was known before. {words}"
         return NOTE.format(escape(words)) if words else None
 
+    def _publish_status(self, status, channel, parent=None):
+        """Say whether the kernel is busy or idle, but not that it is busy while it answers a moved control.
+
+        JupyterLab would draw its toolbar and the page's icon anew for each answer, twice, before the picture.
+        """
+        if status != "busy" or not is_moved_control(parent or self.get_parent(channel)):
+            super()._publish_status(status, channel, parent)
+
     def _explain(self, shell, kind, error, trace, tb_offset=None):
         """Show the plain line; `%tb` shows Python's own words to whoever reads them."""
         sys.last_type, sys.last_value, sys.last_traceback = kind, error, trace
@@ -91,6 +100,26 @@ class LearnerKernel(IPythonKernel):
             say(NEEDS_A_CELL_ABOVE)
         else:
             say(mistakes.explain(error, self.source, list(shell.user_ns)))
+
+
+def is_moved_control(message) -> bool:
+    """Whether a message is an explorer's question: its settings come with their number."""
+    data = message.get("content", {}).get("data")
+    state = data.get("state") if isinstance(data, dict) else None
+    settings = state.get("settings") if isinstance(state, dict) else None
+    return isinstance(settings, dict) and "_asked" in settings
+
+
+class LearnerKernelApp(IPKernelApp):
+    """Starts the kernel with one thread for all that is asked of it, as every kernel was before subshells.
+
+    JupyterLab else sends what widgets say to a second thread: an explorer would answer in it while the first one makes
+    pictures ahead, each waiting for Python's lock, and with one hop more from thread to thread.
+    """
+
+    def init_control(self, context):
+        super().init_control(context)
+        self.shell_channel_thread = None
 
 
 def say(words: str) -> None:

@@ -73,6 +73,25 @@ def test_words_that_are_none_of_the_list_are_not_written(words):
     assert act.cell_of({"act": words})[0] == f"{act.stub()}\n"
 
 
+IN_A_BOX = {
+    "1.9": "lag = 1.9   # K",
+    '"1.89"': "lag = 1.89   # K",
+    "½": "lag = (1/2)   # K",
+    "37 600 000": "lag = 37600000   # K",
+    "The lag is 37.6 K": "Type only the number, with its unit if you like: 37.6 K",
+    "1.9 k": "Did you mean K? Large and small letters are different units.",
+    "1.9 kg": "The unit kg does not fit: the answer is asked for in K.",
+    "": "lag = ...   # K",
+}
+"""Bare, quoted, a fraction sign, thousands, a sentence, the wrong case, the wrong unit, nothing; in a cell: below."""
+
+
+@pytest.mark.parametrize("typed", IN_A_BOX)
+def test_what_a_box_is_given_is_read_as_it_is_meant_or_told_the_form_that_is_wanted(typed):
+    source, said = BEAD.part("lag").cell_of({"lag": typed})
+    assert IN_A_BOX[typed] in said.get("lag", source)
+
+
 WRONG_FORMS = {
     "1.9": "Write: lag = 1.9",
     "Lag = 1.9": "Write: lag = 1.9",

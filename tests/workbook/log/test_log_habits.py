@@ -137,6 +137,10 @@ REFUSED = {
         "\n".join(f"{s},{board_c(s)}" for s in SECONDS),
         "goes 0, 1 ...: seconds, minutes, or a count",
     ),
+    "no heads, and a line is missing": (
+        "\n".join(f"{s},{board_c(s)}" for s in SECONDS if s != 3),
+        "goes 0, 1 ...: seconds, minutes, or a count",
+    ),
     "no heads, milliseconds": ("\n".join(f"{s * 1000},{board_c(s)}" for s in SECONDS), "seconds or milliseconds"),
     "milliseconds without unit": (written("time,a", lambda s, c: (s * 500, c)), "steps of 500 in 'time'"),
     "two logs, each with heads": ("\n".join([written("time,a", lambda s, c: (s, c))] * 2), "2 logs below each other"),

@@ -115,3 +115,41 @@ def test_a_lessons_cell_out_of_order_is_told_what_it_needs_and_not_scolded(place
     (line,) = said
     assert words in line
     assert ("quotes" in line) == place.startswith("profile")
+
+
+EXPLORER = """
+from workbook.panels.explorer import Explorer, Slider
+from workbook.panels.pictures import Frame, Picture
+still = Frame("still", lambda figure, narrow: [figure.subplots()])
+by = Slider("by", "By", "s", 0, 9, 1, 3)
+moved = Explorer("Moved", (by,), lambda settings: Picture(still, (), f"by {settings.by}"))
+moved.comm.comm_id"""
+
+
+def told_of_widgets(kernel, comm, state):
+    """Send a widget's change as a page does, and return what the kernel says of it, up to its being idle."""
+    content = {"comm_id": comm, "data": {"method": "update", "state": state, "buffer_paths": []}}
+    message = kernel.client.session.msg("comm_msg", content)
+    kernel.client.shell_channel.send(message)
+    told = []
+    while not told or told[-1] != ("status", "idle"):
+        one = kernel.client.get_iopub_msg(timeout=30)
+        if one["parent_header"].get("msg_id") == message["header"]["msg_id"]:
+            content = one["content"]
+            told.append((one["msg_type"], content.get("execution_state") or content["data"]["state"]))
+    return told
+
+
+def test_a_moved_control_is_answered_at_once_and_only_what_may_take_long_makes_the_kernel_busy(kernel):
+    """A page waits for the idle that ends an answer, and draws its toolbar anew for each busy."""
+    comm = kernel(EXPLORER)[1].strip("'")
+    (kind, state), idle = told_of_widgets(kernel, comm, {"settings": {"by": 5, "_asked": 1}})
+    assert (kind, idle) == ("comm_msg", ("status", "idle"))
+    assert (state["words"], state["answered"]) == ("by 5", 1)
+    assert told_of_widgets(kernel, comm, {"screen": {"dark": True}})[0] == ("status", "busy")
+
+
+def test_all_that_is_asked_of_the_kernel_is_answered_in_one_thread(kernel):
+    """Else JupyterLab opens a second one for widgets, and a picture made ahead is made beside an answer."""
+    kernel.client.kernel_info()
+    assert "kernel subshells" not in kernel.client.get_shell_msg(timeout=30)["content"].get("supported_features", [])

@@ -1,4 +1,5 @@
 // A lesson starts by itself: once its kernel answers, all of it is run, and the page stays at its head.
+// In lessons and exercises the words of the trade say what they mean.
 // A lesson that is not signed (it came from elsewhere, or was changed outside this workbook) has a Start button instead.
 // Written by hand, with no build step and nothing shared with JupyterLab but the page's own objects.
 
@@ -87,21 +88,24 @@
         say("The lesson stands still: what it had worked out is gone. Press Start to run it again.");
       }
     });
-    const words = glossary(panel);
-    if (words) {
-      let due = 0;
-      const watched = new MutationObserver(() => {
-        due = due || setTimeout(() => { due = 0; markWords(panel, words); }, 300);
-      });
-      watched.observe(content.node, { childList: true, subtree: true });
-      panel.disposed.connect(() => watched.disconnect());
-      markWords(panel, words);
-    }
     if (isTrusted(panel)) await start();
     else say("This lesson has not run yet. Start runs its code, and its pictures answer then.");
   }
 
-  /** Words of the trade in a lesson's text: hover, click, or go to one by keyboard, and what it means is shown. */
+  /** Mark the words of the trade in a page of a topic, also in texts that are drawn later. */
+  function explain(panel) {
+    const words = glossary(panel);
+    if (!words) return;
+    let due = 0;
+    const watched = new MutationObserver(() => {
+      due = due || setTimeout(() => { due = 0; markWords(panel, words); }, 300);
+    });
+    watched.observe(panel.content.node, { childList: true, subtree: true });
+    panel.disposed.connect(() => watched.disconnect());
+    markWords(panel, words);
+  }
+
+  /** Words of the trade in a page's text: hover, click, or go to one by keyboard, and what it means is shown. */
   const NOT_IN = "a, code, pre, button, summary, h1, h2, h3, .MathJax, mjx-container, .rework-explorer";
   const escaped = (word) => word.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
 
@@ -110,8 +114,12 @@
   tip.id = "rework-tip";
   tip.setAttribute("role", "tooltip");
   tip.hidden = true;
+  let explained = null;
+  let leaving = 0;
 
   function showTip(word, means) {
+    hideTip();
+    explained = word;
     tip.textContent = means;
     tip.hidden = false;
     const place = word.getBoundingClientRect();
@@ -121,10 +129,19 @@
     tip.style.top = `${below ? place.bottom + 4 : place.top - tip.offsetHeight - 4}px`;
     word.setAttribute("aria-describedby", tip.id);
   }
-  function hideTip(word) {
+  function hideTip() {
+    clearTimeout(leaving);
     tip.hidden = true;
-    word.removeAttribute("aria-describedby");
+    explained?.removeAttribute("aria-describedby");
+    explained = null;
   }
+  // The pointer may go over to what it has brought up, and Escape takes that away wherever the focus is (WCAG 1.4.13).
+  const leave = () => {
+    leaving = setTimeout(hideTip, 200);
+  };
+  tip.addEventListener("mouseenter", () => clearTimeout(leaving));
+  tip.addEventListener("mouseleave", leave);
+  document.addEventListener("keydown", (event) => event.key === "Escape" && hideTip(), true);
 
   function button(text, means) {
     const word = document.createElement("button");
@@ -133,16 +150,18 @@
     word.textContent = text;
     word.setAttribute("data-lm-suppress-shortcuts", "true");
     for (const kind of ["mouseenter", "focus", "click"]) word.addEventListener(kind, () => showTip(word, means));
-    for (const kind of ["mouseleave", "blur"]) word.addEventListener(kind, () => hideTip(word));
-    word.addEventListener("keydown", (event) => event.key === "Escape" && hideTip(word));
+    word.addEventListener("mouseleave", leave);
+    word.addEventListener("blur", hideTip);
     return word;
   }
 
-  /** What finds the words of a lesson's topic, and what each means; nothing where there are none. */
+  const topicOf = ({ content: { model } }) => model.getMetadata("rework_lesson") ?? model.getMetadata("rework_workbook")?.topic;
+
+  /** What finds the words of a page's topic, and what each means; nothing where there are none. */
   function glossary(panel) {
     const config = JSON.parse(document.getElementById("jupyter-config-data").textContent);
     const told = JSON.parse(config.reworkWords ?? "{}"); // as text: JupyterLab keeps only the keys of an object
-    const words = (told[panel.content.model.getMetadata("rework_lesson")] ?? [])
+    const words = (told[topicOf(panel)] ?? [])
       .flatMap(([names, means]) => names.filter((name) => name.length > 2).map((name) => [name, means]));
     if (!words.length) return null;
     const meaning = new Map(words.map(([name, means]) => [name.toLowerCase(), means]));
@@ -198,11 +217,12 @@
       const tended = new WeakSet();
       const look = async () => {
         const panel = app.shell.currentWidget;
-        if (!panel?.sessionContext || !panel.context || tended.has(panel)) return;
+        if (!panel?.content?.model?.getMetadata || !panel.sessionContext || tended.has(panel)) return;
         await panel.context.ready;
-        if (tended.has(panel) || !isLesson(panel)) return;
+        if (tended.has(panel)) return;
         tended.add(panel);
-        await tend(app, panel);
+        explain(panel);
+        if (isLesson(panel)) await tend(app, panel);
       };
       app.shell.currentChanged?.connect(look);
       app.restored.then(() => {
