@@ -6,7 +6,9 @@ progress. Only the folder's own place is filled in, where 0.1.0 had written it i
 
 import csv
 import importlib
+import inspect
 import json
+import pkgutil
 import runpy
 import shutil
 import sys
@@ -43,6 +45,21 @@ def test_an_address_printed_by_the_first_version_is_there(module, names):
     found = importlib.import_module(module)
     for name in names:
         assert hasattr(found, name) or importlib.import_module(f"{module}.{name}"), name
+
+
+CALLED = {
+    (file.stem, name): arguments
+    for file in sorted((FIXTURE.parent / "lessons").glob("*.json"))
+    for name, arguments in json.loads(file.read_text()).items()
+}
+"""What the lessons of each release take from this package, and the arguments that they name."""
+
+
+@pytest.mark.parametrize(("version", "name"), CALLED)
+def test_a_lesson_that_somebody_wrote_in_still_finds_what_it_calls(version, name):
+    found = pkgutil.resolve_name(name)
+    if named := CALLED[version, name]:
+        inspect.signature(found).bind_partial(**dict.fromkeys(named))
 
 
 def test_the_kernel_of_a_laid_out_folder_starts_by_its_address(monkeypatch):

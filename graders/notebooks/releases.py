@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from graders import sheets
+from graders.notebooks import lesson_calls
 from graders.questions import editions
 from graders.questions.exercise import Exercise
 from workbook.problems import Problem
@@ -104,7 +105,7 @@ def has_the_same_answers(exercise: Exercise, then: dict) -> bool:
 
 
 def release(version: str, project: Path, tables: Path) -> Path:
-    """Raise the package's version, and write the table of what it asks and how it judges.
+    """Raise the package's version, and write the table of what it asks and how it judges, and what its lessons call.
 
     Raises
     ------
@@ -119,6 +120,9 @@ def release(version: str, project: Path, tables: Path) -> Path:
     before = project.read_text(encoding="utf-8")
     path = tables / f"{version}.json"
     path.write_text(text(), encoding="utf-8")
+    calls = tables.parent / "lessons"
+    calls.mkdir(exist_ok=True)
+    (calls / path.name).write_text(lesson_calls.text(), encoding="utf-8")
     project.write_text(VERSION_LINE.sub(f'version = "{version}"', before, count=1), encoding="utf-8")
     return path
 

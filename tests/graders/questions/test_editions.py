@@ -65,6 +65,7 @@ def test_a_release_writes_the_version_and_a_table_from_which_nothing_differs(pro
     assert releases.version_of(project / "pyproject.toml") == "9.1.0"
     assert releases.newest(project / "editions") == path
     assert releases.differences(path) == []
+    assert "workbook.panels.intake.rate_explorer" in json.loads((project / "lessons" / "9.1.0.json").read_text())
     assert releases.lines(project / "editions") == [
         f"0 of {len(releases.every_exercise())} exercises differ from version 9.1.0."
     ]
