@@ -90,6 +90,21 @@ def violations(tab, *selectors: str) -> list:
     return [(one["id"], [node["html"][:200] for node in one["nodes"]]) for one in found["violations"]]
 
 
+def spoken(tab, selector: str) -> list[dict]:
+    """Return what Chromium tells a screen reader of some part of a page: role, name, value and states of each node."""
+    session = tab.context.new_cdp_session(tab)
+    root = session.send("DOM.getDocument")["root"]["nodeId"]
+    told = []
+    for part in session.send("DOM.querySelectorAll", {"nodeId": root, "selector": selector})["nodeIds"]:
+        for node in session.send("Accessibility.queryAXTree", {"nodeId": part})["nodes"]:
+            if not node["ignored"]:
+                states = {one["name"]: one["value"].get("value") for one in node["properties"]}
+                words = {key: node.get(key, {}).get("value", "") for key in ("role", "name", "description", "value")}
+                told.append(words | states)
+    session.detach()
+    return told
+
+
 def in_both_themes(tab, *parts):
     """What breaks a rule, in the light theme and in the dark one."""
     found = {}

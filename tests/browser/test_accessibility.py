@@ -6,7 +6,7 @@ One tab for all: starting one takes longer than asking.
 import pytest
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-from tests.browser.lesson_server import CLEAN, OURS, SEEN, alone, in_both_themes, violations
+from tests.browser.lesson_server import CLEAN, OURS, SEEN, alone, in_both_themes, spoken, violations
 
 expect = sync_api.expect
 expect.set_options(timeout=60_000)
@@ -18,6 +18,17 @@ EVERY_KIND = {
     "intake/16_point-at-the-marks.ipynb": {"pointing"},
     "joints/17_test-plan.ipynb": {"design"},
 }
+
+FIELD = {
+    "number": "textbox",
+    "design": "textbox",
+    "written": "textbox",
+    "choice": "radio",
+    "several": "checkbox",
+    "order": "button",
+    "pointing": "checkbox",
+}
+"""What a screen reader calls that with which a part of each kind is answered."""
 
 
 @pytest.fixture(scope="module")
@@ -46,6 +57,9 @@ def test_an_exercise_breaks_no_rule_before_and_after_its_check(tab, place):
     opens(tab, place)
     check(tab)
     assert in_both_themes(tab, *OURS) == CLEAN
+    controls = [one for one in spoken(tab, f"{SEEN} :is(.rework-box, .rework-bar)") if one.get("focusable")]
+    assert [one for one in controls if not one["name"].strip()] == []
+    assert {FIELD[kind] for kind in EVERY_KIND[place]} <= {one["role"] for one in controls}
 
 
 def test_first_page_and_practice_break_no_rule(tab):
@@ -122,6 +136,8 @@ def test_enter_says_the_verdict_once_and_the_focus_stays_in_the_field(tab):
         expect(field).to_be_focused()
         (line,) = live_regions(tab)
         assert line.count("Part 1") == 1
+        (region,) = (one for one in spoken(tab, f"{SEEN} .rework-bar") if one["role"] == "status")
+        assert (region["live"], region.get("busy", False)) == ("polite", False)
     field.fill("?")
     tab.keyboard.press("Enter")
     expect(said(tab)).to_contain_text("Part 1 is not read yet: An answer starts with a number")

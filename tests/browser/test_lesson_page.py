@@ -8,7 +8,7 @@ from workbook import paths
 from workbook.server import folder
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-from tests.browser.lesson_server import CLEAN, in_both_themes, started
+from tests.browser.lesson_server import CLEAN, in_both_themes, spoken, started
 
 sync_api.expect.set_options(timeout=60_000)
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -41,6 +41,23 @@ def test_less_bottom_heat_leaves_the_corner_joint_unmelted(page):
         arg=explorer.locator("[role=img]").element_handle(),
     )
     explorer.get_by_role("button", name="Back to the start").press("Enter")
+
+
+def test_a_screen_reader_is_told_an_explorers_controls_its_picture_and_each_line_of_the_readout_that_changes(page):
+    first = page.locator(".rework-explorer").first
+    title, words = first.get_attribute("aria-label"), first.locator("[role=img]").get_attribute("aria-label")
+    told = spoken(page, f".rework-explorer[aria-label='{title}']")
+    named = {(one["role"], one["name"]): one for one in told}
+    assert ("region", title) in named
+    assert named.keys() & {("image", words), ("img", words)}  # older and newer names of one role
+    plate = named["slider", "Bottom plate"]
+    assert plate["focusable"]
+    assert plate["valuemin"] <= plate["value"] <= plate["valuemax"]
+    status = next(one for one in told if one["role"] == "status")
+    assert (status["live"], status["atomic"]) == ("polite", False)
+    lines = {one["name"] for one in told if one["role"] == "StaticText"}
+    assert set(first.locator(".rework-words").all_inner_texts()) <= lines
+    assert [one for one in told if one.get("focusable") and not one["name"].strip()] == []
 
 
 def test_an_explorer_breaks_no_rule_on_a_phone(page):
