@@ -284,12 +284,16 @@ def function_at(text: str, line: int) -> int | None:
 class Trial:
     """A copy of the tree, and what each test does in it as it is."""
 
-    def __init__(self, room: str, copy: Path, kept: dict):
-        self.room, self.copy, self.kept = room, copy, kept
+    def __init__(self, room: str, copy: Path, kept: dict, file: Path):
+        self.room, self.copy, self.kept, self._file = room, copy, kept, file
         for name in COPIED:
             (shutil.copytree if (ROOT / name).is_dir() else shutil.copy)(ROOT / name, copy / name)
         if room == "graders/marking":
             os.environ["MADE_COHORT"] = str(copy / "made")  # nothing that makes it imports this room
+
+    def keep(self) -> None:
+        """Write down what is known by now."""
+        self._file.write_text(json.dumps(self.kept, indent=1))
 
     def unchanged(self, files: list[str]) -> dict[str, dict]:
         """Return what was noted of each test of some files; ends where one does not pass without a change."""
@@ -300,6 +304,7 @@ class Trial:
                 if outcome != "pass":
                     sys.exit(f"{file} does not pass without a change ({outcome}): nothing can be said")
                 noted[file] = json.loads((self.copy / NOTED).read_text())
+                self.keep()
         return {name: test for file in files for name, test in noted[file].items()}
 
     def in_order(self, change: dict, tests: dict[str, dict]) -> InOrder:
@@ -360,13 +365,13 @@ def main(arguments: list[str]) -> int:
             kept["noted"], places = {}, [place for place, one in enumerate(tried) if one["outcome"] == "pass"]
         end = time.monotonic() + 60 * asked.minutes
         with tempfile.TemporaryDirectory() as folder:
-            trial = Trial(asked.room, Path(folder), kept)
+            trial = Trial(asked.room, Path(folder), kept, file)
             for place in places:
                 if time.monotonic() > end:
                     print(f"not all of {len(changes)} are done: run it again")
                     break
                 tried[place : place + 1] = [trial.of(tried[place] if asked.again else changes[place])]
-                file.write_text(json.dumps(kept, indent=1))
+                trial.keep()
     reported(kept)
     return int(any(one["outcome"] == "pass" for one in kept["tried"]))
 

@@ -29,6 +29,13 @@ def test_a_parcel_and_its_answer_travel_as_json_and_come_out_as_they_were(packed
     assert parcel.read(packed, parcel.written(done)) == done
 
 
+def test_what_a_parcel_says_nothing_of_paper_came_as_a_notebook(packed):
+    told = json.loads(packed.written())
+    for one in told["asked"]:
+        del one["on_paper"]
+    assert Parcel.of(told) == packed
+
+
 def test_a_parcel_holds_no_key_nobodys_mark_and_nothing_of_others(made, packed):
     content = packed.written().decode()
     assert made.secret().hex() not in content

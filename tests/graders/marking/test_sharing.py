@@ -1,6 +1,8 @@
 """Work shared out to several processes comes back whole, and ends when it should."""
 
 import os
+import subprocess
+import sys
 
 import pytest
 
@@ -84,6 +86,28 @@ def ends_it_all():
 def test_processes_that_end_before_they_have_anything_to_do_end_the_work():
     with pytest.raises(Problem, match="ended from outside"):
         list(sharing.shared_out(squared, range(4), 2, ends_it_all, lost=lambda number: number))
+
+
+BUSY = """
+import time
+
+from graders.marking.sharing import shared_out
+
+def begin():
+    print("begun", flush=True)
+
+if __name__ == "__main__":
+    next(shared_out(time.sleep, [300], 1, begin))
+"""
+
+
+def test_the_processes_end_with_the_one_that_started_them_also_where_that_is_killed(tmp_path):
+    script = tmp_path / "busy.py"
+    script.write_text(BUSY)
+    with subprocess.Popen([sys.executable, script], stdout=subprocess.PIPE) as parent:
+        assert parent.stdout.readline() == b"begun\n"
+        parent.kill()
+        parent.communicate(timeout=30)  # the pipe is closed once nobody is left who could write into it
 
 
 def test_little_work_is_not_worth_another_process():
