@@ -41,9 +41,10 @@ def test_what_was_said_to_be_likely_happens_as_often():
     looks = ["ask history", "look bottom", *OPEN, "measure core cold", "look side U1"]
     given, true = [], []
     for seed in range(600):
-        played = play(seed, looks)
-        given.append(belief.causes(belief.along(played)[-1]).get("balls of U1", 0.0))
-        true.append(played.hidden.cause == "balls of U1")
+        bench = ways.Bench(seed)  # which keeps what is known after the first looks
+        bench.do(*looks)
+        given.append(belief.causes(bench.weights).get("balls of U1", 0.0))
+        true.append(bench.case.played().hidden.cause == "balls of U1")
     spread = sum(share * (1 - share) for share in given) ** 0.5
     assert abs(sum(true) - sum(given)) < 4 * spread
 
