@@ -29,6 +29,7 @@ def nbgrader(cohort, *arguments):
         text=True,
         check=True,
         env={"PATH": "/usr/bin:/bin"},
+        timeout=200,
     )
 
 
