@@ -60,6 +60,7 @@ def odds(probability):
     >>> odds(0.75)
     3.0
     """
+    probability = checks.floats(probability)
     checks.between("probability", probability, 0, 1)
     checks.inside("probability", probability, -1, 1)
     return probability / (1 - probability)
@@ -89,6 +90,7 @@ def probability(odds):
     >>> probability(3.0)
     0.75
     """
+    odds = checks.floats(odds)
     checks.at_least("odds", odds, 0)
     return odds / (1 + odds)
 
@@ -121,6 +123,7 @@ def positive_likelihood_ratio(sensitivity, specificity):
     >>> f"{positive_likelihood_ratio(0.80, 0.90):.1f}"
     '8.0'
     """
+    sensitivity, specificity = checks.floats(sensitivity, specificity)
     checks.between("sensitivity", sensitivity, 0, 1)
     checks.between("specificity", specificity, 0, 1)
     checks.above("false alarms (1 - specificity)", 1 - np.asarray(specificity, float), 0)
@@ -155,6 +158,7 @@ def negative_likelihood_ratio(sensitivity, specificity):
     >>> f"{negative_likelihood_ratio(0.90, 0.95):.3f}"
     '0.105'
     """
+    sensitivity, specificity = checks.floats(sensitivity, specificity)
     checks.between("sensitivity", sensitivity, 0, 1)
     checks.between("specificity", specificity, 0, 1)
     checks.above("specificity", specificity, 0)
@@ -195,9 +199,10 @@ def updated_probability(prior, *likelihood_ratios):
     >>> f"{updated_probability(0.99, negative_likelihood_ratio(0.90, 0.95)):.3f}"
     '0.912'
     """
+    prior = checks.floats(prior)
     checks.between("prior", prior, 0, 1)
     weight = 1.0
-    for ratio in likelihood_ratios:
+    for ratio in map(checks.floats, likelihood_ratios):
         checks.at_least("likelihood ratio", ratio, 0)
         weight = weight * ratio
     if np.any(np.equal(prior, 1) & np.equal(weight, 0)):
@@ -234,6 +239,7 @@ def positive_predictive_value(prior, sensitivity, specificity):
     >>> f"{positive_predictive_value(0.10, 0.80, 0.90):.1%}"
     '47.1%'
     """
+    prior, sensitivity, specificity = checks.floats(prior, sensitivity, specificity)
     _check_test(prior, sensitivity, specificity)
     found, false_alarms = prior * sensitivity, (1 - prior) * (1 - specificity)
     checks.above("probability of a positive result", found + false_alarms, 0)
@@ -269,6 +275,7 @@ def negative_predictive_value(prior, sensitivity, specificity):
     >>> [f"{negative_predictive_value(prior, 0.90, 0.95):.1%}" for prior in (0.80, 0.05)]
     ['70.4%', '99.4%']
     """
+    prior, sensitivity, specificity = checks.floats(prior, sensitivity, specificity)
     _check_test(prior, sensitivity, specificity)
     cleared, missed = (1 - prior) * specificity, prior * (1 - sensitivity)
     checks.above("probability of a negative result", cleared + missed, 0)
@@ -308,6 +315,7 @@ def wald_interval(successes, trials, confidence=0.95):
     >>> "%.0f to %.0f" % wald_interval(20, 20)
     '1 to 1'
     """
+    successes, trials = checks.floats(successes, trials)
     _check_counts(successes, trials, confidence)
     share = np.divide(successes, trials)
     half_width = _normal_quantile(confidence) * np.sqrt(share * (1 - share) / trials)
@@ -345,6 +353,7 @@ def wilson_interval(successes, trials, confidence=0.95):
     >>> "%.3f to %.3f" % wilson_interval(12, 150)
     '0.046 to 0.135'
     """
+    successes, trials = checks.floats(successes, trials)
     _check_counts(successes, trials, confidence)
     z = _normal_quantile(confidence)
     successes, trials = np.asarray(successes, float), np.asarray(trials, float)
@@ -389,6 +398,7 @@ def clopper_pearson_interval(successes, trials, confidence=0.95):
     >>> "%.3f to %.3f" % clopper_pearson_interval(5, 25)
     '0.068 to 0.407'
     """
+    successes, trials = checks.floats(successes, trials)
     one_sided = (1 + confidence) / 2
     return lower_bound(successes, trials, one_sided), upper_bound(successes, trials, one_sided)
 
@@ -605,7 +615,7 @@ def trials_to_support(claim, confidence, failures=0):
     Returns
     -------
     int
-        Number of trials [1].
+        Number of trials; refused above 2147483647, which the law of counts does not reach [1].
 
     References
     ----------
@@ -621,15 +631,18 @@ def trials_to_support(claim, confidence, failures=0):
     checks.inside("claim", claim, 0, 1)
     checks.inside("confidence", confidence, 0, 1)
     checks.whole("failures", failures)
+    failures = int(failures)
+
+    def supported(trials):
+        checks.between("trials needed", trials, 1, checks.MOST)
+        return special.bdtr(failures, trials, 1 - claim) <= (1 - confidence) * (1 + _WHOLE)
+
     too_few, enough = failures, max(2 * failures, success_run_trials(claim, confidence))
-    while special.bdtr(failures, enough, 1 - claim) > (1 - confidence) * (1 + _WHOLE):
+    while not supported(enough):
         too_few, enough = enough, 2 * enough
     while enough - too_few > 1:
         middle = (too_few + enough) // 2
-        if special.bdtr(failures, middle, 1 - claim) > (1 - confidence) * (1 + _WHOLE):
-            too_few = middle
-        else:
-            enough = middle
+        too_few, enough = (too_few, middle) if supported(middle) else (middle, enough)
     return enough
 
 
@@ -667,7 +680,7 @@ def chance_of_at_most(successes, trials, success_rate):
     """
     _check_counts(successes, trials)
     checks.between("success rate", success_rate, 0, 1)
-    return special.bdtr(successes, trials, success_rate)
+    return special.bdtr(successes, np.asarray(trials, int), success_rate)
 
 
 def _check_test(prior, sensitivity, specificity):

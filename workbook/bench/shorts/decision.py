@@ -139,6 +139,7 @@ def undecided_band(limit, expanded_uncertainty):
     >>> [f"{end:.2f}" for end in undecided_band(1.0, 0.27)]
     ['0.73', '1.27']
     """
+    limit, expanded_uncertainty = checks.floats(limit, expanded_uncertainty)
     checks.finite("limit", limit)
     checks.at_least("expanded uncertainty", expanded_uncertainty, 0)
     return np.subtract(limit, expanded_uncertainty)[()], np.add(limit, expanded_uncertainty)[()]
@@ -179,6 +180,7 @@ def verdict(resistance, expanded_uncertainty, limit=1.0, near_zero_by_design=Fal
     >>> verdict(0.6, 0.27, near_zero_by_design=True)
     'undecided'
     """
+    checks.single(resistance=resistance, expanded_uncertainty=expanded_uncertainty, limit=limit)
     checks.finite("resistance", resistance, "ohm")
     checks.above("limit", limit, 0, "ohm")
     low, high = undecided_band(limit, expanded_uncertainty)
@@ -220,6 +222,7 @@ def leak_behind(reference, reading):
     >>> f"{leak_behind(64.0, 7.8):.2f}"
     '8.88'
     """
+    reference, reading = checks.floats(reference, reading)
     checks.above("reference resistance", reference, 0, "ohm")
     checks.at_least("reading", reading, 0, "ohm")
     lost = np.subtract(reference, reading)
@@ -300,6 +303,10 @@ def false_accept_risk(population, standard_uncertainty, upper_limit, acceptance_
     >>> f"{100 * false_accept_risk(stats.gamma(4, scale=0.25), 0.25, 2.0, 2.0):.2f} %"
     '0.80 %'
     """
+    checks.single(standard_uncertainty=standard_uncertainty, upper_limit=upper_limit, acceptance_limit=acceptance_limit)
+    standard_uncertainty, upper_limit, acceptance_limit = checks.floats(
+        standard_uncertainty, upper_limit, acceptance_limit
+    )
     checks.finite("upper_limit", upper_limit)
     checks.finite("acceptance_limit", acceptance_limit)
     checks.above("standard uncertainty", standard_uncertainty, 0)

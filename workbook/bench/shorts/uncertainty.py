@@ -71,6 +71,7 @@ def display_step(digit):
     >>> f"{display_step(0.1):.3f}"
     '0.029'
     """
+    digit = checks.floats(digit)
     checks.above("digit", digit, 0)
     return rectangular(digit / 2)
 

@@ -204,7 +204,7 @@ def root_sum_square(*contributions):
     >>> f"{root_sum_square(1.5, 1.0):.1f}"
     '1.8'
     """
-    checks.apart("contribution", contributions)
+    contributions = checks.apart("contribution", contributions)
     for contribution in contributions:
         checks.at_least("contribution", contribution, 0)
     return np.sqrt(sum(np.square(contribution) for contribution in contributions))
@@ -234,7 +234,7 @@ def worst_case(*half_widths):
     >>> worst_case(1.5, 1.0)
     2.5
     """
-    checks.apart("limit", half_widths)
+    half_widths = checks.apart("limit", half_widths)
     for half_width in half_widths:
         checks.at_least("limit", half_width, 0)
     return sum(half_widths)
