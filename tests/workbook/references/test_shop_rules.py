@@ -5,7 +5,7 @@ import pytest
 from graders import sheets
 from workbook.problems import Problem
 from workbook.references import shop
-from workbook.references.loader import ReferenceError, parse
+from workbook.references.loader import BadReference, parse
 from workbook.topics import TOPICS
 
 GOOD = '[shorts.dead_short_limit]\nvalue = 0.8\nunit = "Ω"\nwhy = "our boards have no lower rail"\n'
@@ -64,7 +64,7 @@ TABLE = '[k]\nname = "k"\nvalue = 5\nunit = "s"\nstanding = "common-practice"\n'
      'shop = 9\nstricter = "lower"'],
 )  # fmt: skip
 def test_a_table_says_both_ends_around_its_value_and_which_way_is_stricter(fields):
-    with pytest.raises(ReferenceError, match=r"Write \[lowest, highest\] around its value"):
+    with pytest.raises(BadReference, match=r"Write \[lowest, highest\] around its value"):
         parse("shorts", TABLE + fields)
 
 

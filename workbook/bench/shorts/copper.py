@@ -14,6 +14,7 @@ __all__ = [
     "TEMPERATURE_COEFFICIENT",
     "chart_current",
     "chart_width",
+    "coefficient_referred_to",
     "foil_thickness",
     "length_to_branch",
     "moved_to_temperature",
@@ -115,6 +116,45 @@ def moved_to_temperature(resistance, from_c, to_c, coefficient=TEMPERATURE_COEFF
     resistance, from_c, to_c, coefficient = checks.floats(resistance, from_c, to_c, coefficient)
     checks.at_least("resistance", resistance, 0, "ohm")
     return resistance * resistivity(to_c, 1.0, coefficient) / resistivity(from_c, 1.0, coefficient)
+
+
+def coefficient_referred_to(coefficient, from_c, to_c):
+    r"""Return a temperature coefficient given for one temperature, as it is for another.
+
+    .. math:: \alpha_2 = \frac{\alpha_1}{1 + \alpha_1 (T_2 - T_1)}
+
+    The line is the same; only its start moves. Tables for windings refer to 0 or 25 °C: turn theirs into that of 20 °C
+    before it goes into `resistivity`.
+
+    Parameters
+    ----------
+    coefficient : float or array
+        Temperature coefficient referred to the first temperature, at least zero [1/K].
+    from_c, to_c : float or array
+        Temperature it is referred to and the one asked for, from -100 to 300 [°C].
+
+    Returns
+    -------
+    float or array
+        Temperature coefficient referred to the second temperature [1/K].
+
+    References
+    ----------
+    Dellinger, Bulletin of the Bureau of Standards 7 (1911), no. 1, p. 72: the older coefficient of Matthiessen, 0.00398
+    at 0 °C, printed 0.00369 at 20 °C.
+
+    Examples
+    --------
+    >>> f"{coefficient_referred_to(0.00398, 0, 20):.5f}"
+    '0.00369'
+    """
+    coefficient, from_c, to_c = checks.floats(coefficient, from_c, to_c)
+    checks.at_least("temperature coefficient", coefficient, 0, "1/K")
+    checks.between("first temperature", from_c, -100, 300, "°C")
+    checks.between("second temperature", to_c, -100, 300, "°C")
+    left = 1 + coefficient * (to_c - from_c)
+    checks.above("resistance at the second temperature over that at the first", left, 0)
+    return coefficient / left
 
 
 def foil_thickness(mass_per_area, density=DENSITY):
