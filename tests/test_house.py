@@ -79,7 +79,9 @@ def test_what_runs_at_a_learners_needs_no_nbgrader(place):
 def top():
     """What git keeps at the top."""
     try:
-        listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True).stdout
+        listed = subprocess.run(
+            ["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=True, timeout=120
+        ).stdout
     except (OSError, subprocess.CalledProcessError):
         pytest.skip("not a git checkout")
     return {line.split("/")[0] for line in listed.splitlines()}
@@ -154,7 +156,7 @@ def test_help_loads_none_of_the_heavy_libraries(door):
         "heavy = set('numpy scipy matplotlib nbformat nbgrader IPython rich pint'.split()) & set(sys.modules)\n"
         "assert not heavy, heavy"
     )
-    subprocess.run([sys.executable, "-c", probe], check=True, capture_output=True)
+    subprocess.run([sys.executable, "-c", probe], check=True, capture_output=True, timeout=120)
 
 
 def test_an_instructors_command_loads_what_is_slow_only_where_it_needs_it():
@@ -164,7 +166,7 @@ def test_an_instructors_command_loads_what_is_slow_only_where_it_needs_it():
         "heavy = set(slow.split()) & set(sys.modules)\n"
         "assert not heavy, heavy"
     )
-    subprocess.run([sys.executable, "-c", probe], check=True, capture_output=True)
+    subprocess.run([sys.executable, "-c", probe], check=True, capture_output=True, timeout=120)
 
 
 def test_readme_opens_with_the_job_in_one_paragraph():

@@ -1,5 +1,6 @@
 """Find a reference value, or a word or symbol of the glossary, and say where it comes from and where it is taught."""
 
+import ast
 import difflib
 import re
 import tomllib
@@ -22,6 +23,9 @@ from workbook.topics import TOPICS, by_slug
 MOST = 8
 """How many values are shown; the rest is counted."""
 
+MOST_FUNCTIONS = 3
+"""How many functions of the bench are named."""
+
 SHORT = 4
 """A term of so many letters or fewer has to be a whole word: CTE is not in respected."""
 
@@ -33,6 +37,36 @@ class Word:
     words: tuple[str, ...]
     means: str
     topics: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Function:
+    """A public function of the bench, as its own text has it."""
+
+    name: str
+    claim: str
+    text: str
+    topic: str
+
+
+@cache
+def bench() -> tuple[Function, ...]:
+    """Return every public function of the bench, read and not imported: that would load what is slow."""
+    found = []
+    for topic in TOPICS:
+        for path in sorted(folder_of_bench().joinpath(topic.slug).glob("*.py")):
+            source = path.read_text(encoding="utf-8")
+            for node in ast.parse(source).body:
+                text = ast.get_docstring(node) if isinstance(node, ast.FunctionDef) else None
+                if text and f'"{node.name}"' in source:  # as `__all__` names it
+                    name = f"workbook.bench.{topic.slug}.{path.stem}.{node.name}({ast.unparse(node.args)})"
+                    claim = " ".join(text.split("\n\n")[0].split()).removeprefix("Return ")
+                    found.append(Function(name, claim[:1].upper() + claim[1:], text, topic.slug))
+    return tuple(found)
+
+
+def folder_of_bench() -> Path:
+    return Path(__file__).with_name("bench")
 
 
 @cache
@@ -53,7 +87,8 @@ def lines(term: str, rules: Mapping[str, Rule] = MappingProxyType({})) -> Iterat
     ``rules`` are a shop's own: each is told under the value that it stands over.
     """
     words, values = find(term)
-    if not words and not values:
+    functions = computing(term)
+    if not words and not values and not functions:
         raise Problem(f"nothing is known as {term.strip()!r}.", _way_on(term))
     for word in words:
         yield f"{', '.join(word.words)}: {word.means}"
@@ -64,6 +99,9 @@ def lines(term: str, rules: Mapping[str, Rule] = MappingProxyType({})) -> Iterat
             yield f"    here it is otherwise: {rule.words().removeprefix(f'{reference.name}: ')}"
     if len(values) > MOST:
         yield f"{len(values) - MOST} more values fit; add a word to see fewer."
+    for function in functions[:MOST_FUNCTIONS]:
+        yield f"{function.name}: {function.claim}"
+        yield f"    a function to compute with; {taught((function.topic,))}"
 
 
 def rules_here(here: Path) -> dict[str, Rule]:
@@ -104,6 +142,24 @@ def find(term: str) -> tuple[list[Word], list[Reference]]:
             rank = (fits[0] is not wanted, -whole, reference.kind == "trap", len(reference.name), place)
             scored.append((rank, reference))
     return words, [reference for _, reference in sorted(scored, key=lambda entry: entry[0])]
+
+
+def computing(term: str) -> list[Function]:
+    """Return the functions of the bench that a term names: by their name and claim, or words together in their text.
+
+    >>> [one.name.split("(")[0] for one in computing("sample size")][:1]
+    ['workbook.bench.intake.evidence.success_run_trials']
+    """
+    wanted = _pieces(term)
+    if not wanted or len(_plain(term)) == 1:
+        return []
+    named, told = [], []
+    for one in bench():
+        if _holds(_pieces(f"{one.name.partition('(')[0]} {one.claim}".replace("_", " ")), wanted):
+            named.append(one)
+        elif len(wanted) > 1 and _near(_pieces(one.text), wanted):
+            told.append(one)
+    return named + told
 
 
 def _holds(held: list[str], wanted: list[str]) -> bool:

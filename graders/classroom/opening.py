@@ -25,6 +25,8 @@ from workbook.terminal import in_shell
 
 STATE = Path("/var/lib/rework-classroom")
 PROXY = "configurable-http-proxy"
+READING_SECONDS = 300
+"""How long the cohort may take to be read, with the sheets of its own."""
 AN_ACCOUNT = re.compile(r"[a-z_][a-z0-9_.-]{0,31}")
 """How a Linux account may be called."""
 CONFIGURATION = """\
@@ -183,16 +185,23 @@ def refuse_taken(room: Room) -> None:
 def asked_as_instructor(room: Room, account: pwd.struct_passwd) -> dict:
     """Return what the service says of the cohort, under the instructor's account, or raise Problem with its words."""
     groups = os.getgrouplist(account.pw_name, account.pw_gid)
-    asked = subprocess.run(
-        [sys.executable, "-m", "graders.classroom.ready"],
-        user=account.pw_uid,
-        group=account.pw_gid,
-        extra_groups=groups,
-        cwd="/",
-        env=plain_environment(account) | {"REWORK_COHORT": room.cohort, "REWORK_INBOX": room.inbox},
-        capture_output=True,
-        text=True,
-    )
+    try:
+        asked = subprocess.run(
+            [sys.executable, "-m", "graders.classroom.ready"],
+            user=account.pw_uid,
+            group=account.pw_gid,
+            extra_groups=groups,
+            cwd="/",
+            env=plain_environment(account) | {"REWORK_COHORT": room.cohort, "REWORK_INBOX": room.inbox},
+            capture_output=True,
+            text=True,
+            timeout=READING_SECONDS,
+        )
+    except subprocess.TimeoutExpired:
+        raise Problem(
+            f"reading {room.cohort} was not done in {READING_SECONDS} seconds.",
+            f"a sheet of its own may never end: as {account.pw_name}, run graders sheets {room.cohort}",
+        ) from None
     if asked.returncode == 0:
         return json.loads(asked.stdout)
     said = asked.stderr.strip().splitlines() or ["it said nothing"]

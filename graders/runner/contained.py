@@ -192,7 +192,7 @@ class Sandbox:
             process = subprocess.Popen(
                 command, pass_fds=[control], stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=said
             )
-        except OSError as why:
+        except Exception as why:  # whatever it is, somebody waits for it
             started.set_exception(CannotContain(f"bubblewrap could not be started: {why}"))
             return
         started.set_result(process)

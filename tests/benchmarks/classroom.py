@@ -54,7 +54,7 @@ async def answered(url: str, token: str) -> None:
 
 def processor(user: str) -> float:
     """Return the seconds of a core that an account's processes have used."""
-    listed = subprocess.run(["ps", "-u", user, "-o", "cputimes="], capture_output=True, text=True)
+    listed = subprocess.run(["ps", "-u", user, "-o", "cputimes="], capture_output=True, text=True, timeout=120)
     return sum(map(float, listed.stdout.split()))
 
 

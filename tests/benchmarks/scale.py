@@ -116,7 +116,9 @@ def measured(small: Path, learners: int) -> dict[str, dict[str, float]]:
         found = {}
         for name in STEPS:
             command = [sys.executable, "-m", "tests.benchmarks.scale", "--step", name, str(root)]
-            said = subprocess.run(command, check=True, capture_output=True, text=True).stdout.splitlines()[-1]
+            said = subprocess.run(
+                command, check=True, capture_output=True, text=True, timeout=3600
+            ).stdout.splitlines()[-1]
             found[name] = one = json.loads(said)
             print(
                 f"{learners:6} learners, {name:9}: {one['seconds'] / learners * 1e3:6.1f} ms of processor time a "

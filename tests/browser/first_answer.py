@@ -18,6 +18,7 @@ from pathlib import Path
 
 import workbook
 from tests.browser.lesson_server import CHROMIUM, SEEN
+from tests.patience import ended_by_then
 
 
 @dataclass
@@ -60,7 +61,8 @@ def main() -> None:
         began = time.monotonic()
         command = [sys.executable, "-u", "-c", start, "open", f"{home}/mine", "--no-browser"]
         process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=env)
-        address = next(filter(None, (re.search(r"http://\S+", line) for line in process.stdout))).group()
+        with ended_by_then(process, 90):
+            address = next(filter(None, (re.search(r"http://\S+", line) for line in process.stdout))).group()
         served = time.monotonic() - began
         browser = playwright.chromium.launch(**CHROMIUM)
         with counted(browser, address, began) as way:

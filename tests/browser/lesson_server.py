@@ -17,6 +17,7 @@ from pathlib import Path
 import pytest
 
 import workbook
+from tests.patience import ended_by_then
 from workbook import paths
 from workbook.server import jupyter
 
@@ -57,7 +58,10 @@ def workbook_open(home: Path):
     command = [sys.executable, "-c", start, "open", str(home / "mine"), "--no-browser"]
     process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=env)
     try:
-        yield next(filter(None, (re.search(r"http://\S+", line) for line in process.stdout))).group()
+        with ended_by_then(process, 90):
+            said = next(filter(None, (re.search(r"http://\S+", line) for line in process.stdout)), None)
+        assert said, "it did not start"
+        yield said.group()
     finally:
         process.send_signal(signal.SIGINT)
         rest, _ = process.communicate(timeout=30)
@@ -69,7 +73,7 @@ def alone(address: str, place: str = "start.ipynb") -> str:
     """Return the address of a page of a learner's folder, and let JupyterLab forget those that were open before."""
     first = json.dumps(jupyter.FIRST_LOOK).encode()
     kept = re.sub(r"/lab/tree/[^?]*", "/lab/api/workspaces/default", address)
-    urllib.request.urlopen(urllib.request.Request(kept, first, method="PUT")).close()
+    urllib.request.urlopen(urllib.request.Request(kept, first, method="PUT"), timeout=30).close()
     return address.replace("start.ipynb", place)
 
 

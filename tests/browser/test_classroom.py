@@ -79,7 +79,9 @@ def kept(room, learner):
 
 def processes(room, learner):
     """The processes of an account: by number, the words that started each."""
-    listed = subprocess.run(["ps", "-u", room.accounts[learner], "-o", "pid=,args="], capture_output=True, text=True)
+    listed = subprocess.run(
+        ["ps", "-u", room.accounts[learner], "-o", "pid=,args="], capture_output=True, text=True, timeout=120
+    )
     return {int(line.split()[0]): line for line in listed.stdout.splitlines()}
 
 
@@ -416,13 +418,13 @@ def test_a_full_disk_keeps_nothing_half_and_says_so(room, room_for):
     inside = ["nsenter", "--mount", f"--target={service_of(room)}"]
     mount = [*inside, "mount", "-t", "tmpfs", "-o", f"size=4k,mode=0700,uid={owner},gid={owner}", "none", place]
     (room.inbox / "cedar").mkdir(exist_ok=True)
-    subprocess.run(mount, check=True)
+    subprocess.run(mount, check=True, timeout=120)
     try:
         padding = "# " + os.urandom(6000).hex() if room_for == "nothing" else ""
         status, said = sent(room, "cedar", zipped({BEAD: work(room, "cedar", f"time_constant = 9.75\n{padding}")}))
-        there = subprocess.run([*inside, "ls", "-A", place], capture_output=True, text=True).stdout
+        there = subprocess.run([*inside, "ls", "-A", place], capture_output=True, text=True, timeout=120).stdout
     finally:
-        subprocess.run([*inside, "umount", place], check=True)
+        subprocess.run([*inside, "umount", place], check=True, timeout=120)
     assert status == 507
     assert "Keep your file" in said["say"]
     assert ".zip" not in there

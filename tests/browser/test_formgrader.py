@@ -158,7 +158,7 @@ def graders(command, cohort):
     if command == "mark" and contained.why_not():
         words.append("--trust-submissions")
     environment = {"PATH": "/usr/bin:/bin", "COLUMNS": "200", "PYTHONPATH": os.environ.get("PYTHONPATH", "")}
-    return subprocess.run(words, env=environment, capture_output=True, text=True, check=True).stdout
+    return subprocess.run(words, env=environment, capture_output=True, text=True, check=True, timeout=200).stdout
 
 
 def why_row(cohort):

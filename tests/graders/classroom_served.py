@@ -48,7 +48,7 @@ def why_not() -> str | None:
         import jupyterhub  # noqa: F401
     except ImportError:
         return "the hub is missing: pip install -e '.[classroom]'"
-    trial = subprocess.run(["unshare", "--mount", "true"], capture_output=True)
+    trial = subprocess.run(["unshare", "--mount", "true"], capture_output=True, timeout=120)
     return "this machine allows no mount namespace" if trial.returncode else None
 
 
@@ -205,14 +205,14 @@ def accounts(folder: Path, names: Sequence[str]) -> Iterator[dict[str, str]]:
             account = f"{mark}-{name}"
             homes = ["--base-dir", str(folder), "--create-home", "--key", "HOME_MODE=0700"]
             shell = ["--shell", "/usr/sbin/nologin"]  # as the command prints it: nobody logs in but through the hub
-            subprocess.run(["useradd", *homes, *shell, account], check=True, capture_output=True)
+            subprocess.run(["useradd", *homes, *shell, account], check=True, capture_output=True, timeout=120)
             made[name] = account
         lines = "".join(f"{account}:{PASSWORD}\n" for account in made.values())
-        subprocess.run(["chpasswd"], input=lines, text=True, check=True, capture_output=True)
+        subprocess.run(["chpasswd"], input=lines, text=True, check=True, capture_output=True, timeout=120)
         yield made
     finally:
         for account in made.values():
-            subprocess.run(["userdel", account], capture_output=True)
+            subprocess.run(["userdel", account], capture_output=True, timeout=120)
 
 
 def a_cohort(folder: Path, made: dict[str, str], people: Sequence[str]) -> Path:
@@ -230,8 +230,8 @@ def a_cohort(folder: Path, made: dict[str, str], people: Sequence[str]) -> Path:
 
 def give(root: Path, account: str) -> None:
     """Give a folder and all in it to an account, for its owner only."""
-    subprocess.run(["chown", "-R", f"{account}:{account}", str(root)], check=True)
-    subprocess.run(["chmod", "-R", "go=", str(root)], check=True)
+    subprocess.run(["chown", "-R", f"{account}:{account}", str(root)], check=True, timeout=120)
+    subprocess.run(["chmod", "-R", "go=", str(root)], check=True, timeout=120)
 
 
 def command(folder: Path, port: int, *more: str) -> list[str]:

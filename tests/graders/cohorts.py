@@ -31,6 +31,7 @@ def nbgrader(cohort, *arguments):
         text=True,
         check=True,
         env={"PATH": "/usr/bin:/bin"},
+        timeout=200,
     )
 
 

@@ -1,5 +1,7 @@
 """Lookup finds values with where they come from, words and symbols with what they mean, and suggests what is near."""
 
+import importlib
+
 import pytest
 
 from workbook import lookup
@@ -79,6 +81,21 @@ def test_no_word_of_the_glossary_stands_there_twice():
 
 def test_the_standings_said_are_the_ones_of_the_tables():
     assert {one.standing for one in lookup.references()} <= set(loader.STANDINGS)
+
+
+def test_a_term_names_the_functions_that_compute_it():
+    text = said("sample size")
+    assert "workbook.bench.intake.evidence.success_run_trials(reliability, confidence): How many successes" in text
+    assert "taught in topic 1 intake" in text
+    assert "spreading_resistance(" in said("spreading resistance")
+
+
+def test_what_is_read_of_the_bench_is_what_can_be_called():
+    for one in lookup.bench():
+        module, _, name = one.name.partition("(")[0].rpartition(".")
+        there = importlib.import_module(module)
+        assert name in there.__all__
+        assert callable(getattr(there, name))
 
 
 def names(term):

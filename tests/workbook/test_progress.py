@@ -101,7 +101,7 @@ def test_two_notebooks_writing_at_once_lose_nothing(path):
     for writer in writers:
         writer.start()
     for writer in writers:
-        writer.join()
+        writer.join(60)
     assert sorted(numbers_of(progress.read(path))) == [*range(40), *range(100, 140)]
 
 
@@ -113,7 +113,7 @@ def test_progress_is_kept_in_the_users_own_data_folder_without_posix(tmp_path):
     )
     root = str(Path(workbook.__file__).parents[1])
     env = {**os.environ, "XDG_DATA_HOME": str(tmp_path), "PYTHONPATH": root}
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env)
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env, timeout=120)
     assert Path(done.stdout.strip()).name == "progress.jsonl", done.stderr
 
 

@@ -89,7 +89,7 @@ def test_help_imports_nothing_heavy():
         "print(sorted(heavy & set(sys.modules)))"
     )
     env = {**os.environ, "PYTHONPATH": str(Path(workbook.__file__).parents[1])}
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env)
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env, timeout=120)
     assert done.stdout.endswith("[]\n"), done.stderr
 
 
@@ -105,7 +105,9 @@ def test_the_learners_door_needs_no_fork(tmp_path):
         "import workbook.server.jupyter, workbook.kernel\n"
     )
     env = {**os.environ, "PYTHONPATH": str(Path(workbook.__file__).parents[1]), "XDG_DATA_HOME": str(tmp_path)}
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env, cwd=tmp_path)
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, env=env, cwd=tmp_path, timeout=120
+    )
     assert done.returncode == 0, done.stderr
     assert (tmp_path / "mine-hand-in.zip").is_file()
 

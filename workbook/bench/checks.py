@@ -81,8 +81,8 @@ def whole(quantity: str, count) -> None:
         raise ValueError(f"{quantity} must be a whole number (got {count})")
 
 
-def apart(quantity: str, values: tuple) -> None:
-    """Raise ValueError unless there is a value, and each is an argument of its own: a lone list is several by mistake.
+def apart(quantity: str, values: tuple) -> list:
+    """Return values as `floats`, or raise ValueError: there must be one, each an argument of its own, not in a list.
 
     >>> apart("resistance", ([10, 10],))
     Traceback (most recent call last):
@@ -93,6 +93,20 @@ def apart(quantity: str, values: tuple) -> None:
         raise ValueError(f"at least one {quantity} is needed (got none)")
     if len(values) == 1 and np.ndim(values[0]):
         raise ValueError(f"each {quantity} is an argument of its own (got one list)")
+    return [floats(value) for value in values]
+
+
+def single(**quantities) -> None:
+    """Raise ValueError where several values are given for a quantity: a verdict is about one.
+
+    >>> single(resistance=[0.4, 0.5], limit=1)
+    Traceback (most recent call last):
+    ...
+    ValueError: resistance must be one number (got 2)
+    """
+    for quantity, value in quantities.items():
+        if np.ndim(value):
+            raise ValueError(f"{quantity.replace('_', ' ')} must be one number (got {np.size(value)})")
 
 
 def floats(*values):
@@ -101,9 +115,20 @@ def floats(*values):
     >>> import numpy as np
     >>> floats(np.int16(400)) ** 2, floats([1, 2])
     (160000.0, array([1., 2.]))
+    >>> floats("12,5")
+    Traceback (most recent call last):
+    ...
+    TypeError: a number or an array of numbers is needed (got '12,5')
     """
-    made = [float(value) if np.ndim(value) == 0 else np.asarray(value, float) for value in values]
+    made = [value if type(value) is float else _in_floats(value) for value in values]
     return made[0] if len(made) == 1 else made
+
+
+def _in_floats(value):
+    made = np.asarray(value)
+    if made.dtype.kind not in "fiub":
+        raise TypeError(f"a number or an array of numbers is needed (got {value!r})")
+    return made.astype(float) if made.ndim else float(made)
 
 
 def number(quantity: str, value) -> None:
@@ -113,6 +138,8 @@ def number(quantity: str, value) -> None:
 
 
 def _hold(quantity, value, holds, wanted, unit) -> None:
+    if isinstance(value, complex):  # which numpy puts in order too
+        raise TypeError(f"{quantity} must be a real number (got {value})")
     sound = holds & np.isfinite(value)
     if not (sound if sound.ndim == 0 else sound.all()):  # np.all takes three times as long over one number
         got = np.asarray(value)

@@ -9,6 +9,6 @@ See ``DEVELOPERS.md`` for the keys.
 'published-second-hand'
 """
 
-from workbook.references.loader import KINDS, STANDINGS, Reference, ReferenceError, entry, load, table, value
+from workbook.references.loader import KINDS, STANDINGS, BadReference, Reference, entry, load, table, value
 
-__all__ = ["KINDS", "STANDINGS", "Reference", "ReferenceError", "entry", "load", "table", "value"]
+__all__ = ["KINDS", "STANDINGS", "Reference", "BadReference", "entry", "load", "table", "value"]

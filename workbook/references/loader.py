@@ -43,7 +43,7 @@ _OPTIONAL = (
 )
 
 
-class ReferenceError(ValueError):
+class BadReference(ValueError):
     """A reference table that cannot be used, said in one line with the way out."""
 
 
@@ -82,71 +82,71 @@ class Reference:
 
 @cache
 def load(topic: str) -> MappingProxyType:
-    """Return the references of a topic by key, or raise ReferenceError with one line saying what to mend."""
+    """Return the references of a topic by key, or raise BadReference with one line saying what to mend."""
     file = resources.files(__package__).joinpath(f"{topic}.toml")
     if not file.is_file():
-        raise ReferenceError(f"references/{topic}.toml: there is no such table")
+        raise BadReference(f"references/{topic}.toml: there is no such table")
     try:
         text = file.read_text(encoding="utf-8")
     except UnicodeDecodeError as error:
-        raise ReferenceError(f"references/{topic}.toml: not UTF-8 at byte {error.start}. Save it as UTF-8.") from None
+        raise BadReference(f"references/{topic}.toml: not UTF-8 at byte {error.start}. Save it as UTF-8.") from None
     return MappingProxyType(parse(topic, text))
 
 
 def parse(topic: str, text: str) -> dict[str, Reference]:
-    """Return the references written in text, or raise ReferenceError.
+    """Return the references written in text, or raise BadReference.
 
     >>> parse("paste", '[k]\\nname = "k"\\nvalue = 1\\nstanding = "published"')
     Traceback (most recent call last):
     ...
-    workbook.references.loader.ReferenceError: references/paste.toml: [k] has no 'unit'. Add one.
+    workbook.references.loader.BadReference: references/paste.toml: [k] has no 'unit'. Add one.
     """
     where = f"references/{topic}.toml"
     try:
         raw = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise ReferenceError(f"{where}: not valid TOML: {error}") from None
+        raise BadReference(f"{where}: not valid TOML: {error}") from None
     references = {}
     for key, fields in raw.items():
         if not isinstance(fields, dict):
-            raise ReferenceError(f"{where}: {key!r} stands outside a table. Write [{key}] and its fields below.")
+            raise BadReference(f"{where}: {key!r} stands outside a table. Write [{key}] and its fields below.")
         try:
             _hold(fields)
-        except ReferenceError as error:
-            raise ReferenceError(f"{where}: [{key}] {error}") from None
+        except BadReference as error:
+            raise BadReference(f"{where}: [{key}] {error}") from None
         references[key] = Reference(topic=topic, key=key, **{name: _frozen(field) for name, field in fields.items()})
     return references
 
 
 def _hold(fields: dict) -> None:
-    """Raise ReferenceError, in words that follow the key, unless the fields make a reference."""
+    """Raise BadReference, in words that follow the key, unless the fields make a reference."""
     for field in fields:
         if field not in _REQUIRED + _OPTIONAL:
             near = difflib.get_close_matches(field, _REQUIRED + _OPTIONAL, n=1)
             hint = f" Did you mean {near[0]!r}?" if near else f" Known keys: {', '.join(_REQUIRED + _OPTIONAL)}."
-            raise ReferenceError(f"has an unknown key {field!r}.{hint}")
+            raise BadReference(f"has an unknown key {field!r}.{hint}")
     for field in _REQUIRED:
         if field not in fields or fields[field] == "":
-            raise ReferenceError(f"has no {field!r}. Add one.")
+            raise BadReference(f"has no {field!r}. Add one.")
     for field in _TEXTS:
         if not isinstance(fields.get(field, ""), str):
-            raise ReferenceError(f"has {field} {fields[field]!r}. It must be text.")
+            raise BadReference(f"has {field} {fields[field]!r}. It must be text.")
     standing, kind = fields["standing"], fields.get("kind", "value")
     if standing not in STANDINGS:
-        raise ReferenceError(f"has standing {standing!r}. It must be one of {', '.join(STANDINGS)}.")
+        raise BadReference(f"has standing {standing!r}. It must be one of {', '.join(STANDINGS)}.")
     if kind not in KINDS:
-        raise ReferenceError(f"has kind {kind!r}. It must be one of {', '.join(KINDS)}.")
+        raise BadReference(f"has kind {kind!r}. It must be one of {', '.join(KINDS)}.")
     if standing not in _SOURCELESS and not fields.get("source"):
-        raise ReferenceError("has no 'source'. Add one, or set standing = \"common-practice\".")
+        raise BadReference("has no 'source'. Add one, or set standing = \"common-practice\".")
     if kind == "trap" and "printed" not in fields:
-        raise ReferenceError("is a trap without 'printed'. Add what the source prints.")
+        raise BadReference("is a trap without 'printed'. Add what the source prints.")
     if kind != "trap" and "printed" in fields:
-        raise ReferenceError(f"has 'printed' but kind {kind!r}. Only a trap has it.")
+        raise BadReference(f"has 'printed' but kind {kind!r}. Only a trap has it.")
     for field in ("value", "printed"):
         if field in fields and not _is_value(fields[field]):
-            raise ReferenceError(f"has {field} {fields[field]!r}. It must be a number, text, or a list of them.")
+            raise BadReference(f"has {field} {fields[field]!r}. It must be a number, text, or a list of them.")
     if kind == "trap" and fields["printed"] == fields["value"]:
-        raise ReferenceError("is a trap that prints its own value. One of the two is not what you mean.")
+        raise BadReference("is a trap that prints its own value. One of the two is not what you mean.")
     _hold_shape(fields["value"], fields.get("rows"), fields.get("columns"))
     _hold_uncertainty(fields.get("uncertainty", "not given"), fields["value"])
     _hold_shop(fields["value"], fields.get("shop"), fields.get("stricter"))
@@ -155,27 +155,27 @@ def _hold(fields: dict) -> None:
 def _hold_shape(value, rows, columns) -> None:
     for name, labels in (("rows", rows), ("columns", columns)):
         if labels is not None and not (isinstance(labels, list) and labels and all(isinstance(x, str) for x in labels)):
-            raise ReferenceError(f"has {name} {labels!r}. It must be a list of texts.")
+            raise BadReference(f"has {name} {labels!r}. It must be a list of texts.")
     if rows is not None and columns is None:
-        raise ReferenceError("has rows but no columns. Add them.")
+        raise BadReference("has rows but no columns. Add them.")
     if columns is None:
         return
     lines = value if isinstance(value, list) and all(isinstance(line, list) for line in value) else [None]
     if rows is not None and len(lines) != len(rows):
-        raise ReferenceError(f"has {len(rows)} rows named and {len(lines)} in its value.")
+        raise BadReference(f"has {len(rows)} rows named and {len(lines)} in its value.")
     for line in lines:
         if line is None or len(line) != len(columns):
             got = "no lists" if line is None else f"a list of {len(line)}"
-            raise ReferenceError(f"has {len(columns)} columns named and {got} in its value.")
+            raise BadReference(f"has {len(columns)} columns named and {got} in its value.")
 
 
 def _hold_uncertainty(uncertainty, value) -> None:
     if uncertainty in ("exact", "not given"):
         return
     if not is_number(uncertainty) or uncertainty <= 0:
-        raise ReferenceError(f'has uncertainty {uncertainty!r}. It must be a number above 0, "exact" or "not given".')
+        raise BadReference(f'has uncertainty {uncertainty!r}. It must be a number above 0, "exact" or "not given".')
     if isinstance(value, str):
-        raise ReferenceError(f"has uncertainty {uncertainty!r} on a text. Leave it out.")
+        raise BadReference(f"has uncertainty {uncertainty!r} on a text. Leave it out.")
 
 
 def _hold_shop(value, shop, stricter) -> None:
@@ -183,7 +183,7 @@ def _hold_shop(value, shop, stricter) -> None:
         return
     ends = isinstance(shop, list) and len(shop) == 2 and all(map(is_number, shop))
     if not ends or not is_number(value) or not shop[0] <= value <= shop[1] or stricter not in ("lower", "higher"):
-        raise ReferenceError(
+        raise BadReference(
             f"has shop {shop!r} and stricter {stricter!r}. "
             'Write [lowest, highest] around its value, and "lower" or "higher".'
         )
@@ -206,17 +206,17 @@ def _frozen(content):
 
 
 def entry(topic: str, key: str) -> Reference:
-    """Return one reference, or raise ReferenceError naming the nearest keys."""
+    """Return one reference, or raise BadReference naming the nearest keys."""
     references = load(topic)
     if key not in references:
         near = difflib.get_close_matches(key, references, n=3)
         hint = f" Did you mean {' or '.join(near)}?" if near else ""
-        raise ReferenceError(f"references/{topic}.toml has no [{key}].{hint}")
+        raise BadReference(f"references/{topic}.toml has no [{key}].{hint}")
     return references[key]
 
 
 def value(topic: str, key: str):
-    """Return the value of one reference, in its own unit. A trap is no value and raises ReferenceError."""
+    """Return the value of one reference, in its own unit. A trap is no value and raises BadReference."""
     return _no_trap(entry(topic, key)).value
 
 
@@ -224,7 +224,7 @@ def table(topic: str, key: str) -> dict:
     """Return a reference with ``rows`` and ``columns`` as ``{row: {column: value}}``."""
     reference = _no_trap(entry(topic, key))
     if not reference.rows or not reference.columns:
-        raise ReferenceError(f"references/{topic}.toml: [{key}] has no rows and columns.")
+        raise BadReference(f"references/{topic}.toml: [{key}] has no rows and columns.")
     return {
         row: dict(zip(reference.columns, line, strict=True))
         for row, line in zip(reference.rows, reference.value, strict=True)
@@ -233,7 +233,7 @@ def table(topic: str, key: str) -> dict:
 
 def _no_trap(reference: Reference) -> Reference:
     if reference.kind == "trap":
-        raise ReferenceError(
+        raise BadReference(
             f"references/{reference.topic}.toml: [{reference.key}] is a trap (wrong in print), never a value to use."
         )
     return reference

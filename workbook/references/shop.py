@@ -93,7 +93,7 @@ def ranges() -> list[str]:
 
 
 def reference(name: str) -> Reference:
-    """Return the reference of a ``topic.key``, or raise ReferenceError."""
+    """Return the reference of a ``topic.key``, or raise BadReference."""
     return entry(*name.partition(".")[::2])
 
 

@@ -1,5 +1,6 @@
 """What is missing for a classroom is one line and what to do; nothing is made silently."""
 
+import os
 import pwd
 import socket
 from pathlib import Path
@@ -9,6 +10,7 @@ import pytest
 
 from graders.classroom import opening
 from graders.classroom.configuration import Room, fill
+from tests.graders.classroom_served import free_block
 from workbook.problems import Problem
 
 ROOM = Room("/state", "/spring", "/spring-inbox", "teacher", ("amber", "birch"), "/proxy", "127.0.0.1", 8000)
@@ -65,12 +67,20 @@ def test_a_missing_node_and_a_missing_proxy_say_how_to_install(monkeypatch, tmp_
 
 
 def test_each_port_that_is_taken_is_named_by_what_it_is_for():
-    with socket.socket() as held:
-        held.bind(("127.0.0.1", 0))
-        held.listen()
-        port = held.getsockname()[1]
-        room = Room(*list(ROOM.__dict__.values())[:7], port - 3)
-        assert f"port {port}, for the service" in refused(opening.refuse_taken, room)
+    port = free_block()
+    with socket.create_server(("127.0.0.1", port + 3)):
+        room = Room(*list(ROOM.__dict__.values())[:7], port)
+        assert f"port {port + 3}, for the service" in refused(opening.refuse_taken, room)
+
+
+def test_a_cohort_whose_reading_never_ends_is_one_line(monkeypatch):
+    def never(*_, timeout, **__):
+        raise opening.subprocess.TimeoutExpired("ready", timeout)
+
+    monkeypatch.setattr(opening.subprocess, "run", never)
+    words = refused(opening.asked_as_instructor, ROOM, pwd.getpwuid(os.getuid()))
+    assert "reading /spring was not done in 300 seconds" in words
+    assert "graders sheets /spring" in words
 
 
 def test_accounts_are_not_made_but_the_commands_are_told(tmp_path, monkeypatch):

@@ -214,7 +214,7 @@ class Between:
                 one = self.server.accept()[0]
             except OSError:
                 return
-            other = socket.create_connection(("127.0.0.1", self.to))
+            other = socket.create_connection(("127.0.0.1", self.to), 20)
             self.open += [one, other]
             for a, b in ((one, other), (other, one)):
                 threading.Thread(target=self.pass_on, args=(a, b), daemon=True).start()

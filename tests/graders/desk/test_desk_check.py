@@ -242,7 +242,7 @@ def test_a_check_needs_no_fork(folder):
     )
     path = os.pathsep.join([str(Path(desk.__file__).parents[2]), os.environ.get("PYTHONPATH", "")])
     env = {**os.environ, "PYTHONPATH": path}
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env)
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=env, timeout=120)
     assert done.stdout.strip() == str(len(BEAD.parts)), done.stderr
 
 

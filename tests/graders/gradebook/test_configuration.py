@@ -147,7 +147,7 @@ def test_another_python_that_has_nbgrader_and_not_the_package_ends_in_one_line(s
     (site,) = (tmp_path / "other").glob("**/site-packages")
     (site / "nbgrader.pth").write_text(f"{Path(nbgrader_package.__file__).parents[1]}\n")
     python = next((tmp_path / "other").glob("*/python"))
-    if subprocess.run([python, "-c", "import graders"], cwd=tmp_path, capture_output=True).returncode == 0:
+    if subprocess.run([python, "-c", "import graders"], cwd=tmp_path, capture_output=True, timeout=120).returncode == 0:
         pytest.skip("the package is installed as a copy: pip install -e .")
     done = autograde(spied, [python, "-m", "nbgrader"])
     assert "graders" in assert_refused(spied, done, marker)

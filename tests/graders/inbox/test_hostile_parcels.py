@@ -365,7 +365,11 @@ def test_bombs_cost_little_memory_and_no_disk(what, cohort, tmp_path):
     put(tmp_path / "inbox" / name, made(cohort))
     put(tmp_path / "inbox" / "z.ipynb", answered(cohort, "dahlia"))
     out = subprocess.run(
-        [sys.executable, "-c", WITHIN, cohort.root, tmp_path / "inbox"], capture_output=True, text=True, check=True
+        [sys.executable, "-c", WITHIN, cohort.root, tmp_path / "inbox"],
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=120,
     )
     peak, filed, quarantined, unread = json.loads(out.stdout)
     print(f"{what}: {peak:.0f} MB more at its peak")

@@ -1,12 +1,12 @@
 """Marking that is cut off anywhere loses nothing, marks nothing twice, and goes on where it stopped."""
 
+import functools
 import json
 import os
 import random
 import shutil
 import subprocess
 import sys
-import time
 
 import pytest
 
@@ -18,6 +18,7 @@ from graders.marking import run as marking
 from graders.marking.pool import Pool
 from graders.runner import contained
 from tests.graders.cohorts import all_rows
+from tests.patience import eventually
 from workbook.problems import Problem
 
 KILLS = 15
@@ -48,14 +49,12 @@ def scores(cohort):
         )
 
 
-def everyone_has_gone(group):
-    """Wait for the last process of a group to end."""
-    for _ in range(100):
-        try:
-            os.killpg(group, 0)
-        except ProcessLookupError:
-            return True
-        time.sleep(0.1)
+def has_gone(group):
+    """Whether the last process of a group has ended."""
+    try:
+        os.killpg(group, 0)
+    except ProcessLookupError:
+        return True
     return False
 
 
@@ -91,10 +90,10 @@ def test_killed_again_and_again_at_random_it_ends_with_the_marks_of_a_run_in_pea
             war.journal.unlink()  # everything is marked: begin once more, over the same gradebook
         except subprocess.TimeoutExpired:
             process.kill()
-            process.wait()
-            assert everyone_has_gone(process.pid)
+            process.wait(60)
+            assert eventually(functools.partial(has_gone, process.pid))
             killed += 1
-    subprocess.run([sys.executable, "-c", ONE_MARKING, str(war.root)], check=True)
+    subprocess.run([sys.executable, "-c", ONE_MARKING, str(war.root)], check=True, timeout=300)
     assert rows_in_order(war) == rows_in_order(peace)
     assert scores(war) == scores(peace)
     lines = [json.loads(line) for line in war.journal.read_text().splitlines() if line.endswith("}")]
@@ -157,12 +156,14 @@ def small_disk(tmp_path):
     disk = tmp_path / "disk"
     disk.mkdir()
     mounted = shutil.which("mount") and subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=30m", "tmpfs", disk], capture_output=True
+        ["mount", "-t", "tmpfs", "-o", "size=30m", "tmpfs", disk],
+        capture_output=True,
+        timeout=300,
     )
     if not mounted or mounted.returncode:
         pytest.skip("a disk can be made by root only")
     yield disk
-    subprocess.run(["umount", "-l", disk], check=True)
+    subprocess.run(["umount", "-l", disk], check=True, timeout=300)
 
 
 @pytest.mark.slow

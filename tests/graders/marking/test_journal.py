@@ -15,6 +15,7 @@ from graders.judging.marks import Row
 from graders.marking import journal
 from graders.marking.journal import Journal, Result
 from graders.questions.verdicts import Code
+from tests.patience import ended_by_then
 
 
 def result(learner, points=1.0, topic="profile", digest="d"):
@@ -89,7 +90,8 @@ while Journal(path).compact(least=0):
 
 def test_killed_at_any_moment_it_is_the_old_one_or_the_new_one(path):
     before, chance = said(path), random.Random(5)
-    with subprocess.Popen([sys.executable, "-c", COMPACT, path], stdout=subprocess.PIPE) as process:
+    command = [sys.executable, "-c", COMPACT, path]
+    with ended_by_then(subprocess.Popen(command, stdout=subprocess.PIPE)) as process, process:
         assert process.stdout.readline() == b"ready\n"
         for _ in range(40):  # stopped somewhere in it, and looked at as a kill would leave it
             time.sleep(chance.uniform(0, 0.004))

@@ -6,7 +6,6 @@ import subprocess
 import sys
 import tempfile
 import threading
-import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -16,6 +15,7 @@ import pytest
 from graders.runner import contained as host
 from graders.runner.contained import Contained
 from graders.runner.job import Cell, Limits, Sheet
+from tests.patience import ended_by_then, eventually
 
 pytestmark = pytest.mark.contained
 
@@ -37,15 +37,6 @@ def belongs(process):
         return False
 
 
-def eventually(true):
-    """Wait for something to come true; return whether it did."""
-    for _ in range(400):
-        if true():
-            return True
-        time.sleep(0.02)
-    return False
-
-
 @pytest.fixture(scope="module")
 def victim(contained):
     """A sandbox for this module to kill. The shared one is named to skip where there can be none."""
@@ -62,6 +53,19 @@ def runner(victim):
     victim.run([FURNISHED])
     assert eventually(lambda: len(victim.processes()) == 4)
     return victim
+
+
+@pytest.fixture
+def answered(monkeypatch):
+    """Wait until the host has read what became of two cells, and say that it has."""
+    read, feed = bytearray(), host.Report.feed
+
+    def reading(self, data, upto):
+        read.extend(data)
+        return feed(self, data, upto)
+
+    monkeypatch.setattr(host.Report, "feed", reading)
+    return lambda: eventually(lambda: read.count(b"\n") == 2)
 
 
 def in_background(runner, sheets, limits=Limits()):
@@ -105,11 +109,10 @@ def test_a_finished_topic_leaves_no_process_behind_even_where_it_left_threads(ru
     assert eventually(lambda: len(runner.processes()) == warm)
 
 
-def test_a_killed_zygote_costs_only_the_topics_that_were_under_way(runner):
+def test_a_killed_zygote_costs_only_the_topics_that_were_under_way(runner, answered):
     got, thread = in_background(runner, [SLOW])
     warm = [process for process in runner.processes() if "bwrap" not in process.name()]
-    assert eventually(lambda: len(runner.processes()) > len(warm) + 2)
-    time.sleep(0.3)
+    assert answered()
     min(warm, key=lambda process: process.create_time()).kill()
     thread.join(20)
     ((outcome,),) = got
@@ -140,7 +143,7 @@ def test_no_topic_waits_while_another_has_its_libraries_imported(contained, monk
         thread.start()
         assert own.run([SHORT])[0].ended == "finished"
         assert not got
-        thread.join()
+        thread.join(20)
     assert got[0][0].cells[1].answers == {"a": 42}
 
 
@@ -158,11 +161,11 @@ def test_where_the_trial_fails_too_the_machine_is_at_fault(runner, monkeypatch):
         runner.run([SHORT], NO_ROOM)
 
 
-def test_killed_wardens_and_children_cost_their_own_topic_only(runner):
+def test_killed_wardens_and_children_cost_their_own_topic_only(runner, answered):
     warm = {process.pid for process in runner.processes()}
     got, thread = in_background(runner, [SLOW])
-    assert eventually(lambda: len(runner.processes()) == len(warm) + 3)
-    time.sleep(0.3)
+    assert answered()
+    assert len(runner.processes()) == len(warm) + 3
     for process in runner.processes():
         if process.pid not in warm:
             process.send_signal(signal.SIGKILL)
@@ -180,7 +183,8 @@ def test_a_killed_host_leaves_no_process_behind(contained):
         "with Contained() as runner:\n    print('ready', flush=True)\n"
         "    runner.run([Sheet('s', (Cell('import time; time.sleep(60)'),))], Limits(cell_seconds=60))"
     )
-    with subprocess.Popen([sys.executable, "-c", script], cwd=HOUSE, stdout=subprocess.PIPE) as driver:
+    command = [sys.executable, "-c", script]
+    with ended_by_then(subprocess.Popen(command, cwd=HOUSE, stdout=subprocess.PIPE)) as driver, driver:
         assert driver.stdout.readline() == b"ready\n"
         assert eventually(lambda: len(sandboxed(driver.pid)) >= 5)  # bwrap twice, zygote, warden, child
         left = sandboxed(driver.pid)
@@ -192,7 +196,7 @@ def test_the_sandbox_outlives_the_thread_that_started_it(contained):
     entered = []
     thread = threading.Thread(target=lambda: entered.append(Contained().__enter__()))
     thread.start()
-    thread.join()
+    thread.join(20)
     runner = entered[0]
     warm = runner._sandbox
     assert runner.run([SHORT])[0].ended == "finished"

@@ -77,11 +77,11 @@ def test_an_ordinary_user_can_contain_too(contained):
     version = f"import sys; sys.exit(sys.version_info[:2] != {sys.version_info[:2]})"
     if os.getuid() != 0:
         pytest.skip("every test here is run by an ordinary user already")
-    if not python.exists() or subprocess.run([python, "-c", version]).returncode:
+    if not python.exists() or subprocess.run([python, "-c", version], timeout=120).returncode:
         pytest.skip(f"needs {python} of the same version as this Python, which another user may not read")
     with tempfile.TemporaryDirectory() as folder:
         os.chmod(folder, 0o755)
-        subprocess.run([python, "-m", "venv", "--without-pip", f"{folder}/venv"], check=True)
+        subprocess.run([python, "-m", "venv", "--without-pip", f"{folder}/venv"], check=True, timeout=120)
         (site,) = Path(folder, "venv/lib").glob("*/site-packages")
         (site / "borrowed.pth").write_text("\n".join([*bwrap.site_folders(), str(HOUSE)]))
         script = (
@@ -99,6 +99,7 @@ def test_an_ordinary_user_can_contain_too(contained):
             env={},
             capture_output=True,
             text=True,
+            timeout=120,
         )
     assert done.returncode == 0, done.stderr
     assert json.loads(done.stdout) == ["finished", {"a": 65534}]
@@ -125,7 +126,7 @@ def test_inside_it_is_nobody_and_no_device_can_be_closed_whichever_way_it_starts
 @pytest.mark.contained
 def test_root_of_a_container_that_may_not_mount_is_nobody_inside_and_starts_no_threads(contained):
     container = [shutil.which("unshare") or "unshare", "--user", "--map-root-user"]
-    if subprocess.run([*container, "true"], capture_output=True).returncode:
+    if subprocess.run([*container, "true"], capture_output=True, timeout=120).returncode:
         pytest.skip("needs unshare of util-linux, to be such a root")
     script = (
         "import json, os\nfrom graders.runner.contained import *\nfrom graders.runner.job import *\n"
@@ -133,7 +134,9 @@ def test_root_of_a_container_that_may_not_mount_is_nobody_inside_and_starts_no_t
         f"    cells = Cell({CLOSING!r}), Cell('', ('user', 'why', 'started'))\n"
         "    sheet, = runner.run([Sheet('s', cells)])\n    print(json.dumps([sheet.ended, sheet.cells[-1].answers]))"
     )
-    done = subprocess.run([*container, sys.executable, "-c", script], cwd=HOUSE, capture_output=True, text=True)
+    done = subprocess.run(
+        [*container, sys.executable, "-c", script], cwd=HOUSE, capture_output=True, text=True, timeout=120
+    )
     assert done.returncode == 0, done.stderr
     assert json.loads(done.stdout) == ["finished", {"user": 65534, "why": "Read-only file system", "started": False}]
 
@@ -143,7 +146,9 @@ def test_a_system_that_is_not_linux_is_told_so_by_a_module_that_can_be_imported_
         "import sys\nsys.modules.update(fcntl=None, resource=None)\n"
         "from graders.runner.contained import why_not\nsys.platform = 'win32'\nprint(why_not())"
     )
-    said = subprocess.run([sys.executable, "-c", script], cwd=HOUSE, capture_output=True, text=True, check=True).stdout
+    said = subprocess.run(
+        [sys.executable, "-c", script], cwd=HOUSE, capture_output=True, text=True, check=True, timeout=120
+    ).stdout
     assert said.strip() == "Strangers' notebooks can be walled off on Linux only."
 
 
@@ -152,6 +157,17 @@ def test_a_machine_without_bubblewrap_is_told_how_to_get_it(monkeypatch):
     monkeypatch.setattr(platform, "machine", lambda: "x86_64")
     monkeypatch.setattr(bwrap, "bwraps", list)
     assert "install it" in why_not.__wrapped__()
+
+
+@pytest.mark.contained
+@pytest.mark.timeout(60)
+def test_whatever_keeps_bubblewrap_from_starting_is_said_and_not_waited_for(contained, monkeypatch):
+    def strange(*_, **__):
+        raise ValueError("embedded null byte")
+
+    monkeypatch.setattr(subprocess, "Popen", strange)
+    with pytest.raises(host.CannotContain, match="could not be started: embedded null byte"):
+        host.Sandbox()
 
 
 @pytest.mark.contained

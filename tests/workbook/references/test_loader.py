@@ -6,7 +6,7 @@ from importlib import resources
 import pytest
 
 from workbook import references
-from workbook.references import ReferenceError, entry, load, table, value
+from workbook.references import BadReference, entry, load, table, value
 from workbook.references.loader import KINDS, STANDINGS, parse
 
 GOOD = {
@@ -25,7 +25,7 @@ def written(key="solidus_c", **changes):
 
 
 def complaint(text):
-    with pytest.raises(ReferenceError) as caught:
+    with pytest.raises(BadReference) as caught:
         parse("profile", text)
     return str(caught.value)
 
@@ -132,19 +132,19 @@ def test_a_loaded_list_cannot_be_changed_under_another_reader():
 
 
 def test_a_topic_without_a_table_is_said_in_one_line():
-    with pytest.raises(ReferenceError, match="references/gardening.toml: there is no such table"):
+    with pytest.raises(BadReference, match="references/gardening.toml: there is no such table"):
         load("gardening")
 
 
 def test_a_key_that_does_not_exist_is_answered_with_the_nearest():
-    with pytest.raises(ReferenceError, match=r"Did you mean sac305_solidus_c"):
+    with pytest.raises(BadReference, match=r"Did you mean sac305_solidus_c"):
         entry("profile", "sac305_solidus")
 
 
 def test_a_trap_is_never_handed_out_as_a_value():
     assert entry("profile", "trap_water_main").printed == 0.92
     for hand_out in (value, table):
-        with pytest.raises(ReferenceError, match="never a value to use"):
+        with pytest.raises(BadReference, match="never a value to use"):
             hand_out("profile", "trap_water_main")
 
 
@@ -153,7 +153,7 @@ def test_a_table_is_read_by_row_and_column():
 
 
 def test_a_reference_without_rows_is_no_table():
-    with pytest.raises(ReferenceError, match="has no rows and columns"):
+    with pytest.raises(BadReference, match="has no rows and columns"):
         table("profile", "sac305_solidus_c")
 
 

@@ -5,7 +5,7 @@ import pytest
 from graders import sheets
 from workbook.problems import Problem
 from workbook.references import shop
-from workbook.references.loader import ReferenceError, parse
+from workbook.references.loader import BadReference, parse
 from workbook.topics import TOPICS
 
 GOOD = '[shorts.dead_short_limit]\nvalue = 0.8\nunit = "Ω"\nwhy = "our boards have no lower rail"\n'
@@ -64,7 +64,7 @@ TABLE = '[k]\nname = "k"\nvalue = 5\nunit = "s"\nstanding = "common-practice"\n'
      'shop = 9\nstricter = "lower"'],
 )  # fmt: skip
 def test_a_table_says_both_ends_around_its_value_and_which_way_is_stricter(fields):
-    with pytest.raises(ReferenceError, match=r"Write \[lowest, highest\] around its value"):
+    with pytest.raises(BadReference, match=r"Write \[lowest, highest\] around its value"):
         parse("shorts", TABLE + fields)
 
 
@@ -116,9 +116,9 @@ WRONG = {
         '[intake.steady_dc_limit]\nvalue = 90\nunit = "V"',
         "90 V is outside 10 to 60 V",
     ),
-    "a reason that is none": (HEAD + 'value = 0.8\nunit = "Ω"\nwhy = 3', "why is no short text"),
-    "a reason of many lines": (HEAD + 'value = 0.8\nunit = "Ω"\nwhy = "a\\nb"', "why is no short text"),
-    "a reason without end": (HEAD + f'value = 0.8\nunit = "Ω"\nwhy = "{"a" * 300}"', "why is no short text"),
+    "a reason that is none": (HEAD + 'value = 0.8\nunit = "Ω"\nwhy = 3', "why is not a short text"),
+    "a reason of many lines": (HEAD + 'value = 0.8\nunit = "Ω"\nwhy = "a\\nb"', "why is not a short text"),
+    "a reason without end": (HEAD + f'value = 0.8\nunit = "Ω"\nwhy = "{"a" * 300}"', "why is not a short text"),
 }
 
 

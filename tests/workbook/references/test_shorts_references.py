@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from workbook.bench.shorts import decision, junctions, meter, solvent
-from workbook.references import ReferenceError, load, table, value
+from workbook.references import BadReference, load, table, value
 
 SHORTS = load("shorts")
 BENCH_TESTS = Path(__file__).parents[1] / "bench" / "shorts"
@@ -50,7 +50,7 @@ def test_a_trap_differs_from_what_is_right_and_is_no_value_to_use():
     assert len(traps) >= 7
     for trap in traps:
         assert trap.printed != trap.value
-        with pytest.raises(ReferenceError):
+        with pytest.raises(BadReference):
             value("shorts", trap.key)
 
 

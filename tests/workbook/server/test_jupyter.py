@@ -5,13 +5,13 @@ import re
 import signal
 import subprocess
 import sys
-import threading
 import time
 from pathlib import Path
 
 import pytest
 
 import workbook
+from tests.patience import ended_by_then, eventually
 
 pytestmark = [
     pytest.mark.slow,
@@ -37,13 +37,6 @@ def those_of(folder):
     return found
 
 
-def has_gone(folder):
-    over = time.monotonic() + 30
-    while time.monotonic() < over and those_of(folder):
-        time.sleep(0.2)
-    return not those_of(folder)
-
-
 @pytest.fixture
 def start(tmp_path):
     """Return a function that starts `workbook open` and waits for its address; what is left is ended."""
@@ -54,10 +47,8 @@ def start(tmp_path):
         command = [sys.executable, "-u", "-c", before + START, "open", str(folder), "--no-browser"]
         process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=env)
         processes.append(process)
-        late = threading.Timer(90, process.kill)  # a wait that may not last for ever
-        late.start()
-        said = next((line for line in process.stdout if re.search(r"http://\S+", line)), None)
-        late.cancel()
+        with ended_by_then(process, 90):
+            said = next((line for line in process.stdout if re.search(r"http://\S+", line)), None)
         assert said, "it did not start"
         return process, folder
 
@@ -80,7 +71,7 @@ def test_a_signal_ends_jupyterlab_with_its_parent(sent, before, start):
     assert process.returncode == 0
     assert "What is saved stays saved." in said
     assert "Traceback" not in said
-    assert has_gone(folder)
+    assert eventually(lambda: not those_of(folder))
 
 
 def test_what_nohup_started_outlives_its_terminal_and_ends_when_asked(start):
@@ -90,4 +81,4 @@ def test_what_nohup_started_outlives_its_terminal_and_ends_when_asked(start):
     assert process.poll() is None
     process.send_signal(signal.SIGTERM)
     process.communicate(timeout=40)
-    assert has_gone(folder)
+    assert eventually(lambda: not those_of(folder))

@@ -142,6 +142,7 @@ def mixture_exposure(concentrations, limits):
     checks.above("limit", limits, 0)
     if concentrations.shape != limits.shape:
         raise ValueError(f"each substance needs its own limit (got {concentrations.size} and {limits.size})")
+    checks.at_least("number of substances", limits.size, 1)
     return float(np.sum(concentrations / limits))
 
 
@@ -211,6 +212,7 @@ def vapour_volume(liquid_volume, density, molar_mass, temperature_c=25.0):
     >>> f"{1e3 * vapour_volume(1e-6, 785, 60.10e-3):.3f}"
     '0.320'
     """
+    liquid_volume, density, molar_mass, temperature_c = checks.floats(liquid_volume, density, molar_mass, temperature_c)
     checks.at_least("liquid volume", liquid_volume, 0, "m^3")
     checks.above("density", density, 0, "kg/m^3")
     checks.above("molar mass", molar_mass, 0, "kg/mol")
@@ -248,6 +250,7 @@ def vapour_ppm(vapour_volume, room_volume):
     >>> f"{vapour_ppm(vapour_volume(5e-6, 790, 60.10e-3), 10):.0f}"
     '161'
     """
+    vapour_volume, room_volume = checks.floats(vapour_volume, room_volume)
     checks.at_least("vapour volume", vapour_volume, 0, "m^3")
     checks.above("room volume", room_volume, 0, "m^3")
     return 1e6 * vapour_volume / room_volume
@@ -282,6 +285,7 @@ def air_volume_to_ppm(vapour_volume, ppm):
     >>> f"{1e3 * air_volume_to_ppm(vapour, 20_000):.1f}", f"{air_volume_to_ppm(vapour, 400):.2f}"
     ('16.0', '0.80')
     """
+    vapour_volume, ppm = checks.floats(vapour_volume, ppm)
     checks.at_least("vapour volume", vapour_volume, 0, "m^3")
     checks.above("concentration", ppm, 0, "ppm")
     return 1e6 * vapour_volume / ppm
@@ -361,6 +365,7 @@ def capture_velocity(flow, distance, face_area, flanged=False):
     >>> f"{capture_velocity(3.0 * area, 0.250, area):.1f}"
     '0.2'
     """
+    flow, distance, face_area = checks.floats(flow, distance, face_area)
     checks.at_least("flow", flow, 0, "m^3/s")
     return flow * _gain(flanged) / _reach(distance, face_area)
 
@@ -400,6 +405,7 @@ def capture_flow(velocity, distance, face_area, flanged=False):
     >>> [f"{3600 * capture_flow(0.5, x, area):.0f}" for x in (0.150, 0.300)]
     ['413', '1628']
     """
+    velocity, distance, face_area = checks.floats(velocity, distance, face_area)
     checks.at_least("velocity", velocity, 0, "m/s")
     return velocity * _reach(distance, face_area) / _gain(flanged)
 
@@ -410,6 +416,7 @@ def _periods(concentrations, lengths, unit):
     checks.at_least("length of a period", lengths, 0, unit)
     if concentrations.shape != lengths.shape:
         raise ValueError(f"each concentration needs its own length (got {concentrations.size} and {lengths.size})")
+    checks.at_least("number of periods", lengths.size, 1)
     return concentrations, lengths
 
 

@@ -85,5 +85,6 @@ def bake_time_elsewhere(known_time, known_c, wanted_c, energy_ev):
     >>> f"{bake_time_elsewhere(9, 125, 90, bake_energy_ev(312, 40, 9, 125)):.1f}"
     '31.7'
     """
+    known_time, known_c, wanted_c, energy_ev = checks.floats(known_time, known_c, wanted_c, energy_ev)
     checks.above("known_time", known_time, 0, "s")
     return known_time * rates.arrhenius_acceleration(energy_ev, wanted_c, known_c)

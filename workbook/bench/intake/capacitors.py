@@ -87,6 +87,7 @@ def voltage_after(time, capacitance, resistance, start_voltage):
     >>> f"{voltage_after(3, 100e-6, 10e3, 300):.0f}"
     '15'
     """
+    time, capacitance, resistance, start_voltage = checks.floats(time, capacitance, resistance, start_voltage)
     checks.at_least("time", time, 0, "s")
     checks.at_least("start voltage", start_voltage, 0, "V")
     return start_voltage * np.exp(-np.asarray(time, float) / _time_constant(capacitance, resistance))
@@ -123,6 +124,7 @@ def time_to_voltage(voltage, capacitance, resistance, start_voltage):
     >>> f"{time_to_voltage(50, 470e-6, 10e3, 400):.1f}", f"{time_to_voltage(320, 195e-6, 50, 1500):.5f}"
     ('9.8', '0.01506')
     """
+    voltage, capacitance, resistance, start_voltage = checks.floats(voltage, capacitance, resistance, start_voltage)
     return _time_constant(capacitance, resistance) * _decades(voltage, start_voltage)
 
 
@@ -161,6 +163,7 @@ def discharge_resistance(time, voltage, capacitance, start_voltage):
     >>> f"{discharge_resistance(5, 60, 470e-6, 400):.0f}"
     '5608'
     """
+    time, voltage, capacitance, start_voltage = checks.floats(time, voltage, capacitance, start_voltage)
     checks.above("time", time, 0, "s")
     checks.above("capacitance", capacitance, 0, "F")
     decades = _decades(voltage, start_voltage)
@@ -196,6 +199,7 @@ def peak_current(voltage, resistance):
     >>> f"{peak_current(400, 10e3):.3f}"
     '0.040'
     """
+    voltage, resistance = checks.floats(voltage, resistance)
     checks.at_least("voltage", voltage, 0, "V")
     checks.above("resistance", resistance, 0, "ohm")
     return voltage / resistance
@@ -227,6 +231,7 @@ def peak_power(voltage, resistance):
     >>> f"{peak_power(1500, 50) / 1e3:.0f} kW", f"{peak_power(400, 10e3):.0f} W"
     ('45 kW', '16 W')
     """
+    voltage, resistance = checks.floats(voltage, resistance)
     return voltage * peak_current(voltage, resistance)
 
 
@@ -267,6 +272,7 @@ def hazards(capacitance, voltage):
     >>> hazards(0.5, 16)
     ()
     """
+    checks.single(capacitance=capacitance, voltage=voltage)
     energy = stored_energy(capacitance, voltage)
     reached = {
         "shock": voltage >= value("intake", "shock_voltage") and energy >= value("intake", "shock_energy"),

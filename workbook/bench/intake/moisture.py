@@ -102,10 +102,10 @@ def floor_life_left_hours(level, exposures_hours):
     A level 3 part that lay open for 30, 60 and 50 hours, and one that lay open for nine days:
 
     >>> floor_life_left_hours("3", [30, 60, 50]), floor_life_left_hours("3", [216])
-    (28, -48)
+    (28.0, -48.0)
     """
     checks.at_least("exposure", exposures_hours, 0, "h")
-    return floor_life_hours(level) - sum(exposures_hours)
+    return floor_life_hours(level) - sum(map(checks.floats, exposures_hours))
 
 
 def user_bake(level, thickness, hours_over, edition="B.1 on", oven_c=125):
@@ -154,6 +154,7 @@ def user_bake(level, thickness, hours_over, edition="B.1 on", oven_c=125):
     >>> [user_bake("2a", 1.2e-3, 100, edition).hours for edition in EDITIONS]
     [5, 7]
     """
+    checks.single(hours_over=hours_over)
     checks.above("thickness", thickness, 0, "m")
     checks.at_least("hours over", hours_over, 0, "h")
     if (edition, oven_c) not in _BAKES:

@@ -4,6 +4,7 @@ The strap is for de-energised boards only: no strap near exposed circuits of 250
 work, where it ties the body to earth. Nothing here allows work on a live board.
 """
 
+from workbook.bench import checks
 from workbook.bench.intake import capacitors
 from workbook.references import value
 
@@ -35,6 +36,7 @@ def hbm_peak_current(voltage):
     >>> [f"{hbm_peak_current(voltage):.2f}" for voltage in (1000, 2000)]
     ['0.67', '1.33']
     """
+    voltage = checks.floats(voltage)
     return capacitors.peak_current(voltage, value("intake", "hbm_resistance"))
 
 
@@ -119,6 +121,7 @@ def strap_current(voltage, resistance=1e6):
     >>> f"{1e3 * strap_current(250):.2f} mA"
     '0.25 mA'
     """
+    voltage, resistance = checks.floats(voltage, resistance)
     return capacitors.peak_current(voltage, resistance)
 
 
@@ -152,4 +155,5 @@ def time_to_drain_body(voltage, start_voltage, resistance):
     >>> f"{1e3 * time_to_drain_body(100, 5000, 35e6):.0f} ms"
     '14 ms'
     """
+    voltage, start_voltage, resistance = checks.floats(voltage, start_voltage, resistance)
     return capacitors.time_to_voltage(voltage, value("intake", "hbm_capacitance"), resistance, start_voltage)

@@ -64,6 +64,7 @@ def bilayer_curvature(upper, lower, temperature_change):
     >>> f"{bilayer_curvature(hot_side, cold_side, 100):.2f}"
     '1.05'
     """
+    temperature_change = checks.floats(temperature_change)
     checks.finite("temperature_change", temperature_change, "K")
     m = np.divide(upper.thickness, lower.thickness)
     n = np.divide(upper.modulus, lower.modulus)
@@ -144,6 +145,8 @@ def centre_bow(curvature, span):
     >>> f"{centre_bow(bilayer_curvature(die, laminate, -150), 30e-3) * 1e6:.0f}"
     '204'
     """
+    curvature, span = checks.floats(curvature, span)
+    checks.finite("curvature", curvature, "1/m")
     checks.at_least("span", span, 0, "m")
     return np.multiply(curvature, np.square(span)) / 8
 
@@ -178,6 +181,7 @@ def cantilever_tip(curvature, length):
     >>> f"{cantilever_tip(1.05, 0.1) * 1e3:.2f}"
     '5.25'
     """
+    curvature, length = checks.floats(curvature, length)
     checks.finite("curvature", curvature, "1/m")
     checks.at_least("length", length, 0, "m")
     return np.multiply(curvature, np.square(length)) / 2

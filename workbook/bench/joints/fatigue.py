@@ -301,6 +301,7 @@ def coffin_manson_amplitude(life, ductility, exponent):
     >>> f"{coffin_manson_amplitude(50, 0.325, -0.5):.4f}"
     '0.0325'
     """
+    life, ductility, exponent = checks.floats(life, ductility, exponent)
     return _amplitude(life, "ductility", ductility, exponent)
 
 
@@ -366,6 +367,7 @@ def basquin_amplitude(life, strength, exponent):
     >>> f"{basquin_amplitude(512, 100e6, -0.1) / 1e6:.1f}"
     '50.0'
     """
+    life, strength, exponent = checks.floats(life, strength, exponent)
     return _amplitude(life, "strength", strength, exponent)
 
 

@@ -46,6 +46,7 @@ def layer_thickness(time, rate, initial_thickness=0.0):
     >>> f"{layer_thickness(120 * 86400, rate) * 1e6:.1f}"
     '12.7'
     """
+    time, rate, initial_thickness = checks.floats(time, rate, initial_thickness)
     checks.at_least("time", time, 0, "s")
     checks.at_least("rate", rate, 0, "m^2/s")
     checks.at_least("initial_thickness", initial_thickness, 0, "m")
@@ -80,6 +81,7 @@ def growth_rate(thickness, time, initial_thickness=0.0):
     >>> f"{growth_rate(9e-6, 60 * 86400):.4e}"
     '1.5625e-17'
     """
+    thickness, time, initial_thickness = checks.floats(thickness, time, initial_thickness)
     checks.above("time", time, 0, "s")
     return _gain(thickness, initial_thickness) / time
 
@@ -115,6 +117,7 @@ def time_to_thickness(thickness, rate, initial_thickness=0.0):
     >>> f"{time_to_thickness(9e-6, rate) / 86400 / 365:.1f}"
     '12.5'
     """
+    thickness, rate, initial_thickness = checks.floats(thickness, rate, initial_thickness)
     checks.above("rate", rate, 0, "m^2/s")
     return _gain(thickness, initial_thickness) / rate
 
@@ -161,6 +164,7 @@ def rate_at_temperature(rate, known_c, wanted_c, activation_energy):
     >>> f"{layer_thickness(60 * 86400, rate) * 1e6:.2f}"
     '5.02'
     """
+    rate, known_c, wanted_c, activation_energy = checks.floats(rate, known_c, wanted_c, activation_energy)
     checks.at_least("rate", rate, 0, "m^2/s")
     checks.above("known_c", known_c, -constants.zero_Celsius, "°C")
     checks.above("wanted_c", wanted_c, -constants.zero_Celsius, "°C")

@@ -39,6 +39,7 @@ def cup_pull(below_air, diameter):
     >>> f"{cup_pull(101325, 10e-3):.2f} N"
     '7.96 N'
     """
+    below_air, diameter = checks.floats(below_air, diameter)
     checks.above("below_air", below_air, 0, "Pa")
     checks.above("diameter", diameter, 0, "m")
     return below_air * np.pi * np.square(diameter) / 4
@@ -74,6 +75,7 @@ def glue_hold(strength, area):
     >>> f"{glue_hold(2e6, 4 * 3e-3 * 3e-3):.0f} N"
     '72 N'
     """
+    strength, area = checks.floats(strength, area)
     checks.at_least("strength", strength, 0, "Pa")
     checks.at_least("area", area, 0, "m^2")
     return np.multiply(strength, area)

@@ -251,6 +251,7 @@ def cycles_to_failure(cycles, resistance, initial_resistance, rise):
     >>> float(cycles_to_failure([0, 500, 1000, 1500], [2.0, 2.1, 2.5, 2.1], 2.0, rise=0.20))
     1000.0
     """
+    initial_resistance = checks.floats(initial_resistance)
     checks.at_least("cycles", cycles, 0)
     checks.above("rise", rise, 0)
     if np.any(np.diff(cycles) <= 0):

@@ -259,6 +259,7 @@ def failure_rate_upper_bound(total_time, failures, confidence, acceleration=1.0)
     >>> f"{failures_in_time(rate):.1f}"
     '50.9'
     """
+    total_time, failures, confidence, acceleration = checks.floats(total_time, failures, confidence, acceleration)
     checks.above("acceleration", acceleration, 0)
     return 1 / (mtbf_lower_bound(total_time, failures, confidence) * acceleration)
 

@@ -62,6 +62,7 @@ def corner_distance(rows, columns, pitch, counted):
     >>> f"{corner_distance(20, 20, 1e-3, 'ball centre') * 1e3:.3f}"
     '13.435'
     """
+    rows, columns, pitch = checks.floats(rows, columns, pitch)
     checks.at_least("rows", rows, 1)
     checks.at_least("columns", columns, 1)
     checks.above("pitch", pitch, 0, "m")
@@ -161,6 +162,7 @@ def perimeter_array(rows, columns, pitch, rings):
     >>> len(perimeter_array(26, 26, 1e-3, rings=4))
     352
     """
+    checks.single(rows=rows, columns=columns, rings=rings)
     checks.between("rings", rings, 1, min(rows, columns) / 2)
     return ball_array(rows, columns, pitch, rows - 2 * rings, columns - 2 * rings)
 
@@ -191,7 +193,9 @@ def distance_from_neutral_point(positions, neutral_point=(0.0, 0.0)):
     >>> float(distance_from_neutral_point((3e-3, 4e-3)))
     0.005
     """
-    offset = np.subtract(positions, neutral_point)
+    checks.finite("positions", positions, "m")
+    checks.finite("neutral point", neutral_point, "m")
+    offset = np.subtract(positions, neutral_point, dtype=float)
     return np.hypot(offset[..., 0], offset[..., 1])
 
 
@@ -236,6 +240,9 @@ def mismatch_strain(distance, standoff, part_expansion, board_expansion, tempera
     >>> f"{mismatch_strain(corner, 0.508e-3, 6e-6, 18e-6, 30):.1%}"
     '1.0%'
     """
+    distance, standoff, part_expansion, board_expansion, temperature_swing, factor = checks.floats(
+        distance, standoff, part_expansion, board_expansion, temperature_swing, factor
+    )
     checks.at_least("distance", distance, 0, "m")
     checks.above("standoff", standoff, 0, "m")
     checks.between("part_expansion", part_expansion, 0, 1e-3, "1/K")

@@ -177,6 +177,7 @@ def mean_life(characteristic_life, shape):
     >>> f"{mean_life(606.5280, 1.7208):.2f}"
     '540.74'
     """
+    characteristic_life, shape = checks.floats(characteristic_life, shape)
     checks.above("characteristic_life", characteristic_life, 0)
     checks.above("shape", shape, 0)
     return characteristic_life * special.gamma(1 + 1 / np.asarray(shape, dtype=float))
@@ -211,6 +212,7 @@ def b_life(fraction, characteristic_life, shape):
     >>> f"{b_life(0.10, 606.5280, 1.7208):.1f}"
     '164.0'
     """
+    fraction, characteristic_life, shape = checks.floats(fraction, characteristic_life, shape)
     checks.inside("fraction", fraction, 0, 1)
     checks.above("characteristic_life", characteristic_life, 0)
     checks.above("shape", shape, 0)
@@ -244,6 +246,7 @@ def median_life(characteristic_life, shape):
     >>> f"{median_life(606.5280, 1.7208):.1f}"
     '490.2'
     """
+    characteristic_life, shape = checks.floats(characteristic_life, shape)
     return b_life(0.5, characteristic_life, shape)
 
 
@@ -410,6 +413,7 @@ def median_rank(rank, count, method):
     >>> [f"{share:.4f}" for share in median_rank([1, 2, 3, 4, 5], 12, "benard")]
     ['0.0565', '0.1371', '0.2177', '0.2984', '0.3790']
     """
+    rank, count = checks.floats(rank, count)
     checks.at_least("count", count, 1)
     checks.at_least("rank", rank, 1)
     checks.at_least("count minus rank", np.subtract(count, rank), 0)
@@ -546,6 +550,7 @@ def weakest_link_life(characteristic_life, shape, joints):
     >>> f"{weakest_link_life(20000, 3, 400):.0f}"
     '2714'
     """
+    characteristic_life, shape, joints = checks.floats(characteristic_life, shape, joints)
     checks.above("characteristic_life", characteristic_life, 0)
     checks.above("shape", shape, 0)
     checks.at_least("joints", joints, 1)
@@ -618,6 +623,7 @@ def package_reliability(joint_reliability, joints):
     >>> f"{package_reliability(0.999875, 400):.3f}"
     '0.951'
     """
+    joint_reliability, joints = checks.floats(joint_reliability, joints)
     checks.between("joint_reliability", joint_reliability, 0, 1)
     checks.at_least("joints", joints, 1)
     return np.power(joint_reliability, joints)

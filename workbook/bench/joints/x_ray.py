@@ -42,6 +42,7 @@ def unsharpness_at_joint(spot, magnification):
     >>> f"{unsharpness_at_joint(5e-6, 20) * 1e6:.2f}"
     '4.75'
     """
+    spot, magnification = checks.floats(spot, magnification)
     checks.above("spot", spot, 0, "m")
     checks.at_least("magnification", magnification, 1)
     return spot * (1 - np.divide(1, magnification))

@@ -67,6 +67,7 @@ def face_film(face, surface_c, air_c):
     >>> round(float(face_film(Face("upright", 50e-3**2, 50e-3, 0.9), 60, 25)))
     13
     """
+    surface_c, air_c = checks.floats(surface_c, air_c)
     convection = ORIENTATIONS[face.orientation](surface_c, air_c, face.size)
     return convection + radiation_coefficient(face.emissivity, surface_c, air_c)
 
@@ -103,6 +104,8 @@ def heat_from_faces(faces, surface_c, air_c):
     >>> round(float(heat_from_faces([Face("upright", 50e-3**2, 50e-3, 0.9)] * 2, 60, 25)), 1)
     2.3
     """
+    surface_c, air_c = checks.floats(surface_c, air_c)
+    checks.at_least("number of faces", len(faces), 1)
     return sum(face_film(face, surface_c, air_c) * face.area for face in faces) * (surface_c - air_c)
 
 
@@ -137,6 +140,7 @@ def surface_temperature_c(power, faces, air_c):
     60
     """
     checks.above("power", power, 0, "W")
+    checks.at_least("number of faces", len(faces), 1)
     area = sum(face.area for face in faces)
     excess = power / (10 * area)
     for _ in range(_MOST_ROUNDS):

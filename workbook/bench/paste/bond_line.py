@@ -57,6 +57,7 @@ def bond_line_area_resistance(bond_line, conductivity, contacts):
     >>> round(bond_line_area_resistance(0.25e-3, 3, 30e-6) * 1e6, 2)
     113.33
     """
+    bond_line, conductivity, contacts = checks.floats(bond_line, conductivity, contacts)
     checks.at_least("area resistance of the contacts", contacts, 0, "m²·K/W")
     return layer_area_resistance(bond_line, conductivity) + contacts
 
@@ -91,6 +92,7 @@ def apparent_conductivity(bond_line, area_resistance):
     >>> round(apparent_conductivity(0.25e-3, 113.33e-6), 2)
     2.21
     """
+    bond_line, area_resistance = checks.floats(bond_line, area_resistance)
     checks.above("bond line", bond_line, 0, "m")
     checks.above("area resistance", area_resistance, 0, "m²·K/W")
     return bond_line / area_resistance
@@ -167,6 +169,7 @@ def bond_line_under_pressure(yield_stress, pressure):
     >>> round(bond_line_under_pressure(100, 100e3) * 1e6, 1)
     41.6
     """
+    yield_stress, pressure = checks.floats(yield_stress, pressure)
     checks.above("yield stress", yield_stress, 0, "Pa")
     checks.above("pressure", pressure, 0, "Pa")
     coefficient, exponent = (value("paste", f"bond_line_scaling_{part}") for part in ("coefficient", "exponent"))

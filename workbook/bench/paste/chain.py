@@ -59,6 +59,7 @@ def layer_area_resistance(thickness, conductivity):
     >>> layer_area_resistance(0.025, 0.5)
     0.05
     """
+    thickness, conductivity = checks.floats(thickness, conductivity)
     checks.at_least("thickness", thickness, 0, "m")
     checks.above("conductivity", conductivity, 0, "W/m/K")
     return thickness / conductivity
@@ -92,6 +93,7 @@ def resistance_over_area(area_resistance, area):
     >>> round(resistance_over_area(5e-5, pi * 0.020**2 / 4), 3)
     0.159
     """
+    area_resistance, area = checks.floats(area_resistance, area)
     checks.at_least("area resistance", area_resistance, 0, "m²·K/W")
     checks.above("area", area, 0, "m²")
     return area_resistance / area
@@ -127,6 +129,7 @@ def layer_resistance(thickness, conductivity, area):
     >>> round(layer_resistance(0.2e-3, 1.8, 0.0216), 4)
     0.0051
     """
+    thickness, conductivity, area = checks.floats(thickness, conductivity, area)
     return resistance_over_area(layer_area_resistance(thickness, conductivity), area)
 
 
@@ -160,6 +163,7 @@ def contact_resistance(area_resistance_per_face, area, faces=2):
     >>> contact_resistance(20e-6, 0.020 * 0.020)
     0.1
     """
+    area_resistance_per_face, area = checks.floats(area_resistance_per_face, area)
     checks.at_least("number of faces", faces, 1)
     return faces * resistance_over_area(area_resistance_per_face, area)
 
@@ -191,6 +195,7 @@ def film_resistance(film_coefficient, area):
     >>> round(25 + 4 * 15 * film_resistance(25, 0.22**2), 1)
     74.6
     """
+    film_coefficient, area = checks.floats(film_coefficient, area)
     checks.above("film coefficient", film_coefficient, 0, "W/m²/K")
     checks.above("area", area, 0, "m²")
     return 1 / (film_coefficient * area)
@@ -218,11 +223,9 @@ def in_series(*resistances):
     Examples
     --------
     >>> in_series(3, 1, 8)
-    12
+    12.0
     """
-    checks.apart("resistance", resistances)
-    _check_each(resistances, checks.at_least)
-    return sum(resistances)
+    return sum(_held(resistances, checks.at_least))
 
 
 def in_parallel(*resistances):
@@ -255,9 +258,7 @@ def in_parallel(*resistances):
     >>> round(25 + 1e4 * in_parallel(1 / 100, below), 1)
     75.3
     """
-    checks.apart("resistance", resistances)
-    _check_each(resistances, checks.above)
-    return 1 / sum(1 / resistance for resistance in resistances)
+    return 1 / sum(1 / resistance for resistance in _held(resistances, checks.above))
 
 
 def junction_temperature(air_c, power, *resistances):
@@ -287,8 +288,9 @@ def junction_temperature(air_c, power, *resistances):
     Examples
     --------
     >>> junction_temperature(25, 5, 3, 1, 8)
-    85
+    85.0
     """
+    air_c, power = checks.floats(air_c, power)
     checks.finite("air_c", air_c, "°C")
     checks.at_least("power", power, 0, "W")
     return air_c + power * in_series(*resistances)
@@ -320,12 +322,16 @@ def temperatures_along_chain(air_c, power, *resistances):
     Examples
     --------
     >>> temperatures_along_chain(25, 5, 3, 1, 8)
-    (85, 70, 65, 25)
+    (85.0, 70.0, 65.0, 25.0)
     """
+    air_c, power = checks.floats(air_c, power)
     checks.finite("air_c", air_c, "°C")
     checks.at_least("power", power, 0, "W")
-    _check_each(resistances, checks.at_least)
-    upwards = accumulate(reversed(resistances), lambda below, resistance: below + power * resistance, initial=air_c)
+    upwards = accumulate(
+        reversed(_held(resistances, checks.at_least)),
+        lambda below, resistance: below + power * resistance,
+        initial=air_c,
+    )
     return tuple(upwards)[::-1]
 
 
@@ -360,6 +366,7 @@ def thermal_resistance(hot_c, cold_c, heat_flow):
     >>> thermal_resistance(85, 70, 5)
     3.0
     """
+    hot_c, cold_c, heat_flow = checks.floats(hot_c, cold_c, heat_flow)
     checks.finite("hot_c", hot_c, "°C")
     checks.finite("cold_c", cold_c, "°C")
     checks.above("heat flow", heat_flow, 0, "W")
@@ -397,6 +404,7 @@ def characterisation_parameter(junction_c, surface_c, total_power):
     >>> round(characterisation_parameter(60.14, 60.0, 10), 3)
     0.014
     """
+    junction_c, surface_c, total_power = checks.floats(junction_c, surface_c, total_power)
     checks.finite("junction_c", junction_c, "°C")
     checks.finite("surface_c", surface_c, "°C")
     checks.above("total power", total_power, 0, "W")
@@ -433,6 +441,7 @@ def junction_temperature_from_top(top_c, total_power, parameter):
     >>> round(junction_temperature_from_top(60.0, 10, 0.014), 2)
     60.14
     """
+    top_c, total_power, parameter = checks.floats(top_c, total_power, parameter)
     checks.finite("top_c", top_c, "°C")
     checks.at_least("total power", total_power, 0, "W")
     checks.at_least("characterisation parameter", parameter, 0, "K/W")
@@ -473,6 +482,9 @@ def mid_plane_temperature_of_heated_slab(generation, half_thickness, conductivit
     >>> round(mid_plane_temperature_of_heated_slab(1e7, 3e-3, 50, 500, 20), 1)
     80.9
     """
+    generation, half_thickness, conductivity, film_coefficient, air_c = checks.floats(
+        generation, half_thickness, conductivity, film_coefficient, air_c
+    )
     checks.finite("air_c", air_c, "°C")
     checks.at_least("generation", generation, 0, "W/m³")
     checks.above("half thickness", half_thickness, 0, "m")
@@ -510,6 +522,7 @@ def convert_area_resistance(amount, given_in, wanted_in):
     >>> convert_area_resistance(1.0, "°C·in²/W", "mm²·K/W")
     645.16
     """
+    amount = checks.floats(amount)
     checks.at_least("area resistance", amount, 0, given_in)
     for unit in (given_in, wanted_in):
         if unit not in AREA_RESISTANCE_UNITS:
@@ -517,8 +530,8 @@ def convert_area_resistance(amount, given_in, wanted_in):
     return amount * (AREA_RESISTANCE_UNITS[given_in] / AREA_RESISTANCE_UNITS[wanted_in])
 
 
-def _check_each(resistances, check) -> None:
-    if not resistances:
-        raise ValueError("resistances must be at least one (got none)")
+def _held(resistances, check):
+    resistances = checks.apart("resistance", resistances)
     for resistance in resistances:
         check("resistance", resistance, 0, "K/W")
+    return resistances

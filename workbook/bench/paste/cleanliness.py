@@ -42,6 +42,7 @@ def board_extract(extracted_mass, length, width):
     >>> round(board_extract(350e-9, 100e-3, 150e-3) * 1e5, 2)
     1.17
     """
+    extracted_mass, length, width = checks.floats(extracted_mass, length, width)
     checks.at_least("extracted mass", extracted_mass, 0, "kg")
     checks.above("length", length, 0, "m")
     checks.above("width", width, 0, "m")
@@ -73,6 +74,7 @@ def per_square_centimetre(per_square_inch):
     >>> round(per_square_centimetre(10), 3)
     1.55
     """
+    per_square_inch = checks.floats(per_square_inch)
     checks.at_least("amount", per_square_inch, 0)
     return per_square_inch / 2.54**2
 
@@ -111,6 +113,7 @@ def left_after_rinses(film_volume, rinse_volume, rinses):
     >>> [f"{left_after_rinses(1, volume, rinses):.1%}" for volume, rinses in ((10, 1), (5, 2))]
     ['9.1%', '2.8%']
     """
+    film_volume, rinse_volume, rinses = checks.floats(film_volume, rinse_volume, rinses)
     checks.above("film_volume", film_volume, 0, "m^3")
     checks.at_least("rinse_volume", rinse_volume, 0, "m^3")
     checks.at_least("rinses", rinses, 0)

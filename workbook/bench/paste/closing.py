@@ -224,6 +224,7 @@ def viscous_force(table, gap, closing_speed, viscosity):
     >>> round(float(fast / slow), 6)
     2.0
     """
+    gap, closing_speed, viscosity = checks.floats(gap, closing_speed, viscosity)
     checks.at_least("closing speed", closing_speed, 0, "m/s")
     checks.above("viscosity", viscosity, 0, "Pa·s")
     return 12 * viscosity * closing_speed * _at(table, "torsion", gap) / gap**3
@@ -261,6 +262,7 @@ def yield_force(table, gap, yield_stress):
     >>> round(float(yield_force(table, 0.02e-3, 200)), 1)
     26.7
     """
+    gap, yield_stress = checks.floats(gap, yield_stress)
     checks.at_least("yield stress", yield_stress, 0, "Pa")
     return 2 * yield_stress * _at(table, "distance", gap) / gap
 
@@ -347,6 +349,7 @@ def closing_history(table, force, viscosity, yield_stress=0.0, to_gap=None):
     >>> [round(float(gap) * 1e3, 2) for gap in closing.gap[[0, -1]]]
     [0.5, 0.1]
     """
+    checks.single(force=force, viscosity=viscosity, yield_stress=yield_stress)
     checks.above("force", force, 0, "N")
     checks.above("viscosity", viscosity, 0, "Pa·s")
     checks.at_least("yield stress", yield_stress, 0, "Pa")
@@ -399,6 +402,7 @@ def closing_time(table, force, viscosity, to_gap, yield_stress=0.0):
     >>> round(closing_time(table, 20, 100, 0.2e-3) / closing_time(table, 40, 100, 0.2e-3), 6)
     2.0
     """
+    checks.above("gap to reach", to_gap, 0, "m")
     return float(closing_history(table, force, viscosity, yield_stress, to_gap).time[-1])
 
 

@@ -35,6 +35,7 @@ def mean_conductivity(conductivity, other_conductivity):
     >>> round(mean_conductivity(16, 200), 2)
     29.63
     """
+    conductivity, other_conductivity = checks.floats(conductivity, other_conductivity)
     checks.above("conductivity", conductivity, 0, "W/m/K")
     checks.above("other conductivity", other_conductivity, 0, "W/m/K")
     return 2 * conductivity * other_conductivity / (conductivity + other_conductivity)
@@ -75,6 +76,9 @@ def spot_conductance(conductivity, slope, roughness, pressure, hardness):
     >>> round(spot_conductance(29.63, 0.15, 2e-6, 1e6, 1e9))
     3924
     """
+    conductivity, slope, roughness, pressure, hardness = checks.floats(
+        conductivity, slope, roughness, pressure, hardness
+    )
     checks.above("conductivity", conductivity, 0, "W/m/K")
     checks.above("slope", slope, 0)
     checks.above("roughness", roughness, 0, "m")
@@ -116,6 +120,7 @@ def gap_conductance(gas_conductivity, separation, jump_length=0.0):
     >>> round(gap_conductance(0.026, 5e-6))
     5200
     """
+    gas_conductivity, separation, jump_length = checks.floats(gas_conductivity, separation, jump_length)
     checks.above("gas conductivity", gas_conductivity, 0, "W/m/K")
     checks.above("separation", separation, 0, "m")
     checks.at_least("jump length", jump_length, 0, "m")

@@ -54,6 +54,9 @@ def partly_covered_resistance(coverage, thickness, conductivity, area, void_cond
     >>> round(partly_covered_resistance(0.8, 50e-6, 3, 14e-3 * 14e-3), 4)
     0.1061
     """
+    coverage, thickness, conductivity, area, void_conductivity = checks.floats(
+        coverage, thickness, conductivity, area, void_conductivity
+    )
     checks.between("coverage", coverage, 0, 1)
     checks.above("thickness", thickness, 0, "m")
     checks.above("conductivity of the void", void_conductivity, 0, "W/m/K")
@@ -88,6 +91,7 @@ def ring_area(outer_side, inner_side):
     >>> round(ring_area(35e-3, 14e-3) * 1e6)
     1029
     """
+    outer_side, inner_side = checks.floats(outer_side, inner_side)
     checks.at_least("inner side", inner_side, 0, "m")
     checks.above("outer side less inner side", outer_side - inner_side, 0, "m")
     return outer_side**2 - inner_side**2
@@ -124,6 +128,7 @@ def paste_and_pad_resistance(paste_resistance, pad_resistance):
     >>> round(paste_and_pad_resistance(paste, pad), 4)
     0.0533
     """
+    paste_resistance, pad_resistance = checks.floats(paste_resistance, pad_resistance)
     return in_parallel(paste_resistance, pad_resistance)
 
 
@@ -162,6 +167,9 @@ def temperature_rise_over_void(heat_flux, void_radius, die_thickness, die_conduc
     >>> round(temperature_rise_over_void(0.3e6, 2e-3, 0.5e-3, 148), 2)
     4.05
     """
+    heat_flux, void_radius, die_thickness, die_conductivity = checks.floats(
+        heat_flux, void_radius, die_thickness, die_conductivity
+    )
     checks.at_least("heat flux", heat_flux, 0, "W/m²")
     checks.at_least("void radius", void_radius, 0, "m")
     checks.above("die thickness", die_thickness, 0, "m")

@@ -90,7 +90,7 @@ def deposit(pattern, plate, volume, reach=0.6):
     if pattern not in PATTERNS:
         raise ValueError(f"pattern must be one of {', '.join(PATTERNS)} (got {pattern!r})")
     checks.between("reach", reach, 0, 1)
-    volume = float(volume)
+    volume = checks.floats(volume)
     checks.above("volume", volume, 0, "m^3")
     scale = np.array((plate.length, plate.width)) / 2 * reach
     strokes = tuple(tuple(tuple((scale * end).tolist()) for end in stroke) for stroke in PATTERNS[pattern])

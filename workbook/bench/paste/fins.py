@@ -52,6 +52,9 @@ def fin_parameter(film_coefficient, perimeter, conductivity, section):
     >>> round(fin_parameter(30, 2 * (2e-3 + 40e-3), 210, 2e-3 * 40e-3), 2)
     12.25
     """
+    film_coefficient, perimeter, conductivity, section = checks.floats(
+        film_coefficient, perimeter, conductivity, section
+    )
     checks.above("film coefficient", film_coefficient, 0, "W/m²/K")
     checks.above("perimeter", perimeter, 0, "m")
     checks.above("conductivity", conductivity, 0, "W/m/K")
@@ -87,6 +90,7 @@ def plate_fin_parameter(film_coefficient, conductivity, thickness):
     >>> round(plate_fin_parameter(45, 386, 2e-3), 1)
     10.8
     """
+    film_coefficient, conductivity, thickness = checks.floats(film_coefficient, conductivity, thickness)
     return fin_parameter(film_coefficient, 2.0, conductivity, thickness)
 
 
@@ -118,6 +122,7 @@ def pin_fin_parameter(film_coefficient, conductivity, diameter):
     >>> round(pin_fin_parameter(50, 386, 2.5e-3), 1)
     14.4
     """
+    film_coefficient, conductivity, diameter = checks.floats(film_coefficient, conductivity, diameter)
     checks.above("diameter", diameter, 0, "m")
     return fin_parameter(film_coefficient, pi * diameter, conductivity, pi * diameter**2 / 4)
 
@@ -148,6 +153,7 @@ def fin_efficiency(parameter, length):
     >>> round(float(fin_efficiency(pin_fin_parameter(50, 386, 2.5e-3), 20e-3)), 3)
     0.973
     """
+    parameter, length = checks.floats(parameter, length)
     checks.above("fin parameter", parameter, 0, "1/m")
     checks.above("length", length, 0, "m")
     return np.tanh(parameter * length) / (parameter * length)
@@ -188,6 +194,9 @@ def annular_fin_efficiency(inner_radius, outer_radius, thickness, conductivity, 
     >>> round(float(annular_fin_efficiency(25.4e-3 / 2, 57.15e-3 / 2, 3.8e-4, 200, 58)), 6)
     0.841259
     """
+    inner_radius, outer_radius, thickness, conductivity, film_coefficient = checks.floats(
+        inner_radius, outer_radius, thickness, conductivity, film_coefficient
+    )
     checks.above("inner radius", inner_radius, 0, "m")
     checks.above("outer radius less inner radius", outer_radius - inner_radius, 0, "m")
     parameter = plate_fin_parameter(film_coefficient, conductivity, thickness)
@@ -232,6 +241,9 @@ def fin_heat_flow(film_coefficient, perimeter, conductivity, section, length, ex
     >>> round(float(fin_heat_flow(30, 0.084, 210, 8e-5, 30e-3, 65)), 2)
     4.7
     """
+    film_coefficient, perimeter, conductivity, section, length, excess = checks.floats(
+        film_coefficient, perimeter, conductivity, section, length, excess
+    )
     checks.finite("excess", excess, "K")
     checks.above("length", length, 0, "m")
     parameter = fin_parameter(film_coefficient, perimeter, conductivity, section)
@@ -273,6 +285,9 @@ def fin_heat_flow_without_end(film_coefficient, perimeter, conductivity, section
     >>> round(fin_heat_flow_without_end(30, 0.084, 210, 8e-5, 65), 1)
     13.4
     """
+    film_coefficient, perimeter, conductivity, section, excess = checks.floats(
+        film_coefficient, perimeter, conductivity, section, excess
+    )
     checks.finite("excess", excess, "K")
     parameter = fin_parameter(film_coefficient, perimeter, conductivity, section)
     return parameter * conductivity * section * excess
@@ -306,6 +321,7 @@ def array_efficiency(efficiency, fin_area, total_area):
     >>> round(array_efficiency(0.9, 0.08, 0.10), 2)
     0.92
     """
+    efficiency, fin_area, total_area = checks.floats(efficiency, fin_area, total_area)
     checks.between("efficiency", efficiency, 0, 1)
     checks.at_least("fin area", fin_area, 0, "m²")
     checks.above("total area", total_area, 0, "m²")
@@ -347,6 +363,9 @@ def sink_resistance(film_coefficient, efficiency, fin_area, total_area):
     >>> round(sink_resistance(10, 0.9, 0.08, 0.10), 2)
     1.09
     """
+    film_coefficient, efficiency, fin_area, total_area = checks.floats(
+        film_coefficient, efficiency, fin_area, total_area
+    )
     checks.above("film coefficient", film_coefficient, 0, "W/m²/K")
     checks.above("efficiency", efficiency, 0)
     return 1 / (film_coefficient * array_efficiency(efficiency, fin_area, total_area) * total_area)

@@ -37,6 +37,7 @@ def bending_strain(deflection, thickness, span):
     >>> f"{bending_strain(2e-3, 1.6e-3, 90e-3) * 1e6:.0f}"
     '2370'
     """
+    deflection, thickness, span = checks.floats(deflection, thickness, span)
     checks.at_least("deflection", deflection, 0, "m")
     checks.above("thickness", thickness, 0, "m")
     checks.above("span", span, 0, "m")

@@ -65,6 +65,7 @@ def compressed_thickness(free_thickness, compression):
     >>> round(compressed_thickness(1.0e-3, 0.30) * 1e3, 1)
     0.7
     """
+    free_thickness, compression = checks.floats(free_thickness, compression)
     checks.above("free thickness", free_thickness, 0, "m")
     checks.between("compression", compression, 0, 0.99)
     return free_thickness * (1 - compression)
@@ -104,6 +105,9 @@ def pad_resistance(free_thickness, compression, conductivity, area, contact_per_
     >>> round(pad_resistance(1.0e-3, 0.30, 3, 20e-3 * 20e-3, 20e-6), 3)
     0.683
     """
+    free_thickness, compression, conductivity, area, contact_per_face = checks.floats(
+        free_thickness, compression, conductivity, area, contact_per_face
+    )
     pad = layer_resistance(compressed_thickness(free_thickness, compression), conductivity, area)
     return pad + contact_resistance(contact_per_face, area)
 
@@ -140,6 +144,7 @@ def compression_in_stack(free_thickness, step, bond_line):
     >>> round(compression_in_stack(1.0e-3, 0.65e-3, 50e-6), 2)
     0.3
     """
+    free_thickness, step, bond_line = checks.floats(free_thickness, step, bond_line)
     checks.above("free thickness", free_thickness, 0, "m")
     checks.at_least("step", step, 0, "m")
     checks.at_least("bond line", bond_line, 0, "m")
@@ -175,6 +180,8 @@ def fitting_thicknesses(step, bond_line, compression=USUAL_COMPRESSION):
     >>> [round(thickness * 1e3, 3) for thickness in fitting_thicknesses(0.65e-3, 50e-6)]
     [0.875, 1.273]
     """
+    checks.single(step=step, bond_line=bond_line)
+    step, bond_line = checks.floats(step, bond_line)
     checks.above("step with bond line", step + bond_line, 0, "m")
     least, most = compression
     checks.between("least compression", least, 0, most)
@@ -216,6 +223,7 @@ def choose_pad(step, bond_line, stock, compression=USUAL_COMPRESSION):
     """
     checks.above("stock", [*stock], 0, "m")
     thinnest, thickest = fitting_thicknesses(step, bond_line, compression)
+    checks.above("thickness in stock", list(stock), 0, "m")
     middle = sum(compression) / 2
     fitting = [thickness for thickness in stock if thinnest <= thickness <= thickest]
     return min(fitting, key=lambda free: abs(compression_in_stack(free, step, bond_line) - middle), default=None)
@@ -254,6 +262,7 @@ def pad_force(stiffness, compression, area):
     >>> round(pad_force(200e3, 0.30, 1029e-6), 1)
     61.7
     """
+    stiffness, compression, area = checks.floats(stiffness, compression, area)
     checks.finite("compression", compression)
     checks.at_least("stiffness", stiffness, 0, "Pa")
     checks.at_least("area", area, 0, "m²")
@@ -301,6 +310,14 @@ def stack_up(clamp_force, free_thickness, step, bond_line, stiffness, area):
     >>> settled.lifted, round(settled.die_gap * 1e3, 2)
     (True, 0.49)
     """
+    checks.single(
+        clamp_force=clamp_force,
+        free_thickness=free_thickness,
+        step=step,
+        bond_line=bond_line,
+        stiffness=stiffness,
+        area=area,
+    )
     checks.above("clamp force", clamp_force, 0, "N")
     checks.above("stiffness", stiffness, 0, "Pa")
     checks.above("area", area, 0, "m²")

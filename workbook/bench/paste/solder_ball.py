@@ -51,6 +51,7 @@ def ball_volume(diameter):
     >>> round(ball_volume(0.6e-3) * 1e9, 2)
     0.11
     """
+    diameter = checks.floats(diameter)
     return spherical_segment_volume(0.0, 0.0, diameter)
 
 
@@ -80,6 +81,7 @@ def ball_diameter(volume):
     >>> round(ball_diameter(0.00801e-9) * 1e3, 3)
     0.248
     """
+    volume = checks.floats(volume)
     checks.at_least("volume", volume, 0, "m³")
     return (6 * volume / pi) ** (1 / 3)
 
@@ -118,6 +120,7 @@ def joint_height(volume, land_radius, other_land_radius):
     >>> round(float(joint_height(ball_volume(0.30e-3), 0.125e-3, 0.125e-3)) * 1e3, 3)
     0.201
     """
+    volume, land_radius, other_land_radius = checks.floats(volume, land_radius, other_land_radius)
     checks.at_least("volume", volume, 0, "m³")
     checks.above("land radius", land_radius, 0, "m")
     checks.at_least("other land radius", other_land_radius, 0, "m")
@@ -155,6 +158,7 @@ def joint_belly(height, land_radius, other_land_radius):
     >>> round(float(joint_belly(0.2014e-3, 0.125e-3, 0.125e-3)) * 1e3, 3)
     0.321
     """
+    height, land_radius, other_land_radius = checks.floats(height, land_radius, other_land_radius)
     checks.above("height", height, 0, "m")
     checks.at_least("land radius", land_radius, 0, "m")
     checks.at_least("other land radius", other_land_radius, 0, "m")
@@ -191,6 +195,7 @@ def cap_height(volume, land_radius):
     >>> round(float(cap_height(0.00801e-9, 0.15e-3)) * 1e3, 3)
     0.163
     """
+    volume, land_radius = checks.floats(volume, land_radius)
     return joint_height(volume, land_radius, 0.0)
 
 
@@ -222,6 +227,7 @@ def aspect_ratio(width, foil):
     >>> round(aspect_ratio(6, 5), 1)
     1.2
     """
+    width, foil = checks.floats(width, foil)
     checks.above("width", width, 0, "m")
     checks.above("foil", foil, 0, "m")
     return width / foil
@@ -257,6 +263,7 @@ def area_ratio(length, width, foil):
     >>> round(area_ratio(1e-3, 0.5e-3, 0.12e-3), 2)
     1.39
     """
+    length, width, foil = checks.floats(length, width, foil)
     checks.above("length", length, 0, "m")
     checks.above("width", width, 0, "m")
     checks.above("foil", foil, 0, "m")
@@ -289,6 +296,7 @@ def round_area_ratio(diameter, foil):
     >>> round_area_ratio(6, 5)
     0.3
     """
+    diameter, foil = checks.floats(diameter, foil)
     return area_ratio(diameter, diameter, foil)
 
 
@@ -320,6 +328,7 @@ def printed_volume(opening_area, foil, transfer_efficiency):
     >>> round(printed_volume(1e-3 * 0.5e-3, 0.12e-3, 0.85) * 1e9, 3)
     0.051
     """
+    opening_area, foil, transfer_efficiency = checks.floats(opening_area, foil, transfer_efficiency)
     checks.above("opening area", opening_area, 0, "m²")
     checks.above("foil", foil, 0, "m")
     checks.between("transfer efficiency", transfer_efficiency, 0, 1.5)
@@ -354,6 +363,7 @@ def volume_of_round_print(diameter, foil, transfer_efficiency):
     >>> round(volume_of_round_print(0.40e-3, 0.15e-3, 0.85) * 1e9, 5)
     0.01602
     """
+    diameter, foil, transfer_efficiency = checks.floats(diameter, foil, transfer_efficiency)
     checks.above("diameter", diameter, 0, "m")
     return printed_volume(pi * diameter**2 / 4, foil, transfer_efficiency)
 
@@ -389,6 +399,7 @@ def metal_volume_fraction(mass_fraction, alloy_density, flux_density):
     >>> round(metal_volume_fraction(0.885, 7400, 1000), 2)
     0.51
     """
+    mass_fraction, alloy_density, flux_density = checks.floats(mass_fraction, alloy_density, flux_density)
     checks.between("mass fraction", mass_fraction, 0, 1)
     checks.above("alloy density", alloy_density, 0, "kg/m³")
     checks.above("flux density", flux_density, 0, "kg/m³")
@@ -425,6 +436,7 @@ def grains_across(opening, largest_grain):
     >>> round(grains_across(0.2e-3, 0.038e-3), 1)
     5.3
     """
+    opening, largest_grain = checks.floats(opening, largest_grain)
     checks.above("opening", opening, 0, "m")
     checks.above("largest grain", largest_grain, 0, "m")
     return opening / largest_grain

@@ -251,6 +251,7 @@ def isothermal_disc_on_half_space(radius, conductivity):
     >>> round(isothermal_disc_on_half_space(10e-3, 177), 4)
     0.1412
     """
+    radius, conductivity = checks.floats(radius, conductivity)
     checks.above("radius", radius, 0, "m")
     checks.above("conductivity", conductivity, 0, "W/m/K")
     return 1 / (4 * radius * conductivity)
@@ -282,6 +283,7 @@ def even_flux_disc_on_half_space(radius, conductivity):
     >>> round(even_flux_disc_on_half_space(10e-3, 177), 4)
     0.1527
     """
+    radius, conductivity = checks.floats(radius, conductivity)
     checks.above("radius", radius, 0, "m")
     checks.above("conductivity", conductivity, 0, "W/m/K")
     return 8 / (3 * pi**2 * radius * conductivity)

@@ -57,6 +57,7 @@ def squeeze_force_when_full(viscosity, radius, closing_speed, gap):
     >>> round(squeeze_force_when_full(100, 10e-3, 1e-3, 100e-6))
     4712
     """
+    viscosity, radius, closing_speed, gap = checks.floats(viscosity, radius, closing_speed, gap)
     return power_law_force(viscosity, 1, radius, closing_speed, gap)
 
 
@@ -96,6 +97,7 @@ def power_law_force(consistency, exponent, radius, closing_speed, gap):
     >>> round(power_law_force(100, 1e-6, 10e-3, 1e-3, 4.1888e-6), 1)
     50.0
     """
+    consistency, exponent, radius, closing_speed, gap = checks.floats(consistency, exponent, radius, closing_speed, gap)
     checks.above("consistency", consistency, 0, "Pa·s^n")
     checks.above("exponent", exponent, 0)
     checks.above("radius", radius, 0, "m")
@@ -139,6 +141,7 @@ def squeeze_time_when_full(viscosity, radius, force, start_gap, end_gap):
     >>> round(squeeze_time_when_full(100, 10e-3, 50, 1e-3, 50e-6), 1)
     18.8
     """
+    viscosity, radius, force, start_gap, end_gap = checks.floats(viscosity, radius, force, start_gap, end_gap)
     checks.above("viscosity", viscosity, 0, "Pa·s")
     checks.above("radius", radius, 0, "m")
     checks.above("force", force, 0, "N")
@@ -178,6 +181,7 @@ def gap_after_time_when_full(viscosity, radius, force, start_gap, time):
     >>> round(gap_after_time_when_full(100, 10e-3, 50, 1e-3, 18.80) * 1e6, 1)
     50.0
     """
+    viscosity, radius, force, start_gap, time = checks.floats(viscosity, radius, force, start_gap, time)
     checks.above("viscosity", viscosity, 0, "Pa·s")
     checks.above("radius", radius, 0, "m")
     checks.above("force", force, 0, "N")
@@ -212,6 +216,7 @@ def radius_of_fixed_volume(volume, gap):
     >>> round(radius_of_fixed_volume(20e-9, 21.4e-6) * 1e3, 1)
     17.2
     """
+    volume, gap = checks.floats(volume, gap)
     checks.above("volume", volume, 0, "m³")
     checks.above("gap", gap, 0, "m")
     return (volume / (pi * gap)) ** 0.5
@@ -251,6 +256,7 @@ def squeeze_force_of_fixed_volume(viscosity, volume, closing_speed, gap):
     >>> round(squeeze_force_of_fixed_volume(100, 20e-9, 1e-4, 100e-6))
     191
     """
+    viscosity, volume, closing_speed, gap = checks.floats(viscosity, volume, closing_speed, gap)
     return squeeze_force_when_full(viscosity, radius_of_fixed_volume(volume, gap), closing_speed, gap)
 
 
@@ -287,6 +293,7 @@ def squeeze_time_of_fixed_volume(viscosity, volume, force, start_gap, end_gap):
     >>> round(squeeze_time_of_fixed_volume(100, 20e-9, 50, 1e-3, 50e-6), 2)
     15.28
     """
+    viscosity, volume, force, start_gap, end_gap = checks.floats(viscosity, volume, force, start_gap, end_gap)
     checks.above("viscosity", viscosity, 0, "Pa·s")
     checks.above("volume", volume, 0, "m³")
     checks.above("force", force, 0, "N")
@@ -327,6 +334,7 @@ def rest_gap_when_full(yield_stress, radius, force):
     >>> round(rest_gap_when_full(200, 15e-3, 30) * 1e6, 1)
     47.1
     """
+    yield_stress, radius, force = checks.floats(yield_stress, radius, force)
     checks.at_least("yield stress", yield_stress, 0, "Pa")
     checks.above("radius", radius, 0, "m")
     checks.above("force", force, 0, "N")
@@ -361,6 +369,7 @@ def rest_gap_of_fixed_volume(yield_stress, volume, force):
     >>> round(rest_gap_of_fixed_volume(100, 20e-9, 50) * 1e6, 1)
     21.4
     """
+    yield_stress, volume, force = checks.floats(yield_stress, volume, force)
     checks.at_least("yield stress", yield_stress, 0, "Pa")
     checks.above("volume", volume, 0, "m³")
     checks.above("force", force, 0, "N")

@@ -44,6 +44,7 @@ def film_volume(area, bond_line):
     >>> round(film_volume(14e-3 * 14e-3, 50e-6) * 1e9, 1)
     9.8
     """
+    area, bond_line = checks.floats(area, bond_line)
     checks.above("area", area, 0, "m²")
     checks.at_least("bond line", bond_line, 0, "m")
     return area * bond_line
@@ -77,6 +78,7 @@ def bond_line_from_volume(volume, area):
     >>> round(bond_line_from_volume(dot_volume(4e-3), 14e-3 * 14e-3) * 1e6, 1)
     85.5
     """
+    volume, area = checks.floats(volume, area)
     checks.at_least("volume", volume, 0, "m³")
     checks.above("area", area, 0, "m²")
     return volume / area
@@ -106,6 +108,7 @@ def dot_volume(base_diameter):
     >>> round(dot_volume(4e-3) * 1e9, 2)
     16.76
     """
+    base_diameter = checks.floats(base_diameter)
     checks.at_least("base diameter", base_diameter, 0, "m")
     return pi * base_diameter**3 / 12
 
@@ -134,6 +137,7 @@ def dot_diameter(volume):
     >>> round(dot_diameter(9.8e-9) * 1e3, 2)
     3.35
     """
+    volume = checks.floats(volume)
     checks.at_least("volume", volume, 0, "m³")
     return (12 * volume / pi) ** (1 / 3)
 
@@ -166,6 +170,7 @@ def bead_volume(width, length):
     >>> round(bead_volume(1.5e-3, 12e-3) * 1e9, 2)
     10.6
     """
+    width, length = checks.floats(width, length)
     checks.at_least("width", width, 0, "m")
     checks.at_least("length", length, 0, "m")
     return pi * width**2 * length / 8
@@ -197,6 +202,7 @@ def bead_length(volume, width):
     >>> round(bead_length(10.6e-9, 1.5e-3) * 1e3, 1)
     12.0
     """
+    volume, width = checks.floats(volume, width)
     checks.at_least("volume", volume, 0, "m³")
     checks.above("width", width, 0, "m")
     return 8 * volume / (pi * width**2)
@@ -230,6 +236,7 @@ def cross_volume(width, length):
     >>> round(cross_volume(1.5e-3, 12e-3) * 1e9, 2)
     20.08
     """
+    width, length = checks.floats(width, length)
     checks.at_least("length less width", length - width, 0, "m")
     return 2 * bead_volume(width, length) - width**3 / 3
 
@@ -266,6 +273,7 @@ def spherical_segment_volume(radius, other_radius, height):
     >>> round(spherical_segment_volume(0, 0, 0.75e-3) * 1e9, 4)
     0.2209
     """
+    radius, other_radius, height = checks.floats(radius, other_radius, height)
     checks.at_least("radius", radius, 0, "m")
     checks.at_least("other radius", other_radius, 0, "m")
     checks.at_least("height", height, 0, "m")

@@ -106,6 +106,7 @@ def melting_heat(mass, latent_heat):
     >>> f"{melting_heat(0.80e-3, 65e3):.0f} J"
     '52 J'
     """
+    mass, latent_heat = checks.floats(mass, latent_heat)
     checks.at_least("mass", mass, 0, "kg")
     checks.above("latent heat", latent_heat, 0, "J/kg")
     return mass * latent_heat

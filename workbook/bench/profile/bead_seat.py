@@ -48,6 +48,9 @@ def share_of_gas(film_coefficient, bare_area, seat_area, seat_thickness, seat_co
     >>> [f"{share_of_gas(150, 3e-6, 0.5e-6, 0.5e-3, conductivity):.3f}" for conductivity in (0.3, 50)]
     ['0.600', '0.009']
     """
+    film_coefficient, bare_area, seat_area, seat_thickness, seat_conductivity = checks.floats(
+        film_coefficient, bare_area, seat_area, seat_thickness, seat_conductivity
+    )
     to_gas = chain.film_resistance(film_coefficient, bare_area)
     to_joint = chain.layer_resistance(seat_thickness, seat_conductivity, seat_area)
     return to_joint / (to_joint + to_gas)
@@ -83,5 +86,8 @@ def bead_reading_c(joint_c, gas_c, share):
     >>> [f"{bead_reading_c(225, 270, share_of_gas(150, 3e-6, 0.5e-6, 0.5e-3, k)):.1f}" for k in (0.3, 50)]
     ['252.0', '225.4']
     """
+    joint_c, gas_c, share = checks.floats(joint_c, gas_c, share)
+    checks.finite("joint temperature", joint_c, "°C")
+    checks.finite("gas temperature", gas_c, "°C")
     checks.between("share", share, 0, 1)
     return joint_c + np.multiply(share, np.subtract(gas_c, joint_c))

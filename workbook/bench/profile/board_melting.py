@@ -46,8 +46,8 @@ def melt(to_solidus: np.ndarray, response: np.ndarray, liquid: np.ndarray, span:
     >>> melt(np.array([2.0]), np.array([[5.0]]), np.array([0.0]), 3.0)
     array([0.25])
     """
-    if not 0 < span < math.inf:  # the march would not end; a check of ours would cost as much as the step
-        raise ValueError(f"span must be above 0 K and finite (got {span})")
+    if not (isinstance(span, (int, float)) and 0 < span < math.inf):  # `checks` would cost as much as the step
+        raise ValueError(f"span must be one number above 0 K and finite (got {span})")
     moved = _bounded(to_solidus / span) != liquid
     some = moved.nonzero()[0]
     if not some.size:

@@ -105,6 +105,7 @@ class Bench:
         positive = set(self.__dataclass_fields__) - {"room_c", "solder_latent_heat", "spill_film", "plate_gas_share"}
         for name in sorted(positive):
             checks.above(name, getattr(self, name), 0)
+        checks.finite("room_c", self.room_c, "°C")
         for name in ("emissivity", "plate_emissivity", "plate_gas_share"):
             checks.between(name, getattr(self, name), 0, 1)
         for name in ("solder_latent_heat", "spill_film"):
@@ -202,6 +203,7 @@ class Programme:
         >>> Programme.from_choices(340, 270, hold=60).lift_off
         300.0
         """
+        checks.single(bottom_plate_c=bottom_plate_c, top_gas_c=top_gas_c)
         down = bottom_ramp + soak
         lift_off = down + top_ramp + hold
         return cls(

@@ -194,6 +194,7 @@ def view_of_rectangle(x, y, length, width, gap):
     >>> round(float(view_of_rectangle(0, 0, 1e3, 1e3, 0.01)), 4)
     1.0
     """
+    x, y = checks.floats(x, y)
     checks.finite("x", x, "m")
     checks.finite("y", y, "m")
     for name, value in (("length", length), ("width", width), ("gap", gap)):

@@ -62,6 +62,7 @@ def heat_capacity(volume, density, specific_heat):
     >>> f"{heat_capacity(0.1 * 0.1 * 1.6e-3, 1850, 1100):.1f} J/K"
     '32.6 J/K'
     """
+    volume, density, specific_heat = checks.floats(volume, density, specific_heat)
     checks.above("volume", volume, 0, "m^3")
     checks.above("density", density, 0, "kg/m^3")
     checks.above("specific heat", specific_heat, 0, "J/kg/K")
@@ -98,6 +99,7 @@ def lumped_time_constant(heat_capacity, loss):
     >>> f"{lumped_time_constant(heat_capacity(pi / 6 * 1e-9, 9300, 180), 250 * pi * 1e-6):.3f}"
     '1.116'
     """
+    heat_capacity, loss = checks.floats(heat_capacity, loss)
     checks.above("heat capacity", heat_capacity, 0, "J/K")
     checks.above("loss", loss, 0, "W/K")
     return heat_capacity / loss
@@ -137,6 +139,7 @@ def lumped_temperature(time, time_constant, start_c, final_c):
     >>> f"{lumped_temperature(10, 10, 0, 100):.1f}"
     '63.2'
     """
+    time, time_constant, start_c, final_c = checks.floats(time, time_constant, start_c, final_c)
     checks.finite("start_c", start_c, "°C")
     checks.finite("final_c", final_c, "°C")
     checks.at_least("time", time, 0, "s")
@@ -176,6 +179,7 @@ def lumped_time(target_c, time_constant, start_c, final_c):
     >>> f"{lumped_time(199, 1.0, 25, 200):.1f}"
     '5.2'
     """
+    target_c, time_constant, start_c, final_c = checks.floats(target_c, time_constant, start_c, final_c)
     checks.above("time constant", time_constant, 0, "s")
     whole = np.subtract(start_c, final_c, dtype=float)
     left = np.divide(np.subtract(target_c, final_c), whole, out=np.zeros(np.shape(whole + target_c)), where=whole != 0)
@@ -217,6 +221,7 @@ def characteristic_length(volume, area):
     >>> f"{1e3 * characteristic_length(1.6e-5, 2 * 0.01):.1f} mm"
     '0.8 mm'
     """
+    volume, area = checks.floats(volume, area)
     checks.above("volume", volume, 0, "m^3")
     checks.above("area", area, 0, "m^2")
     return volume / area
@@ -252,6 +257,7 @@ def biot(film_coefficient, length, conductivity):
     >>> f"{biot(400, 7.06e-4 / 6, 20):.2e}"
     '2.35e-03'
     """
+    film_coefficient, length, conductivity = checks.floats(film_coefficient, length, conductivity)
     checks.at_least("film coefficient", film_coefficient, 0, "W/m^2/K")
     checks.above("length", length, 0, "m")
     checks.above("conductivity", conductivity, 0, "W/m/K")
@@ -594,6 +600,9 @@ def semi_infinite_film(depth, time, diffusivity, conductivity, film_coefficient)
     >>> f"{semi_infinite_film(0, 1, 1e-7, 0.3, 1e9):.3f}"
     '1.000'
     """
+    depth, time, diffusivity, conductivity, film_coefficient = checks.floats(
+        depth, time, diffusivity, conductivity, film_coefficient
+    )
     checks.at_least("depth", depth, 0, "m")
     checks.above("time", time, 0, "s")
     checks.above("diffusivity", diffusivity, 0, "m^2/s")
@@ -635,6 +644,7 @@ def through_board_drop(heat_flux, thickness, conductivity):
     >>> f"{through_board_drop(5e3, 1.6e-3, 0.343):.1f} K"
     '23.3 K'
     """
+    heat_flux, thickness, conductivity = checks.floats(heat_flux, thickness, conductivity)
     checks.finite("heat_flux", heat_flux, "W/m^2")
     checks.above("thickness", thickness, 0, "m")
     checks.above("conductivity", conductivity, 0, "W/m/K")
@@ -676,6 +686,7 @@ def hot_disc_on_plate(radius, thickness, conductivity, film_coefficient):
     >>> f"{hot_disc_on_plate(17.5e-3, 1.6e-3, 20, 24):.4f} W/K"
     '0.1755 W/K'
     """
+    radius, thickness, conductivity, film_coefficient = checks.floats(radius, thickness, conductivity, film_coefficient)
     checks.above("radius", radius, 0, "m")
     checks.above("thickness", thickness, 0, "m")
     checks.above("conductivity", conductivity, 0, "W/m/K")
@@ -716,6 +727,9 @@ def plane_conductivity(coverage, copper_conductivity, laminate_conductivity):
     >>> f"{plane_conductivity(0.5, 400, 0.9):.2f}"
     '200.45'
     """
+    coverage, copper_conductivity, laminate_conductivity = checks.floats(
+        coverage, copper_conductivity, laminate_conductivity
+    )
     checks.between("coverage", coverage, 0, 1)
     checks.above("copper conductivity", copper_conductivity, 0, "W/m/K")
     checks.above("laminate conductivity", laminate_conductivity, 0, "W/m/K")

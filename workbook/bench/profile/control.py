@@ -50,6 +50,7 @@ def ziegler_nichols_ultimate(ultimate_gain, ultimate_period, kind="PID"):
     >>> ziegler_nichols_ultimate(10, 40)
     Tuning(gain=6.0, integral_time=20.0, derivative_time=5.0)
     """
+    ultimate_gain, ultimate_period = checks.floats(ultimate_gain, ultimate_period)
     checks.above("ultimate gain", ultimate_gain, 0, "%/K")
     checks.above("ultimate period", ultimate_period, 0, "s")
     return _tuning(_ULTIMATE, kind, ultimate_gain, ultimate_period)
@@ -89,6 +90,7 @@ def ziegler_nichols_reaction(process_gain, dead_time, lag, kind="PID"):
     >>> f"{gain:.2f} %/K, {integral_time:g} s, {derivative_time:g} s"
     '8.33 %/K, 24 s, 6 s'
     """
+    process_gain, dead_time, lag = checks.floats(process_gain, dead_time, lag)
     _hold_response(process_gain, dead_time, lag)
     return _tuning(_REACTION, kind, lag / (process_gain * dead_time), dead_time)
 
@@ -126,6 +128,8 @@ def simc(process_gain, dead_time, lag, closed_loop_time=None):
     >>> f"{gain:.2f} %/K, {integral_time:g} s"
     '3.47 %/K, 96 s'
     """
+    checks.single(process_gain=process_gain, dead_time=dead_time, lag=lag)
+    process_gain, dead_time, lag = checks.floats(process_gain, dead_time, lag)
     _hold_response(process_gain, dead_time, lag)
     wanted = dead_time if closed_loop_time is None else closed_loop_time
     checks.at_least("closed loop time", wanted, 0, "s")

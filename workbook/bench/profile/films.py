@@ -116,6 +116,7 @@ def radiation_coefficient(emissivity, surface_c, surroundings_c):
     >>> f"{radiation_coefficient(0.8, 150, 175):.1f}"
     '15.0'
     """
+    emissivity, surface_c, surroundings_c = checks.floats(emissivity, surface_c, surroundings_c)
     checks.between("emissivity", emissivity, 0, 1)
     surface, surroundings = _kelvin("surface", surface_c), _kelvin("surroundings", surroundings_c)
     return emissivity * STEFAN_BOLTZMANN * (surface + surroundings) * (surface**2 + surroundings**2)
@@ -151,6 +152,7 @@ def radiation_flux(emissivity, surface_c, surroundings_c):
     >>> f"{radiation_flux(0.9, 300, 150):.0f}"
     '3871'
     """
+    emissivity, surface_c, surroundings_c = checks.floats(emissivity, surface_c, surroundings_c)
     checks.between("emissivity", emissivity, 0, 1)
     surface, surroundings = _kelvin("surface", surface_c), _kelvin("surroundings", surroundings_c)
     return emissivity * STEFAN_BOLTZMANN * (surface**4 - surroundings**4)
@@ -186,6 +188,7 @@ def bead_equilibrium_c(gas_c, walls_c, film_coefficient, emissivity):
     >>> f"{bead_equilibrium_c(200, 400, 400, 0.9):.1f}"
     '218.7'
     """
+    checks.single(film_coefficient=film_coefficient, emissivity=emissivity)
     checks.above("film coefficient", film_coefficient, 0, "W/m^2/K")
     checks.between("emissivity", emissivity, 0, 1)
     gas, walls = float(_kelvin("gas", gas_c)), float(_kelvin("walls", walls_c))
@@ -223,6 +226,7 @@ def plate_length(length, width):
     >>> plate_length(0.100, 0.100)
     0.025
     """
+    length, width = checks.floats(length, width)
     checks.above("length", length, 0, "m")
     checks.above("width", width, 0, "m")
     return length * width / (2 * (length + width))
@@ -258,6 +262,7 @@ def rayleigh(surface_c, air_c, length):
     >>> f"{rayleigh(150, 25, 0.025):.0e}"
     '9e+04'
     """
+    surface_c, air_c, length = checks.floats(surface_c, air_c, length)
     checks.above("length", length, 0, "m")
     if np.any(np.less(surface_c, air_c)):
         raise ValueError(f"the surface must not be colder than the air (got {surface_c} and {air_c} °C)")
@@ -297,6 +302,7 @@ def film_facing_up(surface_c, air_c, length):
     >>> f"{film_facing_up(150, 25, 0.025):.1f}"
     '11.1'
     """
+    surface_c, air_c, length = checks.floats(surface_c, air_c, length)
     ra = rayleigh(surface_c, air_c, length)
     checks.between("Rayleigh number of a face that looks up", ra, 1e4, 1e11)
     return np.where(ra < 1e7, 0.54 * ra**0.25, 0.15 * np.cbrt(ra))[()] * _over_length(surface_c, air_c, length)
@@ -334,6 +340,7 @@ def film_facing_down(surface_c, air_c, length):
     >>> f"{film_facing_down(150, 25, 0.025):.1f}"
     '6.1'
     """
+    surface_c, air_c, length = checks.floats(surface_c, air_c, length)
     ra = rayleigh(surface_c, air_c, length)
     checks.between("Rayleigh number of a face that looks down", ra, 1e4, 1e9)
     return 0.52 * ra**0.2 * _over_length(surface_c, air_c, length)
@@ -366,6 +373,7 @@ def nusselt_vertical(rayleigh, prandtl):
     >>> f"{nusselt_vertical(0.69 * 2.63e9, 0.69):.0f}"
     '147'
     """
+    rayleigh, prandtl = checks.floats(rayleigh, prandtl)
     checks.between("Rayleigh number of a vertical plate", rayleigh, 0, 1e12)
     checks.above("Prandtl number", prandtl, 0)
     return (0.825 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.492 / prandtl) ** (9 / 16)) ** (8 / 27)) ** 2
@@ -401,6 +409,7 @@ def film_vertical(surface_c, air_c, height):
     >>> f"{film_vertical(150, 25, 0.100):.1f}"
     '7.9'
     """
+    surface_c, air_c, height = checks.floats(surface_c, air_c, height)
     prandtl = air(np.add(surface_c, air_c) / 2).prandtl
     return nusselt_vertical(rayleigh(surface_c, air_c, height), prandtl) * _over_length(surface_c, air_c, height)
 
@@ -472,6 +481,9 @@ def jet_nusselt(reynolds, prandtl, distance_over_diameter, radius_over_diameter)
     >>> f"{jet_nusselt(3858, 0.699, 3, 2.5):.1f}"
     '33.0'
     """
+    reynolds, prandtl, distance_over_diameter, radius_over_diameter = checks.floats(
+        reynolds, prandtl, distance_over_diameter, radius_over_diameter
+    )
     checks.between("Reynolds number of a jet", reynolds, 2000, 4e5)
     checks.above("Prandtl number", prandtl, 0)
     checks.between("distance over diameter", distance_over_diameter, 2, 12)
@@ -519,6 +531,7 @@ def film_under_jet(diameter, velocity, gas_c, distance, radius):
     >>> f"{film_under_jet(8e-3, 20, 250, 24e-3, 20e-3):.0f}"
     '171'
     """
+    diameter, velocity, gas_c, distance, radius = checks.floats(diameter, velocity, gas_c, distance, radius)
     gas = air(gas_c)
     reynolds = jet_reynolds(diameter, velocity, gas_c)
     return jet_nusselt(reynolds, gas.prandtl, distance / diameter, radius / diameter) * gas.conductivity / diameter

@@ -33,6 +33,7 @@ def bow_percent(rise, length):
     >>> f"{bow_percent(1.5e-3, 0.200):.2f} %"
     '0.75 %'
     """
+    rise, length = checks.floats(rise, length)
     checks.at_least("rise", rise, 0, "m")
     checks.above("length", length, 0, "m")
     return 100 * rise / length
@@ -101,6 +102,7 @@ def largest_bow(limit_percent, length):
     >>> f"{1e3 * largest_bow(0.75, 0.200):.2f} mm"
     '1.50 mm'
     """
+    limit_percent, length = checks.floats(limit_percent, length)
     checks.at_least("limit", limit_percent, 0, "%")
     checks.above("length", length, 0, "m")
     return length * limit_percent / 100
@@ -134,6 +136,7 @@ def largest_twist(limit_percent, length, width):
     >>> f"{1e3 * largest_twist(0.75, 0.200, 0.150):.2f} mm"
     '3.75 mm'
     """
+    limit_percent, length, width = checks.floats(limit_percent, length, width)
     checks.at_least("limit", limit_percent, 0, "%")
     return 2 * _diagonal(length, width) * limit_percent / 100
 

@@ -45,11 +45,8 @@ def heats_left(assembly, earlier_repairs, planned, neighbours_melts=0, limit=Non
     -1
     """
     checks.at_least("assembly", assembly, 1)
-    for quantity, heats in (
-        ("earlier_repairs", earlier_repairs),
-        ("planned", planned),
-        ("neighbours_melts", neighbours_melts),
-    ):
-        checks.at_least(quantity, heats, 0)
+    seen = dict(assembly=assembly, earlier_repairs=earlier_repairs, planned=planned, neighbours_melts=neighbours_melts)
+    for quantity, heats in seen.items():
+        checks.whole(quantity, heats)
     allowed = value("profile", "reflow_cycles_at_most") if limit is None else limit
-    return allowed - (assembly + earlier_repairs + planned + neighbours_melts)
+    return int(allowed) - sum(map(int, seen.values()))

@@ -192,6 +192,7 @@ def classification_limits(edition, family, class_c, role="user"):
     ramp_liquidus_to_peak None 3 K/s
     time_above_liquidus 60 150 s
     """
+    class_c = checks.floats(class_c)
     checks.between("classification temperature", class_c, 180, 300, "°C")
     if role not in ("user", "supplier"):
         raise ValueError(f"role must be 'user' or 'supplier' (got {role!r})")

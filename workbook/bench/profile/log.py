@@ -263,6 +263,8 @@ def ramp_between(time, temperature_c, from_c, to_c):
     >>> ramp_between([0, 100, 200], [25, 225, 25], 125, 225)
     2.0
     """
+    checks.single(from_c=from_c, to_c=to_c)
+    from_c, to_c = checks.floats(from_c, to_c)
     if not from_c < to_c:
         raise ValueError(f"the upper level must be above the lower one (got {from_c} to {to_c} °C)")
     time, temperature_c = _sound(time, temperature_c)
@@ -361,6 +363,8 @@ def soak_time(time, temperature_c, from_c=150.0, to_c=200.0):
     >>> soak_time([0, 100, 200], [25, 225, 25])
     25.0
     """
+    checks.single(from_c=from_c, to_c=to_c)
+    from_c, to_c = checks.floats(from_c, to_c)
     if not from_c < to_c:
         raise ValueError(f"the upper level must be above the lower one (got {from_c} to {to_c} °C)")
     time, temperature_c = _sound(time, temperature_c)
@@ -508,6 +512,8 @@ def cooling_rate(time, temperature_c, from_c, to_c):
     >>> cooling_rate([0, 100, 200], [25, 225, 25], 225, 125)
     2.0
     """
+    checks.single(from_c=from_c, to_c=to_c)
+    from_c, to_c = checks.floats(from_c, to_c)
     if not to_c < from_c:
         raise ValueError(f"the level cooled to must be below the one cooled from (got {from_c} to {to_c} °C)")
     time, temperature_c = _sound(time, temperature_c)
@@ -550,6 +556,7 @@ def time_within_of_peak(time, temperature_c, band=5.0, longest_gap=5.0):
     >>> time_within_of_peak([0, 100, 200], [25, 225, 25], longest_gap=100)
     5.0
     """
+    checks.single(longest_gap=longest_gap)
     checks.above("band", band, 0, "K")
     return time_above(time, temperature_c, peak(time, temperature_c, longest_gap).temperature_c - band)
 
@@ -642,6 +649,7 @@ def metrics(
     >>> seen.peak_c, seen.time_above_liquidus, seen.flags
     (225.0, 8.0, ())
     """
+    checks.single(longest_gap=longest_gap)
     checks.finite("window", window, "s")
     given_time, given_c = _pair(time, temperature_c)
     time, temperature_c = clean(given_time, given_c)

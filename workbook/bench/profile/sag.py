@@ -47,6 +47,7 @@ def sag_from_own_weight(span, thickness, density, modulus):
     >>> [f"{sag_from_own_weight(0.250, 1.6e-3, 1850, modulus) * 1e3:.2f}" for modulus in (22e9, 6e9)]
     ['0.20', '0.72']
     """
+    span, thickness, density, modulus = checks.floats(span, thickness, density, modulus)
     _check_strip(span, thickness, modulus)
     checks.at_least("density", density, 0, "kg/m^3")
     return 5 * density * constants.g * np.power(span, 4.0) / (32 * modulus * np.square(thickness))
@@ -88,6 +89,7 @@ def sag_from_load(mass, span, width, thickness, modulus):
     >>> [f"{sag_from_load(0.1, 0.250, 0.200, 1.6e-3, modulus) * 1e3:.2f}" for modulus in (22e9, 6e9)]
     ['0.21', '0.78']
     """
+    mass, span, width, thickness, modulus = checks.floats(mass, span, width, thickness, modulus)
     _check_strip(span, thickness, modulus)
     checks.at_least("mass", mass, 0, "kg")
     checks.above("width", width, 0, "m")

@@ -231,8 +231,13 @@ def calibrate(low_reading_c, low_true_c, high_reading_c, high_true_c):
     >>> f"{line.gain:.4f}"
     '0.9786'
     """
-    checks.finite("low_true_c", low_true_c, "°C")
-    checks.finite("high_true_c", high_true_c, "°C")
+    readings = dict(
+        low_reading_c=low_reading_c, low_true_c=low_true_c, high_reading_c=high_reading_c, high_true_c=high_true_c
+    )
+    checks.single(**readings)
+    for quantity, celsius in readings.items():
+        checks.finite(quantity, celsius, "°C")
+    low_reading_c, low_true_c, high_reading_c, high_true_c = checks.floats(*readings.values())
     if not low_reading_c < high_reading_c:
         raise ValueError(f"the upper reading must be above the lower one (got {low_reading_c} and {high_reading_c} °C)")
     gain = (high_true_c - low_true_c) / (high_reading_c - low_reading_c)
@@ -267,6 +272,7 @@ def corrected(reading_c, calibration):
     >>> f"{corrected(225.0, calibrate(2.0, 0.0, 189.0, 183.0)):.1f}"
     '218.2'
     """
+    reading_c = checks.floats(reading_c)
     checks.finite("reading_c", reading_c, "°C")
     return calibration.gain * reading_c + calibration.offset_c
 
@@ -378,6 +384,7 @@ def bead_lag(time_constant, ramp, time=np.inf):
     >>> f"{bead_lag(1.89, 2):.1f}"
     '3.8'
     """
+    time_constant, ramp, time = checks.floats(time_constant, ramp, time)
     checks.finite("ramp", ramp, "K/s")
     checks.above("time constant", time_constant, 0, "s")
     if np.any(np.less(time, 0)) or np.any(np.isnan(time)):

@@ -42,6 +42,7 @@ def drifting_reading(time, resistance, capacitance):
     >>> [f"{drifting_reading(time, 64.0, 1000e-6):.1f}" for time in (0.05, 0.1)]
     ['34.7', '50.6']
     """
+    time, resistance, capacitance = checks.floats(time, resistance, capacitance)
     checks.at_least("time", time, 0, "s")
     return -resistance * np.expm1(-np.divide(time, _time_constant(resistance, capacitance)))
 
@@ -76,6 +77,7 @@ def wait_for_share(share, resistance, capacitance):
     >>> f"{wait_for_share(0.99, 64.0, 1000e-6):.3f} s, {wait_for_share(0.99, 10e3, 470e-6):.1f} s"
     '0.295 s, 21.6 s'
     """
+    share, resistance, capacitance = checks.floats(share, resistance, capacitance)
     checks.below_one("share", share)
     return -_time_constant(resistance, capacitance) * np.log1p(-np.asarray(share))
 

@@ -14,6 +14,7 @@ __all__ = [
     "TEMPERATURE_COEFFICIENT",
     "chart_current",
     "chart_width",
+    "coefficient_referred_to",
     "foil_thickness",
     "length_to_branch",
     "moved_to_temperature",
@@ -112,8 +113,48 @@ def moved_to_temperature(resistance, from_c, to_c, coefficient=TEMPERATURE_COEFF
     >>> f"{1e3 * moved_to_temperature(98.5e-3, 20, 80):.1f} mohm"
     '121.7 mohm'
     """
+    resistance, from_c, to_c, coefficient = checks.floats(resistance, from_c, to_c, coefficient)
     checks.at_least("resistance", resistance, 0, "ohm")
     return resistance * resistivity(to_c, 1.0, coefficient) / resistivity(from_c, 1.0, coefficient)
+
+
+def coefficient_referred_to(coefficient, from_c, to_c):
+    r"""Return a temperature coefficient given for one temperature, as it is for another.
+
+    .. math:: \alpha_2 = \frac{\alpha_1}{1 + \alpha_1 (T_2 - T_1)}
+
+    The line is the same; only its start moves. Tables for windings refer to 0 or 25 °C: turn theirs into that of 20 °C
+    before it goes into `resistivity`.
+
+    Parameters
+    ----------
+    coefficient : float or array
+        Temperature coefficient referred to the first temperature, at least zero [1/K].
+    from_c, to_c : float or array
+        Temperature it is referred to and the one asked for, from -100 to 300 [°C].
+
+    Returns
+    -------
+    float or array
+        Temperature coefficient referred to the second temperature [1/K].
+
+    References
+    ----------
+    Dellinger, Bulletin of the Bureau of Standards 7 (1911), no. 1, p. 72: the older coefficient of Matthiessen, 0.00398
+    at 0 °C, printed 0.00369 at 20 °C.
+
+    Examples
+    --------
+    >>> f"{coefficient_referred_to(0.00398, 0, 20):.5f}"
+    '0.00369'
+    """
+    coefficient, from_c, to_c = checks.floats(coefficient, from_c, to_c)
+    checks.at_least("temperature coefficient", coefficient, 0, "1/K")
+    checks.between("first temperature", from_c, -100, 300, "°C")
+    checks.between("second temperature", to_c, -100, 300, "°C")
+    left = 1 + coefficient * (to_c - from_c)
+    checks.above("resistance at the second temperature over that at the first", left, 0)
+    return coefficient / left
 
 
 def foil_thickness(mass_per_area, density=DENSITY):
@@ -145,6 +186,7 @@ def foil_thickness(mass_per_area, density=DENSITY):
     >>> f"{1e6 * foil_thickness(OUNCE_PER_SQUARE_FOOT):.1f} um"
     '34.3 um'
     """
+    mass_per_area, density = checks.floats(mass_per_area, density)
     checks.above("mass per area", mass_per_area, 0, "kg/m^2")
     checks.above("density", density, 0, "kg/m^3")
     return mass_per_area / density
@@ -176,6 +218,7 @@ def sheet_resistance(resistivity, thickness):
     >>> f"{1e3 * sheet_resistance(ANNEALED_RESISTIVITY, 34.8e-6):.1f} mohm"
     '0.5 mohm'
     """
+    resistivity, thickness = checks.floats(resistivity, thickness)
     checks.above("resistivity", resistivity, 0, "ohm m")
     checks.above("thickness", thickness, 0, "m")
     return resistivity / thickness
@@ -211,6 +254,7 @@ def trace_resistance(resistivity, length, width, thickness):
     >>> f"{1e3 * trace_resistance(1.72e-8, 0.100, 0.5e-3, 35e-6):.1f} mohm"
     '98.3 mohm'
     """
+    resistivity, length, width, thickness = checks.floats(resistivity, length, width, thickness)
     checks.at_least("length", length, 0, "m")
     checks.above("width", width, 0, "m")
     return sheet_resistance(resistivity, thickness) * length / width
@@ -276,6 +320,7 @@ def wire_resistance(gauge, length, resistivity=ANNEALED_RESISTIVITY):
     >>> f"{wire_resistance(18, 16 * constants.foot):.1f}", f"{wire_resistance(18, 1000 * constants.foot):.3f}"
     ('0.1', '6.385')
     """
+    gauge, length, resistivity = checks.floats(gauge, length, resistivity)
     checks.at_least("length", length, 0, "m")
     checks.above("resistivity", resistivity, 0, "ohm m")
     return 4 * resistivity * length / (np.pi * wire_diameter(gauge) ** 2)
@@ -317,6 +362,7 @@ def chart_current(temperature_rise, width, thickness, constant=CHART_EXTERNAL):
     >>> f"{chart_current(10, 10 * mil, 1.378 * mil):.4f}"
     '0.8855'
     """
+    temperature_rise, width, thickness = checks.floats(temperature_rise, width, thickness)
     checks.between("temperature rise", temperature_rise, 1, 100, "K")
     checks.above("width", width, 0, "m")
     checks.above("thickness", thickness, 0, "m")
@@ -358,6 +404,7 @@ def chart_width(current, temperature_rise, thickness, constant=CHART_EXTERNAL):
     >>> [f"{chart_width(2, 10, 1.378 * mil, k) / mil:.1f} mil" for k in (CHART_EXTERNAL, CHART_INTERNAL)]
     ['30.8 mil', '80.0 mil']
     """
+    current, temperature_rise, thickness = checks.floats(current, temperature_rise, thickness)
     checks.above("current", current, 0, "A")
     unit_current = chart_current(temperature_rise, constants.mil, thickness, constant)
     return constants.mil * (current / unit_current) ** (1 / 0.725)
@@ -395,6 +442,7 @@ def trace_gradient(current, sheet_resistance, width):
     >>> f"{trace_gradient(1.0, 0.4954e-3, 1e-3):.3f} mV/mm"
     '0.495 mV/mm'
     """
+    current, sheet_resistance, width = checks.floats(current, sheet_resistance, width)
     checks.finite("current", current, "A")
     checks.above("sheet resistance", sheet_resistance, 0, "ohm")
     checks.above("width", width, 0, "m")
@@ -433,6 +481,7 @@ def length_to_branch(drop, current, sheet_resistance, width):
     >>> f"{1e3 * length_to_branch(14.37e-3, 1.0, 0.4954e-3, 1e-3):.1f} mm"
     '29.0 mm'
     """
+    drop, current, sheet_resistance, width = checks.floats(drop, current, sheet_resistance, width)
     checks.at_least("drop", drop, 0, "V")
     checks.above("current", current, 0, "A")
     return drop / trace_gradient(current, sheet_resistance, width)
@@ -470,6 +519,7 @@ def plane_drop(current, sheet_resistance, near, far):
     >>> f"{1e3 * plane_drop(1.0, 0.4954e-3, 5e-3, 20e-3):.4f} mV"
     '0.1093 mV'
     """
+    current, sheet_resistance, near, far = checks.floats(current, sheet_resistance, near, far)
     checks.finite("current", current, "A")
     checks.above("sheet resistance", sheet_resistance, 0, "ohm")
     checks.above("near distance", near, 0, "m")
@@ -513,6 +563,9 @@ def plane_drop_between(current, sheet_resistance, separation, position, probe_sp
     >>> [f"{1e6 * plane_drop_between(1.0, 0.4954e-3, 60e-3, x, 5e-3):.1f}" for x in (5e-3, 10e-3, 20e-3, 30e-3)]
     ['93.8', '48.2', '29.7', '26.3']
     """
+    current, sheet_resistance, separation, position, probe_spacing = checks.floats(
+        current, sheet_resistance, separation, position, probe_spacing
+    )
     checks.above("separation", separation, 0, "m")
     checks.above("probe spacing", probe_spacing, 0, "m")
     half = np.divide(probe_spacing, 2)
@@ -556,6 +609,7 @@ def spreading_resistance(sheet_resistance, separation, pad_radius):
     >>> f"{1e3 * spreading_resistance(0.4954e-3, 50e-3, 1e-3):.2f} mohm"
     '0.62 mohm'
     """
+    sheet_resistance, separation, pad_radius = checks.floats(sheet_resistance, separation, pad_radius)
     checks.above("sheet resistance", sheet_resistance, 0, "ohm")
     checks.above("pad radius", pad_radius, 0, "m")
     checks.at_least("separation in pad radii", np.divide(separation, pad_radius), 4)

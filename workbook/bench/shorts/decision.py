@@ -138,6 +138,7 @@ def undecided_band(limit, expanded_uncertainty):
     >>> [f"{end:.2f}" for end in undecided_band(1.0, 0.27)]
     ['0.73', '1.27']
     """
+    limit, expanded_uncertainty = checks.floats(limit, expanded_uncertainty)
     checks.finite("limit", limit)
     checks.at_least("expanded uncertainty", expanded_uncertainty, 0)
     return np.subtract(limit, expanded_uncertainty)[()], np.add(limit, expanded_uncertainty)[()]
@@ -178,6 +179,7 @@ def verdict(resistance, expanded_uncertainty, limit=1.0, near_zero_by_design=Fal
     >>> verdict(0.6, 0.27, near_zero_by_design=True)
     'undecided'
     """
+    checks.single(resistance=resistance, expanded_uncertainty=expanded_uncertainty, limit=limit)
     checks.finite("resistance", resistance, "ohm")
     checks.above("limit", limit, 0, "ohm")
     low, high = undecided_band(limit, expanded_uncertainty)
@@ -219,6 +221,7 @@ def leak_behind(reference, reading):
     >>> f"{leak_behind(64.0, 7.8):.2f}"
     '8.88'
     """
+    reference, reading = checks.floats(reference, reading)
     checks.above("reference resistance", reference, 0, "ohm")
     checks.at_least("reading", reading, 0, "ohm")
     lost = np.subtract(reference, reading)

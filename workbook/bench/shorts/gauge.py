@@ -184,6 +184,7 @@ def range_study(readings, trial_factor, appraiser_factor, part_factor):
     >>> f"{range_study([[[1.0, 1.2], [1.0, 1.2]], [[2.0, 2.2], [2.0, 2.2]]], 0.8862, 0.7071, 0.7071).repeatability:.4f}"
     '0.1772'
     """
+    checks.single(appraiser_factor=appraiser_factor)
     for name, factor in (("K1", trial_factor), ("K2", appraiser_factor), ("K3", part_factor)):
         checks.above(name, factor, 0)
     readings = _crossed(readings)
@@ -228,6 +229,8 @@ def pooled_deviation(deviations, freedoms):
     >>> f"{pooled_deviation(np.sqrt(squares / 60), 60):.5f}"
     '0.10290'
     """
+    freedoms = checks.floats(freedoms)
+    checks.at_least("number of standard deviations", np.size(deviations), 1)
     checks.at_least("standard deviations", deviations, 0)
     checks.above("degrees of freedom", freedoms, 0)
     return float(np.sqrt(np.average(np.square(deviations), weights=np.broadcast_to(freedoms, np.shape(deviations)))))

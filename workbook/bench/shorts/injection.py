@@ -83,6 +83,7 @@ def heat_split(current, short, leads):
     >>> [f"{amount:.2f}" for amount in heat_split(2.0, 0.050, 0.100)]
     ['0.30', '0.20', '0.40']
     """
+    current, short, leads = checks.floats(current, short, leads)
     checks.at_least("current", current, 0, "A")
     checks.at_least("short", short, 0, "ohm")
     checks.at_least("leads", leads, 0, "ohm")

@@ -146,6 +146,7 @@ def voltage_step(current_ratio, temperature_c=25.0, ideality=1.0):
     >>> f"{1e3 * voltage_step(10):.1f} mV a decade, {1e3 * voltage_step(2):.1f} mV an octave"
     '59.2 mV a decade, 17.8 mV an octave'
     """
+    current_ratio, temperature_c, ideality = checks.floats(current_ratio, temperature_c, ideality)
     checks.above("current ratio", current_ratio, 0)
     return _scale(1.0, temperature_c, ideality) * np.log(current_ratio)
 
@@ -270,6 +271,7 @@ def leakage_behind(test_current, reading, temperature_c=25.0):
     >>> [f"{1e3 * leakage_behind(1e-3, reading):.3g} mA" for reading in (64, 7.8, 1)]
     ['1.09 mA', '3.82 mA', '26.2 mA']
     """
+    test_current, reading, temperature_c = checks.floats(test_current, reading, temperature_c)
     checks.above("test current", test_current, 0, "A")
     checks.above("reading", reading, 0, "ohm")
     return -np.divide(test_current, np.expm1(-np.multiply(test_current, reading) / thermal_voltage(temperature_c)))
@@ -309,6 +311,7 @@ def leakage_when_warm(leakage, temperature_rise, doubling=10.0):
     >>> f"{off_state_reading(1e-3, warm, 60.0):.1f} ohm"
     '2.4 ohm'
     """
+    leakage, temperature_rise, doubling = checks.floats(leakage, temperature_rise, doubling)
     checks.finite("temperature_rise", temperature_rise, "K")
     checks.above("leakage", leakage, 0, "A")
     checks.above("doubling", doubling, 0, "K")
@@ -343,6 +346,7 @@ def running_resistance(voltage, power):
     >>> f"{running_resistance(1.0, 20.0):.3f} ohm"
     '0.050 ohm'
     """
+    voltage, power = checks.floats(voltage, power)
     checks.above("voltage", voltage, 0, "V")
     checks.above("power", power, 0, "W")
     return np.square(voltage) / power

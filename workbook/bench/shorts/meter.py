@@ -120,6 +120,8 @@ def smallest_range(value, full_scales):
     >>> smallest_range(450.0, (200.0, 2e3, 20e3))
     2000.0
     """
+    checks.single(value=value)
+    value = checks.floats(value)
     checks.number("value", value)
     checks.above("full scales", full_scales, 0)
     return float(min((scale for scale in full_scales if scale >= abs(value)), default=np.inf))
@@ -157,6 +159,7 @@ def two_wire_reading(resistance, leads, contact=0.0):
     >>> two_wire_reading(0.1, 0.1)
     0.2
     """
+    resistance, leads, contact = checks.floats(resistance, leads, contact)
     checks.at_least("resistance", resistance, 0, "ohm")
     checks.at_least("lead resistance", leads, 0, "ohm")
     checks.at_least("contact resistance", contact, 0, "ohm")
@@ -194,6 +197,7 @@ def lead_null(raw, shorted):
     >>> f"{lead_null(1.6, 0.3):.1f}"
     '1.3'
     """
+    raw, shorted = checks.floats(raw, shorted)
     checks.finite("raw", raw, "ohm")
     checks.at_least("reading with shorted probes", shorted, 0, "ohm")
     return np.subtract(raw, shorted)[()]

@@ -51,8 +51,7 @@ def series(*resistances):
     >>> series(64.0, 15.0)
     79.0
     """
-    _hold_resistances(resistances)
-    return sum(resistances)
+    return sum(_held(resistances))
 
 
 def parallel(*resistances):
@@ -79,9 +78,8 @@ def parallel(*resistances):
     >>> f"{parallel(64.0, 15.0):.3f}"
     '12.152'
     """
-    _hold_resistances(resistances)
     with np.errstate(divide="ignore"):
-        return np.divide(1.0, sum(np.divide(1.0, resistance) for resistance in resistances))[()]
+        return np.divide(1.0, sum(np.divide(1.0, resistance) for resistance in _held(resistances)))[()]
 
 
 def star_from_delta(between_ab, between_bc, between_ca):
@@ -109,6 +107,7 @@ def star_from_delta(between_ab, between_bc, between_ca):
     >>> star_from_delta(30.0, 60.0, 90.0)
     (15.0, 10.0, 30.0)
     """
+    between_ab, between_bc, between_ca = checks.floats(between_ab, between_bc, between_ca)
     total = _loop(between_ab, between_bc, between_ca)
     return between_ab * between_ca / total, between_ab * between_bc / total, between_bc * between_ca / total
 
@@ -137,6 +136,7 @@ def delta_from_star(arm_a, arm_b, arm_c):
     >>> delta_from_star(15.0, 10.0, 30.0)
     (30.0, 60.0, 90.0)
     """
+    arm_a, arm_b, arm_c = checks.floats(arm_a, arm_b, arm_c)
     for name, arm in (("arm a", arm_a), ("arm b", arm_b), ("arm c", arm_c)):
         checks.above(name, arm, 0, "ohm")
     pairs = arm_a * arm_b + arm_b * arm_c + arm_c * arm_a
@@ -172,6 +172,7 @@ def balancing_resistance(first, second, third):
     >>> [f"{balancing_resistance(*arms):.4g}" for arms in ((590, 972, 78.6), (630, 972, 42.6), (10, 15, 5))]
     ['129.5', '65.73', '7.5']
     """
+    first, second, third = checks.floats(first, second, third)
     checks.above("first arm", first, 0, "ohm")
     checks.above("second arm", second, 0, "ohm")
     checks.at_least("third arm", third, 0, "ohm")
@@ -206,6 +207,7 @@ def ladder_resistance(across, along):
     >>> f"{ladder_resistance(1.0, 1.0):.6f}"
     '0.618034'
     """
+    across, along = checks.floats(across, along)
     checks.above("resistor across", across, 0, "ohm")
     checks.above("resistor along", along, 0, "ohm")
     return (np.sqrt(along * along + 4 * along * across) - along) / 2
@@ -387,6 +389,9 @@ def lattice_resistance(columns, rows):
     >>> [f"{lattice_resistance(*move):.6f}" for move in ((1, 0), (1, 1), (2, 1))]
     ['0.500000', '0.636620', '0.773240']
     """
+    checks.single(columns=columns, rows=rows)
+    for steps in checks.floats(columns, rows):
+        checks.whole("steps", abs(steps))
     far, near = max(abs(columns), abs(rows)), min(abs(columns), abs(rows))
 
     def integrand(beta):
@@ -466,14 +471,17 @@ def lattice_far_field(distance):
     >>> f"{lattice_far_field(np.hypot(10, 10)):.5f}"
     '1.35794'
     """
+    distance = checks.floats(distance)
     checks.above("distance", distance, 1)
     return (np.log(distance) + np.euler_gamma + np.log(8) / 2) / np.pi
 
 
-def _hold_resistances(resistances):
-    checks.apart("resistance", resistances)
+def _held(resistances):
+    """Return resistances as floats, each at least zero; an infinite one is an open circuit."""
+    resistances = checks.apart("resistance", resistances)
     for resistance in resistances:
         checks.at_least("resistance", np.where(np.isposinf(resistance), 0, resistance), 0, "ohm")
+    return resistances
 
 
 def _loop(*resistances):

@@ -111,6 +111,8 @@ def probed_sheet_resistance(voltage, current, diameter_over_spacing=np.inf, thic
     >>> [f"{1e3 * probed_sheet_resistance(109.3e-6, 1.0, ratio):.4f} mohm" for ratio in (np.inf, 10)]
     ['0.4954 mohm', '0.4559 mohm']
     """
+    voltage, current, diameter_over_spacing = checks.floats(voltage, current, diameter_over_spacing)
+    checks.finite("voltage", voltage, "V")
     checks.above("current", current, 0, "A")
     return four_point_factor(diameter_over_spacing) * thickness_correction(thickness_over_spacing) * voltage / current
 
@@ -144,6 +146,7 @@ def thermal_emf(seebeck, temperature_difference):
     >>> f"{1e6 * thermal_emf(5e-6, 5.0):.0f} uV"
     '25 uV'
     """
+    seebeck, temperature_difference = checks.floats(seebeck, temperature_difference)
     checks.finite("seebeck", seebeck, "V/K")
     checks.finite("temperature_difference", temperature_difference, "K")
     return seebeck * temperature_difference

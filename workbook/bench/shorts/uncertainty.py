@@ -16,6 +16,7 @@ __all__ = [
     "propagate",
     "rectangular",
     "sensitivities",
+    "standard_from_expanded",
 ]
 
 
@@ -71,6 +72,7 @@ def display_step(digit):
     >>> f"{display_step(0.1):.3f}"
     '0.029'
     """
+    digit = checks.floats(digit)
     checks.above("digit", digit, 0)
     return rectangular(digit / 2)
 
@@ -368,6 +370,39 @@ def expanded(standard_uncertainty, freedom=np.inf, confidence=0.95):
     """
     checks.at_least("standard uncertainty", standard_uncertainty, 0)
     return coverage_factor(freedom, confidence) * standard_uncertainty
+
+
+def standard_from_expanded(expanded_uncertainty, factor):
+    r"""Return the standard uncertainty behind one that is stated with its coverage factor, as on a certificate.
+
+    .. math:: u = U / k
+
+    Parameters
+    ----------
+    expanded_uncertainty : float or array
+        As stated, at least zero [any unit].
+    factor : float or array
+        The coverage factor stated with it, above zero; mostly 2 [1].
+
+    Returns
+    -------
+    float or array
+        Standard uncertainty [unit of the expanded uncertainty].
+
+    References
+    ----------
+    JCGM 100:2008, 4.3.3 (from memory). Example file of an uncertainty program: the certificate of a 10 kg weight with
+    45 mg, k = 2 (EA-4/02, S2, from memory: 22.5 mg).
+
+    Examples
+    --------
+    >>> standard_from_expanded(45, 2)
+    22.5
+    """
+    expanded_uncertainty, factor = checks.floats(expanded_uncertainty, factor)
+    checks.at_least("expanded uncertainty", expanded_uncertainty, 0)
+    checks.above("coverage factor", factor, 0)
+    return expanded_uncertainty / factor
 
 
 def _slope(function, estimates, index, step):

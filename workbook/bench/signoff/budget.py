@@ -127,7 +127,7 @@ class Budget(NamedTuple):
     shares: dict
 
 
-def combine(lines, confidence=0.95):
+def combine(lines, confidence=0.95, factor=None):
     r"""Return the combined and the expanded uncertainty of a sum of independent contributions.
 
     .. math:: u_c^2 = \sum_i (c_i u_i)^2, \qquad U = t_{(1+p)/2}(\lfloor \nu_\mathrm{eff} \rfloor) \, u_c
@@ -139,7 +139,9 @@ def combine(lines, confidence=0.95):
     lines : sequence of Line
         The lines, at least one of them above zero [units of the lines].
     confidence : float
-        Two-sided confidence of the expanded uncertainty, between 0 and 1 [1].
+        Two-sided confidence of the expanded uncertainty, between 0 and 1; not asked where a factor is stated [1].
+    factor : float, optional
+        Coverage factor to state, above zero, such as 2; found from the confidence where not given [1].
 
     Returns
     -------
@@ -171,7 +173,9 @@ def combine(lines, confidence=0.95):
     combined = root_sum_square(*contributions)
     checks.above("combined uncertainty", combined, 0)
     freedom = uncertainty.effective_freedom(contributions, [line.freedom for line in lines])
-    factor = uncertainty.coverage_factor(max(1.0, np.floor(freedom)), confidence)
+    if factor is None:
+        factor = uncertainty.coverage_factor(max(1.0, np.floor(freedom)), confidence)
+    checks.above("coverage factor", factor, 0)
     shares = {line.name: float(part) for line, part in zip(lines, np.square(contributions / combined), strict=True)}
     return Budget(float(combined), freedom, float(factor), float(factor * combined), shares)
 
@@ -204,7 +208,7 @@ def root_sum_square(*contributions):
     >>> f"{root_sum_square(1.5, 1.0):.1f}"
     '1.8'
     """
-    checks.apart("contribution", contributions)
+    contributions = checks.apart("contribution", contributions)
     for contribution in contributions:
         checks.at_least("contribution", contribution, 0)
     return np.sqrt(sum(np.square(contribution) for contribution in contributions))
@@ -234,7 +238,7 @@ def worst_case(*half_widths):
     >>> worst_case(1.5, 1.0)
     2.5
     """
-    checks.apart("limit", half_widths)
+    half_widths = checks.apart("limit", half_widths)
     for half_width in half_widths:
         checks.at_least("limit", half_width, 0)
     return sum(half_widths)

@@ -47,7 +47,10 @@ def expected_value(success, value, cost, comeback=0.0):
     >>> [f"{expected_value(p, 150, cost, 20):.1f}" for p, cost in ((0.55, 35), (0.92, 95))]
     ['38.5', '41.4']
     """
+    success, value, cost, comeback = checks.floats(success, value, cost, comeback)
     checks.between("success", success, 0, 1)
+    for quantity, money in (("value", value), ("cost", cost), ("comeback", comeback)):
+        checks.finite(quantity, money)
     return np.multiply(success, value) - cost - np.multiply(1 - np.asarray(success), comeback)
 
 
@@ -83,6 +86,7 @@ def chance_to_match(target, value, cost, comeback=0.0):
     >>> f"{chance_to_match(41.4, 150, 35, 20):.3f}"
     '0.567'
     """
+    target, value, cost, comeback = checks.floats(target, value, cost, comeback)
     checks.finite("target", target)
     checks.finite("cost", cost)
     checks.above("value plus comeback", np.add(value, comeback), 0)

@@ -59,6 +59,7 @@ def probability_of_conformity(measured, standard_uncertainty, lower=-np.inf, upp
     >>> f"{probability_of_conformity(13.6, 1.8, 12.5, 16.3):.3f}"
     '0.663'
     """
+    measured, standard_uncertainty, lower, upper = checks.floats(measured, standard_uncertainty, lower, upper)
     checks.finite("measured", measured)
     checks.above("standard uncertainty", standard_uncertainty, 0)
     _check_limits(lower, upper)
@@ -91,6 +92,7 @@ def guard_band(standard_uncertainty, risk):
     >>> f"{guard_band(1.0, 0.50):.2f}", f"{guard_band(1.0, 0.025):.2f}"
     ('0.00', '1.96')
     """
+    standard_uncertainty, risk = checks.floats(standard_uncertainty, risk)
     checks.above("standard uncertainty", standard_uncertainty, 0)
     checks.above("risk", risk, 0)
     checks.between("risk", risk, 0, 0.5)
@@ -160,6 +162,7 @@ def acceptance_interval(guard_band, lower=-np.inf, upper=np.inf):
     >>> acceptance_interval(2.0, 235.0, 250.0)
     (237.0, 248.0)
     """
+    checks.single(guard_band=guard_band, lower=lower, upper=upper)
     checks.at_least("guard band", guard_band, 0)
     _check_limits(lower, upper)
     if lower + guard_band > upper - guard_band:
@@ -202,6 +205,9 @@ def answer(measured, guard_band, lower=-np.inf, upper=np.inf):
     >>> [answer(reading, 3.0, upper=245.0) for reading in (241, 244, 246, 249)]
     ['pass', 'conditional pass', 'conditional fail', 'fail']
     """
+    checks.single(measured=measured, guard_band=guard_band, lower=lower, upper=upper)
+    measured, guard_band, lower, upper = checks.floats(measured, guard_band, lower, upper)
+    checks.finite("measured", measured)
     checks.at_least("guard band", guard_band, 0)
     _check_limits(lower, upper)
     slack = min(measured - lower, upper - measured)
@@ -247,6 +253,7 @@ def joint_false_accept(process, standard_uncertainty, accepted, lower=-np.inf, u
     >>> f"{joint_false_accept(stats.gamma(4, scale=1 / 4), 0.25, (-np.inf, 2.0), upper=2.0):.2%}"
     '0.80%'
     """
+    checks.single(standard_uncertainty=standard_uncertainty, lower=lower, upper=upper)
     _check_rule(standard_uncertainty, accepted, lower, upper)
 
     def bad_and_accepted(true):
@@ -293,6 +300,7 @@ def joint_false_reject(process, standard_uncertainty, accepted, lower=-np.inf, u
     >>> f"{joint_false_reject(stats.gamma(4, scale=1 / 4), 0.25, (-np.inf, 1.67), upper=2.0):.1%}"
     '7.6%'
     """
+    checks.single(standard_uncertainty=standard_uncertainty, lower=lower, upper=upper)
     _check_rule(standard_uncertainty, accepted, lower, upper)
 
     def good_and_rejected(true):
@@ -333,6 +341,7 @@ def acceptance_limit_for_risk(process, standard_uncertainty, upper, risk):
     >>> f"{acceptance_limit_for_risk(stats.gamma(4, scale=1 / 4), 0.25, 2.0, 0.001):.2f}"
     '1.67'
     """
+    checks.single(standard_uncertainty=standard_uncertainty, risk=risk)
     checks.above("standard uncertainty", standard_uncertainty, 0)
     checks.inside("risk", risk, 0, process.sf(upper))
 
@@ -370,6 +379,7 @@ def _integral(function, edges):
 
 
 def _check_limits(lower, upper):
+    lower, upper = checks.floats(lower, upper)
     if np.any(np.isnan(lower) | np.isnan(upper) | ~np.less(lower, upper)):
         raise ValueError(f"lower limit must be below the upper limit (got {lower} and {upper})")
 

@@ -50,6 +50,7 @@ def junction_temperature_from_case_c(case_c, heat_through_case, case_resistance)
     >>> junction_temperature_from_case_c(70.0, 5.0, 3.0)
     85.0
     """
+    case_c, heat_through_case, case_resistance = checks.floats(case_c, heat_through_case, case_resistance)
     checks.finite("case_c", case_c, "°C")
     checks.at_least("heat through the case", heat_through_case, 0, "W")
     checks.at_least("case resistance", case_resistance, 0, "K/W")
@@ -86,6 +87,7 @@ def share_of_heat_through_top(top_parameter, case_resistance):
     >>> f"{share_of_heat_through_top(0.014, 0.54):.1%}"
     '2.6%'
     """
+    top_parameter, case_resistance = checks.floats(top_parameter, case_resistance)
     checks.above("case resistance", case_resistance, 0, "K/W")
     checks.at_least("psi-JT", top_parameter, 0, "K/W")
     checks.at_least("theta-JC minus psi-JT", case_resistance - top_parameter, 0, "K/W")
@@ -171,6 +173,7 @@ def junction_temperature_elsewhere_c(junction_c, air_c, elsewhere_c, power_ratio
     >>> f"{junction_temperature_elsewhere_c(85, 25, 40, 1.3):.0f}"
     '118'
     """
+    junction_c, air_c, elsewhere_c, power_ratio = checks.floats(junction_c, air_c, elsewhere_c, power_ratio)
     checks.finite("junction_c", junction_c, "°C")
     checks.finite("air_c", air_c, "°C")
     checks.finite("elsewhere_c", elsewhere_c, "°C")
@@ -206,6 +209,7 @@ def largest_power(junction_limit_c, air_c, *resistances):
     >>> largest_power(85, 25, 3, 1, 8)
     5.0
     """
+    junction_limit_c, air_c = checks.floats(junction_limit_c, air_c)
     headroom = junction_limit_c - air_c
     checks.at_least("junction limit minus air", headroom, 0, "K")
     whole = chain.in_series(*resistances)
@@ -239,8 +243,9 @@ def highest_air_temperature_c(junction_limit_c, power, *resistances):
     Examples
     --------
     >>> highest_air_temperature_c(85, 5, 3, 1, 8)
-    25
+    25.0
     """
+    junction_limit_c, power = checks.floats(junction_limit_c, power)
     checks.finite("junction_limit_c", junction_limit_c, "°C")
     checks.at_least("power", power, 0, "W")
     return junction_limit_c - power * chain.in_series(*resistances)

@@ -203,6 +203,33 @@ def test_success_runs_agree_with_print():
     assert shown == pytest.approx(value("intake", "success_run_uniform"), abs=0.00005)
 
 
+def test_a_plan_of_another_length_needs_the_units_in_print():
+    """Published: 75 h of mean life, tested for 60 h; the mean of a Weibull law is eta times gamma(1 + 1/beta)."""
+    at_mean = float(stats.weibull_min(1.5).sf(stats.weibull_min(1.5).mean()))
+    plan = (at_mean, 0.95, 60 / 75, 1.5)
+    assert evidence.success_run_trials_of_a_longer_test(*plan) == value("intake", "units_for_a_mean_life")
+    five_last = evidence.success_run_life_ratio(at_mean, 0.95, 5, 1.5)
+    assert 5 * (five_last / (60 / 75)) ** 1.5 == pytest.approx(4.8811, abs=0.00005)  # before it is rounded up
+
+
+@given(shares, shares, st.floats(0.2, 5), st.floats(0.5, 4))
+def test_a_longer_test_shows_the_reliability_with_the_units_it_asks_for_and_not_with_one_less(
+    reliability, confidence, life_ratio, shape
+):
+    units = evidence.success_run_trials_of_a_longer_test(reliability, confidence, life_ratio, shape)
+    at_end = reliability ** (life_ratio**shape)  # what such a law has left when the test ends
+    assert at_end**units <= (1 - confidence) * (1 + 1e-6)
+    assert units == 1 or at_end ** (units - 1) > (1 - confidence) * (1 - 1e-6)
+    needed = evidence.success_run_life_ratio(reliability, confidence, units, shape)
+    assert needed <= life_ratio * (1 + 1e-6)
+
+
+def test_a_test_as_long_as_asked_about_is_a_success_run():
+    for share in (0.95, 0.90, 0.999):
+        longer = evidence.success_run_trials_of_a_longer_test(share, 0.95, 1, 2.5)
+        assert longer == evidence.success_run_trials(share, 0.95)
+
+
 def test_a_run_length_that_is_whole_is_not_rounded_up_again():
     """ln(1 - 0.9) / ln(0.1) is 1, and floating point makes it a hair more."""
     assert evidence.success_run_trials(0.1, 0.9) == 1

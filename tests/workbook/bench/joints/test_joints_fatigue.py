@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from workbook.bench.joints import fatigue
 from workbook.bench.joints.fatigue import CyclingConstants, EngelmaierConstants, ThermalCycle
-from workbook.references import ReferenceError, entry, load, value
+from workbook.references import BadReference, entry, load, value
 
 TIN_LEAD = EngelmaierConstants.from_references("engelmaier_tin_lead")
 NORRIS_LANDZBERG = CyclingConstants.from_references("norris_landzberg_tin_lead")
@@ -264,7 +264,7 @@ def test_every_set_of_constants_in_the_references_loads():
 
 def test_the_set_from_memory_says_so():
     assert entry("joints", "engelmaier_tin_silver_copper").standing == "from-memory"
-    with pytest.raises(ReferenceError, match="has no rows and columns"):
+    with pytest.raises(BadReference, match="has no rows and columns"):
         CyclingConstants.from_references("miner_rounds")
 
 

@@ -64,6 +64,30 @@ def test_the_coefficient_of_20_degrees_used_from_another_start_is_wrong():
     assert naive > 1.005 * copper.moved_to_temperature(33.0, 40, 80)
 
 
+def test_a_coefficient_is_moved_to_another_temperature_as_in_print():
+    """Published: Dellinger 1911."""
+    at_0, at_20 = value("shorts", "copper_coefficient_of_matthiessen")
+    assert copper.coefficient_referred_to(at_0, 0, 20) == pytest.approx(at_20, abs=0.000005)
+
+
+def test_a_coefficient_of_25_degrees_warms_copper_as_a_table_for_windings_has_it():
+    """Published, unnamed page: resistance over that at 25 °C."""
+    of_25 = copper.coefficient_referred_to(copper.TEMPERATURE_COEFFICIENT, 20, 25)
+    assert of_25 == pytest.approx(0.00385, abs=0.000005)
+    of_20 = copper.coefficient_referred_to(of_25, 25, 20)
+    printed = entry("shorts", "copper_resistance_over_25_c")
+    for celsius, factor in printed.value:
+        warm = copper.moved_to_temperature(1.0, 25, celsius, of_20)
+        assert warm == pytest.approx(factor, abs=printed.uncertainty)
+
+
+@given(st.floats(0, 0.01), st.floats(0, 100), st.floats(0, 100))
+def test_a_coefficient_moved_there_and_back_is_the_same(coefficient, one, other):
+    there = copper.coefficient_referred_to(coefficient, one, other) if 1 + coefficient * (other - one) > 0.1 else None
+    if there is not None:
+        assert copper.coefficient_referred_to(there, other, one) == pytest.approx(coefficient, rel=1e-9)
+
+
 def test_one_ounce_by_mass_is_thinner_than_nominal():
     """Computed: 34.3 um. Published second-hand: 34.8 um nominal, 35.0 um in calculators."""
     by_mass = copper.foil_thickness(copper.OUNCE_PER_SQUARE_FOOT)

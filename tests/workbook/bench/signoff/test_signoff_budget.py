@@ -39,6 +39,24 @@ def test_the_end_gauge_is_widened_to_99_percent_as_printed_and_to_95_percent_by_
     assert combine(end_gauge()).factor == pytest.approx(table("signoff", "coverage_factors")["16"]["95"], abs=0.005)
 
 
+def test_a_weight_is_stated_with_factor_2_and_its_standard_was_too():
+    """From memory: EA-4/02, S2."""
+    stated, drift, reading, eccentric, magnetic = value("signoff", "weight_lines")
+    lines = [
+        Line("standard", uncertainty.standard_from_expanded(stated, 2), "standard"),
+        Line("drift", drift, "rectangular"),
+        Line("three readings", reading / np.sqrt(3), "standard"),
+        Line("eccentricity", eccentric, "rectangular"),
+        Line("magnetism", magnetic, "rectangular"),
+    ]
+    combined, expanded = value("signoff", "weight_combined_and_expanded")
+    done = combine(lines, factor=2)
+    assert done.standard == pytest.approx(combined, abs=0.05)
+    assert round(done.expanded) == expanded
+    assert done.factor == 2
+    assert done.shares == combine(lines).shares
+
+
 def test_gtc_adds_the_end_gauge_up_to_the_same():
     theirs = sum(ureal(0, line.limit, line.freedom) for line in end_gauge())
     ours = combine(end_gauge())

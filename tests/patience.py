@@ -1,0 +1,27 @@
+"""How long tests wait: for something to come true, and for what another process says."""
+
+import contextlib
+import threading
+import time
+
+
+def eventually(true, seconds=30):
+    """Wait for something to come true; return whether it did. A loaded machine is given time."""
+    over = time.monotonic() + seconds
+    while time.monotonic() < over:
+        if true():
+            return True
+        time.sleep(0.02)
+    return bool(true())
+
+
+@contextlib.contextmanager
+def ended_by_then(process, seconds=60):
+    """Give a process, and end it where it lives on after so many seconds: what reads from it is then at its end."""
+    late = threading.Timer(seconds, process.kill)
+    late.daemon = True
+    late.start()
+    try:
+        yield process
+    finally:
+        late.cancel()
