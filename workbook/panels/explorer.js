@@ -62,17 +62,16 @@ function controlRow(control, model, ask) {
   }
   input.type = "range";
   Object.assign(input, { min: control.low, max: control.high, step: control.step });
-  const output = element("output");
-  output.htmlFor = id;
+  const reads = element("span", "rework-reads"); // no <output>: that is read aloud, and the slider says it already
   const say = () => {
-    output.textContent = shown(input.value, control);
-    input.setAttribute("aria-valuetext", output.textContent);
+    reads.textContent = shown(input.value, control);
+    input.setAttribute("aria-valuetext", reads.textContent);
   };
   input.addEventListener("input", () => {
     say();
     ask(control.name, Number(input.value));
   });
-  row.append(label, input, output);
+  row.append(label, input, reads);
   return {
     row,
     follow: (settings) => {

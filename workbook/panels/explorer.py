@@ -3,6 +3,7 @@
 import asyncio
 import base64
 import html
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -18,7 +19,7 @@ from workbook.panels.pictures import COLOURS, Area, Cells, Dots, Label, Line, Pi
 
 HERE = Path(__file__).parent
 QUIET, PAUSE = 1.0, 0.01
-"""Seconds without a question before anything is made ahead of one, and between two things made ahead."""
+"""Seconds without a question before anything is made ahead of one, and between two things made ahead [s]."""
 
 
 @dataclass(frozen=True)
@@ -120,6 +121,8 @@ class Explorer(anywidget.AnyWidget):
     words = traitlets.Unicode().tag(sync=True)
     readout = traitlets.List().tag(sync=True)
     answered = traitlets.Int(0).tag(sync=True)
+    _last_asked = 0.0
+    """When any explorer was asked last, for what one makes ahead would keep the others waiting [s]."""
 
     def __init__(self, title: str, controls: tuple[Control, ...], picture: Callable, ahead: tuple[str, ...] = ()):
         self._declared, self._picture, self._sliders_ahead = controls, picture, ahead
@@ -143,6 +146,7 @@ class Explorer(anywidget.AnyWidget):
         )
 
     def _show(self, change=None) -> None:
+        Explorer._last_asked = time.monotonic()
         with self._one_at_a_time:
             with self.hold_sync():
                 # First of all, for it is sent whatever comes of the picture: a page that gets no answer asks no more.
@@ -185,6 +189,9 @@ class Explorer(anywidget.AnyWidget):
             self._later = None
 
     def _make_next_ready(self) -> None:
+        if (quiet := time.monotonic() - Explorer._last_asked) < QUIET:
+            self._after(QUIET - quiet)
+            return
         with self._one_at_a_time:
             settings = next(self._waiting, None)
             if settings is not None:

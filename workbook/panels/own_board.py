@@ -102,18 +102,17 @@ def own_picture(settings) -> Picture:
         marks += [
             Line([low - true, high - true], [place, place], "blue", 7, axes=1),
             Dots([forecast.likeliest[quantity] - true], [place], "ink", 7, axes=1),
-            Label(0.0, place + 0.22, name, anchor="middle", axes=1),
+            Label(-9.7, place + 0.25, name, axes=1),
         ]
-        held = "holds what comes" if low <= true <= high else "misses what comes"
-        readout.append(Reading(quantity, f"{low:.1f} to {high:.1f} °C in 9 of 10", f"{held}: {true:.1f} °C"))
+        missed = "" if low <= true <= high else "missed: "
+        readout.append(Reading(quantity, f"{low:.1f} to {high:.1f} °C", f"{missed}comes to {true:.1f} °C"))
     left = fit.estimate.left
     for name, words in ASKED.items():
         told = "told" if left[name] < TOLD else "a little" if left[name] < HARDLY else "not told"
         readout.append(Reading(f"doubt left of the {words}", percent(left[name]), told))
     many = f"{len(own.beads)} beads in {len(fit.trials)} trial{'s' if len(fit.trials) > 1 else ''}"
-    words = f"An invented log of {many}, and the fitted simulated board. For the next programme: " + " ".join(
-        f"{one.words}, {one.value}." for one in readout[:5]
-    )
+    peaks = " ".join(f"{one.words}, {one.value}, {one.state}." for one in readout[: len(TRACES)])
+    words = f"An invented log of {many}, and the fitted simulated board. Next programme, in 9 of 10: {peaks}"
     return Picture(OWN_FRAME, tuple(marks), words, tuple(readout))
 
 

@@ -15,6 +15,7 @@ WORDS = {"one": "one", "two": "two", "broken": "broken"}
 def explorer(monkeypatch):
     """An explorer with a frame for each choice; nothing is really drawn, and one choice has no picture."""
     monkeypatch.setattr(module, "drawn", lambda frame, *screen: Drawn(b"", (1, 1), (), ()))
+    monkeypatch.setattr(module, "QUIET", 0.0)
 
     def picture(settings):
         if settings.which == "broken":
@@ -58,3 +59,11 @@ def test_a_question_beside_a_picture_made_ahead_waits_for_it_and_is_answered(exp
     ahead.join(10)
     assert seen == ["two", "one"]
     assert (explorer.answered, explorer.words) == (7, "one")
+
+
+def test_nothing_is_made_ahead_while_another_explorer_of_the_page_is_asked(explorer, monkeypatch):
+    monkeypatch.setattr(module, "QUIET", 60.0)
+    explorer._waiting = iter([{"which": "two"}])
+    Explorer("Another", explorer._declared, explorer._picture).settings = {"which": "two", "_asked": 1}
+    explorer._make_next_ready()
+    assert next(explorer._waiting) == {"which": "two"}

@@ -166,7 +166,7 @@
     if (!words.length) return null;
     const meaning = new Map(words.map(([name, means]) => [name.toLowerCase(), means]));
     const names = [...meaning.keys()].sort((a, b) => b.length - a.length).map(escaped).join("|");
-    const find = new RegExp(`(?<![\\p{L}\\p{N}-])(?:${names})(?=s?(?![\\p{L}\\p{N}-]))`, "iu");
+    const find = new RegExp(`(?<![\\p{L}\\p{N}-])(${names})s?(?![\\p{L}\\p{N}-])`, "giu");
     return { find, meaning };
   }
 
@@ -180,13 +180,15 @@
       const nodes = [];
       while (walker.nextNode()) if (!walker.currentNode.parentElement.closest(NOT_IN)) nodes.push(walker.currentNode);
       for (const node of nodes) {
-        const found = node.data.match(find);
-        const means = found && meaning.get(found[0].toLowerCase());
-        if (!means || seen.has(means)) continue;
-        seen.add(means);
-        const rest = node.splitText(found.index);
-        rest.data = rest.data.slice(found[0].length);
-        rest.before(button(found[0], means));
+        const first = [...node.data.matchAll(find)].filter(([, name]) => {
+          const means = meaning.get(name.toLowerCase());
+          return !seen.has(means) && seen.add(means);
+        });
+        for (const { 0: shown, 1: name, index } of first.reverse()) { // from the end: places before stay as they are
+          const rest = node.splitText(index);
+          rest.data = rest.data.slice(shown.length);
+          rest.before(button(shown, meaning.get(name.toLowerCase())));
+        }
       }
     }
   }
