@@ -506,6 +506,14 @@ def test_another_row_of_a_table_is_what_people_read():
     assert {(one.family, one.rank, round(one.value, 9)) for one in found} == {("row", 0, round(14.2 * 2.9, 9))}
 
 
+def test_a_row_taken_for_another_is_so_wherever_it_is_read():
+    part = replace(PLAIN.parts[0], working="asked = sum(first) * max(first)", expected=lambda g, a: 7.8 * 4.7)
+    rows = {"first": Fixed((3.1, 4.7)), "second": Fixed((5.3, 8.9))}
+    exercise = replace(PLAIN, parts=(part,), givens=rows)
+    found = [one.value for one in variants(exercise, part, exercise.worked(), {}) if one.what.startswith("{second}")]
+    assert pytest.approx(14.2 * 8.9) in found
+
+
 def near(typed):
     """What a value is held to where this was typed and is not right."""
     return shortcuts.Near(typed, 1e-9 * abs(typed), lambda value: False)

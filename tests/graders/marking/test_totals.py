@@ -48,6 +48,11 @@ def test_each_topic_may_ask_for_its_own_share_and_one_by_its_name_for_another():
         ({"profile": 95}, NO),
     ):
         assert term(topics).passes(Settings("Spring", ("profile", "shorts"), to_pass=asked)) == passes, asked
+    assert term(topics).passes(Settings("Spring", ("profile", "shorts"))) == "", "nothing is asked for"
+
+
+def test_per_cent_are_told_to_two_decimals():
+    assert term({"profile": TopicSum(2, 3, came=True)}).per_cent == 66.67
 
 
 points = some.integers(0, 20)
