@@ -50,7 +50,7 @@ def floor_life_hours(level):
 
     Parameters
     ----------
-    level : str
+    level : str or int
         Moisture sensitivity level, one of ``"1"``, ``"2"``, ``"2a"``, ``"3"``, ``"4"``, ``"5"``, ``"5a"`` [1]. Level 6
         has none: bake before use, then the time on the label.
 
@@ -68,7 +68,7 @@ def floor_life_hours(level):
     >>> floor_life_hours("3"), floor_life_hours("5a")
     (168, 24)
     """
-    lives = table("intake", "floor_life")
+    lives, level = table("intake", "floor_life"), str(level)
     if level not in lives:
         raise ValueError(
             f"level must be one of {', '.join(lives)} (got {level!r}); level 6 is baked before use, its label rules"
@@ -160,7 +160,7 @@ def user_bake(level, thickness, hours_over, edition="B.1 on", oven_c=125):
     if (edition, oven_c) not in _BAKES:
         known = "; ".join(f"{name} at {temperature} °C" for name, temperature in _BAKES)
         raise ValueError(f"there is no bake table for {edition!r} at {oven_c} °C; there is {known}")
-    classes = _BAKES[edition, oven_c]
+    classes, level = _BAKES[edition, oven_c], str(level)
     column = _LONG_OVER if hours_over > value("intake", "bake_over_split") else _SHORT_OVER
     # A product of metres is a rounding error off; at the limits of the table it must not decide.
     fitting = [keys for thickest, keys in classes if round(thickness, 9) <= thickest]

@@ -103,6 +103,11 @@ def test_what_the_tables_do_not_hold_is_refused(arguments, message):
         moisture.user_bake(*arguments)
 
 
+def test_a_level_may_be_given_as_a_number():
+    assert moisture.floor_life_hours(3) == moisture.floor_life_hours("3")
+    assert moisture.user_bake(3, 1.2e-3, 10) == moisture.user_bake("3", 1.2e-3, 10)
+
+
 def test_a_product_of_metres_does_not_push_a_part_over_the_edge_of_the_table():
     """4.5 mm as three times 1.5 mm is a rounding error above 4.5 mm."""
     assert 3 * 1.5e-3 > 4.5e-3

@@ -133,3 +133,7 @@ def test_it_does_not_matter_which_of_the_two_expands_more(distance, height, part
 def test_a_wrong_input_is_named_with_the_range_it_must_have(call, message):
     with pytest.raises(ValueError, match=message):
         call()
+
+
+def test_joints_a_thousandth_apart_are_not_worst_together_and_those_a_rounding_apart_are():
+    assert strain.worst_joints([0.999, 1.0, 1.0 - 1e-12]).tolist() == [1, 2]

@@ -190,3 +190,12 @@ def test_turning_the_plate_turns_the_map(gap):
     lying, standing = spread(plate, heights, gap), spread(turned, heights.T, gap)
     back = standing.pressed.T
     assert back == pytest.approx(lying.pressed, abs=1e-4 * lying.pressed.max())
+
+
+@pytest.mark.parametrize(("cells", "closed"), [(3, False), (4, True)])
+def test_a_dry_spot_counts_from_four_cells_on(cells, closed):
+    """The grid does not resolve a smaller one; four is this project's choice."""
+    wetted = np.ones((9, 9))
+    wetted[4, 2 : 2 + cells] = 0
+    nothing = np.zeros((9, 9))
+    assert trapped_air(Spread(SQUARE, 1e-4, nothing, nothing, nothing, wetted)).any() == closed

@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from scipy import constants
+from scipy import constants, optimize
 
 from workbook.bench.profile import films
 from workbook.references import value
@@ -134,6 +134,13 @@ def test_the_lower_face_is_within_a_fifth_of_another_correlation(surface, length
     assume(grashof * prandtl > 2e4)
     another = ht.Nu_horizontal_plate_McAdams(prandtl, grashof, buoyancy=False) * k / length
     assert films.film_facing_down(surface, 25, length) == pytest.approx(another, rel=0.25)
+
+
+def test_a_face_that_looks_up_changes_its_law_at_ten_million():
+    """From memory: 0.54 Ra^(1/4) up to there, 0.15 Ra^(1/3) from there on (McAdams)."""
+    turn = optimize.brentq(lambda length: films.rayleigh(100, 25, length) - 1e7, 0.02, 0.5)
+    below, above = (films.film_facing_up(100, 25, turn * (1 + side)) for side in (-1e-6, 1e-6))
+    assert above / below == pytest.approx(0.15 * 1e7 ** (1 / 3) / (0.54 * 1e7 ** (1 / 4)), rel=1e-4)
 
 
 @given(st.floats(30, 400), st.floats(0.02, 0.5))
