@@ -309,7 +309,7 @@ row(
     ended=("finished", "time"),
 )
 row(
-    "has a huge value as its last line", "type('Huge', (), {'__repr__': lambda _: 'x' * 10**8})()", says="TooMuchOutput"
+    "has a huge value as its last line", "type('Huge', (), {'__repr__': lambda _: 'x' * 10**7})()", says="TooMuchOutput"
 )
 row("raises an error with a huge text", "raise ValueError('x' * 10**7)", says="ValueError")
 row("prints half of a surrogate pair", "print('\\ud800')\nloot = '\\ud800'", loot="?")
