@@ -116,9 +116,9 @@ WRONG = {
         '[intake.steady_dc_limit]\nvalue = 90\nunit = "V"',
         "90 V is outside 10 to 60 V",
     ),
-    "a reason that is none": (HEAD + 'value = 0.8\nunit = "Ω"\nwhy = 3', "why is no short text"),
-    "a reason of many lines": (HEAD + 'value = 0.8\nunit = "Ω"\nwhy = "a\\nb"', "why is no short text"),
-    "a reason without end": (HEAD + f'value = 0.8\nunit = "Ω"\nwhy = "{"a" * 300}"', "why is no short text"),
+    "a reason that is none": (HEAD + 'value = 0.8\nunit = "Ω"\nwhy = 3', "why is not a short text"),
+    "a reason of many lines": (HEAD + 'value = 0.8\nunit = "Ω"\nwhy = "a\\nb"', "why is not a short text"),
+    "a reason without end": (HEAD + f'value = 0.8\nunit = "Ω"\nwhy = "{"a" * 300}"', "why is not a short text"),
 }
 
 
