@@ -260,6 +260,32 @@ class Settings:
 def read(root: Path, policy: str | None = None) -> Settings:
     """Read a cohort's cohort.toml, or raise Problem saying what to mend. ``policy`` stands over its fresh_numbers."""
     where = root / "cohort.toml"
+    raw = _written(where)
+    topics, timezone = _topics(where, raw), _timezone(where, raw)
+    if raw.get("fresh_numbers", "flag") not in POLICIES:
+        raise Problem(f"{where}: fresh_numbers must be one of {', '.join(POLICIES)}", MEND)
+    due = _moments(where, "due", raw.get("due", {}), timezone)
+    return Settings(
+        title=raw.get("title", root.name),
+        topics=topics,
+        fresh_numbers=policy or raw.get("fresh_numbers", "flag"),
+        show_working=_show_working(where, raw, timezone),
+        feedback_from=_moments(where, "feedback_from", raw.get("feedback_from", {}), timezone),
+        released=_released(where, raw.get("released", []), topics),
+        void=tuple(_void(where, fields) for fields in raw.get("void", [])),
+        late=_late(where, raw),
+        due=due,
+        extensions=_extensions(where, raw.get("extensions", {}), due, timezone),
+        exercises=_exercises(where, raw.get("exercises", {})),
+        timezone=timezone,
+        to_pass=_to_pass(where, raw.get("to_pass", {})),
+        grades=_grades(where, raw.get("grades", {})),
+        tables=_tables(where, raw.get("tables", {})),
+    )
+
+
+def _written(where: Path) -> dict[str, Any]:
+    """Return what a file sets, by name: each a setting there is, and of the kind it must be."""
     try:
         text = where.read_text(encoding="utf-8-sig")
         if ENDLESS_NUMBER.search(text):
@@ -274,42 +300,41 @@ def read(root: Path, policy: str | None = None) -> Settings:
     for key, (kind, example) in KNOWN.items():
         if key in raw and not isinstance(raw[key], kind):
             raise Problem(f"{where}: {key} is not written as it must be.", f"write it like this: {key} = {example}")
+    return raw
+
+
+def _topics(where: Path, raw: dict[str, Any]) -> tuple[str, ...]:
     topics = raw.get("topics", SLUGS)
     if not topics or not all(topic in SLUGS for topic in topics) or len(set(topics)) < len(topics):
         raise Problem(f"{where}: topics must be a list of {', '.join(SLUGS)}, each once", "mend the list")
-    if raw.get("fresh_numbers", "flag") not in POLICIES:
-        raise Problem(f"{where}: fresh_numbers must be one of {', '.join(POLICIES)}", MEND)
-    late = raw.get("late", "none")
-    if late not in ("none", "zero") and not A_DAY.fullmatch(late):
-        raise Problem(f"{where}: late = {late!r} is no cost of late work.", LATE_WAYS)
-    timezone = raw.get("timezone", "UTC")
+    return tuple(topics)
+
+
+def _timezone(where: Path, raw: dict[str, Any]) -> str:
+    timezone: str = raw.get("timezone", "UTC")
     try:
         clock.zone(timezone)
     except ValueError as error:
         raise Problem(f"{where}: {error}", 'write it like this: timezone = "Europe/Vienna"') from None
-    due = _moments(where, "due", raw.get("due", {}), timezone)
-    working = raw.get("show_working", True)
-    if isinstance(working, dict):
-        later = {topic: moment for topic, moment in working.items() if not isinstance(moment, bool)}
-        working = working | _moments(where, "show_working", later, timezone)
-        _of_topics(where, "show_working", working)
-    return Settings(
-        title=raw.get("title", root.name),
-        topics=tuple(topics),
-        fresh_numbers=policy or raw.get("fresh_numbers", "flag"),
-        show_working=working,
-        feedback_from=_moments(where, "feedback_from", raw.get("feedback_from", {}), timezone),
-        released=_released(where, raw.get("released", []), topics),
-        void=tuple(_void(where, fields) for fields in raw.get("void", [])),
-        late=late,
-        due=due,
-        extensions=_extensions(where, raw.get("extensions", {}), due, timezone),
-        exercises=_exercises(where, raw.get("exercises", {})),
-        timezone=timezone,
-        to_pass=_to_pass(where, raw.get("to_pass", {})),
-        grades=_grades(where, raw.get("grades", {})),
-        tables=_tables(where, raw.get("tables", {})),
-    )
+    return timezone
+
+
+def _late(where: Path, raw: dict[str, Any]) -> str:
+    late: str = raw.get("late", "none")
+    if late not in ("none", "zero") and not A_DAY.fullmatch(late):
+        raise Problem(f"{where}: late = {late!r} is no cost of late work.", LATE_WAYS)
+    return late
+
+
+def _show_working(where: Path, raw: dict[str, Any], timezone: str) -> bool | dict[str, bool | datetime]:
+    """Return whether workings are shown, or from when on, by topic."""
+    said: bool | dict[str, Any] = raw.get("show_working", True)
+    if isinstance(said, bool):
+        return said
+    later = {topic: moment for topic, moment in said.items() if not isinstance(moment, bool)}
+    working = said | _moments(where, "show_working", later, timezone)
+    _of_topics(where, "show_working", working)
+    return working
 
 
 KNOWN: dict[str, tuple[type | tuple[type, ...], str]] = {
@@ -399,7 +424,7 @@ def _of_topics(where: Path, name: str, fields: dict[str, Any]) -> None:
         raise Problem(f"{where}: {name} needs topics, such as profile = 2026-12-01T18:00:00", MEND)
 
 
-def _released(where: Path, named: list[Any], topics: list[str]) -> tuple[str, ...]:
+def _released(where: Path, named: list[Any], topics: Collection[str]) -> tuple[str, ...]:
     for topic in named:
         if topic not in topics:
             raise Problem(f"{where}: released names {topic!r}.", f"name topics of this cohort: {', '.join(topics)}")

@@ -315,25 +315,29 @@ class Unnamed:
 def unnamed(exercises: Iterable[Exercise]) -> Iterator[Unnamed]:
     """Yield the near misses of worked numbers that no hand-written slip or unit covers, and those inside the band."""
     for exercise in exercises:
-        givens = exercise.worked()
-        g, true = exercise.solved(givens)
         for part in exercise.parts:
             if isinstance(part, Number):
-                before = _before(exercise, part, givens, {})
-                bands = _Bands(exercise, part, givens, before)
-                slips = [float(slip.value(g, true)) for slip in part.slips]
-                told = set()
-                for variant in sorted(variants(exercise, part, givens, before), key=attrgetter("rank")):
-                    in_si, shown = units.to_si(variant.value, part.unit), f"{variant.value:.4g}"
-                    exact = math.isclose(in_si, float(part.expected(g, true)), rel_tol=1e-9)
-                    if exact or shown in told or any(part.near(in_si, slip) for slip in slips):
-                        continue
-                    told.add(shown)
-                    inside = bands.hold(variant.value)
-                    if inside and variant.family == "rounded":
-                        continue  # that is what a band is for
-                    named = (exercise.id, part.name, variant.family, bare(variant.what))
-                    yield Unnamed(*named, variant.value, part.unit, inside, variant.rank)
+                yield from _unnamed(exercise, part)
+
+
+def _unnamed(exercise: Exercise, part: Number) -> Iterator[Unnamed]:
+    givens = exercise.worked()
+    g, true = exercise.solved(givens)
+    before = _before(exercise, part, givens, {})
+    bands = _Bands(exercise, part, givens, before)
+    slips = [float(slip.value(g, true)) for slip in part.slips]
+    told = set()
+    for variant in sorted(variants(exercise, part, givens, before), key=attrgetter("rank")):
+        in_si, shown = units.to_si(variant.value, part.unit), f"{variant.value:.4g}"
+        exact = math.isclose(in_si, float(part.expected(g, true)), rel_tol=1e-9)
+        if exact or shown in told or any(part.near(in_si, slip) for slip in slips):
+            continue
+        told.add(shown)
+        inside = bands.hold(variant.value)
+        if inside and variant.family == "rounded":
+            continue  # that is what a band is for
+        named = (exercise.id, part.name, variant.family, bare(variant.what))
+        yield Unnamed(*named, variant.value, part.unit, inside, variant.rank)
 
 
 def untried(exercises: Iterable[Exercise]) -> Iterator[tuple[Exercise, Number]]:

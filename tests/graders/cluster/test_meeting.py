@@ -46,7 +46,7 @@ def refused(address, folder=None):
         ("tcp://marking.example:8786", "without encryption"),
         ("tcp://192.0.2.7:8786", "without encryption"),
         ("tcp://127.0.0.1.example:8786", "without encryption"),
-        ("ucx://127.0.0.1:8786", "not spoken here"),
+        ("ucx://127.0.0.1:8786", "cannot be used here"),
         ("tls://127.0.0.1:8786", "needs certificates"),
     ],
 )

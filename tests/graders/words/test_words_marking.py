@@ -155,7 +155,7 @@ def test_points_that_are_none_are_said_in_one_line(cohort, served, points):
 def test_a_comment_without_end_is_refused(cohort, served):
     status, told = mark(served, asked(cohort).given[0], "1", "x" * 5000)
     assert status == 409
-    assert "at most 4000 letters" in told["say"]
+    assert "at most 4000 characters" in told["say"]
 
 
 STRANGERS = {
