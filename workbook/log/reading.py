@@ -20,14 +20,18 @@ TIP = "save the log as a CSV file with one line a reading, a column of times and
 TIME_WORDS = re.compile(
     r"^(t|time|zeit|temps|tiempo|tempo|tid|sec|secs|seconds?|s|min|minutes?|date|timestamp|elapsed)\b", re.I
 )
-MINUTES = re.compile(r"\b(min|minutes?)\b", re.I)
+MINUTES = re.compile(r"\b(min|minut(e|es|en|os|i))\b", re.I)
 COUNTER = re.compile(r"^(no|nr|#|n|index|row|record|sample|count|counter|reading|scan)\b\.?|^#", re.I)
 NO_SENSOR = re.compile(
     r"\b(batt?|battery|voltage|volts?|m?v|cjc|cold junction|reference junction|humidity|rh)\b"
     r"|\b(power|duty|set ?point|status)\b|%",
     re.I,
 )
-UNIT = re.compile(r"[\[(]?(s|sec|seconds?|ms|min|h|°\s*[CFK]|deg\.? ?[CF]|[CFKV]|mV|%|-|hh:mm:ss|)[\])]?", re.I)
+UNIT = re.compile(
+    r"[\[(]?(s|secs?|seconds?|sekunden|ms|min|minut(?:e|es|en|os|i)|h|°\s*[CFK]|deg\.? ?[CF]|[CFKV]|celsius|fahrenheit"
+    r"|kelvin|mV|%|-|hh:mm:ss|)[\])]?",
+    re.I,
+)
 OPEN_WORD = re.compile(r"ol|open|-{2,}|nan|n/?a|err(or)?", re.I)
 OPEN_BELOW_C, OPEN_ABOVE_C = -200.0, 800.0
 """No board reads so: loggers write -9999, or the end of the range (1372 °C for type K), for a sensor that is open."""
@@ -183,7 +187,7 @@ def _head_row(above: list[list[str]]) -> list[str]:
     if len(above) > 1 and all(UNIT.fullmatch(cell.strip()) for cell in above[-1]):
         units = [*above[-1], *[""] * len(above[-2])]
         return [
-            f"{head.strip()} [{unit.strip()}]" if unit.strip() else head
+            f"{head.strip()} [{UNIT.fullmatch(unit.strip())[1]}]" if unit.strip() else head
             for head, unit in zip(above[-2], units, strict=False)
         ]
     return above[-1] if above else []

@@ -87,6 +87,12 @@ HABITS = {
     "minutes and seconds from 0": written("t,a", lambda s, c: (f"{s // 60:02d}:{s % 60:02d}", c)),
     "°F": written("time,a (°F)", lambda s, c: (s, f"{c * 1.8 + 32:.2f}")),
     "°F in a row of units": written("time,a\ns,°F", lambda s, c: (s, f"{c * 1.8 + 32:.2f}")),
+    "decimal commas and tabs, °F in brackets below": written(
+        "Zeit\tFühler 1\n[s]\t[°F]", lambda s, c: (f"{s},0", f"{c * 1.8 + 32:.1f}".replace(".", ",")), "\t"
+    ),
+    "units in words and brackets below, minutes": written(
+        "Zeit\tFühler 1\n[Minuten]\t[Fahrenheit]", lambda s, c: (f"{s / 60:.6f}", f"{c * 1.8 + 32:.2f}"), "\t"
+    ),
     "kelvin": written("time,a [K]", lambda s, c: (s, f"{c + 273.15:.2f}")),
     "open as 1372.0": written("time,a", lambda s, c: (s, 1372.0 if s in (50, 51) else c)),
     "open as -9999": written("time,a", lambda s, c: (s, -9999 if s in (50, 51) else c)),
@@ -114,6 +120,11 @@ HABITS = {
     "100 s between readings": "time [s],a\n" + "\n".join(f"{s},{board_c(s)}" for s in SECONDS if s % 100 == 0),
     "signs": written("time,a", lambda s, c: (f"+{s}", f"+{c}.0")),
 }
+
+
+def test_units_in_brackets_below_the_heads_stand_once_behind_them():
+    log = reading.parse(HABITS["decimal commas and tabs, °F in brackets below"].encode())
+    assert list(log.channels) == ["Fühler 1 [°F]"]
 
 
 @pytest.mark.parametrize("habit", HABITS)
