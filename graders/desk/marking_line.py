@@ -4,6 +4,7 @@ import ast
 
 from graders import stock
 from graders.desk import render
+from graders.questions.verdicts import NOT_ANSWERED
 
 _CALL = "stock.points"
 
@@ -22,7 +23,7 @@ def line(source: str, namespace: dict) -> str:
         found = stock.verdict(*map(ast.literal_eval, call.args[:3]), namespace, **plain)
     except KeyError:  # an instructor's own exercise, whose sheet the last cell runs
         return "The last cell of this page checks this exercise."
-    remark = "" if found.points == found.out_of or found.remark == "No answer yet." else f" {found.remark}"
+    remark = "" if found.points == found.out_of or found.remark == NOT_ANSWERED else f" {found.remark}"
     return f"{render.points(found)}: {render.in_short(found.verdict)}.{remark}"
 
 

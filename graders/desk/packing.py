@@ -10,7 +10,7 @@ from pathlib import Path
 
 from graders.desk import checking
 from graders.desk.checking import Checked, printer
-from graders.questions.verdicts import CELL_MISSING, Code
+from graders.questions.verdicts import CELL_MISSING, MEANINGS, Code
 from graders.sheets import own
 from workbook.paths import resolved
 from workbook.problems import Problem
@@ -57,7 +57,7 @@ class Packed:
         unanswered = [verdict.part for verdict in self.checked.verdicts if verdict.verdict is Code.NOT_YET]
         broken = sorted(self.checked.errors)
         lost = [verdict.part for verdict in self.checked.verdicts if verdict.flag in (CELL_MISSING, "not reached")]
-        said = [f"no answer yet: {', '.join(unanswered)}"] if unanswered else []
+        said = [f"{MEANINGS[Code.NOT_YET]}: {', '.join(unanswered)}"] if unanswered else []
         said += [f"Python cannot run: {', '.join(broken)}"] if broken else []
         said += [f"could not be judged: {', '.join(lost)}"] if lost else []
         return "; ".join(said) or WHOLE

@@ -5,7 +5,7 @@ from html import escape
 
 from graders.desk import answer_cells
 from graders.desk.checking import Checked
-from graders.questions.verdicts import Code, Verdict, in_short
+from graders.questions.verdicts import NOT_ANSWERED, Code, Verdict, in_short
 
 WORTH = "This is what the saved notebook would earn. It is your own check; nothing was handed in."
 
@@ -29,7 +29,10 @@ STYLE = """
 
 @dataclass(frozen=True)
 class Told:
-    """One part of a check in words: ``shade`` is full, some, none or open; ``lines`` say why."""
+    """One part of a check in words: ``shade`` is full, some, none or open; ``lines`` say why.
+
+    ``is_open`` says that it has no answer so far.
+    """
 
     number: int
     part: str
@@ -37,6 +40,7 @@ class Told:
     points: str
     shade: str
     lines: tuple[str, ...]
+    is_open: bool
 
 
 def told(checked: Checked) -> list[Told]:
@@ -49,6 +53,7 @@ def told(checked: Checked) -> list[Told]:
             points(verdict),
             _shade(verdict),
             tuple(_lines(checked, verdict)),
+            verdict.verdict is Code.NOT_YET,
         )
         for number, verdict in enumerate(checked.verdicts, 1)
     ]
@@ -136,7 +141,7 @@ def _lines(checked: Checked, verdict: Verdict) -> list[str]:
     error = checked.errors.get(verdict.part)
     if _failed(checked, verdict):
         return [error]
-    return [line for line in ("" if verdict.remark == "No answer yet." else verdict.remark, error) if line]
+    return [line for line in ("" if verdict.remark == NOT_ANSWERED else verdict.remark, error) if line]
 
 
 def notes(checked: Checked) -> list[str]:

@@ -11,7 +11,7 @@ from graders.judging.near_misses import near_miss
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed, Values
 from graders.questions.parts import Held, Number, Part, is_number
-from graders.questions.verdicts import CELL_MISSING, IN_THE_CELL, Code, Verdict
+from graders.questions.verdicts import CELL_MISSING, IN_THE_CELL, NOT_ANSWERED, Code, Verdict
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,7 @@ class Answers:
 
 
 UNREADABLE = {
-    "not yet": (Code.NOT_YET, "No answer yet.", ""),
+    "not yet": (Code.NOT_YET, NOT_ANSWERED, ""),
     "missing": (Code.NOT_YET, "No answer of this name. Give it in the cell below the question.", ""),
     "decimal comma": (
         Code.NOT_RIGHT,

@@ -58,6 +58,10 @@ MEANINGS = {
 """What a code tells a reader. What cohort.toml voids says so in its remark."""
 
 
+NOT_ANSWERED = f"{MEANINGS[Code.NOT_YET].capitalize()}."
+"""The remark of a part without an answer, which says no more than its words."""
+
+
 def in_short(code: Code) -> str:
     """Say a code to the learner it is about: what follows the comma explains it to an instructor.
 

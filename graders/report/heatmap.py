@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from graders.judging.marks import Row, needs_a_look, nothing_came, total, waits
-from graders.questions.verdicts import Code
+from graders.questions.verdicts import MEANINGS, Code
 from graders.report import statistics
 from graders.report.html import number, percent, text
 from graders.report.learners import Learners
@@ -14,7 +14,7 @@ KEY = (
     ("c", "1", "about half"),
     ("d", "0.5", "some"),
     ("e", "0", "none"),
-    ("z", "·", "no answer yet"),
+    ("z", "·", MEANINGS[Code.NOT_YET]),
     ("q", "?", "needs a look"),
     ("w", "✎", "waits for a mark by hand"),
     ("n", "–", "not handed in"),

@@ -35,7 +35,9 @@ UNIT = re.compile(
 OPEN_WORD = re.compile(r"ol|open|-{2,}|nan|n/?a|err(or)?", re.I)
 OPEN_BELOW_C, OPEN_ABOVE_C = -200.0, 800.0
 """No board reads so: loggers write -9999, or the end of the range (1372 °C for type K), for a sensor that is open."""
-SECONDS = re.compile(r"\b(s|secs?|seconds?)\b", re.I)
+SECONDS = re.compile(r"\b(s|secs?|seconds?|sek|sekunden|secondes|segundos|secondi)\b", re.I)
+HOURS = re.compile(r"\b(h|hrs?|hours?|std|stunden|heures|horas|ore)\b", re.I)
+IN_BRACKETS = re.compile(r"[\[(]\s*([^\])]+?)\s*[\])]")
 MILLISECONDS = re.compile(r"\b(ms|milliseconds?)\b", re.I)
 FAHRENHEIT = re.compile(r"(°\s*f|\bdeg\.?\s*f|\bf\b|fahrenheit)", re.I)
 KELVIN = re.compile(r"(\(\s*k\s*\)|\[\s*k\s*\]|\bkelvin\b)", re.I)
@@ -281,6 +283,8 @@ def _unit_of_times(time: np.ndarray, head: str, name: str) -> tuple[float, str]:
         return 1e-3, "milliseconds"
     if MINUTES.search(head):
         return 60.0, "minutes"
+    if HOURS.search(head):
+        return 3600.0, "hours"
     sound = time[np.isfinite(time)]
     least, step = (sound.min(), np.median(np.diff(np.sort(sound)))) if sound.size > 1 else (0.0, 1.0)
     for factor, unit in EPOCHS.items():
@@ -289,6 +293,8 @@ def _unit_of_times(time: np.ndarray, head: str, name: str) -> tuple[float, str]:
     of_days = 0 < step < 0.02 and (SPREADSHEET[0] < least < SPREADSHEET[1] or (least >= 0 and sound.max() < 1))
     if of_days and abs(step * moments.DAY - round(step * moments.DAY, 1)) < 0.01:
         return moments.DAY, "days of a spreadsheet"
+    if (unit := IN_BRACKETS.search(head)) and not SECONDS.search(head):
+        raise Problem(f"{name} has times in {unit[1]!r}, which is no unit of time known here.", NAME_IT)
     if step >= COARSEST and not SECONDS.search(head):
         raise Problem(
             f"{name} has times in steps of {step:g} in {head!r}, which names no unit: seconds or milliseconds?", NAME_IT

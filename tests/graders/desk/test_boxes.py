@@ -204,3 +204,14 @@ def test_the_page_has_a_box_for_every_kind_of_part():
     page = (jupyter.LABEXTENSIONS / "rework-exercise-page" / "static" / "remoteEntry.js").read_text(encoding="utf-8")
     named = re.search(r"const BOXES = \{(.*?)\}", page).group(1)
     assert {part.kind for _, exercise in EVERY for part in exercise.parts} == set(re.findall(r"(\w+):", named))
+
+
+def test_what_has_no_answer_is_said_in_one_way_at_the_learners_and_on_the_reports():
+    """In the verdict, in its remark, in the judge's words."""
+    from graders.judging import judge
+    from graders.questions.verdicts import MEANINGS, NOT_ANSWERED, Code
+    from graders.report import heatmap
+
+    found = judge.judge_part(BEAD, "lag", BEAD.worked(), judge.Answers({}, {"lag": "not yet"}))
+    assert (found.verdict, found.remark) == (Code.NOT_YET, NOT_ANSWERED)
+    assert ("z", "·", MEANINGS[Code.NOT_YET]) in heatmap.KEY

@@ -93,6 +93,7 @@ HABITS = {
     "units in words and brackets below, minutes": written(
         "Zeit\tFühler 1\n[Minuten]\t[Fahrenheit]", lambda s, c: (f"{s / 60:.6f}", f"{c * 1.8 + 32:.2f}"), "\t"
     ),
+    "hours, in another language": written("Zeit [Stunden],a", lambda s, c: (f"{s / 3600:.8f}", c)),
     "kelvin": written("time,a [K]", lambda s, c: (s, f"{c + 273.15:.2f}")),
     "open as 1372.0": written("time,a", lambda s, c: (s, 1372.0 if s in (50, 51) else c)),
     "open as -9999": written("time,a", lambda s, c: (s, -9999 if s in (50, 51) else c)),
@@ -154,6 +155,8 @@ REFUSED = {
     ),
     "no heads, milliseconds": ("\n".join(f"{s * 1000},{board_c(s)}" for s in SECONDS), "seconds or milliseconds"),
     "milliseconds without unit": (written("time,a", lambda s, c: (s * 500, c)), "steps of 500 in 'time'"),
+    "a unit of time that nobody knows": (written("time [ticks],a", lambda s, c: (s, c)), "'ticks', which is no unit"),
+    "a unit of time below the heads": (written("time,a\n(cs),(°C)", lambda s, c: (s, c)), "cs"),
     "two logs, each with heads": ("\n".join([written("time,a", lambda s, c: (s, c))] * 2), "2 logs below each other"),
     "two logs, heads once": (
         "time,a\n" + "\n".join(f"{s},{board_c(s)}" for s in (*SECONDS, *SECONDS[:200])),

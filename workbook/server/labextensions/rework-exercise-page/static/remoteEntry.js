@@ -397,7 +397,7 @@
     tell(found) {
       this.last = found;
       for (const part of found.parts) this.boxes.get(part.part)?.tell(part, found.read);
-      const open = found.parts.filter((part) => part.words === "no answer yet").length;
+      const open = found.parts.filter((part) => part.is_open).length;
       const rest = found.whole ? " All of it." : open ? ` ${open} of ${found.parts.length} parts are still open.` : "";
       const here = [...this.boxes.values()].find((box) => box.node.contains(document.activeElement));
       this.status.textContent = `Saved and checked: ${found.total}${rest}${here ? ` ${here.verdict(found)}` : ""}`;
