@@ -62,6 +62,21 @@ def test_an_exercise_breaks_no_rule_before_and_after_its_check(tab, place):
     assert {FIELD[kind] for kind in EVERY_KIND[place]} <= {one["role"] for one in controls}
 
 
+def test_a_word_of_the_trade_in_an_exercise_says_what_it_means_by_mouse_and_by_keyboard(tab):
+    opens(tab, "joints/17_test-plan.ipynb", anew=False)
+    word, tip = tab.locator(f"{SEEN} .rework-word:visible").first, tab.get_by_role("tooltip")
+    word.hover()
+    expect(tip).to_be_visible()
+    tip.hover()
+    tab.wait_for_timeout(400)
+    expect(tip).to_be_visible()  # the pointer may go over to it
+    tab.keyboard.press("Escape")
+    expect(tip).to_be_hidden()
+    word.focus()
+    expect(word).to_have_accessible_description(tip.inner_text())
+    expect(tip).to_be_visible()
+
+
 def test_first_page_and_practice_break_no_rule(tab):
     opens(tab, "start.ipynb", ready=".rework-contents")
     assert in_both_themes(tab, *OURS) == CLEAN
@@ -124,21 +139,6 @@ def test_a_field_says_its_part_its_unit_and_what_is_wrong_with_what_is_typed(tab
     tab.keyboard.press("Tab")
     expect(field).to_have_attribute("aria-invalid", "false")
     expect(field).to_have_accessible_description("read as 37.6 J")
-
-
-def test_a_word_of_the_trade_in_an_exercise_says_what_it_means_by_mouse_and_by_keyboard(tab):
-    opens(tab, "intake/01_stored-energy.ipynb", anew=False)
-    word, tip = tab.locator(f"{SEEN} .rework-word").first, tab.get_by_role("tooltip")
-    word.hover()
-    expect(tip).to_be_visible()
-    tip.hover()
-    tab.wait_for_timeout(400)
-    expect(tip).to_be_visible()  # the pointer may go over to it
-    tab.keyboard.press("Escape")
-    expect(tip).to_be_hidden()
-    word.focus()
-    expect(word).to_have_accessible_description(tip.inner_text())
-    expect(tip).to_be_visible()
 
 
 def test_enter_says_the_verdict_once_and_the_focus_stays_in_the_field(tab):

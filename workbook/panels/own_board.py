@@ -102,7 +102,7 @@ def own_picture(settings) -> Picture:
         marks += [
             Line([low - true, high - true], [place, place], "blue", 7, axes=1),
             Dots([forecast.likeliest[quantity] - true], [place], "ink", 7, axes=1),
-            Label(-9.7, place + 0.25, name, axes=1),
+            Label(-9.7, place + 0.36, name, axes=1),
         ]
         missed = "" if low <= true <= high else "missed: "
         readout.append(Reading(quantity, f"{low:.1f} to {high:.1f} °C", f"{missed}comes to {true:.1f} °C"))
