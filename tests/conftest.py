@@ -9,12 +9,13 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: threads of
 import pytest
 from hypothesis import settings
 
+from graders.cohort import clock
 from graders.demo import learners
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out
 from graders.marking.pool import Pool
 from graders.runner import contained, plain
-from tests.graders.cohorts import copied
+from tests.graders.cohorts import copied, set_in
 
 settings.register_profile("shared machine", deadline=None)  # a loaded machine is no failure
 settings.load_profile("shared machine")
@@ -85,6 +86,7 @@ def made(tmp_path_factory):
     people = [learner for learner in learners.learners(contained=True) if learner.id in SMALL]
     title = "A cohort of the tests (invented)"
     cohort = handing_out.make(people, root, ("profile",), title, {"profile": FIVE})
+    set_in(cohort, f'timezone = "{clock.machine_zone()}"', 'timezone = "UTC"')  # whatever zone this machine is in
     learners.hand_in(cohort)
     return cohort
 
