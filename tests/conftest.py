@@ -10,13 +10,14 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: threads of
 import pytest
 from hypothesis import settings
 
+from graders.cohort import clock
 from graders.cohort.paths import Cohort
 from graders.demo import learners
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out
 from graders.marking.pool import Pool
 from graders.runner import contained
-from tests.graders.cohorts import copied
+from tests.graders.cohorts import copied, set_in
 from tests.times import pytest_terminal_summary  # noqa: F401
 from workbook.quick_start import without_grammar
 
@@ -111,6 +112,7 @@ def made(tmp_path_factory):
     people = [learner for learner in learners.learners(contained=True) if learner.id in SMALL]
     title = "A cohort of the tests (invented)"
     cohort = handing_out.make(people, root, ("profile",), title, {"profile": FIVE})
+    set_in(cohort, f'timezone = "{clock.machine_zone()}"', 'timezone = "UTC"')  # whatever zone this machine is in
     learners.hand_in(cohort)
     if "MADE_COHORT" in os.environ:
         copied(cohort, kept)
