@@ -44,7 +44,7 @@ from graders.sheets import own
 from workbook.paths import resolved
 from workbook.problems import Problem, meant
 from workbook.references import shop as shop_rules
-from workbook.terminal import printable
+from workbook.terminal import printable, typed
 
 console = Console()
 
@@ -81,7 +81,7 @@ def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, ex
         _say(f"New: {', '.join(added)}, alone in {cohort.handout_of('LEARNER', added).name} for who had others before.")
     tell_differences(cohort)
     _say(f"Put what comes back into {cohort.root / 'submitted'}/LEARNER/TOPIC/")
-    _say(f"Then: graders mark {cohort.root}")
+    _say(f"Then: graders mark {typed(cohort.root)}")
     return cohort
 
 
@@ -152,7 +152,8 @@ def mark(
         if cohort.root in (where := resolved(source), *where.parents):
             raise Problem(
                 f"{source} is in the cohort's own folder; nothing was filed or marked.",
-                f"to mark what is in submitted/: graders mark {folder}; copy anything else to a folder outside first",
+                f"to mark what is in submitted/: graders mark {typed(folder)}; "
+                "copy anything else to a folder outside first",
             )
     with cohort.locked():
         if came_in:
@@ -270,7 +271,7 @@ def accept(folder: Path, file: Path, place: str, received=None, although_another
         _say(f"REPLACED {line}")
     for line in filed.late:
         _say(f"LATE   {line}")
-    _say(f"Then: graders mark {cohort.root} --only {learner}")
+    _say(f"Then: graders mark {typed(cohort.root)} --only {learner}")
 
 
 def tell_copies(settled: filing.Filed) -> None:
@@ -509,7 +510,7 @@ def enter(folder: Path, topic: str, file: Path | None, received=None, only=(), b
         tell_filed(entering.file(cohort, papers, received))
     if unclear:
         _say("TIP    mend these cells and run the same command again; what was read is entered")
-    _say(f"Then: graders mark {cohort.root} --topic {topic}")
+    _say(f"Then: graders mark {typed(cohort.root)} --topic {topic}")
 
 
 def words(folder: Path, port: int = 0, opens_browser: bool = True) -> None:
@@ -528,7 +529,7 @@ def words(folder: Path, port: int = 0, opens_browser: bool = True) -> None:
 
     with contextlib.suppress(KeyboardInterrupt), for_owner_only():
         served.run(ready)
-    _say(f"{count(served.saved, 'mark')} saved. Then: graders report {cohort.root}")
+    _say(f"{count(served.saved, 'mark')} saved. Then: graders report {typed(cohort.root)}")
 
 
 def classroom(
@@ -581,7 +582,8 @@ def backup(folder: Path, file: Path | None = None) -> Path:
     inbox = inbox_beside(cohort.root)
     if inbox.is_dir():
         _say(
-            f"LOOK   {inbox}: what was handed in there is in a backup once it is marked: graders mark {folder} {inbox}"
+            f"LOOK   {inbox}: what was handed in there is in a backup once it is marked: "
+            f"graders mark {typed(folder)} {typed(inbox)}"
         )
     tell_differences(cohort)
     return path
@@ -604,7 +606,7 @@ def restore(file: Path, folder: Path) -> Cohort:
     if done.stand:
         _say("TIP    to see them as they were, restore the backup into a new folder")
     if done.must_mark:
-        _say(f"The gradebook is made again, with the marks by hand, by: graders mark {cohort.root}")
+        _say(f"The gradebook is made again, with the marks by hand, by: graders mark {typed(cohort.root)}")
     else:
         totals.write(cohort, marks_csv.each_row_now(cohort))
         _say(f"Marks: {cohort.marks}")
@@ -661,7 +663,7 @@ def check_sheets(folder: Path, new: str = "", topic: str = "", draws: int = own_
     if not own.files(folder) and not rules:
         raise Problem(
             f"{folder} has no own sheets and no {shop_rules.FILE}.",
-            f"write a first one: graders sheets {folder} --new NAME --topic TOPIC",
+            f"write a first one: graders sheets {typed(folder)} --new NAME --topic TOPIC",
         )
     for sheet in own.every(folder):
         found = list(own_sheets.faults(sheet, draws))

@@ -1,5 +1,6 @@
 """Text from elsewhere on a terminal: nothing in it moves the cursor, colours the screen or begins a line."""
 
+import shlex
 import shutil
 import sys
 import textwrap
@@ -50,3 +51,12 @@ def folded(line: str, width: int) -> str:
         return line
     onward = " " * (len(line) - len(line.lstrip()) + 2)
     return textwrap.fill(line, width, subsequent_indent=onward, break_long_words=False, break_on_hyphens=False)
+
+
+def typed(path: object) -> str:
+    """Return a path as one types it into a shell, in a command that is told to be typed.
+
+    >>> typed("spring"), typed("my class")
+    ('spring', "'my class'")
+    """
+    return shlex.quote(str(path))

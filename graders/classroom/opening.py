@@ -21,6 +21,7 @@ from graders.classroom.configuration import LOOPBACK, Room
 from graders.cohort.paths import inbox_beside
 from workbook import paths
 from workbook.problems import Problem
+from workbook.terminal import typed
 
 STATE = Path("/var/lib/rework-classroom")
 PROXY = "configurable-http-proxy"
@@ -82,7 +83,7 @@ def open_(
     configuration = written(room, folder, more)
     say(f"Learners go to {room.url} and log in with their account of this machine. Some seconds until it answers.")
     say("Press Ctrl+C to end it and their servers; what they saved stays saved.")
-    say(f"Then: graders mark {root} {room.inbox}")
+    say(f"Then: graders mark {typed(root)} {typed(room.inbox)}")
     sys.stdout.flush()
     command = [sys.executable, "-m", "jupyterhub", "--config", str(configuration)]
     os.chdir(folder)
@@ -137,7 +138,7 @@ def _others_may(path: Path, bits: int) -> bool:
 def owner(root: Path) -> pwd.struct_passwd:
     """Return the account of the instructor, whose cohort it is, or raise Problem."""
     if not (root / "cohort.toml").is_file():
-        raise Problem(f"{root} is no cohort folder.", f"make one with: graders handout ROSTER.csv --to {root}")
+        raise Problem(f"{root} is no cohort folder.", f"make one with: graders handout ROSTER.csv --to {typed(root)}")
     try:
         account = pwd.getpwuid(root.stat().st_uid)
     except KeyError:
@@ -197,7 +198,7 @@ def asked_as_instructor(room: Room, account: pwd.struct_passwd) -> dict:
     except subprocess.TimeoutExpired:
         raise Problem(
             f"reading {room.cohort} was not done in {READING_SECONDS} seconds.",
-            f"a sheet of its own may never end: as {account.pw_name}, run graders sheets {room.cohort}",
+            f"a sheet of its own may never end: as {account.pw_name}, run graders sheets {typed(room.cohort)}",
         ) from None
     if asked.returncode == 0:
         return json.loads(asked.stdout)

@@ -11,6 +11,7 @@ from graders.cohort.roster import Learner
 from graders.sheets import own
 from workbook.problems import Problem, meant
 from workbook.references import shop as shop_rules
+from workbook.terminal import typed
 
 MOST_NAMED = 5
 
@@ -23,7 +24,7 @@ def lines(cohort: Cohort, record: Record | None = None) -> list[str]:
     handed = record.learners
     without_handout = [one for one in rows if one not in set(handed)]
     without_row = [one for one in handed if one not in set(rows)]
-    again = f"graders handout {cohort.roster} --to {cohort.root}"
+    again = f"graders handout {typed(cohort.roster)} --to {typed(cohort.root)}"
     found = []
     if record.torn:
         found.append(f"record.jsonl: its last line was cut off and counts for nothing; run: {again}")
@@ -72,7 +73,7 @@ def refuse_wrong_key(cohort: Cohort, record: Record) -> None:
     if records.seal(sealed_by, one.learner, one.topic, one.exercise, one.edition, one.givens) != one.seal:
         raise Problem(
             f"{cohort.root / 'cohort.key'} is not the key this cohort was handed out with.",
-            f"put the right one back: graders restore BACKUP {cohort.root}; without it nobody can be added",
+            f"put the right one back: graders restore BACKUP {typed(cohort.root)}; without it nobody can be added",
         )
 
 

@@ -14,6 +14,7 @@ from graders.cohort import settings
 from graders.sheets import own
 from workbook.paths import resolved
 from workbook.problems import Problem
+from workbook.terminal import typed
 
 SECRET_BYTES = 32
 HANDED_OWN = re.compile(rb'"exercise": "(' + own.PREFIX.encode() + rb'[a-z0-9-]+)"')
@@ -54,7 +55,7 @@ class Cohort:
         if not (root / "cohort.toml").is_file():
             raise Problem(
                 f"{root} is no cohort folder: it has no cohort.toml.",
-                f"make one with: graders handout ROSTER.csv --to {root}",
+                f"make one with: graders handout ROSTER.csv --to {typed(root)}",
             )
         own.use(root)
         return cls(root)
@@ -68,7 +69,7 @@ class Cohort:
             if name.decode() not in known:
                 raise Problem(
                     f"{self.root / own.FOLDER} has no {name.decode()}, which was handed out.",
-                    f"put its file back: graders restore BACKUP {self.root}",
+                    f"put its file back: graders restore BACKUP {typed(self.root)}",
                 )
 
     def settings(self) -> settings.Settings:
@@ -168,7 +169,9 @@ class Cohort:
         except (OSError, ValueError):
             secret = b""
         if len(secret) < SECRET_BYTES:
-            raise Problem(f"{path} is missing, cut off or damaged.", f"put it back: graders restore BACKUP {self.root}")
+            raise Problem(
+                f"{path} is missing, cut off or damaged.", f"put it back: graders restore BACKUP {typed(self.root)}"
+            )
         return secret
 
     def make_secret(self) -> None:

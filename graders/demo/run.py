@@ -9,7 +9,7 @@ from graders.gradebook.configuration import put_interpreter_on_path
 from graders.runner import contained
 from graders.runner.job import Limits
 from workbook.problems import Problem
-from workbook.terminal import printable
+from workbook.terminal import printable, typed
 
 QUICK = Limits(cell_seconds=3)
 """The endless loop in the demo is stopped sooner than a learner's slow cell would be."""
@@ -41,7 +41,7 @@ def run(folder: Path | None) -> None:
         f"open {page} in a browser: the report",
         f"open a page under {cohort.root / 'feedback_pages'}: what a learner gets back",
         f"graders why {cohort.root} cedar {chosen['profile'][0]}: the judge's reasons",
-        f"edit {cohort.root / 'submitted'} and run graders mark {cohort.root} again",
+        f"edit {cohort.root / 'submitted'} and run graders mark {typed(cohort.root)} again",
         "workbook open: the lessons and exercises, as a learner sees them",
     )
     for step in steps:

@@ -7,6 +7,7 @@ from pathlib import Path
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
 from graders.questions.parts import TEXT_STUB
+from workbook.terminal import typed
 
 HEAD = "# nbgrader's settings for this cohort. Written by `graders`; change cohort.toml instead.\n"
 CONFIG = (
@@ -44,7 +45,7 @@ def doubts(cohort: Cohort) -> list[str]:
         return []
     return [
         f"{path.name} is not as graders writes it: nbgrader and the formgrader may run learners' code unguarded here; "
-        f"rename it and run: graders report {cohort.root}"
+        f"rename it and run: graders report {typed(cohort.root)}"
     ]
 
 

@@ -34,6 +34,7 @@ from graders.gradebook.manual_marks import ByPart, ManualMark
 from graders.notebooks.printer import exercise_of
 from graders.questions.parts import TEXT_STUB
 from workbook.problems import Problem
+from workbook.terminal import typed
 
 TIPS = {
     "SQLITE_BUSY": "another program holds it: close it (a formgrader, an nbgrader), and run the same command again",
@@ -89,12 +90,12 @@ class NbgraderBook:
                 return tip
         if self.cohort.by_hand.is_file():
             return (
-                f"put it back: graders restore BACKUP {self.cohort.root}; without a backup, rename it and mark again: "
-                f"marks by hand come back from {self.cohort.by_hand.name}"
+                f"put it back: graders restore BACKUP {typed(self.cohort.root)}; without a backup, rename it and mark "
+                f"again: marks by hand come back from {self.cohort.by_hand.name}"
             )
         return (
-            f"put it back: graders restore BACKUP {self.cohort.root}; without a backup keep this file, for marks by "
-            "hand are only in it"
+            f"put it back: graders restore BACKUP {typed(self.cohort.root)}; without a backup keep this file, for "
+            "marks by hand are only in it"
         )
 
     def register(self, topics: Iterable[str]) -> None:

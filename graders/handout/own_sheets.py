@@ -17,6 +17,7 @@ from graders.sheets.own import OwnSheet
 from workbook import units
 from workbook.problems import Problem, meant
 from workbook.references import shop as shop_rules
+from workbook.terminal import typed
 from workbook.topics import by_slug
 
 SECRET = b"own sheets are tried on these"
@@ -198,7 +199,9 @@ def refuse_unfair(root: Path, asked: Iterable[tuple[str, str]]) -> None:
     for sheet in own.every(root):
         if names & {one.id for one in sheet.exercises}:
             for line in faults(sheet, FIRST_DRAWS):
-                raise Problem(f"{sheet.name}: {line}.", f"nothing was handed out; see all with: graders sheets {root}")
+                raise Problem(
+                    f"{sheet.name}: {line}.", f"nothing was handed out; see all with: graders sheets {typed(root)}"
+                )
 
 
 def unruly(topic: str, exercise: Exercise, shop: Mapping[str, float]) -> Iterator[str]:

@@ -21,6 +21,7 @@ from graders.marking import marks_csv
 from graders.questions.verdicts import Code
 from graders.report.statistics import slip_of
 from workbook.problems import Problem
+from workbook.terminal import typed
 
 HEADS = ("learner", "topic", "exercise", "edition", "part", "points", "out of", "verdict", "slip")
 GIVE = "give a cohort's folder, or a file that graders anonymise wrote"
@@ -57,7 +58,7 @@ def export(cohort: Cohort, path: Path) -> int:
         what = row.topic, row.exercise, edition, row.part, row.points, row.out_of, row.verdict.label, slip
         lines.setdefault(row.learner, []).append(what)
     if not lines:
-        raise Problem("nothing is marked yet.", f"mark it first: graders mark {cohort.root}")
+        raise Problem("nothing is marked yet.", f"mark it first: graders mark {typed(cohort.root)}")
     drawn = random.SystemRandom().sample(range(1, len(numbers) + 1), len(numbers))
     numbered = sorted(zip(drawn, lines.values(), strict=True))
     tables.write(path, HEADS, ((number, *line) for number, own in numbered for line in own), tables.PLAIN)

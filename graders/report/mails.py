@@ -19,7 +19,7 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Record
 from graders.cohort.roster import Learner
 from workbook.problems import Problem
-from workbook.terminal import printable
+from workbook.terminal import printable, typed
 
 ADDRESS_HEADS = ("email", "e-mail", "e_mail", "mail", "email_address", "e-mail_address")
 ATOM = r"[A-Za-z0-9!#$%&'*+/=?^_`{|}~-]+"
@@ -148,12 +148,12 @@ def _feedback(cohort: Cohort) -> Files:
             with zipfile.ZipFile(file) as archive:
                 held = [Path(name).stem for name in archive.namelist()]
         except (OSError, zipfile.BadZipFile):
-            raise Problem(f"{file} is damaged.", f"pack it anew: graders report {cohort.root}") from None
+            raise Problem(f"{file} is damaged.", f"pack it anew: graders report {typed(cohort.root)}") from None
         for topic in held:
             if not settings.gives_feedback(topic, now):
                 raise Problem(
                     f"{file} holds feedback on {topic}, which goes to learners later.",
-                    f"pack it anew: graders report {cohort.root}",
+                    f"pack it anew: graders report {typed(cohort.root)}",
                 )
         return file, held
 

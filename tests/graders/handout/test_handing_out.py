@@ -1,6 +1,7 @@
 """Handing out goes on where it stopped, and nobody ever gets a second handout."""
 
 import os
+import shlex
 import stat
 
 import pytest
@@ -11,6 +12,7 @@ from graders.cohort import differences, record, roster
 from graders.cohort.record import Record
 from graders.cohort.roster import Learner
 from graders.handout import handing_out
+from tests.graders.cohorts import copied
 from workbook.problems import Problem
 
 NEW = Learner("new", "New Example (invented)")
@@ -54,7 +56,7 @@ def test_a_row_written_into_the_list_is_said_and_handed_out_by_the_line_that_say
     fresh.root.chmod(0o700)
     (said,) = differences.lines(fresh)
     assert "names new, who got no handout" in said
-    words = said.partition("graders ")[2].split()
+    words = shlex.split(said.partition("graders ")[2])
     result = CliRunner().invoke(main, words)
     assert result.exit_code == 0, result.output
     assert len(Record(fresh.record).of("new")) == 5
@@ -166,3 +168,10 @@ def test_the_gradebook_lies_in_the_cohort_whatever_signs_its_path_has(tmp_path):
     cohort = handing_out.make([NEW], root, ("profile",), "", {"profile": ("bead-lag",)})
     assert cohort.database.is_file()
     assert [path.name for path in tmp_path.iterdir()] == [root.name]
+
+
+def test_a_command_that_is_told_can_be_typed_in_a_folder_with_spaces(made, tmp_path):
+    cohort = copied(made, tmp_path / "my class é")
+    write_rows(cohort, [*rows(cohort), NEW])
+    (said,) = differences.lines(cohort)
+    assert CliRunner().invoke(main, shlex.split(said.partition("graders ")[2])).exit_code == 0
