@@ -93,7 +93,7 @@ def main() -> None:
         for what, words in (("server", "singleuser"), ("kernel", "workbook.kernel")):
             each = [sum(megabytes(room.accounts[one], words)) for one in people]
             print(f"{what}: {statistics.mean(each):.0f} MB a learner")
-        hub = [sum(megabytes("root", words)) for words in ("-m jupyterhub --config", "configurable-http-proxy")]
+        hub = [sum(megabytes("root", words)) for words in ("jupyterhub --config", "configurable-http-proxy")]
         service = sum(megabytes(room.accounts["teacher"], "classroom.service"))
         print(f"hub {hub[0]:.0f} MB, proxy {hub[1]:.0f} MB, service {service:.0f} MB")
         print(f"{many} learners, {os.cpu_count()} cores, load {load:.0f}")
