@@ -10,7 +10,10 @@ from graders.questions.verdicts import Code
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One part of one learner: the columns of ``marks.csv``, in order. Half a million of them are held at once."""
+    """One part of one learner: what the journal keeps, and the first columns of ``marks.csv``, in order.
+
+    Half a million of them are held at once.
+    """
 
     learner: str
     topic: str
