@@ -506,6 +506,14 @@ def test_another_row_of_a_table_is_what_people_read():
     assert {(one.family, one.rank, round(one.value, 9)) for one in found} == {("row", 0, round(14.2 * 2.9, 9))}
 
 
+def test_how_many_readings_there_are_is_not_mistaken_for_their_mean():
+    part = replace(PLAIN.parts[0], working="asked = len(first) * 2.9", expected=lambda g, a: 2 * 2.9)
+    exercise = replace(PLAIN, parts=(part,), givens={"first": Fixed((3.1, 4.7))})
+    tried = [one.what for one in variants(exercise, part, exercise.worked(), {})]
+    assert tried
+    assert not [what for what in tried if what.startswith("the mean of")]
+
+
 def test_a_row_taken_for_another_is_so_wherever_it_is_read():
     part = replace(PLAIN.parts[0], working="asked = sum(first) * max(first)", expected=lambda g, a: 7.8 * 4.7)
     rows = {"first": Fixed((3.1, 4.7)), "second": Fixed((5.3, 8.9))}
