@@ -141,8 +141,8 @@ def in_words(node: ast.AST, words: Vocabulary) -> str:
     """Return a short name for a piece of a working: a given by its own name, anything longer by what it is.
 
     >>> words = Vocabulary({}, frozenset({"a"}), frozenset(), {}, {})
-    >>> [in_words(ast.parse(text, mode="eval").body, words) for text in ("a / 2", "a * (b + c) ** d")]
-    ['{a} over 2', 'the product']
+    >>> [in_words(ast.parse(text, mode="eval").body, words) for text in ("a / 2", "a * (b + c) ** d", "sqrt(a)")]
+    ['{a} over 2', 'the product', 'the root of {a}']
     """
     if isinstance(node, ast.Name):
         if node.id in words.known:

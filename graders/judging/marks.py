@@ -46,7 +46,12 @@ LOOK_AGAIN = (OLDER_ANSWER, AUTOMATIC_CHANGED)
 
 
 def is_late(row: Row) -> bool:
-    """Whether a row came after its due time and loses something by it."""
+    """Whether a row came after its due time and loses something by it.
+
+    >>> flags = "late", "late; took the diameter", "took the diameter"
+    >>> [is_late(Row("l1", "profile", "e", "lag", 0.4, 1, Code.SLIP, flag, "")) for flag in flags]
+    [True, True, False]
+    """
     return row.flag == LATE_FLAG or row.flag.startswith(LATE_AND)
 
 

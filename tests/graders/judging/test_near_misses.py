@@ -11,7 +11,7 @@ from scipy.stats import norm
 from graders import sheets
 from graders.judging import near_misses, shortcuts
 from graders.judging.arithmetic import FUNCTIONS, Beyond, Budget, Reader
-from graders.judging.changes import COVERAGE
+from graders.judging.changes import COVERAGE, TIMES
 from graders.judging.near_misses import near_miss, unnamed, untried, variants
 from graders.judging.slip_words import numbers_of_the_text
 from graders.notebooks.printer import MATH
@@ -448,6 +448,7 @@ def test_a_change_that_makes_a_working_endless_is_stopped():
         "asked = sum([x * y for x, y in zip([1, 2, 3], [4, 5])])",
         "from math import sqrt\nasked = sqrt(2) if 3 > 2 else 0",
         "asked = 1\nfor turn in range(5):\n    asked = asked * 3 - turn",
+        "asked = sum([1, 2] * 3)",
         "def past(rows):\n    for row in rows:\n        if row > 2:\n            return row\n\nasked = past([1, 3, 5])",
     ],
 )
@@ -504,6 +505,21 @@ def test_another_row_of_a_table_is_what_people_read():
     exercise = replace(PLAIN, parts=(part,), givens=rows)
     found = [one for one in variants(exercise, part, exercise.worked(), {}) if one.what.startswith("{second}")]
     assert {(one.family, one.rank, round(one.value, 9)) for one in found} == {("row", 0, round(14.2 * 2.9, 9))}
+
+
+def test_the_numbers_of_a_clock_and_a_calendar_that_are_mixed_up_are_theirs():
+    clock = {1, 60, 60 * 60, 24, 24 * 60 * 60, 24 * 365}
+    calendar = {5, 7, 12, 52, 365, 360}  # 360 is a banker's year
+    at_work = {8, 250, 8 * 250, 8000}  # hours a day, days and hours a year, and what a plant runs
+    assert {number for taken, others in TIMES.items() for number in (taken, *others)} <= clock | calendar | at_work
+
+
+def test_how_many_readings_there_are_is_not_mistaken_for_their_mean():
+    part = replace(PLAIN.parts[0], working="asked = len(first) * 2.9", expected=lambda g, a: 2 * 2.9)
+    exercise = replace(PLAIN, parts=(part,), givens={"first": Fixed((3.1, 4.7))})
+    tried = [one.what for one in variants(exercise, part, exercise.worked(), {})]
+    assert tried
+    assert not [what for what in tried if what.startswith("the mean of")]
 
 
 def test_a_row_taken_for_another_is_so_wherever_it_is_read():

@@ -70,6 +70,12 @@ def test_a_second_run_without_an_answer_does_not_follow_and_costs_as_the_policy_
     assert second_run.after_policy(right, "no answer", "zero").points == 0
 
 
+@pytest.mark.parametrize(("found", "policy"), [(None, "zero"), (second_run.FOLLOWS, "zero"), ("bare number", "flag")])
+def test_nothing_is_taken_off_what_follows_what_was_not_run_again_or_is_only_to_be_said(found, policy):
+    right = judge_part(EXERCISE, TIME.name, OWN, Answers(EXERCISE.key(OWN)))
+    assert second_run.after_policy(right, found, policy) == right
+
+
 def test_a_slip_made_for_the_fresh_numbers_too_is_no_right_answer_typed():
     slip = TIME.slips[0].value(EXERCISE.values(FRESH), EXERCISE.answers({}))
     assert found_for(slip) == "working, typed numbers"

@@ -12,9 +12,10 @@ from graders.cohort import record
 from graders.cohort.paths import Cohort
 from graders.cohort.roster import Learner
 from graders.handout import handing_out
+from graders.marking import mark_submission
 from graders.marking import run as marking
 from graders.marking.journal import Journal
-from graders.questions.verdicts import Code
+from graders.questions.verdicts import Code, Verdict
 from graders.report import pages
 from tests.graders.cohorts import (
     add_to,
@@ -226,6 +227,12 @@ def test_a_manual_mark_survives_a_re_mark_and_stands_in_the_report(fresh, pool):
     rows = rows_now(fresh)
     (row,) = [row for row in rows if row.part == "lag" and row.learner == "cedar"]
     assert (row.points, row.verdict, row.flag) == (1.0, Code.MARKED_BY_HAND, "changed by hand")
+
+
+@pytest.mark.parametrize(("flag", "automatic"), [("", 0.5), ("by hand", None), ("cell missing", None)])
+def test_a_mark_by_hand_stands_over_the_judges_points_where_the_judge_gave_any(flag, automatic):
+    verdict = Verdict("lag", 0.5, 1, Code.PARTLY, "", flag)
+    assert mark_submission._basis(verdict, {"lag": "a digest"}) == ("a digest", automatic)
 
 
 def test_a_damaged_gradebook_is_one_clear_line(fresh, pool):
