@@ -25,7 +25,7 @@ assert checker.conforms("//example.org/", "iri-reference")
 
 def test_a_grammar_put_off_loads_at_the_first_address_and_tells_right_ones_from_wrong():
     """Right and wrong by RFC 3987, 2.2: an escape is % and two digits; an IRI has a scheme, a reference needs none."""
-    subprocess.run([sys.executable, "-c", ASKED], check=True)
+    subprocess.run([sys.executable, "-c", ASKED], check=True, timeout=120)
 
 
 def test_a_program_started_so_has_its_own_name_and_arguments_and_no_grammar(tmp_path):
@@ -33,5 +33,5 @@ def test_a_program_started_so_has_its_own_name_and_arguments_and_no_grammar(tmp_
         "import sys, jsonschema\nprint(__name__, sys.argv[1:], 'lark' in sys.modules)", encoding="utf-8"
     )
     command = [sys.executable, "-m", "workbook.quick_start", "seen", "--port=1", "x"]
-    done = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=True)
+    done = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=True, timeout=120)
     assert done.stdout == "__main__ ['--port=1', 'x'] False\n"

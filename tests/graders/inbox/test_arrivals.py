@@ -156,7 +156,7 @@ def test_nothing_in_a_name_moves_the_cursor_or_begins_a_line(cohort, tmp_path, c
 
 @pytest.mark.parametrize("words", ["", "yesterday", "2026-13-01", "1926-03-02", "2926-03-02", "9999-12-31T23:59-23:59"])
 def test_a_time_that_is_none_is_said(words):
-    with pytest.raises(Problem, match="is no time"):
+    with pytest.raises(Problem, match="is (no|not a) time"):
         commands.moment(words)
 
 

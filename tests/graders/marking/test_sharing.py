@@ -12,6 +12,7 @@ from graders.marking import sharing
 from graders.marking.pool import Pool
 from graders.runner import contained
 from tests.graders.cohorts import all_rows
+from tests.patience import ended_by_then
 from workbook.problems import Problem
 
 
@@ -104,7 +105,7 @@ if __name__ == "__main__":
 def test_the_processes_end_with_the_one_that_started_them_also_where_that_is_killed(tmp_path):
     script = tmp_path / "busy.py"
     script.write_text(BUSY)
-    with subprocess.Popen([sys.executable, script], stdout=subprocess.PIPE) as parent:
+    with ended_by_then(subprocess.Popen([sys.executable, script], stdout=subprocess.PIPE)) as parent:
         assert parent.stdout.readline() == b"begun\n"
         parent.kill()
         parent.communicate(timeout=30)  # the pipe is closed once nobody is left who could write into it

@@ -564,8 +564,8 @@ def success_run_trials_of_a_longer_test(reliability, confidence, life_ratio, sha
 
     References
     ----------
-    Online reference on life data, example of a demonstrated mean life: 75 h at 95 %, shape 1.5, each unit tested for
-    60 h, printed 4.8811, so 5 units.
+    Online reference on life data, unnamed, example of a demonstrated mean life: 75 h at 95 %, shape 1.5, each unit
+    tested for 60 h, printed 4.8811, so 5 units.
 
     Examples
     --------

@@ -141,7 +141,7 @@ def coefficient_referred_to(coefficient, from_c, to_c):
     References
     ----------
     Dellinger, Bulletin of the Bureau of Standards 7 (1911), no. 1, p. 72: the older coefficient of Matthiessen, 0.00398
-    at 0 °C, printed 0.00369 at 20 °C.
+    at 0 °C, printed 0.00369 at 20 °C; read in an excerpt, published second-hand.
 
     Examples
     --------

@@ -65,7 +65,7 @@ def test_the_coefficient_of_20_degrees_used_from_another_start_is_wrong():
 
 
 def test_a_coefficient_is_moved_to_another_temperature_as_in_print():
-    """Published: Dellinger 1911."""
+    """Published second-hand: Dellinger 1911."""
     at_0, at_20 = value("shorts", "copper_coefficient_of_matthiessen")
     assert copper.coefficient_referred_to(at_0, 0, 20) == pytest.approx(at_20, abs=0.000005)
 
