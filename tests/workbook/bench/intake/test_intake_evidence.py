@@ -204,7 +204,7 @@ def test_success_runs_agree_with_print():
 
 
 def test_a_plan_of_another_length_needs_the_units_in_print():
-    """Published on an unnamed page: 75 h of mean life, tested for 60 h; the mean of a Weibull law is eta times gamma(1 + 1/beta)."""
+    """Published on an unnamed page: 75 h of mean life, tested for 60 h."""
     at_mean = float(stats.weibull_min(1.5).sf(stats.weibull_min(1.5).mean()))
     plan = (at_mean, 0.95, 60 / 75, 1.5)
     assert evidence.success_run_trials_of_a_longer_test(*plan) == value("intake", "units_for_a_mean_life")
