@@ -75,6 +75,7 @@ def test_a_process_ended_from_outside_is_one_line_with_a_tip():
     assert "run the command again" in problem.value.tip
 
 
+@pytest.mark.slow
 def test_an_item_that_ends_its_process_costs_itself_only():
     done = sharing.shared_out(ends_its_process_at_seven, range(12), 2, lost=lambda number: f"{number} is lost")
     assert sorted(done, key=str) == sorted([*range(7), "7 is lost", *range(8, 12)], key=str)

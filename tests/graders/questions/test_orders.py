@@ -91,6 +91,7 @@ def test_the_record_holds_the_order_each_learner_was_shown_and_a_lost_handout_ke
     assert any(one != other for one, other in seen.values())
 
 
+@pytest.mark.slow
 def test_a_record_written_before_orders_were_drawn_prints_the_sheets_order(cohort):
     lines = [json.loads(line) for line in cohort.record.read_text(encoding="utf-8").splitlines()]
     for line in lines:

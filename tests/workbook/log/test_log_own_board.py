@@ -53,6 +53,7 @@ def whole(tmp_path_factory, channels):
     return said(tmp_path_factory.mktemp("whole"), csv(channels), board)
 
 
+@pytest.mark.slow
 def test_a_log_is_fitted_foreseen_and_planned_in_eighty_columns(whole):
     assert whole.exit_code == 0, whole.output
     for words in (

@@ -576,15 +576,18 @@
       await asked.done;
     };
     app.shell.currentChanged?.connect(refresh);
-    let handing = false;
+    let [handing, receipt] = [false, ""];
+    const say = (words) => {
+      receipt = words;
+      const place = panel.node.querySelector(".classroom .said");
+      if (place && place.textContent !== words) place.textContent = words;
+    };
+    // The page may be drawn anew at any moment: what was said of a hand-in is said on the new one too.
+    new MutationObserver(() => receipt && say(receipt)).observe(panel.node, { childList: true, subtree: true });
     /** Hand in what is saved, and show what became of it: the receipt, or why not and where the file is. */
     const handIn = async () => {
       if (handing) return;
       handing = true;
-      const say = (words) => {  // the page may have been drawn anew meanwhile
-        const place = panel.node.querySelector(".classroom .said");
-        if (place) place.textContent = words;
-      };
       say("Handing in: packing what is saved …");
       await app.commands.execute("docmanager:save-all").catch(() => {});
       let told = "";
