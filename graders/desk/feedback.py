@@ -10,6 +10,7 @@ from graders.desk import checking, log_result, render
 from graders.desk.checking import Checked, printer
 from graders.judging.marks import ExercisePage, PartPage, Row
 from graders.report import feedback_page as page
+from workbook.problems import Problem
 from workbook.server import folder
 from workbook.server.folder import about, write_whole
 
@@ -32,8 +33,13 @@ def check(path: Path) -> Iterator[str]:
 def found(path: Path) -> Path:
     """Return a notebook's file: the path itself, or the exercise it names in the learner's folder around it."""
     root = folder.default(Path.cwd())
-    if path.exists() or not (folder.is_learners(root) or folder.handout_topics(root)):
+    if path.exists() or path.is_symlink():
         return path
+    if not (folder.is_learners(root) or folder.handout_topics(root)):
+        raise Problem(
+            f"There is no file {path}, and this is no learner's folder, where an exercise's name would do.",
+            "go into your folder first (cd FOLDER), or name the notebook's file",
+        )
     return folder.exercise(root, path.name)
 
 

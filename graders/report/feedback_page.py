@@ -241,7 +241,8 @@ def _unread(part: PartPage) -> str:
     try:
         ast.parse(part.answer)
     except SyntaxError as error:
-        return f'<p class="remark">{text(mistakes.explain(error, part.answer))}</p>'
+        words = mistakes.explain(error, part.answer)
+        return "" if words in part.row.remark else f'<p class="remark">{text(words)}</p>'  # a check at home has said it
     except (ValueError, RecursionError, MemoryError):  # a zero byte, brackets within brackets
         return ""
     return ""  # it went wrong as it ran; the message is in the notebook

@@ -155,6 +155,19 @@ def test_the_feedback_page_says_what_the_check_says_and_gives_no_answer_away(roo
     assert BEAD.part("lag").working.strip() not in page
 
 
+def test_what_python_cannot_read_is_said_once_on_the_page(root):
+    answer(root / PLACE, {"lag": "lag = 2.5 K"})
+    list(feedback.check(root / PLACE))
+    page = (root / PLACE).with_suffix(".feedback.html").read_text(encoding="utf-8")
+    assert page.count("Write the number alone") == 1
+
+
+def test_a_name_where_no_learners_folder_is_says_so(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(Problem, match="no file bead-lag, and this is no learner's folder"):
+        feedback.found(Path("bead-lag"))
+
+
 def test_without_details_a_whole_folder_is_said_in_a_few_lines(root):
     answer(root / PLACE, {"lag": "lag = 2.5 K"})
     lines = list(packing.pack(root, None))
