@@ -84,6 +84,11 @@ def header(name, size, kind):
     return info.tobuf(tarfile.GNU_FORMAT)
 
 
+def cut_short(size):
+    """Return a tar that says its one member is so large, and has nothing of it."""
+    return header(NAME, size, tarfile.REGTYPE) + bytes(2 * tarfile.BLOCKSIZE)
+
+
 def long_name_bomb(size):
     """Return a tar.gz of which the name of the first member is so many bytes long."""
     out = io.BytesIO()
