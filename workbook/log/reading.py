@@ -37,6 +37,8 @@ OPEN_BELOW_C, OPEN_ABOVE_C = -200.0, 800.0
 """No board reads so: loggers write -9999, or the end of the range (1372 °C for type K), for a sensor that is open."""
 SECONDS = re.compile(r"\b(s|secs?|seconds?|sek|sekunden|secondes|segundos|secondi)\b", re.I)
 HOURS = re.compile(r"\b(h|hrs?|hours?|std|stunden|heures|horas|ore)\b", re.I)
+AS_A_COMMENT = re.compile(r"^\s*#\s+(?=\S)")
+"""How some programs write a line of heads: ``# time [s], TC1``."""
 IN_BRACKETS = re.compile(r"[\[(]\s*([^\])]+?)\s*[\])]")
 MILLISECONDS = re.compile(r"\b(ms|milliseconds?)\b", re.I)
 FAHRENHEIT = re.compile(r"(°\s*f|\bdeg\.?\s*f|\bf\b|fahrenheit)", re.I)
@@ -96,7 +98,8 @@ def parse(raw: bytes, name: str = "the log") -> Log:
     width = len(rows[first])
     heads = _heads(_head_row(rows[:first]), width)
     if first > 1:
-        notes.append(f"{first - 1} lines before the column heads were passed over")
+        lines = "1 line" if first == 2 else f"{first - 1} lines"
+        notes.append(f"{lines} before the column heads were passed over")
     if first and 2 * _filled(rows[first - 1]) == _filled(rows[first]):
         raise Problem(
             f"{name} has {width} numbers in a line and {width // 2} headings: a comma stands both between columns and "
@@ -186,6 +189,7 @@ def _filled(row: Sequence[str]) -> int:
 def _head_row(above: list[list[str]]) -> list[str]:
     """Return the heads of the columns; a row of units below them is taken into them."""
     above = [row for row in above if any(cell.strip() for cell in row)]
+    above = [[AS_A_COMMENT.sub("", row[0]), *row[1:]] for row in above]
     if len(above) > 1 and all(UNIT.fullmatch(cell.strip()) for cell in above[-1]):
         units = [*above[-1], *[""] * len(above[-2])]
         return [
