@@ -34,6 +34,7 @@ def test_a_lesson_runs_in_a_fresh_kernel(path):
 
 
 @pytest.mark.parametrize("path", LESSONS)
+@pytest.mark.slow
 def test_running_any_cell_twice_says_the_same(path):
     namespace = {}
     for cell in read(path).cells:
