@@ -200,7 +200,7 @@ def asked_as_instructor(room: Room, account: pwd.struct_passwd) -> dict:
     except subprocess.TimeoutExpired:
         raise Problem(
             f"reading {room.cohort} was not done in {READING_SECONDS} seconds.",
-            f"a sheet of its own may never end: as {account.pw_name}, run graders sheets {room.cohort}",
+            f"a sheet of its own may never end: as {account.pw_name}, run graders sheets {in_shell(room.cohort)}",
         ) from None
     if asked.returncode == 0:
         return json.loads(asked.stdout)

@@ -20,7 +20,14 @@ TIP = "save the log as a CSV file with one line a reading, a column of times and
 TIME_WORDS = re.compile(
     r"^(t|time|zeit|temps|tiempo|tempo|tid|sec|secs|seconds?|s|min|minutes?|date|timestamp|elapsed)\b", re.I
 )
-MINUTES = re.compile(r"\b(min|minut(e|es|en|os|i))\b", re.I)
+OF_SECONDS = "s|sec|secs|seconds?|sek|sekunden|secondes|segundos|secondi"
+OF_MINUTES = "min|minut(?:e|es|en|os|i)"
+OF_HOURS = "h|hrs?|hours?|std|stunden|heures|horas|ore"
+OF_MILLISECONDS = "ms|milliseconds?"
+"""How units of time are written, in the languages that `TIME_WORDS` has too."""
+SECONDS, MINUTES, HOURS, MILLISECONDS = (
+    re.compile(rf"\b({words})\b", re.I) for words in (OF_SECONDS, OF_MINUTES, OF_HOURS, OF_MILLISECONDS)
+)
 COUNTER = re.compile(r"^(no|nr|#|n|index|row|record|sample|count|counter|reading|scan)\b\.?|^#", re.I)
 NO_SENSOR = re.compile(
     r"\b(batt?|battery|voltage|volts?|m?v|cjc|cold junction|reference junction|humidity|rh)\b"
@@ -28,19 +35,16 @@ NO_SENSOR = re.compile(
     re.I,
 )
 UNIT = re.compile(
-    r"[\[(]?(s|secs?|seconds?|sekunden|ms|min|minut(?:e|es|en|os|i)|h|°\s*[CFK]|deg\.? ?[CF]|[CFKV]|celsius|fahrenheit"
+    rf"[\[(]?({OF_SECONDS}|{OF_MINUTES}|{OF_HOURS}|{OF_MILLISECONDS}|°\s*[CFK]|deg\.? ?[CF]|[CFKV]|celsius|fahrenheit"
     r"|kelvin|mV|%|-|hh:mm:ss|)[\])]?",
     re.I,
 )
 OPEN_WORD = re.compile(r"ol|open|-{2,}|nan|n/?a|err(or)?", re.I)
 OPEN_BELOW_C, OPEN_ABOVE_C = -200.0, 800.0
 """No board reads so: loggers write -9999, or the end of the range (1372 °C for type K), for a sensor that is open."""
-SECONDS = re.compile(r"\b(s|secs?|seconds?|sek|sekunden|secondes|segundos|secondi)\b", re.I)
-HOURS = re.compile(r"\b(h|hrs?|hours?|std|stunden|heures|horas|ore)\b", re.I)
 AS_A_COMMENT = re.compile(r"^\s*#\s+(?=\S)")
 """How some programs write a line of heads: ``# time [s], TC1``."""
 IN_BRACKETS = re.compile(r"[\[(]\s*([^\])]+?)\s*[\])]")
-MILLISECONDS = re.compile(r"\b(ms|milliseconds?)\b", re.I)
 FAHRENHEIT = re.compile(r"(°\s*f|\bdeg\.?\s*f|\bf\b|fahrenheit)", re.I)
 KELVIN = re.compile(r"(\(\s*k\s*\)|\[\s*k\s*\]|\bkelvin\b)", re.I)
 EPOCHS = {1.0: "seconds", 1e-3: "milliseconds", 1e-6: "microseconds", 1e-9: "nanoseconds"}

@@ -93,6 +93,7 @@ HABITS = {
     "units in words and brackets below, minutes": written(
         "Zeit\tFühler 1\n[Minuten]\t[Fahrenheit]", lambda s, c: (f"{s / 60:.6f}", f"{c * 1.8 + 32:.2f}"), "\t"
     ),
+    "hours in a row of units": written("Zeit,a\n[Stunden],[°C]", lambda s, c: (f"{s / 3600:.8f}", c)),
     "heads as a comment": written("# time [s],TC1 [°C]", lambda s, c: (s, c)),
     "hours, in another language": written("Zeit [Stunden],a", lambda s, c: (f"{s / 3600:.8f}", c)),
     "kelvin": written("time,a [K]", lambda s, c: (s, f"{c + 273.15:.2f}")),
