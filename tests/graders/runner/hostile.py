@@ -26,6 +26,11 @@ class Row:
     says: str = ""
     loot: object = MISSING
 
+    @property
+    def timed(self):
+        """Whether running out of time is what may come of it."""
+        return "time" in self.ended or self.says == "TookTooLong"
+
 
 def row(name, *cells, ended="finished", says="", loot=MISSING):
     ended = (ended,) if isinstance(ended, str) else ended

@@ -215,7 +215,7 @@ def test_a_flooded_pipe_is_closed_and_its_child_killed_before_any_time_is_over(r
 
 
 def test_a_topic_over_its_time_tells_what_was_done_and_what_was_not_reached(runner):
-    limits = Limits(cell_seconds=1, sheet_seconds=1, topic_seconds=1)
+    limits = Limits(cell_seconds=4, sheet_seconds=4, topic_seconds=4)
     first, second = runner.run([SLOW, SHORT], limits)
     assert first.cells[1].answers == {"a": 1}
     assert second.ended == "time"
