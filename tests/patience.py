@@ -4,6 +4,8 @@ import contextlib
 import threading
 import time
 
+import psutil
+
 
 def eventually(true, seconds=30):
     """Wait for something to come true; return whether it did. A loaded machine is given time."""
@@ -13,6 +15,14 @@ def eventually(true, seconds=30):
             return True
         time.sleep(0.02)
     return bool(true())
+
+
+def is_over(process: psutil.Process) -> bool:
+    """Return whether a process has ended, whether or not somebody has asked how."""
+    try:
+        return process.status() == psutil.STATUS_ZOMBIE
+    except psutil.NoSuchProcess:
+        return True
 
 
 @contextlib.contextmanager

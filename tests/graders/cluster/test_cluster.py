@@ -25,6 +25,7 @@ from graders.marking.pool import Pool
 from graders.notebooks.submission import MOST_BYTES
 from graders.runner import contained
 from tests.graders.cohorts import keep_only, set_in
+from tests.patience import is_over
 from workbook.problems import Problem
 
 pytestmark = [pytest.mark.contained, pytest.mark.slow]
@@ -91,7 +92,7 @@ def rows(cohort):
 
 def children(process):
     """Return the workers that a `graders worker` keeps, and not its resource tracker."""
-    alive = [one for one in psutil.Process(process.pid).children() if one.status() != psutil.STATUS_ZOMBIE]
+    alive = [one for one in psutil.Process(process.pid).children() if not is_over(one)]
     return [one for one in alive if "spawn_main" in " ".join(one.cmdline())]
 
 

@@ -2,7 +2,6 @@
 
 import contextlib
 import os
-import signal
 import subprocess
 import sys
 import tempfile
@@ -16,7 +15,7 @@ import pytest
 from graders.runner import contained as host
 from graders.runner.contained import Contained
 from graders.runner.job import Cell, Limits, Sheet
-from tests.patience import ended_by_then, eventually
+from tests.patience import ended_by_then, eventually, is_over
 
 pytestmark = pytest.mark.contained
 
@@ -133,7 +132,7 @@ def test_a_zygote_killed_between_topics_is_not_noticed(runner):
 def test_a_killed_furnished_process_is_replaced(runner):
     newest = max(runner.processes(), key=lambda process: process.create_time())
     newest.kill()
-    assert eventually(lambda: not newest.is_running() or newest.status() == "zombie")
+    assert eventually(lambda: is_over(newest))
     assert runner.run([FURNISHED])[0].cells[1].answers == {"a": 42}
     assert runner.run([SHORT])[0].cells[1].answers == {"a": 42}
 
@@ -170,7 +169,8 @@ def test_killed_wardens_and_children_cost_their_own_topic_only(runner, answered)
     assert len(runner.processes()) == len(warm) + 3
     for process in runner.processes():
         if process.pid not in warm:
-            process.send_signal(signal.SIGKILL)
+            with contextlib.suppress(psutil.NoSuchProcess):
+                process.kill()
     thread.join(20)
     ((outcome,),) = got
     assert outcome.ended in ("crashed", "memory")
@@ -191,7 +191,7 @@ def test_a_killed_host_leaves_no_process_behind(contained):
         assert eventually(lambda: len(sandboxed(driver.pid)) >= 5)  # bwrap twice, zygote, warden, child
         left = sandboxed(driver.pid)
         driver.kill()
-    assert eventually(lambda: not any(process.is_running() for process in left))
+    assert eventually(lambda: all(map(is_over, left)))
 
 
 def test_the_sandbox_outlives_the_thread_that_started_it(contained):
