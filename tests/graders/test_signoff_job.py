@@ -79,6 +79,7 @@ def test_what_is_carried_lies_where_the_page_may_be_asked(job):
             assert given.low <= taken[one.page][one.name] <= given.high, one
 
 
+@pytest.mark.slow
 def test_every_decision_of_the_last_page_is_met_by_some_learner():
     page = PAGES["sign-the-board"]
     met = {page.key(page.draw(b"decisions", f"learner {number}"))["decision"] for number in range(60)}

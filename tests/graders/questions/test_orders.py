@@ -77,6 +77,7 @@ def words_in(notebook, part):
     return sorted(part.options, key=lambda word: text.index(f"- `'{word}'`: "))
 
 
+@pytest.mark.slow
 def test_the_record_holds_the_order_each_learner_was_shown_and_a_lost_handout_keeps_it(cohort):
     seen = {}
     handing_out.again(cohort, "amber")

@@ -112,6 +112,7 @@ def test_every_limit_is_told_with_its_own_margin():
         assert margin.told() in verdict.remark
 
 
+@pytest.mark.slow
 def test_the_mark_does_not_hang_on_what_was_hidden_but_on_what_could_be_known():
     """Two boards that tell the same until the end earn the same, though one was sound inside and the other was not."""
     told = {}

@@ -260,6 +260,7 @@ def test_melting_holds_joints_back_and_never_heats_them_above_the_curve_without(
     assert (dry.joints_c[0] - wet.joints_c[0])[down].max() > 2
 
 
+@pytest.mark.slow
 def test_a_finer_mesh_moves_no_peak_by_a_kelvin():
     coarse, fine = (
         pair_peaks(simulate_pair(PAIR, FIRST, 2.0, mesh=mesh)) for mesh in (Mesh(8, 4, 2, 2), Mesh(12, 5, 3, 3))
