@@ -159,7 +159,7 @@ def served(home: Path):
         yield address
     finally:
         process.terminate()
-        process.wait(20)
+        process.wait(60)
 
 
 def _wait_for(address: str, process, log: Path) -> None:

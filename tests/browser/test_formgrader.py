@@ -79,7 +79,7 @@ def served(cohort, tmp_path):
         yield address
     finally:
         process.terminate()
-        process.wait(20)
+        process.wait(60)
 
 
 @pytest.fixture

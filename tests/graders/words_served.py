@@ -55,7 +55,7 @@ def serving(cohort):
 
     thread = threading.Thread(target=until_stopped)
     thread.start()
-    assert started.wait(20)
+    assert started.wait(60)
     try:
         yield served
     finally:

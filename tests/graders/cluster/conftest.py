@@ -42,7 +42,7 @@ def running(folder, *command, **environment):
     finally:
         with contextlib.suppress(ProcessLookupError):
             os.killpg(process.pid, signal.SIGKILL)
-        process.wait(20)
+        process.wait(60)
 
 
 def free_port():

@@ -114,7 +114,7 @@ def test_a_killed_zygote_costs_only_the_topics_that_were_under_way(runner, answe
     warm = [process for process in runner.processes() if "bwrap" not in process.name()]
     assert answered()
     min(warm, key=lambda process: process.create_time()).kill()
-    thread.join(20)
+    thread.join(60)
     ((outcome,),) = got
     assert outcome.ended == "crashed"
     assert outcome.cells[1].answers == {"a": 1}
@@ -144,7 +144,7 @@ def test_no_topic_waits_while_another_has_its_libraries_imported(contained, monk
         thread.start()
         assert own.run([SHORT])[0].ended == "finished"
         assert not got
-        thread.join(20)
+        thread.join(60)
     assert got[0][0].cells[1].answers == {"a": 42}
 
 
@@ -171,7 +171,7 @@ def test_killed_wardens_and_children_cost_their_own_topic_only(runner, answered)
         if process.pid not in warm:
             with contextlib.suppress(psutil.NoSuchProcess):
                 process.kill()
-    thread.join(20)
+    thread.join(60)
     ((outcome,),) = got
     assert outcome.ended in ("crashed", "memory")
     assert outcome.cells[1].answers == {"a": 1}
@@ -198,7 +198,7 @@ def test_the_sandbox_outlives_the_thread_that_started_it(contained):
     entered = []
     thread = threading.Thread(target=lambda: entered.append(Contained().__enter__()))
     thread.start()
-    thread.join(20)
+    thread.join(60)
     runner = entered[0]
     warm = runner._sandbox
     assert runner.run([SHORT])[0].ended == "finished"

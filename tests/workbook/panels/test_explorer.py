@@ -42,14 +42,14 @@ def test_a_question_beside_a_picture_made_ahead_waits_for_it_and_is_answered(exp
 
     def slow(settings):
         begun.set()
-        may_end.wait(10)
+        may_end.wait(60)
         seen.append(settings.which)
         return picture(settings)
 
     explorer._picture, explorer._waiting = slow, iter([{"which": "two"}])
     ahead = Thread(target=explorer._make_next_ready)
     ahead.start()
-    begun.wait(10)
+    begun.wait(60)
     asked = Thread(target=lambda: explorer.set_trait("settings", {"which": "one", "_asked": 7}))
     asked.start()
     asked.join(0.1)

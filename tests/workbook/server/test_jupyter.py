@@ -55,7 +55,7 @@ def start(tmp_path):
     yield started
     for process in processes:
         process.kill()
-        process.wait(10)
+        process.wait(60)
         process.stdout.close()
     for left in those_of(folder):
         os.kill(left, signal.SIGKILL)
