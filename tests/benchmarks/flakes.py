@@ -29,11 +29,8 @@ def run(number: int, processes: int, folder: Path) -> subprocess.CompletedProces
         *("-p", "tests.any_order", "--any-order", str(number), f"--hypothesis-seed={number}"),
         f"--basetemp={folder}",
     ]
-    around = os.environ | {
-        "PYTHONHASHSEED": str(number),
-        "REWORK_VARIANTS": "5",
-        "OPENBLAS_NUM_THREADS": "1",
-    }
+    around = os.environ | {"PYTHONHASHSEED": str(number), "REWORK_VARIANTS": "5", "OPENBLAS_NUM_THREADS": "1"}
+    around.pop("PYTHONDONTWRITEBYTECODE", None)  # else every process compiles all packages again
     return subprocess.run(command, cwd=ROOT, env=around, capture_output=True, text=True, errors="replace")
 
 
