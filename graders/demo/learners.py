@@ -13,7 +13,11 @@ from graders.demo import case_habits
 from graders.demo.habits import Answered, Habit, right, rounded
 from graders.handout.handing_out import printable_topics
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Acts, Choice, Design, Number, Written
+from graders.questions.parts.acts import Acts
+from graders.questions.parts.design import Design
+from graders.questions.parts.number import Number
+from graders.questions.parts.words import Choice
+from graders.questions.parts.written import Written
 
 
 def learners(contained: bool) -> list[Learner]:

@@ -22,7 +22,7 @@ from graders.handout.handing_out import printable_topics
 from graders.judging.marks import waits
 from graders.marking import marks_csv
 from graders.notebooks.printer import METADATA_KEY
-from graders.questions.parts import Written
+from graders.questions.parts.written import Written
 from graders.runner import contained
 from graders.runner.job import Limits
 from workbook.problems import Problem

@@ -11,7 +11,9 @@ from graders import sheets
 from graders.desk import answer_cells, check_cell, checking, copying, log_result, render
 from graders.notebooks import printer, submission
 from graders.questions.givens import shops_words
-from graders.questions.parts import Part, Unplayable, number_text
+from graders.questions.parts.acts import Unplayable
+from graders.questions.parts.base import Part
+from graders.questions.parts.figures import number_text
 from workbook import units
 from workbook.problems import Problem
 from workbook.server import contents, folder, way

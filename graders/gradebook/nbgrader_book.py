@@ -32,7 +32,7 @@ from graders.gradebook.book import Marked, Refused
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.gradebook.manual_marks import ByPart, ManualMark
 from graders.notebooks.printer import exercise_of
-from graders.questions.parts import TEXT_STUB
+from graders.questions.parts.written import TEXT_STUB
 from workbook.problems import Problem
 from workbook.terminal import in_shell
 

@@ -22,7 +22,9 @@ from graders.judging.slip_words import bare, with_values
 from graders.judging.trials import Plan, Variant, statements
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed
-from graders.questions.parts import Held, Number, is_number
+from graders.questions.parts.base import Held
+from graders.questions.parts.figures import is_number
+from graders.questions.parts.number import Number
 from workbook import units
 
 NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.IGNORECASE)

@@ -30,7 +30,8 @@ from graders.judging.changes import (
 from graders.judging.slip_words import numbers_of_the_text
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Given
-from graders.questions.parts import Number, is_number
+from graders.questions.parts.figures import is_number
+from graders.questions.parts.number import Number
 from workbook import units
 
 NODES_IN_ALL = 45_000

@@ -12,7 +12,7 @@ from graders.cohort.roster import Learner
 from graders.questions import editions
 from graders.questions.exercise import Exercise
 from graders.questions.parse_answer import Unclear
-from graders.questions.parts import Field, Part
+from graders.questions.parts.base import Field, Part
 from workbook import units
 from workbook.problems import Problem, meant
 

@@ -10,7 +10,10 @@ from graders.cohort.roster import Learner
 from graders.notebooks import printer
 from graders.paper.asked import Line, Papers, lines_of, number, parts
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Number, Part, Written, number_text
+from graders.questions.parts.base import Part
+from graders.questions.parts.figures import number_text
+from graders.questions.parts.number import Number
+from graders.questions.parts.written import Written
 from graders.report import html
 from graders.report.html import count, items, markdown, person, text
 from workbook import units

@@ -23,7 +23,7 @@ from graders.notebooks import submission
 from graders.notebooks.printer import filled, setup_text
 from graders.questions import editions
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Part
+from graders.questions.parts.base import Part
 from graders.questions.verdicts import Code
 from graders.report import class_page, cohort_page, feedback_page
 from graders.report.gathered import Whole

@@ -18,7 +18,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from graders.judging.marks import Row, own_flag, own_remark, waits
-from graders.questions.parts import MISSED
+from graders.questions.parts.acts import MISSED
 from graders.questions.verdicts import Code
 
 FEWEST = 10

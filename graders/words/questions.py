@@ -19,7 +19,7 @@ from graders.notebooks import submission
 from graders.notebooks.printer import filled, setup_text
 from graders.questions import editions
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Written
+from graders.questions.parts.written import Written
 from graders.questions.verdicts import Code
 from graders.report.pages import answers_written
 from workbook.topics import TOPICS

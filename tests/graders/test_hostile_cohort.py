@@ -18,7 +18,7 @@ from graders.cohort.record import Record
 from graders.demo import learners
 from graders.inbox import filing
 from graders.marking import run as marking
-from graders.questions.parts import Number
+from graders.questions.parts.number import Number
 from graders.runner.job import Limits
 from tests.browser.hostile_texts import TEXTS
 from tests.graders.cohort.test_bad_files import BAD_FIELDS, BAD_KEYS, BAD_LINES, BAD_LISTS, BAD_SETTINGS

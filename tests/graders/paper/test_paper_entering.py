@@ -14,7 +14,7 @@ from graders.cohort.record import Record
 from graders.cohort.tables import Manner
 from graders.marking import run
 from graders.paper import asked, table, terminal
-from graders.questions.parts import Worded
+from graders.questions.parts.words import Worded
 from graders.questions.verdicts import Code
 from graders.report import cohort_page
 from tests.graders.cohorts import all_findings, rows_now, set_in

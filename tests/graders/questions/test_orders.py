@@ -12,7 +12,7 @@ from graders.cohort.roster import Learner
 from graders.desk import copying, practice
 from graders.handout import handing_out
 from graders.notebooks import printer
-from graders.questions.parts import Choice, Worded
+from graders.questions.parts.words import Choice, Worded
 from workbook.topics import TOPICS
 
 SECRET = b"orders of the tests"
