@@ -109,6 +109,15 @@ def test_what_a_crash_cut_off_costs_only_the_answer_it_was_in(empty):
     assert entered.answers(empty.entered) == {first.place: "1", second.place: "2"}
 
 
+def test_the_last_answer_counts_where_an_editor_left_away_its_line_end_and_the_next_one_leaves_it_there(empty):
+    first, second, *_ = lines_of(empty, "amber")
+    entered.append(empty.entered, first.place, "1")
+    empty.entered.write_bytes(empty.entered.read_bytes().rstrip(b"\n"))
+    assert entered.answers(empty.entered) == {first.place: "1"}
+    entered.append(empty.entered, second.place, "2")
+    assert entered.answers(empty.entered) == {first.place: "1", second.place: "2"}
+
+
 def test_a_backup_brings_back_what_was_entered_and_lost_since(empty, tmp_path):
     first, second, *_ = lines_of(empty, "amber")
     entered.append(empty.entered, first.place, "1")
