@@ -218,19 +218,19 @@ class NbgraderBook:
     def give(self, place: tuple[str, str, str, str], score: float | None, comment: str) -> bool:
         """Set score and comment by hand on one part, also to none, and return whether it has that part.
 
-        Whoever gives a mark has looked: nobody is asked to any more.
+        Both are written or neither. Whoever gives a mark has looked: nobody is asked to any more.
         """
         with self.opened() as gradebook:
             grade = self._one(gradebook.db, Grade, place)
             noted = self._one(gradebook.db, Comment, place)
-            if grade is None:
+            if grade is None or (noted is None and comment):
                 return False
             grade.manual_score = score
             grade.needs_manual_grade = score is None and grade.auto_score is None
             if noted is not None:
                 noted.manual_comment = comment or None
             gradebook.db.commit()
-            return noted is not None or not comment
+            return True
 
     def _one(self, session, kind, place: tuple[str, str, str, str]):
         """Return the grade or the comment of one part, or None."""

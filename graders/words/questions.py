@@ -206,7 +206,7 @@ def points(text: str, out_of: int) -> float | None:
 
 
 def give(
-    cohort: Cohort, question: Question, id_: str, score: float | None, comment: str, seen: str, was: Sequence
+    cohort: Cohort, question: Question, id_: str, score: float | None, comment: str, seen: str, was: tuple[str, str]
 ) -> Answers:
     """Write a mark for one answer into the gradebook, and return all answers as they stand then.
 
@@ -220,8 +220,8 @@ def give(
         The mark; None and nothing take one away.
     seen : str
         The digest of the answer that was looked at: a mark is for that one, and for no other.
-    was : (score, comment)
-        The mark that the page showed: one that was given elsewhere meanwhile is not written over unseen.
+    was : (points, comment)
+        The mark as the page showed it: one that was given elsewhere meanwhile is not written over unseen.
 
     Raises
     ------
@@ -235,7 +235,7 @@ def give(
         raise NotSaved(f"A comment has at most {LONGEST_COMMENT} characters.")
     if answer.digest != seen:
         raise NotSaved("It was handed in again meanwhile. This is the new answer; your mark was not saved.", answer)
-    if (answer.score, answer.comment) != tuple(was) and (answer.score, answer.comment) != (score, comment):
+    if (answer.points, answer.comment) != was and (answer.score, answer.comment) != (score, comment):
         raise NotSaved("It was marked elsewhere meanwhile. Save again to put yours in its place.", answer)
     book = gradebook.of(cohort)
     place = (answer.handed.learner, question.topic, question.exercise.id, question.part.name)

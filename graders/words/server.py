@@ -150,9 +150,7 @@ class _Question(_Guarded):
         question = self._asked(*place)
         try:
             typed = _typed(self.request.body)
-            score, was = (
-                questions.points(text, question.part.points) for text in (typed["points"], typed["was_points"])
-            )
+            score = questions.points(typed["points"], question.part.points)
             with self.served.cohort.locked():
                 answers = questions.give(
                     self.served.cohort,
@@ -161,7 +159,7 @@ class _Question(_Guarded):
                     score,
                     typed["comment"].strip(),
                     typed["seen"],
-                    (was, typed["was_comment"]),
+                    (typed["was_points"], typed["was_comment"]),
                 )
         except NotSaved as why:
             self.set_status(409)
