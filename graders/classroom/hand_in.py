@@ -24,7 +24,7 @@ from graders.cohort.paths import for_owner_only
 from graders.cohort.record import Record
 from graders.cohort.settings import Settings
 from graders.desk.packing import EARLIEST
-from graders.inbox.archives import Unpacking
+from graders.inbox.archives import Member, Unpacking
 from graders.inbox.filing import Doubtful, parsed, sealed
 from graders.inbox.names import shortened
 from graders.notebooks.answered import answers
@@ -111,34 +111,46 @@ class Refused(Exception):
 def look(record: Record, learner: str, file: BinaryIO) -> Parcel:
     """Return what is sound in a parcel that this learner sent: notebooks with the seal of the learner's own handout."""
     unpacking = Unpacking(members_left=MOST_MEMBERS, bytes_left=MOST_UNPACKED)
-    found: dict[str, tuple[Taken, bytes]] = {}
+    found: dict[str, tuple[Taken, Member]] = {}
     refused: list[str] = []
     for member in unpacking.members(file):
-        where = printable("/".join(map(shortened, member.way)))
         try:
-            notebook = parsed(member.content)
-            one = sealed(record, notebook)
-            if one.learner != learner:
-                raise Doubtful("has the seal of another learner's handout")
-            many = answers(notebook, one.topic, one.exercise)
+            name, taken = _own(record, learner, member.content)
         except Doubtful as why:
-            refused.append(f"{where} {why}")
+            refused.append(f"{_told(member)} {why}")
             continue
         except Exception as error:  # whatever is wrong with one notebook costs that one only
             if faults.is_everybodys(error):
                 raise
-            refused.append(f"{where} cannot be read ({faults.words(error)})")
+            refused.append(f"{_told(member)} cannot be read ({faults.words(error)})")
             continue
-        name = f"{learner}/{one.topic}/{one.notebook}.ipynb"
-        taken = Taken(one.topic, one.exercise, many, hashlib.sha256(member.content).hexdigest())
-        there = found.get(name)
-        if there is not None and there[0].digest != taken.digest:
-            refused.append(f"{where} is one of two files of {taken.place}; the one with more answers is taken")
-        if there is None or there[0].answers < many:
-            found[name] = taken, member.content
+        before, there = found.get(name, (taken, member))
+        fuller, other = (member, there) if taken.answers > before.answers else (there, member)
+        found[name] = (taken if fuller is member else before), fuller
+        if before.digest != taken.digest:
+            refused.append(f"{_told(other)} is one of two files of {taken.place}, and the other is taken")
     refused += [f"the file {printable(words.lstrip(': '))}" for words in unpacking.failed]
     ordered = sorted(found)
-    return Parcel({name: found[name][1] for name in ordered}, tuple(found[name][0] for name in ordered), tuple(refused))
+    return Parcel(
+        {name: found[name][1].content for name in ordered},
+        tuple(found[name][0] for name in ordered),
+        tuple(refused),
+    )
+
+
+def _own(record: Record, learner: str, content: bytes) -> tuple[str, Taken]:
+    """Return where a notebook of this learner's handout is kept, and what it is, or raise Doubtful."""
+    notebook = parsed(content)
+    one = sealed(record, notebook)
+    if one.learner != learner:
+        raise Doubtful("has the seal of another learner's handout")
+    many = answers(notebook, one.topic, one.exercise)
+    taken = Taken(one.topic, one.exercise, many, hashlib.sha256(content).hexdigest())
+    return f"{learner}/{one.topic}/{one.notebook}.ipynb", taken
+
+
+def _told(member: Member) -> str:
+    return printable("/".join(map(shortened, member.way)))
 
 
 class Inbox:

@@ -95,7 +95,7 @@ def address(learner: Learner) -> str:
     >>> address(Learner("a1", "Åsa", others=(("E-Mail", "asa@example.org"),))), address(Learner("bo@example.org", "Bo"))
     ('asa@example.org', 'bo@example.org')
     """
-    columns = {head.strip().lower().replace(" ", "_"): value for head, value in learner.others}
+    columns = {roster.plain(head): value for head, value in learner.others}
     there = [*(columns.get(head, "") for head in ADDRESS_HEADS), learner.id]
     return next((one for one in there if _is_one_address(one)), "")
 

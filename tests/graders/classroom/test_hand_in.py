@@ -49,10 +49,14 @@ def test_an_archive_that_the_learners_own_packing_makes_is_kept_as_it_is(made, i
     assert (inbox.root / "amber" / receipt.file).read_bytes() == parcel(made, "amber", ours).archive()
 
 
-def test_of_two_files_of_one_exercise_the_fuller_is_taken_and_the_other_named(made):
-    found = parcel(made, "amber", zipped({"a.ipynb": handout(made, "amber"), "b.ipynb": answered(made, "amber")}))
+@pytest.mark.parametrize("fuller", ["a.ipynb", "b.ipynb"])
+def test_of_two_files_of_one_exercise_the_fuller_is_taken_and_the_other_named(fuller, made):
+    files = dict.fromkeys(("a.ipynb", "b.ipynb"), handout(made, "amber")) | {fuller: answered(made, "amber")}
+    found = parcel(made, "amber", zipped(files))
+    assert list(found.notebooks.values()) == [files[fuller]]
     assert [taken.answers for taken in found.taken] == [1]
-    assert "one of two files of profile/bead-lag" in found.refused[0]
+    (other,) = files.keys() - {fuller}
+    assert found.refused == (f"{other} is one of two files of profile/bead-lag, and the other is taken",)
 
 
 def test_marking_takes_the_moment_at_which_it_came_and_not_one_that_a_packer_wrote(fresh, inbox):
