@@ -120,7 +120,7 @@ class _HandIn(_Asked):
     SUPPORTED = ("POST",)
     parcel: BinaryIO | None = None
     size = 0
-    begun = sound = False
+    begun = looking = gone = sound = False
 
     async def _user(self) -> dict[str, Any] | None:
         token = self.hub_auth.get_token(self, in_cookie=False)
@@ -149,9 +149,14 @@ class _HandIn(_Asked):
             raise HTTPError(413)
         if not self.size:
             raise Refused(422, "The file is empty. Nothing was handed in.")
-        waiting = asyncio.get_running_loop()
-        said = await waiting.run_in_executor(self.room.lookers, self.room.take, self.seat.learner, self.parcel)
-        self.sound = True
+        waiting, self.looking = asyncio.get_running_loop(), True
+        try:
+            said = await waiting.run_in_executor(self.room.lookers, self.room.take, self.seat.learner, self.parcel)
+            self.sound = True
+        finally:
+            self.looking = False
+            if self.gone:
+                self._over()
         self.finish(said)
 
     def on_finish(self) -> None:
@@ -159,9 +164,13 @@ class _HandIn(_Asked):
 
     def on_connection_close(self) -> None:
         super().on_connection_close()
+        self.gone = True
         self._over()
 
     def _over(self) -> None:
+        """Let the learner send again, and the parcel go; not while another thread looks at it, whoever has hung up."""
+        if self.looking:
+            return
         if self.begun:
             self.begun = False
             self.room.patience.end(self.seat.learner, self.sound or self.get_status() in (429, 507))
