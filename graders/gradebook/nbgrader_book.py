@@ -259,11 +259,11 @@ def _is_the_books(error: Exception) -> bool:
     return isinstance(error, DatabaseError) and not isinstance(error, (IntegrityError, DataError, ProgrammingError))
 
 
-def _asked(assignment, settings: Settings) -> bulk.Asked:
+def _asked(assignment, settings: Settings) -> bulk.BookTopic:
     """Set a topic's due time and its points, a dropped part's to none, and return what is asked in it."""
     assignment.duedate = settings.due.get(assignment.name)
     dropped = {(void.exercise, void.part) for void in settings.void if void.topic == assignment.name and void.drops}
-    asked = bulk.Asked(assignment.id, {}, {}, {})
+    asked = bulk.BookTopic(assignment.id, {}, {}, {})
     for notebook in assignment.notebooks:
         exercise = sheets.find(assignment.name, exercise_of(notebook.name))
         cells = list(notebook.grade_cells)

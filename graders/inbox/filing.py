@@ -11,9 +11,9 @@ from pathlib import Path
 from graders.cohort import arrival, clock, faults
 from graders.cohort.files import digest, write_whole
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Handed, Record
+from graders.cohort.record import Handed, HandoutRecord
 from graders.inbox import accepted
-from graders.inbox.search import Came, Inbox, changed
+from graders.inbox.search import Came, Search, changed
 from graders.notebooks import printer, submission
 from graders.notebooks.answered import answers
 from workbook.problems import Problem
@@ -118,7 +118,7 @@ class _Filing:
 
     def __init__(self, cohort: Cohort, received: datetime | None):
         self.cohort, self.received, self.filed = cohort, received, Filed()
-        self.handed = Record(cohort.record)
+        self.handed = HandoutRecord(cohort.record)
         self.timezone = cohort.settings().timezone
         self.room = MOST_QUARANTINED_OF_ALL
         self.touched: dict[tuple[str, str], None] = {}
@@ -128,8 +128,8 @@ class _Filing:
 
     def all(self, sources: Sequence[Path]) -> Filed:
         made = changed(self.cohort.root / "cohort.key") - timedelta(days=1)
-        inbox = Inbox(list(sources), set(self.handed.learners), self.cohort.root, made, self.received)
-        for came in inbox.notebooks():
+        search = Search(list(sources), set(self.handed.learners), self.cohort.root, made, self.received)
+        for came in search.notebooks():
             try:
                 self._one(came)
             except Exception as error:  # whatever is wrong with one notebook costs that one only
@@ -137,8 +137,8 @@ class _Filing:
                     raise
                 self._tell("unread", came, f"{came.where}: could not be filed ({faults.words(error)})")
         self._tell_how_many_more()
-        self.filed.unread += inbox.unread
-        self.filed.others += inbox.others
+        self.filed.unread += search.unread
+        self.filed.others += search.others
         self.filed.late += filter(None, (self._late(*place) for place in self.touched))
         return self.filed
 
@@ -345,7 +345,7 @@ def parsed(content: bytes) -> dict:
         raise _NoNotebook(str(error)) from None
 
 
-def sealed(record: Record, notebook: dict) -> Handed:
+def sealed(record: HandoutRecord, notebook: dict) -> Handed:
     """Return of which handout a notebook is by its seal, or raise Doubtful."""
     key = _sealed_as(notebook)
     if not all(key) or not _seal(notebook):

@@ -7,9 +7,9 @@ from io import BytesIO
 import pytest
 
 from graders.classroom import hand_in
-from graders.classroom.hand_in import Inbox, Refused
+from graders.classroom.hand_in import Inbox, NotDone
 from graders.cohort import arrival
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.inbox import filing
 from tests.graders.cohorts import set_in
 from tests.graders.inbox.parcels import answered, handout, tarred, zipped
@@ -23,7 +23,7 @@ def inbox(tmp_path):
 
 
 def parcel(cohort, learner, content):
-    return hand_in.look(Record(cohort.record), learner, BytesIO(content))
+    return hand_in.look(HandoutRecord(cohort.record), learner, BytesIO(content))
 
 
 def kept(inbox, cohort, learner, content, now=NOW):
@@ -114,7 +114,7 @@ def test_files_and_folders_are_their_owners_only(made, inbox):
 def test_a_learner_who_hands_in_without_end_hears_how_long_to_wait_and_no_other_does(made, inbox):
     for number in range(hand_in.MOST_AN_HOUR):
         kept(inbox, made, "amber", one(made, f"time_constant = {number}.5\n"), NOW + timedelta(minutes=number))
-    with pytest.raises(Refused, match="hand in again in 30 minutes") as refused:
+    with pytest.raises(NotDone, match="hand in again in 30 minutes") as refused:
         kept(inbox, made, "amber", one(made, "time_constant = 99.5\n"), NOW + timedelta(minutes=30))
     assert refused.value.status == 429
     kept(inbox, made, "birch", one(made, learner="birch"), NOW + timedelta(minutes=30))

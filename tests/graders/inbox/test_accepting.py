@@ -8,7 +8,7 @@ from click.testing import CliRunner
 
 from graders.cli import main
 from graders.cohort import arrival
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.inbox import accepted, filing
 from graders.marking import run
 from tests.graders.cohorts import rows_now
@@ -32,7 +32,7 @@ def parcel(fresh, tmp_path):
 
 
 def one(cohort, learner="amber"):
-    return Record(cohort.record).find(learner, "profile", "bead-lag")
+    return HandoutRecord(cohort.record).find(learner, "profile", "bead-lag")
 
 
 def held(cohort):

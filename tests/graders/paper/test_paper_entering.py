@@ -10,7 +10,7 @@ from click.testing import CliRunner
 from graders import sheets
 from graders.cli import main
 from graders.cohort import entered
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.tables import Manner
 from graders.marking import run
 from graders.paper import asked, table, terminal
@@ -66,7 +66,7 @@ def test_right_answers_on_paper_earn_everything_and_no_second_run_is_held_agains
     assert {row.verdict for row in rows} <= {Code.RIGHT, Code.CARRIED_THROUGH}
     assert sum(row.points for row in rows) == sum(row.out_of for row in rows)
     assert all_findings(empty) == []
-    for one in Record(empty.record).by_topic("amber")[TOPIC]:
+    for one in HandoutRecord(empty.record).by_topic("amber")[TOPIC]:
         assert entered.is_from_paper(empty, one)
     assert "Entered from paper by the instructor." in graders("why", empty.root, "amber", "bead-lag").stdout
     graders("report", empty.root)
@@ -150,7 +150,7 @@ def test_a_notebook_that_says_of_itself_that_it_came_on_paper_is_not_believed(fr
     notebook["metadata"]["rework_workbook"]["entered"] = "from paper by the instructor"
     path.write_text(json.dumps(notebook))
     entered.note_filed(fresh.entered, b"another")
-    assert not entered.is_from_paper(fresh, Record(fresh.record).find("amber", TOPIC, "bead-lag"))
+    assert not entered.is_from_paper(fresh, HandoutRecord(fresh.record).find("amber", TOPIC, "bead-lag"))
 
 
 def test_papers_of_a_topic_that_was_due_are_not_entered_as_late_unasked(empty):
@@ -277,7 +277,7 @@ def test_a_wrong_word_is_one_error_and_one_tip(fresh, words, said):
 def test_sheets_of_all_who_are_there_are_written_and_the_key_lies_elsewhere(fresh):
     said = graders("paper", fresh.root, TOPIC).stdout
     names = {path.stem for path in fresh.paper(TOPIC).glob("*.html")}
-    assert names == set(Record(fresh.record).learners)
+    assert names == set(HandoutRecord(fresh.record).learners)
     assert fresh.paper_key(TOPIC).parent != fresh.paper(TOPIC)
     assert str(fresh.paper_key(TOPIC)) in said
     graders("paper", fresh.root, TOPIC, "--exercise", "bead-lag")
