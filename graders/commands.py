@@ -20,7 +20,7 @@ from graders.backup import putting_back, safe_copy
 from graders.cohort import clock, differences, entered, find, roster
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort, for_owner_only, inbox_beside
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.tables import PLAIN, Manner
 from graders.gradebook import configuration, hand_copy
 from graders.gradebook.configuration import put_interpreter_on_path
@@ -70,11 +70,11 @@ def hand_out(roster_file: Path, folder: Path, topics=(), title="", only=None, ex
         raise problem
     check_topics(topics)
     is_there = (folder / "cohort.toml").is_file()
-    before = Record(opened(folder).record).topics if is_there else set()
+    before = HandoutRecord(opened(folder).record).topics if is_there else set()
     learners = roster.read(roster_file, may_be_empty=is_there)
     manner = roster.manner(roster_file)
     cohort = make_cohort(learners, folder, tuple(topics), title, by_topic(exercises), manner)
-    record = Record(cohort.record)
+    record = HandoutRecord(cohort.record)
     handed = count(len(record.learners), "learner")
     _say(f"{handed} with a handout. Handouts: {cohort.root / 'handouts'}")
     added = [topic for topic in cohort.settings().topics if topic in record.topics - before]
@@ -144,7 +144,7 @@ def mark(
     """File what came in, mark a cohort, and print what came of it; by this machine's own pool where none is given."""
     cohort = replace(opened(folder), policy=policy)
     check_topics(topics)
-    known = Record(cohort.record).learners
+    known = HandoutRecord(cohort.record).learners
     for learner in only:
         if learner not in known:
             raise Problem(f"{learner!r} is no learner of this cohort.", meant(learner, known))
@@ -259,7 +259,7 @@ def tell_filed(filed: filing.Filed) -> None:
 def accept(folder: Path, file: Path, place: str, received=None, although_anothers=False) -> None:
     """Take a notebook for a learner's exercise because somebody says so, and say what was done."""
     cohort = opened(folder)
-    record = Record(cohort.record)
+    record = HandoutRecord(cohort.record)
     learner, _, name = place.partition("/")
     if learner not in record.learners:
         raise Problem(f"{learner!r} is no learner of this cohort.", meant(learner, record.learners))
@@ -310,7 +310,7 @@ class Standing:
         self.changed = 0
         self.missing: dict[str, str] = {}
         """What has not come of whom, in words."""
-        self.progress = class_page.Progress()
+        self.progress = class_page.ClassProgress()
         self._topics, self._there = topics, there
         self._came_otherwise: set[str] = set()
 
@@ -443,7 +443,7 @@ def _points(rows) -> str:
 def report(folder: Path) -> Path:
     """Write feedback pages and the cohort's report, and say where they are."""
     cohort = opened(folder)
-    record = Record(cohort.record)
+    record = HandoutRecord(cohort.record)
     cohort.settings().validate({(topic, exercise) for topic, exercise, *_ in record.editions}, record.learners)
     with cohort.locked(), progress("Writing pages", None) as on_progress:
         hand_copy.keep(cohort, gradebook.of(cohort))
@@ -640,7 +640,7 @@ def _first(lines: Sequence[str], most: int = 5) -> list[str]:
 def why(folder: Path, learner: str, exercise: str) -> None:
     """Print what the judge said of one learner's exercise, which may be given as its notebook is named."""
     cohort = opened(folder)
-    record = Record(cohort.record)
+    record = HandoutRecord(cohort.record)
     learner = _whom(cohort, learner, record.learners)
     handed = {name: one for one in record.of(learner) for name in (one.exercise, one.notebook, f"{one.notebook}.ipynb")}
     if exercise not in handed:

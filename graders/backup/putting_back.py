@@ -11,7 +11,7 @@ from graders import gradebook
 from graders.backup.safe_copy import SafeCopy
 from graders.cohort import differences
 from graders.cohort.paths import Cohort, only_here
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.gradebook import configuration, hand_copy
 from graders.gradebook.manual_marks import ManualMark
 from graders.marking import journal
@@ -126,7 +126,7 @@ def _key(copy: SafeCopy, cohort: Cohort, done: PutBack) -> None:
     there = path.read_bytes() if path.is_file() else None
     if not kept or there == kept:
         return
-    record = Record(cohort.record)
+    record = HandoutRecord(cohort.record)
     if there is not None and _is_right(cohort, record):
         done.stand.append(KEY)
         return
@@ -135,7 +135,7 @@ def _key(copy: SafeCopy, cohort: Cohort, done: PutBack) -> None:
     _put(copy, cohort, KEY, done)
 
 
-def _is_right(cohort: Cohort, record: Record) -> bool:
+def _is_right(cohort: Cohort, record: HandoutRecord) -> bool:
     try:
         differences.refuse_wrong_key(cohort, record)
     except Problem:

@@ -44,7 +44,7 @@ class Entry:
 
 
 @dataclass(frozen=True)
-class Written:
+class BackedUp:
     """What a backup holds: how many files and bytes, and what was left out because it is no plain file."""
 
     files: int
@@ -85,7 +85,7 @@ def _refuse_fuller(cohort: Cohort, path: Path) -> None:
         raise Problem(f"{path} is there already. {problem}", other) from None
 
 
-def write(cohort: Cohort, path: Path) -> Written:
+def write(cohort: Cohort, path: Path) -> BackedUp:
     """Write a backup, read it back, and only then give it its name. It is for its owner only.
 
     The caller holds the cohort's lock. What a kill left of an earlier one is written over.
@@ -112,7 +112,7 @@ def write(cohort: Cohort, path: Path) -> Written:
     finally:
         for left in (snapshot, half):
             left.unlink(missing_ok=True)
-    return Written(len(entries), path.stat().st_size, tuple(left_out))
+    return BackedUp(len(entries), path.stat().st_size, tuple(left_out))
 
 
 def _pack(cohort: Cohort, snapshot: Path, file) -> tuple[dict[str, Entry], list[str]]:

@@ -21,10 +21,10 @@ from typing import BinaryIO
 
 from graders.cohort import clock, faults
 from graders.cohort.paths import for_owner_only
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.settings import Settings
 from graders.desk.packing import EARLIEST
-from graders.inbox.archives import Unpacking
+from graders.inbox.archives import PackedNotebook, Unpacking
 from graders.inbox.filing import Doubtful, parsed, sealed
 from graders.inbox.names import shortened
 from graders.notebooks.answered import answers
@@ -60,7 +60,7 @@ class Taken:
 
 
 @dataclass(frozen=True)
-class Parcel:
+class SoundParcel:
     """What is sound in what came: notebooks by where they are kept, what each is, and why others were not taken."""
 
     notebooks: dict[str, bytes]
@@ -100,45 +100,57 @@ class Kept:
     earlier: list[Receipt]
 
 
-class Refused(Exception):
-    """Something that is not kept; ``status`` is HTTP's number for why."""
+class NotDone(Exception):
+    """Something that is not done for a learner, in words; ``status`` is HTTP's number for why."""
 
     def __init__(self, status: int, words: str):
         super().__init__(words)
         self.status = status
 
 
-def look(record: Record, learner: str, file: BinaryIO) -> Parcel:
+def look(record: HandoutRecord, learner: str, file: BinaryIO) -> SoundParcel:
     """Return what is sound in a parcel that this learner sent: notebooks with the seal of the learner's own handout."""
     unpacking = Unpacking(members_left=MOST_MEMBERS, bytes_left=MOST_UNPACKED)
-    found: dict[str, tuple[Taken, bytes]] = {}
+    found: dict[str, tuple[Taken, PackedNotebook]] = {}
     refused: list[str] = []
     for member in unpacking.members(file):
-        where = printable("/".join(map(shortened, member.way)))
         try:
-            notebook = parsed(member.content)
-            one = sealed(record, notebook)
-            if one.learner != learner:
-                raise Doubtful("has the seal of another learner's handout")
-            many = answers(notebook, one.topic, one.exercise)
+            name, taken = _own(record, learner, member.content)
         except Doubtful as why:
-            refused.append(f"{where} {why}")
+            refused.append(f"{_told(member)} {why}")
             continue
         except Exception as error:  # whatever is wrong with one notebook costs that one only
             if faults.is_everybodys(error):
                 raise
-            refused.append(f"{where} cannot be read ({faults.words(error)})")
+            refused.append(f"{_told(member)} cannot be read ({faults.words(error)})")
             continue
-        name = f"{learner}/{one.topic}/{one.notebook}.ipynb"
-        taken = Taken(one.topic, one.exercise, many, hashlib.sha256(member.content).hexdigest())
-        there = found.get(name)
-        if there is not None and there[0].digest != taken.digest:
-            refused.append(f"{where} is one of two files of {taken.place}; the one with more answers is taken")
-        if there is None or there[0].answers < many:
-            found[name] = taken, member.content
+        before, there = found.get(name, (taken, member))
+        fuller, other = (member, there) if taken.answers > before.answers else (there, member)
+        found[name] = (taken if fuller is member else before), fuller
+        if before.digest != taken.digest:
+            refused.append(f"{_told(other)} is one of two files of {taken.place}, and the other is taken")
     refused += [f"the file {printable(words.lstrip(': '))}" for words in unpacking.failed]
     ordered = sorted(found)
-    return Parcel({name: found[name][1] for name in ordered}, tuple(found[name][0] for name in ordered), tuple(refused))
+    return SoundParcel(
+        {name: found[name][1].content for name in ordered},
+        tuple(found[name][0] for name in ordered),
+        tuple(refused),
+    )
+
+
+def _own(record: HandoutRecord, learner: str, content: bytes) -> tuple[str, Taken]:
+    """Return where a notebook of this learner's handout is kept, and what it is, or raise Doubtful."""
+    notebook = parsed(content)
+    one = sealed(record, notebook)
+    if one.learner != learner:
+        raise Doubtful("has the seal of another learner's handout")
+    many = answers(notebook, one.topic, one.exercise)
+    taken = Taken(one.topic, one.exercise, many, hashlib.sha256(content).hexdigest())
+    return f"{learner}/{one.topic}/{one.notebook}.ipynb", taken
+
+
+def _told(member: PackedNotebook) -> str:
+    return printable("/".join(map(shortened, member.way)))
 
 
 class Inbox:
@@ -157,16 +169,16 @@ class Inbox:
                 continue
         return found
 
-    def keep(self, learner: str, parcel: Parcel, now: datetime) -> Kept:
+    def keep(self, learner: str, parcel: SoundParcel, now: datetime) -> Kept:
         """Keep a parcel, safe on the disk before it returns.
 
         Raises
         ------
-        Refused
+        NotDone
             Where nothing is sound, or the learner has handed in too often or too much.
         """
         if not parcel.taken:
-            raise Refused(422, _nothing_sound(parcel))
+            raise NotDone(422, _nothing_sound(parcel))
         content = parcel.archive()
         digest = hashlib.sha256(content).hexdigest()
         with for_owner_only():
@@ -229,18 +241,18 @@ def _refuse_too_much(before: list[Receipt], size: int, now: datetime) -> None:
     lately = sorted(one.moment for one in before if now - one.moment < AN_HOUR)
     if len(lately) >= MOST_AN_HOUR:
         minutes = -((now - AN_HOUR - lately[-MOST_AN_HOUR]) // timedelta(minutes=1))
-        raise Refused(
+        raise NotDone(
             429,
             f"You have handed in {len(lately)} times in the last hour, and all of it is kept. This one is not: "
             f"keep your file, and hand in again in {minutes} minutes.",
         )
     if sum(one.size for one in before) + size > MOST_KEPT:
-        raise Refused(
+        raise NotDone(
             429, "You have handed in so much that your room for it is full. Keep your file, and tell your instructor."
         )
 
 
-def _nothing_sound(parcel: Parcel) -> str:
+def _nothing_sound(parcel: SoundParcel) -> str:
     head = "Nothing was handed in: no notebook of your own handout is in this file."
     return "\n".join(
         [head, *_listed(parcel.refused), "Your file is as it was. Hand in the exercises that you were given."]
@@ -252,7 +264,7 @@ def _listed(lines: tuple[str, ...]) -> list[str]:
     return [f"{line[:1].upper()}{line[1:]}." for line in lines[:MOST_TOLD]] + more
 
 
-def words(kept: Kept, parcel: Parcel, learner: str, told: Settings) -> str:
+def words(kept: Kept, parcel: SoundParcel, learner: str, told: Settings) -> str:
     """Return a receipt in words: what came and when, what was not taken, and what marking will make of it."""
     receipt = kept.receipt
     when = clock.words(receipt.moment, told.timezone)

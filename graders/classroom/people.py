@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from graders.cohort import roster
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.roster import Learner
 from workbook.problems import Problem
 
@@ -52,6 +52,6 @@ def seated(people: Iterable[Learner], handed: Iterable[str]) -> dict[str, Seat]:
     return {name: seat for name, seat in found.items() if name not in gone and seat.learner in with_handout}
 
 
-def of(cohort: Cohort, record: Record) -> dict[str, Seat]:
+def of(cohort: Cohort, record: HandoutRecord) -> dict[str, Seat]:
     """Return who sits in a cohort's classroom, by the hub's name, or raise Problem."""
     return seated(roster.read(cohort.roster, may_be_empty=True), record.learners)

@@ -16,7 +16,7 @@ from graders.classroom.patience import Patience
 from graders.classroom.people import Seat
 from graders.cohort import clock
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from workbook.problems import Problem
 from workbook.terminal import printable
 
@@ -32,23 +32,23 @@ class Classroom:
     def __init__(self, root: Path, inbox: Path):
         self.cohort, self.inbox, self.patience = Cohort.open(root), Inbox(inbox), Patience()
         self.lookers = ThreadPoolExecutor(LOOKERS)
-        self._read: tuple[tuple[int, ...], Record, dict[str, Seat]] | None = None
+        self._read: tuple[tuple[int, ...], HandoutRecord, dict[str, Seat]] | None = None
 
     @classmethod
     def of_environment(cls) -> "Classroom":
         """Return the classroom whose two folders the environment names."""
         return cls(Path(os.environ[COHORT]), Path(os.environ[INBOX]))
 
-    def state(self) -> tuple[Record, dict[str, Seat]]:
+    def state(self) -> tuple[HandoutRecord, dict[str, Seat]]:
         """Return the record, and who sits here by the hub's name; or raise Problem."""
         seen = tuple(path.stat().st_mtime_ns for path in (self.cohort.record, self.cohort.roster))
         if self._read is None or self._read[0] != seen:
-            record = Record(self.cohort.record)
+            record = HandoutRecord(self.cohort.record)
             self._read = seen, record, people.of(self.cohort, record)
         return self._read[1], self._read[2]
 
     def take(self, learner: str, file: BinaryIO) -> dict[str, str]:
-        """Look at a parcel and keep what is sound; return the receipt. Or raise Refused."""
+        """Look at a parcel and keep what is sound; return the receipt. Or raise NotDone."""
         record, _ = self.state()
         file.seek(0)
         parcel = hand_in.look(record, learner, file)

@@ -15,7 +15,7 @@ from tornado.httpserver import HTTPServer
 from tornado.web import Application, HTTPError, RequestHandler, stream_request_body
 
 from graders.classroom import hand_in, pages
-from graders.classroom.hand_in import Refused
+from graders.classroom.hand_in import NotDone
 from graders.classroom.people import Seat
 from graders.classroom.ready import Classroom
 from graders.cohort import clock, faults
@@ -84,11 +84,11 @@ class _Asked(HubOAuthenticated, RequestHandler):
     def write_error(self, status_code: int, **named: Any) -> None:
         """Say one plain line, and nothing of what went wrong inside."""
         error = named.get("exc_info", (None, None))[1]
-        words = str(error) if isinstance(error, Refused) else pages.WORDS.get(status_code, pages.FAILED)
+        words = str(error) if isinstance(error, NotDone) else pages.WORDS.get(status_code, pages.FAILED)
         if isinstance(error, OSError) and error.errno in faults.THE_MACHINE:
             self.set_status(507)
             words = pages.WORDS[507]
-        elif isinstance(error, Refused):
+        elif isinstance(error, NotDone):
             self.set_status(error.status)
         if self.request.method == "GET" and "text/html" in self.request.headers.get("Accept", ""):
             self.set_header("Content-Security-Policy", SANDBOX)
@@ -97,7 +97,7 @@ class _Asked(HubOAuthenticated, RequestHandler):
             self.finish({"say": words})
 
     def log_exception(self, *error: Any) -> None:
-        if not isinstance(error[1], (HTTPError, Refused)):
+        if not isinstance(error[1], (HTTPError, NotDone)):
             print(printable(f"LOOK   {type(error[1]).__name__}: {error[1]!s:.200}"), file=sys.stderr)
 
 
@@ -107,7 +107,7 @@ class _Handout(_Asked):
     async def get(self) -> None:
         path = self.room.cohort.handout_of(self.seat.learner)
         if not path.is_file():
-            raise Refused(404, "No handout of yours has been made yet. Ask your instructor.")
+            raise NotDone(404, "No handout of yours has been made yet. Ask your instructor.")
         self.set_header("Content-Type", "application/zip")
         self.set_header("Content-Disposition", f'attachment; filename="{path.name}"')
         self.finish(path.read_bytes())
@@ -120,7 +120,7 @@ class _HandIn(_Asked):
     SUPPORTED = ("POST",)
     parcel: BinaryIO | None = None
     size = 0
-    begun = sound = False
+    begun = looking = gone = sound = False
 
     async def _user(self) -> dict[str, Any] | None:
         token = self.hub_auth.get_token(self, in_cookie=False)
@@ -134,7 +134,7 @@ class _HandIn(_Asked):
         await super().prepare()
         why_not = self.room.patience.begin(self.seat.learner)
         if why_not:
-            raise Refused(429, why_not)
+            raise NotDone(429, why_not)
         self.begun = True
         self.parcel = tempfile.TemporaryFile(dir=self.room.inbox.root)  # noqa: SIM115
 
@@ -148,10 +148,15 @@ class _HandIn(_Asked):
         if self.size > hand_in.MOST_BYTES:
             raise HTTPError(413)
         if not self.size:
-            raise Refused(422, "The file is empty. Nothing was handed in.")
-        waiting = asyncio.get_running_loop()
-        said = await waiting.run_in_executor(self.room.lookers, self.room.take, self.seat.learner, self.parcel)
-        self.sound = True
+            raise NotDone(422, "The file is empty. Nothing was handed in.")
+        waiting, self.looking = asyncio.get_running_loop(), True
+        try:
+            said = await waiting.run_in_executor(self.room.lookers, self.room.take, self.seat.learner, self.parcel)
+            self.sound = True
+        finally:
+            self.looking = False
+            if self.gone:
+                self._over()
         self.finish(said)
 
     def on_finish(self) -> None:
@@ -159,9 +164,13 @@ class _HandIn(_Asked):
 
     def on_connection_close(self) -> None:
         super().on_connection_close()
+        self.gone = True
         self._over()
 
     def _over(self) -> None:
+        """Let the learner send again, and the parcel go; not while another thread looks at it, whoever has hung up."""
+        if self.looking:
+            return
         if self.begun:
             self.begun = False
             self.room.patience.end(self.seat.learner, self.sound or self.get_status() in (429, 507))
@@ -186,7 +195,7 @@ class _Feedback(_Asked):
         elif topic in there:
             self.finish(cohort.feedback(self.seat.learner, topic).read_bytes())
         else:
-            raise Refused(404, pages.NOT_RELEASED)
+            raise NotDone(404, pages.NOT_RELEASED)
 
 
 class _Nothing(_Asked):

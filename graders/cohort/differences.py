@@ -6,7 +6,7 @@ from graders import sheets
 from graders.cohort import record as records
 from graders.cohort import roster
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.roster import Learner
 from graders.sheets import own
 from workbook.problems import Problem, meant
@@ -16,9 +16,9 @@ from workbook.terminal import in_shell
 MOST_NAMED = 5
 
 
-def lines(cohort: Cohort, record: Record | None = None) -> list[str]:
+def lines(cohort: Cohort, record: HandoutRecord | None = None) -> list[str]:
     """Return one line for each thing that somebody should put right; none where all agrees."""
-    record = record or Record(cohort.record)
+    record = record or HandoutRecord(cohort.record)
     people = roster.read(cohort.roster, may_be_empty=True) if cohort.roster.exists() else []
     rows = [learner.id for learner in people]
     handed = record.learners
@@ -53,7 +53,7 @@ def lines(cohort: Cohort, record: Record | None = None) -> list[str]:
     return found
 
 
-def without(people: Iterable[Learner], record: Record, topics: Iterable[str]) -> dict[str, list[str]]:
+def without(people: Iterable[Learner], record: HandoutRecord, topics: Iterable[str]) -> dict[str, list[str]]:
     """Return, of those who have no handout of some of these topics, of which; who left and has one gets no more."""
     found = {}
     for one in people:
@@ -64,7 +64,7 @@ def without(people: Iterable[Learner], record: Record, topics: Iterable[str]) ->
     return found
 
 
-def refuse_wrong_key(cohort: Cohort, record: Record) -> None:
+def refuse_wrong_key(cohort: Cohort, record: HandoutRecord) -> None:
     """Raise Problem where the cohort's key is not the one its handouts were sealed with."""
     one = next(iter(record), None)
     sealed_by = cohort.secret()
@@ -77,7 +77,7 @@ def refuse_wrong_key(cohort: Cohort, record: Record) -> None:
         )
 
 
-def _sheets(record: Record) -> list[str]:
+def _sheets(record: HandoutRecord) -> list[str]:
     """Say which own sheets are other than when they were handed out, and which came after their topic."""
     found = []
     for topic, exercise, sheet in sorted(record.sheets):
@@ -94,7 +94,7 @@ def _sheets(record: Record) -> list[str]:
     return found
 
 
-def _shop(cohort: Cohort, record: Record) -> list[str]:
+def _shop(cohort: Cohort, record: HandoutRecord) -> list[str]:
     """Say what is wrong with shop.toml, which rules changed since a topic was handed out, and which are lax."""
     try:
         rules = shop_rules.read(cohort.root)
@@ -113,7 +113,7 @@ def _shop(cohort: Cohort, record: Record) -> list[str]:
     ]
 
 
-def _key(cohort: Cohort, record: Record) -> list[str]:
+def _key(cohort: Cohort, record: HandoutRecord) -> list[str]:
     try:
         refuse_wrong_key(cohort, record)
     except Problem as problem:

@@ -4,11 +4,10 @@ Every line is safe on the disk before the next question is asked; the newest lin
 """
 
 import json
-import os
-from datetime import UTC, datetime
 from functools import lru_cache
 from pathlib import Path
 
+from graders.cohort import lines
 from graders.cohort.files import digest
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed
@@ -39,14 +38,14 @@ def _place(line: dict[str, str]) -> Place:
 
 def append(path: Path, place: Place, text: str) -> None:
     """Write down one answer."""
-    _append(path, dict(zip(PLACE, place, strict=True)) | {"text": text})
+    lines.append(path, dict(zip(PLACE, place, strict=True)) | {"text": text}, _sound)
 
 
 def note_filed(path: Path, content: bytes) -> None:
     """Write down that a notebook is made of what was entered, by its digest."""
     known_by = digest(content)
     if known_by not in _digests(path):
-        _append(path, {"filed": known_by})
+        lines.append(path, {"filed": known_by}, _sound)
 
 
 def is_from_paper(cohort: Cohort, one: Handed) -> bool:
@@ -74,28 +73,20 @@ def _digests_at(path: Path, changed: int, size: int) -> frozenset[str]:
 
 
 def _lines(path: Path) -> list[dict[str, str]]:
-    """Return the whole lines of the file."""
-    whole = (path.read_bytes() if path.is_file() else b"").split(b"\n")[:-1]
-    return [_sound(path, number, line) for number, line in enumerate(whole, 1)]
+    """Return the whole lines of the file, or raise Problem for one that is none."""
+    found = []
+    for number, line in lines.whole(path, _sound):
+        try:
+            found.append(_sound(line))
+        except lines.NO_LINE:
+            raise Problem(f"{path}, line {number}, is no answer entered from paper.", "take the line out") from None
+    return found
 
 
-def _sound(path: Path, number: int, text: bytes) -> dict[str, str]:
-    try:
-        line: dict[str, str] = json.loads(text)
-        wanted = ("filed",) if "filed" in line else (*PLACE, "text")
-        if not all(isinstance(line[name], str) for name in wanted):
-            raise ValueError("no line of what was entered")
-    except (ValueError, KeyError, TypeError, RecursionError):
-        raise Problem(f"{path}, line {number}, is no answer entered from paper.", "take the line out") from None
+def _sound(text: bytes) -> dict[str, str]:
+    """Return what a line says, or raise."""
+    line: dict[str, str] = json.loads(text)
+    wanted = ("filed",) if "filed" in line else (*PLACE, "text")
+    if not all(isinstance(line[name], str) for name in wanted):
+        raise ValueError("no line of what was entered")
     return line
-
-
-def _append(path: Path, said: dict[str, str]) -> None:
-    """Write a line at the end and see it safe on the disk; what a crash left of a last line is taken away first."""
-    said |= {"when": datetime.now(UTC).isoformat(timespec="seconds")}
-    with path.open("a+b") as file:
-        file.seek(0)
-        file.truncate(file.read().rfind(b"\n") + 1)
-        file.write(json.dumps(said, ensure_ascii=False).encode("utf-8", "replace") + b"\n")
-        file.flush()
-        os.fsync(file.fileno())

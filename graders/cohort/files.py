@@ -6,6 +6,7 @@ import io
 import os
 import zipfile
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TextIO
 
@@ -25,8 +26,11 @@ def writing_whole(path: Path) -> Iterator[TextIO]:
     os.replace(half, path)
 
 
-def write_whole(path: Path, content: str | bytes) -> None:
-    """Write a file so that it is there whole or not at all. What a crash left half written is written over."""
+def write_whole(path: Path, content: str | bytes, changed: datetime | None = None) -> None:
+    """Write a file so that it is there whole or not at all. What a crash left half written is written over.
+
+    ``changed`` is when it was last changed, in UTC without saying so; without it is now.
+    """
     half = path.with_name(f".writing-{path.name}")
     whole = content.encode("utf-8") if isinstance(content, str) else content
     try:
@@ -34,6 +38,9 @@ def write_whole(path: Path, content: str | bytes) -> None:
     except FileNotFoundError:
         path.parent.mkdir(parents=True, exist_ok=True)
         half.write_bytes(whole)
+    if changed is not None:
+        seconds = changed.replace(tzinfo=UTC).timestamp()
+        os.utime(half, (seconds, seconds))
     os.replace(half, path)
 
 

@@ -120,7 +120,7 @@ def _is_torn(tail: bytes) -> bool:
         return True
 
 
-class Record:
+class HandoutRecord:
     """A cohort's record, read as it is asked for: a thousand learners' numbers need not be in memory.
 
     Raises

@@ -148,7 +148,7 @@ class Settings:
     def counts(self, learner: str, topic: str, when: datetime | None) -> float:
         """Return the share of its points that counts of something that came then."""
         days = self.days_late(learner, topic, when)
-        return round(max(0.0, 1 - days * self.lost_a_day), 4) if self.late != "zero" else float(not days)
+        return round(max(0.0, 1 - days * self.lost_a_day), 4)
 
     def came_words(self, learner: str, topic: str, when: datetime | None) -> str:
         """Say when something came and when it was due, by the cohort's clocks; nothing where no time is known."""

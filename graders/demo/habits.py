@@ -6,7 +6,10 @@ from dataclasses import dataclass
 
 from graders import sheets
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Choice, Number, Part, Written
+from graders.questions.parts.base import Part
+from graders.questions.parts.number import Number
+from graders.questions.parts.words import Choice
+from graders.questions.parts.written import Written
 
 Answered = Iterator[tuple[str, str]]
 """Part name and what the learner wrote in its answer cell."""

@@ -7,13 +7,17 @@ from pathlib import Path
 from graders import sheets
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.roster import Learner
 from graders.demo import case_habits
 from graders.demo.habits import Answered, Habit, right, rounded
 from graders.handout.handing_out import printable_topics
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Acts, Choice, Design, Number, Written
+from graders.questions.parts.acts import Acts
+from graders.questions.parts.design import Design
+from graders.questions.parts.number import Number
+from graders.questions.parts.words import Choice
+from graders.questions.parts.written import Written
 
 
 def learners(contained: bool) -> list[Learner]:
@@ -35,7 +39,7 @@ def exercises(contained: bool) -> dict[str, tuple[str, ...]]:
 
 def hand_in(cohort: Cohort) -> None:
     """Fill every learner's handout in as such a learner would, and put it where submissions go."""
-    known = Record(cohort.record)
+    known = HandoutRecord(cohort.record)
     for handed in known:
         if handed.learner not in HABITS or (handed.learner, handed.topic) in NOT_HANDED_IN:
             continue

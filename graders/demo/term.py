@@ -14,7 +14,7 @@ from pathlib import Path
 from graders import commands, gradebook, sheets
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Handed, Record
+from graders.cohort.record import Handed, HandoutRecord
 from graders.demo import learners
 from graders.demo.habits import Habit
 from graders.gradebook.manual_marks import ManualMark
@@ -22,7 +22,7 @@ from graders.handout.handing_out import printable_topics
 from graders.judging.marks import waits
 from graders.marking import marks_csv
 from graders.notebooks.printer import METADATA_KEY
-from graders.questions.parts import Written
+from graders.questions.parts.written import Written
 from graders.runner import contained
 from graders.runner.job import Limits
 from workbook.problems import Problem
@@ -160,7 +160,7 @@ def _settle(cohort: Cohort, ends: dict[str, datetime]) -> None:
 
 def _extend(cohort: Cohort, topics: list[str]) -> None:
     """Write the extensions of those who are there into cohort.toml, as by hand."""
-    there = Record(cohort.record).learners
+    there = HandoutRecord(cohort.record).learners
     granted = [f'"{who}/{topics[week - 1]}" = {hours}' for (who, week), hours in EXTENDED.items() if who in there]
     text = (cohort.root / "cohort.toml").read_text(encoding="utf-8")
     line = f"extensions = {{ {', '.join(granted)} }}"
@@ -169,7 +169,7 @@ def _extend(cohort: Cohort, topics: list[str]) -> None:
 
 def _come_in(cohort: Cohort, topic: str, week: int, beside: Path) -> None:
     """Write what comes in for a week's topic, a folder for each day on which it comes: 0 is in time."""
-    for handed in Record(cohort.record):
+    for handed in HandoutRecord(cohort.record):
         who = handed.learner
         has_left = who == LEAVER and week >= LEAVES_IN
         catches_up = who == LATE_COMER and week == COMES_IN
@@ -196,7 +196,7 @@ def _by_day(week: Path) -> list[tuple[int, Path]]:
 
 def _accept_what_is_held(cohort: Cohort, topic: str) -> None:
     """Accept the notebooks that were held, as somebody does who has asked the sender."""
-    by_number = {one.notebook[:2]: one.exercise for one in Record(cohort.record).by_topic(HELD)[topic]}
+    by_number = {one.notebook[:2]: one.exercise for one in HandoutRecord(cohort.record).by_topic(HELD)[topic]}
     for path in sorted((cohort.root / "held").iterdir()):
         number = re.search(r"-(\d\d)_", path.name)[1]
         commands.accept(cohort.root, path, f"{HELD}/{topic}/{by_number[number]}")

@@ -7,7 +7,8 @@ import ast
 import re
 
 from graders.questions import parse_answer
-from graders.questions.parts import TEXT_STUB, Part
+from graders.questions.parts.base import Part
+from graders.questions.parts.written import TEXT_STUB
 from workbook.server.folder import is_open
 
 

@@ -11,14 +11,16 @@ from graders import sheets
 from graders.desk import answer_cells, check_cell, checking, copying, log_result, render
 from graders.notebooks import printer, submission
 from graders.questions.givens import shops_words
-from graders.questions.parts import Part, Unplayable, number_text
+from graders.questions.parts.acts import Unplayable
+from graders.questions.parts.base import Part
+from graders.questions.parts.figures import number_text
 from workbook import units
 from workbook.problems import Problem
 from workbook.server import contents, folder, way
 from workbook.topics import TOPICS, by_slug
 
 
-class Reply:
+class AsJson:
     """Plain data that a kernel sends as JSON."""
 
     def __init__(self, data: dict):
@@ -28,15 +30,15 @@ class Reply:
         return self.data
 
 
-def reply(request: str) -> Reply:
+def reply(request: str) -> AsJson:
     """Return the answer to a page's request, which is JSON. Never raises."""
     try:
         asked = json.loads(request)
-        return Reply(STEPS[asked["do"]](asked))
+        return AsJson(STEPS[asked["do"]](asked))
     except Problem as problem:
-        return Reply({"say": f"{problem} {problem.tip[:1].upper()}{problem.tip[1:]}."})
+        return AsJson({"say": f"{problem} {problem.tip[:1].upper()}{problem.tip[1:]}."})
     except Exception as error:  # a learner can do nothing with a traceback of ours; the line can be sent to us
-        return Reply({"say": f"This failed inside the workbook ({type(error).__name__}: {error}). Nothing is lost."})
+        return AsJson({"say": f"This failed inside the workbook ({type(error).__name__}: {error}). Nothing is lost."})
 
 
 def shown(asked: dict) -> dict:

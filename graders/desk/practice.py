@@ -17,7 +17,10 @@ from graders.desk.checking import printer
 from graders.desk.scheduling import Item
 from graders.judging.judge import Answers, judge_part
 from graders.questions import editions, parse_answer
-from graders.questions.parts import Choice, Number, Part, is_number
+from graders.questions.parts.base import Part
+from graders.questions.parts.figures import is_number
+from graders.questions.parts.number import Number
+from graders.questions.parts.words import Choice
 from graders.questions.verdicts import in_short
 from workbook import progress, units
 from workbook.topics import by_slug

@@ -28,7 +28,7 @@ STYLE = """
 
 
 @dataclass(frozen=True)
-class Told:
+class CheckedPart:
     """One part of a check in words: ``shade`` is full, some, none or open; ``lines`` say why.
 
     ``is_open`` says that it has no answer so far.
@@ -43,10 +43,10 @@ class Told:
     is_open: bool
 
 
-def told(checked: Checked) -> list[Told]:
+def told(checked: Checked) -> list[CheckedPart]:
     """Return what a check says of every part."""
     return [
-        Told(
+        CheckedPart(
             number,
             verdict.part,
             _words(checked, verdict),

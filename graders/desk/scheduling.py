@@ -9,7 +9,7 @@ from fsrs import Card, Rating, Scheduler, State
 
 from graders import sheets
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Part
+from graders.questions.parts.base import Part
 from workbook.problems import Problem
 from workbook.progress import Event
 from workbook.topics import SLUGS, TOPICS, by_slug, slug_of

@@ -75,7 +75,7 @@ class Gradebook(Protocol):
         """Write a copy of it as it stands at one moment, whoever uses it meanwhile."""
 
     def give(self, place: tuple[str, str, str, str], score: float | None, comment: str) -> bool:
-        """Set score and comment by hand on one part, also to none, and return whether it has that part."""
+        """Set score and comment by hand on one part, also to none: both, or neither where it returns that it cannot."""
 
     def put_back(self, marks: Mapping[tuple[str, str, str, str], ManualMark]) -> None:
         """Set scores and comments by hand on the parts it holds; the others are passed over."""

@@ -21,7 +21,7 @@ INDEXES = (("submitted_notebook", "assignment_id"), ("grade", "notebook_id"), ("
 
 
 @dataclass(frozen=True)
-class Asked:
+class BookTopic:
     """What the gradebook knows of a topic: of each notebook its name, its marking cells, its cells for comments."""
 
     assignment: str
@@ -86,7 +86,7 @@ def make_indexes(connection: Connection) -> None:
 
 
 def write(
-    connection: Connection, asked: Mapping[str, Asked], marked: Sequence[Marked], settings: Settings
+    connection: Connection, asked: Mapping[str, BookTopic], marked: Sequence[Marked], settings: Settings
 ) -> list[ByPart]:
     """Write marks, and return for each of them what its scores by hand were given for."""
     _put_students(connection, {one.learner for one in marked})
@@ -161,7 +161,7 @@ def _held(connection: Connection, assignments: set[str], learners: set[str]) -> 
     return held
 
 
-def _change(changes: Changes, asked: Asked, held: Held, one: Marked, settings: Settings) -> ByPart:
+def _change(changes: Changes, asked: BookTopic, held: Held, one: Marked, settings: Settings) -> ByPart:
     """Note what changes of a topic that was there before, and return what its scores by hand were given for."""
     when = {"timestamp": one.when, "extension": settings.extensions.get((one.learner, one.topic))}
     changes.note(SUBMISSIONS, held.id, {"timestamp": held.timestamp, "extension": held.extension}, when)
@@ -187,7 +187,7 @@ def _change(changes: Changes, asked: Asked, held: Held, one: Marked, settings: S
     return given
 
 
-def _add(changes: Changes, asked: Asked, one: Marked, settings: Settings) -> None:
+def _add(changes: Changes, asked: BookTopic, one: Marked, settings: Settings) -> None:
     """Note the rows of a topic that came for the first time."""
     counts, whole = settings.counts(one.learner, one.topic, one.when), new_uuid()
     extension = settings.extensions.get((one.learner, one.topic))

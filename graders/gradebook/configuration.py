@@ -6,7 +6,7 @@ from pathlib import Path
 
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
-from graders.questions.parts import TEXT_STUB
+from graders.questions.parts.written import TEXT_STUB
 from workbook.terminal import in_shell
 
 HEAD = "# nbgrader's settings for this cohort. Written by `graders`; change cohort.toml instead.\n"

@@ -32,7 +32,7 @@ from graders.gradebook.book import Marked, Refused
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.gradebook.manual_marks import ByPart, ManualMark
 from graders.notebooks.printer import exercise_of
-from graders.questions.parts import TEXT_STUB
+from graders.questions.parts.written import TEXT_STUB
 from workbook.problems import Problem
 from workbook.terminal import in_shell
 
@@ -218,19 +218,19 @@ class NbgraderBook:
     def give(self, place: tuple[str, str, str, str], score: float | None, comment: str) -> bool:
         """Set score and comment by hand on one part, also to none, and return whether it has that part.
 
-        Whoever gives a mark has looked: nobody is asked to any more.
+        Both are written or neither. Whoever gives a mark has looked: nobody is asked to any more.
         """
         with self.opened() as gradebook:
             grade = self._one(gradebook.db, Grade, place)
             noted = self._one(gradebook.db, Comment, place)
-            if grade is None:
+            if grade is None or (noted is None and comment):
                 return False
             grade.manual_score = score
             grade.needs_manual_grade = score is None and grade.auto_score is None
             if noted is not None:
                 noted.manual_comment = comment or None
             gradebook.db.commit()
-            return noted is not None or not comment
+            return True
 
     def _one(self, session, kind, place: tuple[str, str, str, str]):
         """Return the grade or the comment of one part, or None."""
@@ -259,11 +259,11 @@ def _is_the_books(error: Exception) -> bool:
     return isinstance(error, DatabaseError) and not isinstance(error, (IntegrityError, DataError, ProgrammingError))
 
 
-def _asked(assignment, settings: Settings) -> bulk.Asked:
+def _asked(assignment, settings: Settings) -> bulk.BookTopic:
     """Set a topic's due time and its points, a dropped part's to none, and return what is asked in it."""
     assignment.duedate = settings.due.get(assignment.name)
     dropped = {(void.exercise, void.part) for void in settings.void if void.topic == assignment.name and void.drops}
-    asked = bulk.Asked(assignment.id, {}, {}, {})
+    asked = bulk.BookTopic(assignment.id, {}, {}, {})
     for notebook in assignment.notebooks:
         exercise = sheets.find(assignment.name, exercise_of(notebook.name))
         cells = list(notebook.grade_cells)

@@ -12,7 +12,7 @@ from sqlalchemy.engine import make_url
 from graders import sheets
 from graders.cohort import entered
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Handed, Record
+from graders.cohort.record import Handed, HandoutRecord
 from graders.notebooks import printer, sanitise, submission
 from graders.questions import editions
 from graders.runner import contained
@@ -21,8 +21,8 @@ from workbook.topics import by_slug
 
 
 @cache
-def _record(path: Path, changed: float) -> Record:
-    return Record(path)
+def _record(path: Path, changed: float) -> HandoutRecord:
+    return HandoutRecord(path)
 
 
 def _cohort(resources) -> Cohort:

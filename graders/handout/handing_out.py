@@ -69,7 +69,7 @@ def make(
     with cohort.locked():
         _refuse_what_is_too_late(cohort, wanted)
         if wanted.topics:
-            differences.refuse_wrong_key(cohort, record.Record(cohort.record))
+            differences.refuse_wrong_key(cohort, record.HandoutRecord(cohort.record))
             settings_file.add_topics(cohort, wanted.topics, wanted.exercises)
         _add(cohort, learners, on_progress)
     return cohort
@@ -106,7 +106,7 @@ def _add(cohort: Cohort, learners: list[Learner], on_progress: Callable[[str], N
 
     The list comes first and the record last, so a run that ends anywhere is gone on with by the next.
     """
-    handed, settings = record.Record(cohort.record), cohort.settings()
+    handed, settings = record.HandoutRecord(cohort.record), cohort.settings()
     differences.refuse_wrong_key(cohort, handed)
     settings.validate({(topic, exercise) for topic, exercise, *_ in handed.editions}, handed.learners)
     known = {one.id: one for one in roster.read(cohort.roster, may_be_empty=True)} if cohort.roster.exists() else {}
@@ -121,7 +121,7 @@ def _add(cohort: Cohort, learners: list[Learner], on_progress: Callable[[str], N
     _finish(cohort, handed, shop)
     if new:
         gradebook.of(cohort).add_learners(new)
-    handed = record.Record(cohort.record)
+    handed = record.HandoutRecord(cohort.record)
     _leave_out_late_sheets(handed)
     own_sheets.refuse_unfair(cohort.root, _asked(settings, set(settings.topics) - handed.topics))
     _ask(cohort, [topic for topic in settings.topics if topic not in handed.topics and not _is_asked(cohort, topic)])
@@ -130,13 +130,13 @@ def _add(cohort: Cohort, learners: list[Learner], on_progress: Callable[[str], N
         on_progress(learner)
 
 
-def _shop_rules(cohort: Cohort, handed: record.Record, topics: Sequence[str]) -> dict[str, dict[str, float]]:
+def _shop_rules(cohort: Cohort, handed: record.HandoutRecord, topics: Sequence[str]) -> dict[str, dict[str, float]]:
     """Return the shop's rules for each topic: those it was handed out with, else those of shop.toml now."""
     now = {name: rule.value for name, rule in shop_rules.read(cohort.root).items()}
     return {topic: handed.shops.get(topic, now) for topic in topics}
 
 
-def _leave_out_late_sheets(handed: record.Record) -> None:
+def _leave_out_late_sheets(handed: record.HandoutRecord) -> None:
     """Leave own exercises out that came after their topic was handed out: all are handed the same."""
     had = {(topic, exercise) for topic, exercise, *_ in handed.editions}
     for topic in handed.topics:
@@ -157,7 +157,7 @@ def _refuse_renamed(cohort: Cohort, new: list[Learner], without_row: set[str], h
             )
 
 
-def _finish(cohort: Cohort, handed: record.Record, shop: dict[str, dict[str, float]]) -> None:
+def _finish(cohort: Cohort, handed: record.HandoutRecord, shop: dict[str, dict[str, float]]) -> None:
     """Write the record's missing lines of topics whose lines were cut off: their notebooks are there, whole."""
     asked = _asked(cohort.settings())
     for learner in handed.learners:
@@ -302,7 +302,7 @@ def _drawn(cohort: Cohort, learner: str, topic: str, name: str, shop: dict[str, 
 def again(cohort: Cohort, learner_id: str) -> Path:
     """Write a lost handout again, with the same numbers, and return its archive."""
     with cohort.locked():
-        known = record.Record(cohort.record).of(learner_id)
+        known = record.HandoutRecord(cohort.record).of(learner_id)
         if not known:
             raise Problem(f"{learner_id}: nothing was handed out.", "look at the id in learners.csv")
         for one in known:

@@ -11,7 +11,7 @@ from graders import sheets
 from graders.cohort.files import write_whole
 from graders.notebooks import fairness, printer
 from graders.questions import Choice, Exercise, Given, Part, Quantity, Slip, Tolerance, givens
-from graders.questions.parts import Number
+from graders.questions.parts.number import Number
 from graders.sheets import own
 from graders.sheets.own import OwnSheet
 from workbook import units

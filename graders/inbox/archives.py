@@ -39,7 +39,7 @@ class TooMuch(ValueError):
 
 
 @dataclass(frozen=True)
-class Member:
+class PackedNotebook:
     """A notebook in an archive: the names that lead to it, its bytes, and when it was last saved where that is said."""
 
     way: tuple[str, ...]
@@ -71,7 +71,7 @@ class Unpacking:
     members_left: int = MOST_MEMBERS
     bytes_left: int = ARCHIVE_BYTES
 
-    def members(self, file, way: tuple[str, ...] = (), saved: datetime | None = None) -> Iterator[Member]:
+    def members(self, file, way: tuple[str, ...] = (), saved: datetime | None = None) -> Iterator[PackedNotebook]:
         """Yield the notebooks. What goes wrong with one member, or with one inner archive, costs that one only."""
         try:
             for entry in self._entries(file):
@@ -84,7 +84,7 @@ class Unpacking:
         except Exception as error:  # archives fail in more ways than their readers list
             self.failed.append(_why(_told(way), error))
 
-    def _member(self, entry: _Entry, way: tuple[str, ...], saved: datetime | None) -> Iterator[Member]:
+    def _member(self, entry: _Entry, way: tuple[str, ...], saved: datetime | None) -> Iterator[PackedNotebook]:
         if is_hidden(entry.name):
             return
         archive = is_archive(entry.name)
@@ -101,7 +101,7 @@ class Unpacking:
             if archive:
                 yield from self.members(io.BytesIO(content), way, saved)
             else:
-                yield Member(way, content, saved)
+                yield PackedNotebook(way, content, saved)
         elif entry.name.rpartition("/")[2] not in OURS:
             self.others.append(_told(way))
 

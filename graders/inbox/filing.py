@@ -11,9 +11,9 @@ from pathlib import Path
 from graders.cohort import arrival, clock, faults
 from graders.cohort.files import digest, write_whole
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Handed, Record
+from graders.cohort.record import Handed, HandoutRecord
 from graders.inbox import accepted
-from graders.inbox.search import Came, Inbox, changed
+from graders.inbox.search import Came, Search, changed
 from graders.notebooks import printer, submission
 from graders.notebooks.answered import answers
 from workbook.problems import Problem
@@ -118,7 +118,7 @@ class _Filing:
 
     def __init__(self, cohort: Cohort, received: datetime | None):
         self.cohort, self.received, self.filed = cohort, received, Filed()
-        self.handed = Record(cohort.record)
+        self.handed = HandoutRecord(cohort.record)
         self.timezone = cohort.settings().timezone
         self.room = MOST_QUARANTINED_OF_ALL
         self.touched: dict[tuple[str, str], None] = {}
@@ -128,8 +128,8 @@ class _Filing:
 
     def all(self, sources: Sequence[Path]) -> Filed:
         made = changed(self.cohort.root / "cohort.key") - timedelta(days=1)
-        inbox = Inbox(list(sources), set(self.handed.learners), self.cohort.root, made, self.received)
-        for came in inbox.notebooks():
+        search = Search(list(sources), set(self.handed.learners), self.cohort.root, made, self.received)
+        for came in search.notebooks():
             try:
                 self._one(came)
             except Exception as error:  # whatever is wrong with one notebook costs that one only
@@ -137,8 +137,8 @@ class _Filing:
                     raise
                 self._tell("unread", came, f"{came.where}: could not be filed ({faults.words(error)})")
         self._tell_how_many_more()
-        self.filed.unread += inbox.unread
-        self.filed.others += inbox.others
+        self.filed.unread += search.unread
+        self.filed.others += search.others
         self.filed.late += filter(None, (self._late(*place) for place in self.touched))
         return self.filed
 
@@ -165,9 +165,7 @@ class _Filing:
             kept = self._beside(one, before)
             write_whole(kept, before)
             self._tell("replaced", came, self._by(one, came, kept))
-        write_whole(path, content)
-        self._arrived(one, path, came.when)
-        self.filed.filed += 1
+        self._put(one, path, content, came.when)
         self.filed.late += filter(None, (self._late(*place) for place in self.touched))
         if file.resolve().parent == (self.cohort.root / QUARANTINE).resolve():
             file.unlink()  # it is in its place now, and known
@@ -259,13 +257,13 @@ class _Filing:
         if before == came.content:
             self.filed.known += 1
             if self.received:
-                self._arrived(one, path, came.when)
+                self._put_time(one, path, came.when)
+                seconds = came.when.replace(tzinfo=UTC).timestamp()
+                os.utime(path, (seconds, seconds))
             return
         if before is not None and not self._replaces(one, notebook, came, path, before):
             return
-        write_whole(path, came.content)
-        self._arrived(one, path, came.when)
-        self.filed.filed += 1
+        self._put(one, path, came.content, came.when)
 
     def _replaces(self, one: Handed, notebook: dict, came: Came, path: Path, before: bytes) -> bool:
         """Decide which of two files counts, keep the other beside, and say so. Return whether the new one counts."""
@@ -295,12 +293,20 @@ class _Filing:
         kept = self.cohort.root / "submitted_before" / one.learner / one.topic
         return kept / f"{one.notebook}.{digest(content)[:10]}.ipynb"
 
-    def _arrived(self, one: Handed, path: Path, when: datetime) -> None:
+    def _put(self, one: Handed, path: Path, content: bytes, when: datetime) -> None:
+        """Put a notebook in its place with the time it came, and before it that of its topic.
+
+        Where this is cut off, no notebook is there whose time nobody knows: it would never be late.
+        """
+        self._put_time(one, path, when)
+        write_whole(path, content, when)
+        self.filed.filed += 1
+
+    def _put_time(self, one: Handed, path: Path, when: datetime) -> None:
         """Write down when a notebook came. The newest of a topic is what nbgrader takes for the time of the hand-in."""
-        seconds = when.replace(tzinfo=UTC).timestamp()
-        os.utime(path, (seconds, seconds))
         if self.received:
-            newest = max(changed(each) for each in path.parent.glob("*.ipynb") if each.is_file())
+            others = (changed(each) for each in path.parent.glob("*.ipynb") if each != path and each.is_file())
+            newest = max([when, *others])
         else:
             before = arrival.handed_in(self.cohort, one.learner, one.topic)
             newest = max(when, before) if before else when
@@ -320,9 +326,7 @@ class _Filing:
         if len(came.content) > min(most, self.room):
             return "too large to copy, it stays where it is"
         self.room -= len(came.content)
-        write_whole(path, came.content)
-        seconds = came.when.replace(tzinfo=UTC).timestamp()
-        os.utime(path, (seconds, seconds))
+        write_whole(path, came.content, came.when)
         return f"held as {self._in_cohort(path)}"
 
     def _held_as(self, came: Came) -> Path:
@@ -341,7 +345,7 @@ def parsed(content: bytes) -> dict:
         raise _NoNotebook(str(error)) from None
 
 
-def sealed(record: Record, notebook: dict) -> Handed:
+def sealed(record: HandoutRecord, notebook: dict) -> Handed:
     """Return of which handout a notebook is by its seal, or raise Doubtful."""
     key = _sealed_as(notebook)
     if not all(key) or not _seal(notebook):

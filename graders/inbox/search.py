@@ -23,7 +23,7 @@ class Came:
 
 
 @dataclass
-class Inbox:
+class Search:
     """What came in. Reading `notebooks` says in ``unread`` what could not be read, and in ``others`` what is none.
 
     ``beside`` is the cohort's folder: the folders that lead to both are the machine's and name nobody. A member of an

@@ -16,7 +16,10 @@ from typing import Any
 from graders.judging.judge import carry_on
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed, Values
-from graders.questions.parts import PLAIN_NUMBERS, Number, Part, Setting, is_number
+from graders.questions.parts.base import Part
+from graders.questions.parts.design import Setting
+from graders.questions.parts.figures import is_number
+from graders.questions.parts.number import PLAIN_NUMBERS, Number
 
 USUAL = "the usual rule"
 PLAIN: dict[str, float] = {str(number): number for number in PLAIN_NUMBERS}

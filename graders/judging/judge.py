@@ -10,7 +10,9 @@ from dataclasses import dataclass, field, replace
 from graders.judging.near_misses import near_miss
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed, Values
-from graders.questions.parts import Held, Number, Part, is_number
+from graders.questions.parts.base import Held, Part
+from graders.questions.parts.figures import is_number
+from graders.questions.parts.number import Number
 from graders.questions.verdicts import CELL_MISSING, IN_THE_CELL, NOT_ANSWERED, Code, Verdict
 
 

@@ -19,10 +19,12 @@ from graders.judging import arithmetic, shortcuts
 from graders.judging.changes import FAMILIES, TWO, Vocabulary
 from graders.judging.shortcuts import Near, Told
 from graders.judging.slip_words import bare, with_values
-from graders.judging.trials import Plan, Variant, statements
+from graders.judging.trials import TrialPlan, Variant, statements
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed
-from graders.questions.parts import Held, Number, is_number
+from graders.questions.parts.base import Held
+from graders.questions.parts.figures import is_number
+from graders.questions.parts.number import Number
 from workbook import units
 
 NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?", re.IGNORECASE)
@@ -276,10 +278,10 @@ def _tried_on(exercise: Exercise, name: str, frozen_givens: Frozen, frozen_befor
 
 
 @lru_cache(maxsize=256)  # a plan is some thousand objects that a full pass of the collector looks at
-def _plan(exercise: Exercise, name: str) -> Plan | None:
+def _plan(exercise: Exercise, name: str) -> TrialPlan | None:
     try:
         part = exercise.part(name)
-        return Plan(exercise, part) if isinstance(part, Number) else None
+        return TrialPlan(exercise, part) if isinstance(part, Number) else None
     except (SyntaxError, *arithmetic.FAILURES):
         return None
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from graders.judging.marks import Copied, Finding
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed
-from graders.questions.parts import Number
+from graders.questions.parts.number import Number
 from graders.questions.verdicts import Code, Verdict
 from workbook import units
 

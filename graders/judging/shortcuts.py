@@ -12,7 +12,8 @@ from typing import Any
 
 from graders.judging.changes import FAMILIES, SIGN, TURNED, TWO, Vocabulary
 from graders.judging.trials import Variant
-from graders.questions.parts import Number, is_number
+from graders.questions.parts.figures import is_number
+from graders.questions.parts.number import Number
 from workbook import units
 
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Part
+from graders.questions.parts.base import Part
 from workbook import units
 
 _POWERS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")

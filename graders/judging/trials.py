@@ -30,7 +30,8 @@ from graders.judging.changes import (
 from graders.judging.slip_words import numbers_of_the_text
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Given
-from graders.questions.parts import Number, is_number
+from graders.questions.parts.figures import is_number
+from graders.questions.parts.number import Number
 from workbook import units
 
 NODES_IN_ALL = 45_000
@@ -165,7 +166,7 @@ class _Changed(Reader):
         """A change is not changed again: what is above its nodes is not asked for."""
 
 
-class Plan:
+class TrialPlan:
     """How one part's working is tried: the statements it needs, and every change of them."""
 
     def __init__(self, exercise: Exercise, part: Number):
@@ -332,7 +333,7 @@ class Outcome:
     ``right`` is what the unchanged working gives; it raises one of ``arithmetic.FAILURES`` where it gives no number.
     """
 
-    def __init__(self, plan: Plan, givens: Mapping[str, Any], before: Mapping[str, Any]):
+    def __init__(self, plan: TrialPlan, givens: Mapping[str, Any], before: Mapping[str, Any]):
         self.plan, self.answers = plan, dict(before)
         self.states: list[Names] = []
         self._known: dict[int, Any] = {}

@@ -25,7 +25,7 @@ from graders.notebooks import submission
 from graders.questions import editions
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed
-from graders.questions.parts import Number
+from graders.questions.parts.number import Number
 from graders.questions.verdicts import Code, Verdict
 from graders.runner.job import Limits, Runner
 from workbook.terminal import printable

@@ -7,7 +7,7 @@ from graders import gradebook, sheets
 from graders.cohort import roster
 from graders.cohort.files import writing_whole
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Handed, Record
+from graders.cohort.record import Handed, HandoutRecord
 from graders.cohort.tables import harmless
 from graders.gradebook import manual_marks
 from graders.judging import second_run
@@ -26,12 +26,12 @@ class Marks:
     Parameters
     ----------
     cohort : Cohort
-    record : Record
+    record : HandoutRecord
     journal : Journal
     by_hand : mapping from (learner, topic, exercise, part) to ManualMark
     """
 
-    def __init__(self, cohort: Cohort, record: Record, journal: Journal, by_hand: ManualMarks):
+    def __init__(self, cohort: Cohort, record: HandoutRecord, journal: Journal, by_hand: ManualMarks):
         self.record, self.journal, self._by_hand = record, journal, by_hand
         self.names = names(cohort)
         """The names of those who are still with the cohort, by id."""
@@ -39,7 +39,7 @@ class Marks:
     @classmethod
     def of(cls, cohort: Cohort) -> "Marks":
         """Return the marks of a cohort as its files hold them now."""
-        return cls(cohort, Record(cohort.record), Journal(cohort.journal), gradebook.of(cohort).by_hand())
+        return cls(cohort, HandoutRecord(cohort.record), Journal(cohort.journal), gradebook.of(cohort).by_hand())
 
     def rows_of(self, learner: str) -> list[Row]:
         """Return the rows of a learner, with one for every part not handed in of who is still there."""

@@ -65,7 +65,7 @@ class Parcel:
 
 
 @dataclass(frozen=True)
-class Came:
+class TakenIn:
     """What came of a notebook: restored, or why it could not be read; ``is_faulty`` where we do not know that way."""
 
     restored: submission.Restored | None = None
@@ -108,7 +108,7 @@ def unpack(parcel: Parcel, sandbox: Runner, limits: Limits) -> dict[str, Done]:
     return judged(parcel, came, sandbox.run(runs(parcel, came), limits=limits))
 
 
-def take_in(parcel: Parcel) -> dict[str, Came]:
+def take_in(parcel: Parcel) -> dict[str, TakenIn]:
     """Read the notebooks of a parcel, and put the record's numbers in."""
     came = {}
     for one in parcel.asked:
@@ -117,13 +117,13 @@ def take_in(parcel: Parcel) -> dict[str, Came]:
         try:
             exercise = sheets.find(parcel.topic, one.exercise)
             notebook = submission.parse(parcel.texts[one.notebook])
-            came[one.notebook] = Came(submission.restore(notebook, parcel.topic, exercise, one.givens))
+            came[one.notebook] = TakenIn(submission.restore(notebook, parcel.topic, exercise, one.givens))
         except submission.Broken as error:
-            came[one.notebook] = Came(broken=str(error))
+            came[one.notebook] = TakenIn(broken=str(error))
         except Exception as error:
             if is_everybodys(error):
                 raise
-            came[one.notebook] = Came(broken=unreadable(error), is_faulty=True)
+            came[one.notebook] = TakenIn(broken=unreadable(error), is_faulty=True)
     return came
 
 
@@ -132,7 +132,7 @@ def unreadable(error: Exception) -> str:
     return f"needs a look, it could not be read ({faults.words(error)})"
 
 
-def runs(parcel: Parcel, came: dict[str, Came]) -> tuple[Sheet, ...]:
+def runs(parcel: Parcel, came: dict[str, TakenIn]) -> tuple[Sheet, ...]:
     """Return what is run of a topic: every notebook, and then every notebook once more with fresh numbers."""
     first, second = [], []
     for one in parcel.asked:
@@ -156,7 +156,7 @@ Copy = Callable[[str, Asked, Exercise, dict[str, Any]], str]
 
 
 def judged(
-    parcel: Parcel, came: dict[str, Came], outcomes: Sequence[SheetOutcome], copy: Copy = safe_copy
+    parcel: Parcel, came: dict[str, TakenIn], outcomes: Sequence[SheetOutcome], copy: Copy = safe_copy
 ) -> dict[str, Done]:
     """Judge the notebooks of a parcel by what their runs brought."""
     half = len(outcomes) // 2
@@ -168,7 +168,7 @@ def judged(
     }
 
 
-def _done(parcel: Parcel, one: Asked, came: Came, ran: tuple[SheetOutcome, SheetOutcome] | None, copy: Copy) -> Done:
+def _done(parcel: Parcel, one: Asked, came: TakenIn, ran: tuple[SheetOutcome, SheetOutcome] | None, copy: Copy) -> Done:
     if came.broken:
         return Done(broken=came.broken, is_faulty=came.is_faulty)
     if came.restored is None or ran is None:

@@ -11,7 +11,7 @@ from operator import attrgetter
 from graders import sheets
 from graders.cohort import arrival, faults, roster
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Handed, Record
+from graders.cohort.record import Handed, HandoutRecord
 from graders.cohort.settings import Settings
 from graders.marking.journal import AT_FAULT, Journal
 from graders.marking.mark_submission import Job
@@ -55,7 +55,7 @@ class Plan:
         """Return what of some handouts this version can mark."""
         return tuple(one for one in handed if f"{one.topic}/{one.exercise}" not in self.asked_otherwise)
 
-    def jobs(self, record: Record, before: Journal) -> Iterator[Job]:
+    def jobs(self, record: HandoutRecord, before: Journal) -> Iterator[Job]:
         """Yield the jobs one by one, each with what was handed out and with what stands as it was."""
         for learner, own in groupby(self.todo, key=attrgetter("learner")):
             handed = record.by_topic(learner)
@@ -69,7 +69,7 @@ class Plan:
 def planned(
     cohort: Cohort,
     settings: Settings,
-    record: Record,
+    record: HandoutRecord,
     before: Journal,
     learners: Sequence[str],
     topics: Sequence[str],
@@ -125,7 +125,7 @@ def _why(
     return ""
 
 
-def asked_otherwise(record: Record) -> dict[str, str]:
+def asked_otherwise(record: HandoutRecord) -> dict[str, str]:
     """Return the exercises that this version asks differently from what was handed out, and which version asked so."""
     found = {}
     for topic, exercise, edition, version in sorted(record.editions):

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from graders import gradebook
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.gradebook import hand_copy
 from graders.gradebook.book import Marked, Refused
 from graders.gradebook.manual_marks import ByPart
@@ -73,7 +73,7 @@ def mark(
     on_marks : callable
         Called at the end with the marks of every learner in turn, as they are written into marks.csv.
     """
-    record, before = Record(cohort.record), Journal(cohort.journal)
+    record, before = HandoutRecord(cohort.record), Journal(cohort.journal)
     before.compact()
     settings = cohort.settings()
     settings.validate({(topic, exercise) for topic, exercise, *_ in record.editions}, record.learners)

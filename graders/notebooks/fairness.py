@@ -11,7 +11,9 @@ from graders.judging import floor, judge
 from graders.judging.judge import Answers
 from graders.notebooks import printer
 from graders.questions.exercise import Case, Exercise
-from graders.questions.parts import PLAIN_NUMBERS, Choice, Number, Part, Worded
+from graders.questions.parts.base import Part
+from graders.questions.parts.number import PLAIN_NUMBERS, Number
+from graders.questions.parts.words import Choice, Worded
 from graders.questions.verdicts import Verdict
 from workbook import units
 from workbook.references import STANDINGS

@@ -14,7 +14,8 @@ from pathlib import Path
 from graders import sheets
 from graders.questions.exercise import Exercise
 from graders.questions.givens import shops_words
-from graders.questions.parts import Part, number_text
+from graders.questions.parts.base import Part
+from graders.questions.parts.figures import number_text
 from workbook import units
 from workbook.topics import TOPICS, Topic
 

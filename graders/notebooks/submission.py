@@ -13,7 +13,8 @@ from graders.judging.judge import Answers, as_read, judge_part
 from graders.judging.second_run import Seen
 from graders.notebooks import printer
 from graders.questions.exercise import Exercise
-from graders.questions.parts import TEXT_STUB, Number
+from graders.questions.parts.number import Number
+from graders.questions.parts.written import TEXT_STUB
 from graders.questions.verdicts import CELL_MISSING, IN_THE_CELL, Verdict
 from graders.runner.job import Cell, Sheet, SheetOutcome
 from workbook.topics import by_slug

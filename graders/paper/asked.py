@@ -7,12 +7,12 @@ from graders import sheets
 from graders.cohort import roster
 from graders.cohort.entered import Place
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Handed, Record
+from graders.cohort.record import Handed, HandoutRecord
 from graders.cohort.roster import Learner
 from graders.questions import editions
 from graders.questions.exercise import Exercise
 from graders.questions.parse_answer import Unclear
-from graders.questions.parts import Field, Part
+from graders.questions.parts.base import Field, Part
 from workbook import units
 from workbook.problems import Problem, meant
 
@@ -21,7 +21,7 @@ BLANK = ("", "-", "–", "—")
 
 
 @dataclass(frozen=True)
-class Line:
+class AnswerLine:
     """One line for an answer on a learner's sheet. ``mark`` is its short name there: exercise, part, and choice.
 
     ``part`` has its words in the order this learner was shown them.
@@ -68,13 +68,13 @@ def parts(one: Handed, exercise: Exercise) -> Iterator[tuple[str, Part]]:
         yield f"{number(one)}.{place}", part.in_order(one.orders.get(part.name, ()))
 
 
-def lines_of(one: Handed) -> list[Line]:
+def lines_of(one: Handed) -> list[AnswerLine]:
     """Return the lines for answers of one learner's exercise."""
     found = []
     for mark, part in parts(one, sheets.find(one.topic, one.exercise)):
         several = len(part.paper_lines) > 1
         for place, field in enumerate(part.paper_lines):
-            found.append(Line(one, part, field, mark + ("abcdefghijklmnopqrstuvwxyz"[place] if several else "")))
+            found.append(AnswerLine(one, part, field, mark + ("abcdefghijklmnopqrstuvwxyz"[place] if several else "")))
     return found
 
 
@@ -95,7 +95,7 @@ class Papers:
         chosen = {learner: tuple(one for one in of if one.exercise in exercises) for learner, of in self.handed.items()}
         return replace(self, handed=chosen)
 
-    def lines(self) -> dict[str, list[Line]]:
+    def lines(self) -> dict[str, list[AnswerLine]]:
         """Return the lines for answers, by learner."""
         return {learner: [line for one in of for line in lines_of(one)] for learner, of in self.handed.items()}
 
@@ -108,7 +108,7 @@ def papers(cohort: Cohort, topic: str, only: Iterable[str] = ()) -> Papers:
     Problem
         Where nobody has a handout of the topic, for an unknown learner, and for exercises that were asked otherwise.
     """
-    record = Record(cohort.record)
+    record = HandoutRecord(cohort.record)
     if topic not in record.topics:
         raise Problem(f"topic {topic!r} was not handed out to this cohort.", meant(topic, record.topics or {"none"}))
     people = [one for one in roster.read(cohort.roster, may_be_empty=True) if not one.left]
@@ -131,7 +131,7 @@ def is_blank(text: str) -> bool:
     return text.strip() in BLANK
 
 
-def why_unclear(line: Line, text: str) -> str:
+def why_unclear(line: AnswerLine, text: str) -> str:
     """Say why a text cannot be read as an answer to a line; nothing where it can, or is blank."""
     try:
         if not is_blank(text):

@@ -8,9 +8,12 @@ from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed
 from graders.cohort.roster import Learner
 from graders.notebooks import printer
-from graders.paper.asked import Line, Papers, lines_of, number, parts
+from graders.paper.asked import AnswerLine, Papers, lines_of, number, parts
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Number, Part, Written, number_text
+from graders.questions.parts.base import Part
+from graders.questions.parts.figures import number_text
+from graders.questions.parts.number import Number
+from graders.questions.parts.written import Written
 from graders.report import html
 from graders.report.html import count, items, markdown, person, text
 from workbook import units
@@ -92,7 +95,7 @@ def _numbers(each: Handed, exercise: Exercise) -> str:
     return f"<h3>More numbers</h3>{items(lines)}" if names else ""
 
 
-def _part(mark: str, part: Part, lines: list[Line], each: Handed, exercise: Exercise) -> str:
+def _part(mark: str, part: Part, lines: list[AnswerLine], each: Handed, exercise: Exercise) -> str:
     def filled(words: str) -> str:
         return printer.filled(words, exercise, each.givens)
 
@@ -102,7 +105,7 @@ def _part(mark: str, part: Part, lines: list[Line], each: Handed, exercise: Exer
     return f'<div class="part">{head}{asked}{room}{"".join(map(_line, lines))}</div>'
 
 
-def _line(line: Line) -> str:
+def _line(line: AnswerLine) -> str:
     if line.part.is_written:
         return f'<div class="write" aria-hidden="true">{"<i></i>" * LINES_FOR_WORDS}</div>'
     words = line.field.words if len(line.part.paper_lines) > 1 else "Answer"

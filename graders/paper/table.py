@@ -7,7 +7,7 @@ from pathlib import Path
 from graders.cohort import roster, tables
 from graders.cohort.entered import Place
 from graders.cohort.tables import Manner
-from graders.paper.asked import Line, Papers, is_blank, why_unclear
+from graders.paper.asked import AnswerLine, Papers, is_blank, why_unclear
 from workbook.problems import Problem, meant
 
 MARK = re.compile(r"(\d+\.\d+[a-z]?)(?:\s.*)?", re.DOTALL)
@@ -27,7 +27,7 @@ def write(path: Path, papers: Papers, texts: Mapping[Place, str], manner: Manner
     tables.write(path, ["id", "name", *heads], rows, manner)
 
 
-def read(path: Path, papers: Papers) -> tuple[list[tuple[Line, str]], list[str]]:
+def read(path: Path, papers: Papers) -> tuple[list[tuple[AnswerLine, str]], list[str]]:
     """Return what a table answers, line by line, and what cannot be read in it, each in a sentence.
 
     An empty cell says nothing; a stroke says that a line was left blank.
@@ -92,7 +92,7 @@ def _decimal_sign(delimiter: str, rows: list[tuple[int, list[str]]]) -> str:
     return tables.manner_of(delimiter, (cell for cell in cells if not THOUSANDS.fullmatch(cell))).decimal
 
 
-def _why_not(line: Line | None, text: str, decimal: str) -> str:
+def _why_not(line: AnswerLine | None, text: str, decimal: str) -> str:
     """Say why a cell cannot be read; nothing where it can.
 
     Nobody looks on while a table is read, so a number that has the other sign before three digits is asked about.

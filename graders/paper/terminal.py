@@ -7,7 +7,7 @@ from graders import sheets
 from graders.cohort import entered
 from graders.cohort.paths import Cohort, for_owner_only
 from graders.notebooks import printer
-from graders.paper.asked import Line, Papers, is_blank, why_unclear
+from graders.paper.asked import AnswerLine, Papers, is_blank, why_unclear
 from workbook.terminal import printable
 
 with contextlib.suppress(ImportError):  # Windows has none: its console edits lines by itself
@@ -57,7 +57,7 @@ def ask(cohort: Cohort, papers: Papers, say: Callable[[str], None], by_part: boo
     say("Every line is entered; --anew asks for them again.")
 
 
-def in_order(papers: Papers, by_part: bool = False) -> list[Line]:
+def in_order(papers: Papers, by_part: bool = False) -> list[AnswerLine]:
     """Return the lines for answers learner by learner, or all learners' of one part before the next."""
     lines = [line for of in papers.lines().values() for line in of]
     if by_part:
@@ -66,37 +66,37 @@ def in_order(papers: Papers, by_part: bool = False) -> list[Line]:
     return lines
 
 
-def _next(lines: list[Line], done: set, start: int) -> int:
+def _next(lines: list[AnswerLine], done: set, start: int) -> int:
     """Return the place of the first line from here on that is not done, else of the first one at all."""
     open_ones = [place for place, line in enumerate(lines) if line.place not in done]
     return next((place for place in open_ones if place >= start), open_ones[0] if open_ones else len(lines))
 
 
-def _group(line: Line, by_part: bool) -> str:
+def _group(line: AnswerLine, by_part: bool) -> str:
     return line.mark if by_part else line.handed.learner
 
 
-def _head(line: Line, papers: Papers, by_part: bool, done: set, lines: list[Line]) -> str:
+def _head(line: AnswerLine, papers: Papers, by_part: bool, done: set, lines: list[AnswerLine]) -> str:
     group = line.head if by_part else _name(line, papers)
     return f"\n{group}   ({len(done)} of {len(lines)} lines entered)"
 
 
-def _name(line: Line, papers: Papers) -> str:
+def _name(line: AnswerLine, papers: Papers) -> str:
     one = next(one for one in papers.learners if one.id == line.handed.learner)
     return one.name if one.name == one.id else f"{one.name} ({one.id})"
 
 
-def _prompt(line: Line, papers: Papers, by_part: bool, stands: str | None) -> str:
+def _prompt(line: AnswerLine, papers: Papers, by_part: bool, stands: str | None) -> str:
     asked = _name(line, papers) if by_part else line.head
     return f"{asked}{f' [{stands}]' if stands else ''}: "
 
 
-def _question(line: Line) -> str:
+def _question(line: AnswerLine) -> str:
     words = {} if line.part.is_written else getattr(line.part, "letters", {})
     asked = printer.filled(line.part.ask, sheets.find(line.handed.topic, line.handed.exercise), line.handed.givens)
     told = [f"{asked}  {line.field.words}", *(f"    {letter}  {word}" for letter, word in words.items())]
     return "\n".join([*told, *([IN_WORDS] if line.part.is_written else [])])
 
 
-def _read_as(line: Line, text: str) -> str:
+def _read_as(line: AnswerLine, text: str) -> str:
     return f"read as {line.understood(text)}" if not is_blank(text) else "left blank"

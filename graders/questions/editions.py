@@ -13,7 +13,8 @@ from typing import Any
 
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Printed
-from graders.questions.parts import Part, Worded
+from graders.questions.parts.base import Part
+from graders.questions.parts.words import Worded
 
 FIRST = "0.1.0"
 """The version that knew one edition for both; what its editions stood for is kept in a table."""

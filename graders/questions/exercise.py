@@ -13,7 +13,9 @@ from typing import Any
 from graders.questions import givens as own
 from graders.questions import left_out, spelled
 from graders.questions.givens import Given, Printed, Values
-from graders.questions.parts import PLAIN_NUMBERS, Number, Part, Worded
+from graders.questions.parts.base import Part
+from graders.questions.parts.number import PLAIN_NUMBERS, Number
+from graders.questions.parts.words import Worded
 from workbook.stream import Stream
 
 NAME = re.compile(r"[a-z][a-z0-9_]*")

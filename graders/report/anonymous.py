@@ -15,7 +15,7 @@ from pathlib import Path
 
 from graders.cohort import tables
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.judging.marks import Row, own_flag
 from graders.marking import marks_csv
 from graders.questions.verdicts import Code
@@ -38,7 +38,7 @@ class Term:
 def of_cohort(cohort: Cohort) -> Term:
     """Return a cohort's marks as they stand."""
     editions = {}
-    for topic, exercise, edition, _ in Record(cohort.record).editions:
+    for topic, exercise, edition, _ in HandoutRecord(cohort.record).editions:
         editions[topic, exercise] = editions.get((topic, exercise), frozenset()) | {edition}
     return Term(tuple(marks_csv.each_row_now(cohort)), editions)
 
@@ -49,7 +49,7 @@ def export(cohort: Cohort, path: Path) -> int:
         raise Problem(f"{path} is there already.", "name a new file")
     if not path.parent.is_dir():
         raise Problem(f"there is no folder {path.parent}.", "make it, or name a file elsewhere")
-    record, lines, numbers = Record(cohort.record), {}, {}
+    record, lines, numbers = HandoutRecord(cohort.record), {}, {}
     editions = {(one.learner, one.topic, one.exercise): one.edition for one in record}
     for row in marks_csv.each_row_now(cohort):
         numbers[row.learner] = 0

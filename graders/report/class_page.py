@@ -24,7 +24,7 @@ _LIVE = """
 
 
 @dataclass
-class Came:
+class Turnout:
     """Of one exercise, or of all of a topic: how many were asked, from how many all parts came, and their points."""
 
     asked: int = 0
@@ -44,12 +44,12 @@ class Came:
 class TopicProgress:
     """How far a class is in one topic."""
 
-    whole: Came = field(default_factory=Came)
-    exercises: dict[str, Came] = field(default_factory=dict)
+    whole: Turnout = field(default_factory=Turnout)
+    exercises: dict[str, Turnout] = field(default_factory=dict)
     slips: statistics.SlipCounts = field(default_factory=statistics.SlipCounts)
 
 
-class Progress:
+class ClassProgress:
     """How far a class is, gathered a learner at a time: no row is kept."""
 
     def __init__(self) -> None:
@@ -61,19 +61,19 @@ class Progress:
             here = self.topics.setdefault(topic, TopicProgress())
             here.whole.add(of)
             for exercise, own in sections.grouped(of, lambda row: row.exercise).items():
-                here.exercises.setdefault(exercise, Came()).add(own)
+                here.exercises.setdefault(exercise, Turnout()).add(own)
             for row in of:
                 here.slips.add(row)
 
 
-def page(title: str, progress: Progress, learners: int, when: str) -> str:
+def page(title: str, progress: ClassProgress, learners: int, when: str) -> str:
     """Return the page of a class.
 
     Parameters
     ----------
     title : str
         The cohort's name.
-    progress : Progress
+    progress : ClassProgress
         Of everybody who is there.
     learners : int
         How many are there.
@@ -96,7 +96,7 @@ def _topic(topic: str, of: TopicProgress) -> str:
     return f"<section><h2>{text(topic_title(topic))}</h2>{bars(drawn, said)}{_slips(topic, of.slips)}</section>"
 
 
-def _bar(label: str, of: Came) -> tuple[str, str, float]:
+def _bar(label: str, of: Turnout) -> tuple[str, str, float]:
     """Return label, figure and share of the learners from whom all of these parts came."""
     return label, f"{of.came} of {of.asked} handed in{_share(of)}", of.came / of.asked
 
@@ -106,7 +106,7 @@ def _title(topic: str, exercise: str) -> str:
     return next((one.title for one in sheets.exercises(topic) if one.id == exercise), exercise)
 
 
-def _share(of: Came) -> str:
+def _share(of: Turnout) -> str:
     """Return the share of the points judged; nothing where it would be that of a few."""
     return f", {percent(of.points / of.out_of)} of the points" if of.came >= FEWEST and of.out_of else ""
 

@@ -41,7 +41,7 @@ FEWEST_IN_A_SPREAD = 8
 
 
 @dataclass(frozen=True)
-class Spread:
+class MiddleHalf:
     """The middle half of a cohort's totals in one topic, as shares of the points: nobody can be picked out of it."""
 
     lower: float
@@ -50,17 +50,17 @@ class Spread:
     learners: int
 
 
-def spread(shares: Iterable[float]) -> Spread | None:
+def spread(shares: Iterable[float]) -> MiddleHalf | None:
     """Return the middle half of the cohort's totals, or None where the learners are too few to stay unnamed.
 
     >>> spread([0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9])
-    Spread(lower=0.3, middle=0.5, upper=0.7, learners=9)
+    MiddleHalf(lower=0.3, middle=0.5, upper=0.7, learners=9)
     >>> spread([0.2, 0.9])
     """
     shares = list(shares)
     if len(shares) < FEWEST_IN_A_SPREAD:
         return None
-    return Spread(*quantiles(shares, n=4, method="inclusive"), len(shares))
+    return MiddleHalf(*quantiles(shares, n=4, method="inclusive"), len(shares))
 
 
 def page(
@@ -70,7 +70,7 @@ def page(
     exercises: Sequence[ExercisePage],
     when: str,
     edition: str,
-    standing: Spread | None = None,
+    standing: MiddleHalf | None = None,
     came: str = "",
 ) -> str:
     """Return the feedback page of one learner and topic.
@@ -85,7 +85,7 @@ def page(
         In the order of the sheet.
     when, edition : str
         When the marking ran, and the version of the workbook that marked.
-    standing : Spread, optional
+    standing : MiddleHalf, optional
         Where the cohort stands in this topic.
     came : str
         When it came and when it was due, with the time zone; nothing where no time is known.
@@ -161,7 +161,7 @@ def _tally(rows: Sequence[Row]) -> str:
     return items((f"{_chip(verdict)} {counts[verdict]}" for verdict in known), "tally")
 
 
-def _where_you_stand(exercises: Sequence[ExercisePage], standing: Spread | None) -> str:
+def _where_you_stand(exercises: Sequence[ExercisePage], standing: MiddleHalf | None) -> str:
     rows_of = [(exercise.title, [part.row for part in exercise.parts]) for exercise in exercises]
     everything = [row for _, rows in rows_of for row in rows]
     drawn = [(title, _points(rows), _share(rows)) for title, rows in (*rows_of, ("All exercises", everything))]

@@ -7,6 +7,7 @@ from graders.questions.verdicts import MEANINGS, Code
 from graders.report import statistics
 from graders.report.html import number, percent, text
 from graders.report.learners import Learners
+from graders.report.sections import grouped
 
 KEY = (
     ("", "2", "all points"),
@@ -29,7 +30,7 @@ def of_parts(topic: str, rows: Sequence[Row], learners: Learners) -> str:
     groups = {}
     for exercise, part in parts:
         groups.setdefault(exercise, []).append(text(part, 120))
-    by_learner = _by_learner(rows)
+    by_learner = grouped(rows, lambda row: row.learner)
     lines = []
     for learner in learners.ids:
         own = by_learner.get(learner, [])
@@ -41,7 +42,7 @@ def of_parts(topic: str, rows: Sequence[Row], learners: Learners) -> str:
 
 def of_topics(by_topic: Mapping[str, Sequence[Row]], learners: Learners) -> str:
     """Return the map of all topics, learner by topic."""
-    by_learner = _by_learner(row for rows in by_topic.values() for row in rows)
+    by_learner = grouped((row for rows in by_topic.values() for row in rows), lambda row: row.learner)
     lines = []
     for learner in learners.ids:
         own = by_learner.get(learner, [])
@@ -49,13 +50,6 @@ def of_topics(by_topic: Mapping[str, Sequence[Row]], learners: Learners) -> str:
         lines.append(learners.line(learner, _sum(own) + _share(own) + cells, kinds=_kinds(own)))
     heads = {"": ["Total", *(text(topic) for topic in by_topic)]}
     return _map("Share of the points judged of each learner in each topic", heads, lines)
-
-
-def _by_learner(rows) -> dict[str, list[Row]]:
-    grouped = {}
-    for row in rows:
-        grouped.setdefault(row.learner, []).append(row)
-    return grouped
 
 
 def _shade(share: float) -> str:

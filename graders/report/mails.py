@@ -16,7 +16,7 @@ from pathlib import Path
 from graders.cohort import clock, roster, tables
 from graders.cohort.files import write_whole
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.roster import Learner
 from workbook.problems import Problem
 from workbook.terminal import in_shell, printable
@@ -47,7 +47,7 @@ BODIES = {
 
 
 @dataclass(frozen=True)
-class Written:
+class MailsWritten:
     """What was written: where, how many mails, and who has a file and no address."""
 
     folder: Path
@@ -55,7 +55,7 @@ class Written:
     without_address: tuple[str, ...]
 
 
-def write(cohort: Cohort, kind: str, topics: Sequence[str] = ()) -> Written:
+def write(cohort: Cohort, kind: str, topics: Sequence[str] = ()) -> MailsWritten:
     """Write a mail for every learner who is there and has something to get, and the list of them.
 
     Parameters
@@ -67,7 +67,7 @@ def write(cohort: Cohort, kind: str, topics: Sequence[str] = ()) -> Written:
         Of handouts, those that hold these topics; the whole ones without.
     """
     folder = cohort.root / "mails" / kind
-    record, title = Record(cohort.record), cohort.settings().title
+    record, title = HandoutRecord(cohort.record), cohort.settings().title
     files = _handouts(cohort, record, topics) if kind == HANDOUTS else _feedback(cohort)
     lines, without, to_write = [], [], []
     for learner in roster.read(cohort.roster, may_be_empty=True):
@@ -86,7 +86,7 @@ def write(cohort: Cohort, kind: str, topics: Sequence[str] = ()) -> Written:
     manner = cohort.settings().manner(roster.manner(cohort.roster))
     if lines:
         tables.write(folder / "list.csv", ("id", "name", "email", "file"), lines, manner)
-    return Written(folder, len(to_write), tuple(without))
+    return MailsWritten(folder, len(to_write), tuple(without))
 
 
 def address(learner: Learner) -> str:
@@ -95,7 +95,7 @@ def address(learner: Learner) -> str:
     >>> address(Learner("a1", "Åsa", others=(("E-Mail", "asa@example.org"),))), address(Learner("bo@example.org", "Bo"))
     ('asa@example.org', 'bo@example.org')
     """
-    columns = {head.strip().lower().replace(" ", "_"): value for head, value in learner.others}
+    columns = {roster.plain(head): value for head, value in learner.others}
     there = [*(columns.get(head, "") for head in ADDRESS_HEADS), learner.id]
     return next((one for one in there if _is_one_address(one)), "")
 
@@ -117,7 +117,7 @@ Files = Callable[[str], tuple[Path | None, Sequence[str]]]
 """Gives a learner's file, None where there is none, and the topics it holds."""
 
 
-def _handouts(cohort: Cohort, record: Record, topics: Sequence[str]) -> Files:
+def _handouts(cohort: Cohort, record: HandoutRecord, topics: Sequence[str]) -> Files:
     def of(learner: str) -> tuple[Path | None, Sequence[str]]:
         had = record.by_topic(learner)
         wanted = [topic for topic in topics if topic in had]

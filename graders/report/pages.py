@@ -13,7 +13,7 @@ from graders import sheets
 from graders.cohort import arrival, clock, entered, roster
 from graders.cohort.files import write_whole, zipped
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Handed, Record
+from graders.cohort.record import Handed, HandoutRecord
 from graders.cohort.settings import Settings
 from graders.judging.marks import Copied, ExercisePage, Happened, PartPage, Row, nothing_came, total
 from graders.marking import marks_csv, sharing, totals
@@ -23,7 +23,7 @@ from graders.notebooks import submission
 from graders.notebooks.printer import filled, setup_text
 from graders.questions import editions
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Part
+from graders.questions.parts.base import Part
 from graders.questions.verdicts import Code
 from graders.report import class_page, cohort_page, feedback_page
 from graders.report.gathered import Whole
@@ -151,7 +151,7 @@ class _Links:
         return otherwise
 
 
-def class_progress(cohort: Cohort, progress: class_page.Progress, marks: Marks) -> Path:
+def class_progress(cohort: Cohort, progress: class_page.ClassProgress, marks: Marks) -> Path:
     """Write the page that shows how far the class is without naming anybody, and return it."""
     when, _ = _marked_by(marks.journal.noted())
     path = cohort.root / "report" / "class.html"
@@ -167,7 +167,7 @@ class TopicOf:
     handed: tuple[Handed, ...]
     when: str
     edition: str
-    standing: feedback_page.Spread | None
+    standing: feedback_page.MiddleHalf | None
     came: str
     """When it came and when it was due, in words."""
 
@@ -239,7 +239,7 @@ def _happened(results: Iterable[Result]) -> list[Happened]:
     ]
 
 
-def _shops_rules(record: Record) -> list[str]:
+def _shops_rules(record: HandoutRecord) -> list[str]:
     """Return the shop's rules under which topics were handed out."""
     topics: dict[str, list[str]] = {}
     for topic, rules in record.shops.items():
@@ -280,7 +280,7 @@ def _from_paper_words(cohort: Cohort, handed: Sequence[Handed]) -> str:
     return f"; {count(many, 'exercise')} of it entered from paper by your instructor" if many else ""
 
 
-def _entered(cohort: Cohort, record: Record) -> list[str]:
+def _entered(cohort: Cohort, record: HandoutRecord) -> list[str]:
     """Say how much was entered from paper."""
     if not cohort.entered.is_file():
         return []

@@ -157,7 +157,7 @@ def slips(found: Sequence[statistics.Slips], most: int = SLIPS_SHOWN) -> str:
     return table("Slips, commonest first", heads, lines) + more
 
 
-def gates(found: Iterable[statistics.Gate]) -> str:
+def gates(found: Iterable[statistics.GateFigures]) -> str:
     """Return which gates were missed where a job was worked act by act."""
     lines = [
         f'<tr><th scope="row">{text(gate.gate, 200)}</th>{_cells(_part(gate))}'

@@ -18,7 +18,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from graders.judging.marks import Row, own_flag, own_remark, waits
-from graders.questions.parts import MISSED
+from graders.questions.parts.acts import MISSED
 from graders.questions.verdicts import Code
 
 FEWEST = 10
@@ -123,7 +123,7 @@ class Slips:
 
 
 @dataclass(frozen=True)
-class Gate:
+class GateFigures:
     """How often one gate of a job worked act by act was missed, among the learners judged on the part."""
 
     topic: str
@@ -277,6 +277,8 @@ class GateCounts:
         if flag.startswith(MISSED):
             self._missed.update((place, gate) for gate in flag.removeprefix(MISSED).split("; "))
 
-    def found(self) -> list[Gate]:
+    def found(self) -> list[GateFigures]:
         """Return every gate that was missed, the one missed most first."""
-        return [Gate(*place, gate, times, self._judged[place]) for (place, gate), times in self._missed.most_common()]
+        return [
+            GateFigures(*place, gate, times, self._judged[place]) for (place, gate), times in self._missed.most_common()
+        ]

@@ -4,6 +4,7 @@ import ast
 import inspect
 import json
 import logging
+import math
 import os
 import tempfile
 import threading
@@ -101,7 +102,7 @@ def kill(client: NotebookClient) -> None:
 
 def execute(client: NotebookClient, source: str, seconds: float, store_history: bool = False) -> list[Output]:
     """Execute one cell and return its outputs."""
-    client.timeout = max(1, round(seconds))
+    client.timeout = math.ceil(seconds)  # whole seconds, and never fewer: a cell stopped before its time looks failed
     outputs = client.execute_cell(v4.new_code_cell(source), 0, store_history=store_history).outputs
     told: list[Output] = protocol.parsed(json.dumps(outputs).encode())
     return told
@@ -109,7 +110,7 @@ def execute(client: NotebookClient, source: str, seconds: float, store_history: 
 
 def evaluate(client: NotebookClient, expression: str, seconds: float) -> str:
     """Return the repr of an expression, leaving no trace of it in the kernel's history."""
-    client.timeout = max(1, round(seconds))
+    client.timeout = math.ceil(seconds)
     if client.kc is None:
         raise DeadKernelError("nobody can be asked")
     question = client.kc.execute("", silent=True, user_expressions={"asked": expression})

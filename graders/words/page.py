@@ -4,12 +4,12 @@ from collections.abc import Sequence
 
 from graders.report import html
 from graders.report.html import count, items, linked, markdown, text
-from graders.words.questions import Answer, Answers, numbers_of
+from graders.words.questions import Answer, QuestionAnswers, numbers_of
 
 AGAIN = "The mark was given for an older answer: look again."
 
 
-def seen_words(answers: Answers) -> str:
+def seen_words(answers: QuestionAnswers) -> str:
     """Say how many answers are marked.
 
     >>> from types import SimpleNamespace as Of
@@ -19,7 +19,7 @@ def seen_words(answers: Answers) -> str:
     return f"Seen: {answers.seen} of {len(answers.given)}"
 
 
-def index(title: str, every: Sequence[Answers]) -> str:
+def index(title: str, every: Sequence[QuestionAnswers]) -> str:
     """Return the page of all questions of a cohort."""
     lines = [
         f"{linked(one.question.place, text(one.question.exercise.title))} "
@@ -28,18 +28,18 @@ def index(title: str, every: Sequence[Answers]) -> str:
         for one in every
     ]
     told = items(lines) or "<p>Nothing that was handed out is answered in words.</p>"
-    head = f'<p class="kicker">Answers in words</p><h1>{text(title, 200)}</h1>'
+    head = f'<p class="kicker">QuestionAnswers in words</p><h1>{text(title, 200)}</h1>'
     why = "<p>One page a question. Names are hidden, and the order is drawn anew for each question.</p>"
     return html.page(f"{title}: answers in words", f"<header>{head}{why}</header><nav>{told}</nav>")
 
 
-def _not_here(answers: Answers) -> str:
+def _not_here(answers: QuestionAnswers) -> str:
     left = f"; {count(answers.empty, 'was', 'were')} left empty" if answers.empty else ""
     other = f"; {count(answers.otherwise, 'was', 'were')} asked otherwise: mark with that version, or in the formgrader"
     return left + (other if answers.otherwise else "")
 
 
-def question(answers: Answers) -> str:
+def question(answers: QuestionAnswers) -> str:
     """Return the page of one question: the model beside all answers."""
     asked = answers.question
     out_of = asked.part.points
@@ -75,7 +75,7 @@ def _bank(comment: str) -> str:
     return f'<button type="button">{text(comment)}</button>'
 
 
-def _answer(place: int, answer: Answer, answers: Answers) -> str:
+def _answer(place: int, answer: Answer, answers: QuestionAnswers) -> str:
     """Return one answer with its form; what the page must say back stands in the form's attributes."""
     name, out_of = f"a{place}", answers.question.part.points
     state = f'data-id="{answer.id}" data-seen="{text(answer.digest)}" data-marked="{"yes" if answer.is_marked else ""}"'

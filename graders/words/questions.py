@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from graders import gradebook, sheets
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Handed, Record
+from graders.cohort.record import Handed, HandoutRecord
 from graders.gradebook import hand_copy, manual_marks
 from graders.gradebook.manual_marks import ManualMark
 from graders.judging.marks import Row
@@ -19,7 +19,7 @@ from graders.notebooks import submission
 from graders.notebooks.printer import filled, setup_text
 from graders.questions import editions
 from graders.questions.exercise import Exercise
-from graders.questions.parts import Written
+from graders.questions.parts.written import Written
 from graders.questions.verdicts import Code
 from graders.report.pages import answers_written
 from workbook.topics import TOPICS
@@ -74,7 +74,7 @@ class Answer:
 
 
 @dataclass(frozen=True)
-class Answers:
+class QuestionAnswers:
     """All answers to a question, how many left it empty, and how many were asked otherwise by another version."""
 
     question: Question
@@ -108,7 +108,7 @@ class NotSaved(Exception):
 
 def questions(cohort: Cohort) -> list[Question]:
     """Return the parts answered in words that were handed out, in teaching order."""
-    handed = {(topic, exercise) for topic, exercise, *_ in Record(cohort.record).editions}
+    handed = {(topic, exercise) for topic, exercise, *_ in HandoutRecord(cohort.record).editions}
     return [
         Question(topic.slug, exercise, part)
         for topic in TOPICS
@@ -118,12 +118,12 @@ def questions(cohort: Cohort) -> list[Question]:
     ]
 
 
-def answers(cohort: Cohort, question: Question) -> Answers:
+def answers(cohort: Cohort, question: Question) -> QuestionAnswers:
     """Return what was answered to a question and marked by the judge as waiting for a person.
 
     The order is drawn from the cohort's secret, another for each question: it tells nothing of the list of learners.
     """
-    record, marked, marks = Record(cohort.record), Journal(cohort.journal), gradebook.of(cohort).by_hand()
+    record, marked, marks = HandoutRecord(cohort.record), Journal(cohort.journal), gradebook.of(cohort).by_hand()
     found, empty, otherwise = [], 0, 0
     for learner in record.learners:
         result = marked.get((learner, question.topic))
@@ -143,7 +143,7 @@ def answers(cohort: Cohort, question: Question) -> Answers:
             plain = Answer(_id(cohort, question, learner), handed, text, digest, others)
             mark = marks.get((learner, question.topic, row.exercise, row.part), ManualMark())
             found.append(replace(plain, score=mark.score, comment=mark.comment, asked=mark.asked))
-    return Answers(question, tuple(sorted(found, key=lambda answer: answer.id)), empty, otherwise)
+    return QuestionAnswers(question, tuple(sorted(found, key=lambda answer: answer.id)), empty, otherwise)
 
 
 def _asks(question: Question, handed: Handed) -> bool:
@@ -206,8 +206,8 @@ def points(text: str, out_of: int) -> float | None:
 
 
 def give(
-    cohort: Cohort, question: Question, id_: str, score: float | None, comment: str, seen: str, was: Sequence
-) -> Answers:
+    cohort: Cohort, question: Question, id_: str, score: float | None, comment: str, seen: str, was: tuple[str, str]
+) -> QuestionAnswers:
     """Write a mark for one answer into the gradebook, and return all answers as they stand then.
 
     Parameters
@@ -220,8 +220,8 @@ def give(
         The mark; None and nothing take one away.
     seen : str
         The digest of the answer that was looked at: a mark is for that one, and for no other.
-    was : (score, comment)
-        The mark that the page showed: one that was given elsewhere meanwhile is not written over unseen.
+    was : (points, comment)
+        The mark as the page showed it: one that was given elsewhere meanwhile is not written over unseen.
 
     Raises
     ------
@@ -235,7 +235,7 @@ def give(
         raise NotSaved(f"A comment has at most {LONGEST_COMMENT} characters.")
     if answer.digest != seen:
         raise NotSaved("It was handed in again meanwhile. This is the new answer; your mark was not saved.", answer)
-    if (answer.score, answer.comment) != tuple(was) and (answer.score, answer.comment) != (score, comment):
+    if (answer.points, answer.comment) != was and (answer.score, answer.comment) != (score, comment):
         raise NotSaved("It was marked elsewhere meanwhile. Save again to put yours in its place.", answer)
     book = gradebook.of(cohort)
     place = (answer.handed.learner, question.topic, question.exercise.id, question.part.name)

@@ -18,7 +18,7 @@ from tornado.web import Application, HTTPError, RequestHandler
 
 from graders.cohort.paths import Cohort
 from graders.words import page, questions
-from graders.words.questions import Answer, Answers, NotSaved, Question
+from graders.words.questions import Answer, NotSaved, Question, QuestionAnswers
 from workbook.problems import Problem
 from workbook.terminal import printable
 
@@ -150,9 +150,7 @@ class _Question(_Guarded):
         question = self._asked(*place)
         try:
             typed = _typed(self.request.body)
-            score, was = (
-                questions.points(text, question.part.points) for text in (typed["points"], typed["was_points"])
-            )
+            score = questions.points(typed["points"], question.part.points)
             with self.served.cohort.locked():
                 answers = questions.give(
                     self.served.cohort,
@@ -161,7 +159,7 @@ class _Question(_Guarded):
                     score,
                     typed["comment"].strip(),
                     typed["seen"],
-                    (was, typed["was_comment"]),
+                    (typed["was_points"], typed["was_comment"]),
                 )
         except NotSaved as why:
             self.set_status(409)
@@ -196,7 +194,7 @@ def _as_shown(answer: Answer) -> dict[str, str]:
     return {"text": shown, "seen": answer.digest, "points": answer.points, "comment": answer.comment}
 
 
-def _told(id_: str, answers: Answers) -> dict:
+def _told(id_: str, answers: QuestionAnswers) -> dict:
     saved = next(one for one in answers.given if one.id == id_)
     about = {"of": answers.question.part.points, "seen": page.seen_words(answers), "bank": answers.bank()}
     return _as_shown(saved) | about

@@ -30,7 +30,7 @@ import psutil
 from graders.cluster import travel
 from graders.cluster.meeting import Meeting
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out
 from graders.marking import mark_submission
@@ -116,7 +116,7 @@ def copied(cohort: Cohort, name: str) -> Cohort:
 
 def travelling(cohort: Cohort, topics: int = 24) -> tuple[float, float]:
     """Return how many bytes of a topic travel out and back, in the middle of some topics."""
-    record = Record(cohort.record)
+    record = HandoutRecord(cohort.record)
     jobs = (
         Job(learner, topic, handed, "")
         for learner in record.learners

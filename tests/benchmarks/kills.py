@@ -28,7 +28,7 @@ from nbgrader.api import Comment, Grade
 from graders import commands, gradebook
 from graders.cohort import differences, roster
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.gradebook import hand_copy
 from graders.report import pages  # noqa: F401
 
@@ -77,7 +77,7 @@ def state(cohort: Cohort, numbers: bool) -> dict:
 
     Without ``numbers``, what hangs on the cohort's key is left out: a cohort made anew has another one.
     """
-    record = Record(cohort.record)
+    record = HandoutRecord(cohort.record)
     lines = [(one.learner, one.topic, one.exercise, one.notebook, one.edition) for one in record]
     if len(lines) != len(cohort.record.read_bytes().splitlines()) or differences.lines(cohort, record):
         return {"not sound": differences.lines(cohort, record) or "lines are doubled"}

@@ -27,7 +27,7 @@ import psutil
 
 from graders import gradebook, sheets
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.roster import Learner
 from graders.demo import learners
 from graders.gradebook.configuration import put_interpreter_on_path
@@ -185,7 +185,7 @@ def steps(cohort: Cohort, jobs: list[Job], walls, write: Callable) -> dict[str, 
 
 def where_it_goes(cohort: Cohort, learners: int = 30) -> None:
     """Print what each step takes on one core, over some learners of a marked cohort."""
-    record = Record(cohort.record)
+    record = HandoutRecord(cohort.record)
     jobs = [
         Job(learner, topic, handed, "")
         for learner in record.learners[:learners]

@@ -17,7 +17,7 @@ import time
 
 from graders import sheets
 from graders.judging.near_misses import near_miss
-from graders.questions.parts import Number
+from graders.questions.parts.number import Number
 from workbook import units
 from workbook.topics import TOPICS
 

@@ -26,7 +26,7 @@ from unittest import mock
 
 from graders import commands
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out
 from graders.judging.marks import Row
@@ -47,7 +47,7 @@ def originals(root: Path) -> None:
     cohort = invented_cohort(
         root, ORIGINALS, {topic: spread(topic, A_TOPIC) for topic in handing_out.printable_topics()}
     )
-    record = Record(cohort.record)
+    record = HandoutRecord(cohort.record)
     with contained.Contained() as sandbox:
         came = {
             (learner, topic): mark_submission.mark(cohort, sandbox, Job(learner, topic, handed, ""), Limits())
@@ -60,7 +60,7 @@ def originals(root: Path) -> None:
 def grown(small: Path, root: Path, learners: int) -> None:
     """Make a cohort in which many hand in what one of the originals did."""
     shutil.copytree(small, root, symlinks=True)
-    record = Record(root / "record.jsonl")
+    record = HandoutRecord(root / "record.jsonl")
     people = record.learners
     with (root / "record.jsonl").open("a") as lines, (root / "learners.csv").open("a") as roster:
         for number in range(len(people), learners):

@@ -5,7 +5,7 @@ import re
 import pytest
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.paper import asked, pages
 from tests.browser.lesson_server import violations
 
@@ -24,7 +24,7 @@ def tab(browser):
 def test_sheets_and_key_print_on_both_papers_and_break_no_rule(fresh, tab):
     papers = asked.papers(fresh, "profile", ["amber", "birch"])
     pages.write(fresh, papers)
-    exercises = len(Record(fresh.record).by_topic("amber")["profile"])
+    exercises = len(HandoutRecord(fresh.record).by_topic("amber")["profile"])
     sheet = fresh.paper("profile") / "amber.html"
     for paper, (width, height) in SIZES.items():
         tab.goto(sheet.as_uri())

@@ -114,13 +114,13 @@ def invented_feedback(text="gain = (189 - 2) / 183"):
     ]
     setup = "> **Caution.** Hot plates burn.\n\nA bead reads:\n\n| time [s] | reading [°C] |\n|---:|---:|\n| 0 | 25 |"
     exercises = [ExercisePage("Put a thermocouple right with two fixed points", setup, tuple(parts))]
-    standing = feedback_page.Spread(0.4, 0.55, 0.8, 24)
+    standing = feedback_page.MiddleHalf(0.4, 0.55, 0.8, 24)
     return feedback_page.page("l00", text, "profile", exercises, "2 March 2026, 14:05", "0.1.0", standing)
 
 
 def invented_class(text=""):
     """Return the page of a class of 24, in which one learner wrote ``text``."""
-    progress = class_page.Progress()
+    progress = class_page.ClassProgress()
     for n in range(24):
         slip = "slip", text or "one face only", text or "The board has two faces."
         progress.add([row(f"l{n:02d}", part, 1.0, *slip) for part in ("gain", "lag")])

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from graders import gradebook
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.marking.journal import Journal
 from graders.marking.marks_csv import Marks
 
@@ -49,7 +49,7 @@ def rows_now(cohort):
 
 def all_rows(cohort):
     """Return the judge's marks of everyone, with a row for every part not handed in by those who are still there."""
-    marks = Marks(cohort, Record(cohort.record), Journal(cohort.journal), {})
+    marks = Marks(cohort, HandoutRecord(cohort.record), Journal(cohort.journal), {})
     return [row for _, rows in marks.by_learner() for row in rows]
 
 

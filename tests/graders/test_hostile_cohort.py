@@ -14,11 +14,11 @@ import pytest
 
 from graders import commands, sheets
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.demo import learners
 from graders.inbox import filing
 from graders.marking import run as marking
-from graders.questions.parts import Number
+from graders.questions.parts.number import Number
 from graders.runner.job import Limits
 from tests.browser.hostile_texts import TEXTS
 from tests.graders.cohort.test_bad_files import BAD_FIELDS, BAD_KEYS, BAD_LINES, BAD_LISTS, BAD_SETTINGS
@@ -73,7 +73,7 @@ def typed(cohort, learner):
     """Let a learner type right numbers into every notebook, each with another way to pass the second run."""
     ways = list(SECOND_RUNS.values())[TYPING.index(learner) :: len(TYPING)]
     used = []
-    for one, way in zip(Record(cohort.record).by_topic(learner)["profile"], ways, strict=True):
+    for one, way in zip(HandoutRecord(cohort.record).by_topic(learner)["profile"], ways, strict=True):
         path = cohort.submitted(learner, "profile") / f"{one.notebook}.ipynb"
         notebook = json.loads((cohort.handout(learner) / "profile" / path.name).read_text())
         exercise = sheets.find("profile", one.exercise)
@@ -148,7 +148,9 @@ def test_one_cohort_takes_all_of_it_and_honest_siblings_have_the_marks_of_peace(
     assert not any(row.points for row in all_rows(war) if row.learner in ("amber", "birch"))
     for learner in TYPING:
         changing = {
-            (one.exercise, part) for one in Record(war.record).by_topic(learner)["profile"] for part in one.changing
+            (one.exercise, part)
+            for one in HandoutRecord(war.record).by_topic(learner)["profile"]
+            for part in one.changing
         }
         earned = [row for row in all_rows(war) if row.learner == learner and (row.exercise, row.part) in changing]
         assert [(row.exercise, row.part) for row in earned if row.points] == []

@@ -189,7 +189,7 @@ def test_the_report_names_what_is_voided_and_does_not_chase_who_left(fresh):
 
 def test_an_exercise_that_was_asked_otherwise_is_not_marked_and_said_by_name(fresh):
     keep_only(fresh, "amber")
-    edition = record.Record(fresh.record).find("amber", "profile", "bead-lag").edition
+    edition = record.HandoutRecord(fresh.record).find("amber", "profile", "bead-lag").edition
     fresh.record.write_text(fresh.record.read_text().replace(edition, "of another time"))
     code, told, _ = graders("mark", fresh.root)
     assert code == 0

@@ -13,7 +13,7 @@ from click.testing import CliRunner
 from graders.cli import main
 from graders.cohort import differences, roster
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.demo import term
 from graders.handout.handing_out import printable_topics
 from graders.marking import marks_csv
@@ -47,7 +47,7 @@ def opened(path):
 
 
 def test_everybody_has_every_topic_in_own_numbers_and_nothing_disagrees(spring):
-    record = Record(spring.record)
+    record = HandoutRecord(spring.record)
     assert len(record.learners) == 24
     for learner in record.learners:
         topics = set(record.by_topic(learner))

@@ -99,7 +99,7 @@ def _hold_length(found, trial, path):
 
 
 @dataclass(frozen=True, eq=False)
-class Told:
+class BoardFindings:
     """All that is said of a board: the fit, the programme one has in mind, and the one proposed."""
 
     board: BoardFile
@@ -108,13 +108,13 @@ class Told:
     notes: tuple[str, ...]
 
 
-def fit(board: BoardFile, log: Path) -> Told:
+def fit(board: BoardFile, log: Path) -> BoardFindings:
     """Return the fit of a board to its logs, or raise Problem."""
     own, trials, notes = trials_of(board, log)
-    return Told(board, fit_trials(own, trials), tuple(board.beads), notes)
+    return BoardFindings(board, fit_trials(own, trials), tuple(board.beads), notes)
 
 
-def lines(told: Told) -> list[str]:
+def lines(told: BoardFindings) -> list[str]:
     """Return what is said, no line wider than a terminal of 80 columns."""
     said = [*_head(told), "", *_explained(told)]
     if told.fit.estimate.explained:

@@ -34,7 +34,7 @@ class Channel:
 
     name: str
     metrics: profile_log.Metrics
-    margins: tuple[limits.Margin, ...]
+    margins: tuple[limits.MeasuredMargin, ...]
     unlikely: tuple[str, ...] = ()
 
 
@@ -95,7 +95,7 @@ def melted(channel: Channel) -> str:
     return f"{'yes' if value >= least else 'no'}; {told}"
 
 
-def _held(margin: limits.Margin) -> str:
+def _held(margin: limits.MeasuredMargin) -> str:
     """Return one limit: what was measured, the limit, and its own margin."""
     low, high, unit = margin.limit.low, margin.limit.high, margin.limit.unit
     ends = (

@@ -75,9 +75,13 @@ class Outputs:
         self.stopped: TooMuchOutput | None = None
 
     def take(self, texts: "Iterable[str]", overhead: int) -> None:
-        """Count the bytes an output takes up on its way to the host, or stop the cell."""
+        """Make way for an output where that was asked for, and count it."""
         if self.clear_first:
             self.clear()
+        self.count(texts, overhead)
+
+    def count(self, texts: "Iterable[str]", overhead: int) -> None:
+        """Count the bytes an output takes up on its way to the host, or stop the cell."""
         size = overhead + sum(map(len, texts))
         if size <= self.left:  # what is too long already need not be encoded to know it
             size = overhead + sum(len(encode(text).encode("utf-8", "replace")) for text in texts)
@@ -101,12 +105,19 @@ class Outputs:
         else:
             self.items.append({"output_type": "stream", "name": name, "text": [text]})
 
-    def show(self, kind: str, data: "dict[str, Any]", metadata: object, **more: object) -> "Output":
-        texts = {mime: value for mime, value in map(as_text, data.items()) if value is not None}
+    def show(self, kind: str, data: "dict[str, Any]", **more: object) -> "Output":
+        texts = as_texts(data)
         self.take(texts.values(), OVERHEAD)
         output: Output = {"output_type": kind, "data": texts, "metadata": {}, **more}
         self.items.append(output)
         return output
+
+    def update(self, display_id: object, data: "dict[str, Any]") -> None:
+        """Show something else in place of a display; nothing where it is none. As in a kernel this clears nothing."""
+        if display_id in self.shown:
+            texts = as_texts(data)
+            self.count(texts.values(), OVERHEAD)
+            self.shown[display_id]["data"] = texts
 
     def fail(self, name: str, value: str, traceback: list[str]) -> None:
         """Add an error. It is always told, but cut to a length."""
@@ -129,16 +140,17 @@ class Nowhere(Outputs):
     def write(self, name: str, text: str) -> None:
         pass
 
-    def show(self, kind: str, data: "dict[str, Any]", metadata: object, **more: object) -> "Output":
+    def show(self, kind: str, data: "dict[str, Any]", **more: object) -> "Output":
         return {}
 
+    def update(self, display_id: object, data: "dict[str, Any]") -> None:
+        pass
 
-def as_text(entry: tuple[str, object]) -> tuple[str, str | None]:
-    """Return (mime, text) of one entry of a mime bundle; text is None where it is neither text nor a picture."""
-    mime, value = entry
-    if isinstance(value, bytes):
-        value = base64.b64encode(value).decode()
-    return mime, value if type(value) is str else None
+
+def as_texts(data: "dict[str, Any]") -> dict[str, str]:
+    """Return what of a mime bundle is text or a picture, as text."""
+    encoded = ((mime, base64.b64encode(one).decode() if isinstance(one, bytes) else one) for mime, one in data.items())
+    return {mime: one for mime, one in encoded if type(one) is str}
 
 
 class Stream:
@@ -192,12 +204,9 @@ class Publisher(DisplayPublisher):
         outputs = self.shell.outputs
         display_id = (transient or {}).get("display_id")
         if update:
-            if display_id in outputs.shown:
-                before = len(outputs.items)
-                outputs.shown[display_id]["data"] = outputs.show("display_data", data, metadata)["data"]
-                del outputs.items[before:]
-            return
-        outputs.shown[display_id] = outputs.show("display_data", data, metadata)
+            outputs.update(display_id, data)
+        else:
+            outputs.shown[display_id] = outputs.show("display_data", data)
 
     def clear_output(self, wait: bool = False) -> None:
         if wait:
@@ -214,7 +223,7 @@ class Hook(DisplayHook):
 
     def write_format_data(self, format_dict: "dict[str, Any]", md_dict: object = None) -> None:
         if format_dict and self.shell is not None:
-            self.shell.outputs.show("execute_result", format_dict, md_dict, execution_count=self.prompt_count)
+            self.shell.outputs.show("execute_result", format_dict, execution_count=self.prompt_count)
 
     def finish_displayhook(self) -> None:
         pass

@@ -7,9 +7,9 @@ from io import BytesIO
 import pytest
 
 from graders.classroom import hand_in
-from graders.classroom.hand_in import Inbox, Refused
+from graders.classroom.hand_in import Inbox, NotDone
 from graders.cohort import arrival
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.inbox import filing
 from tests.graders.cohorts import set_in
 from tests.graders.inbox.parcels import answered, handout, tarred, zipped
@@ -23,7 +23,7 @@ def inbox(tmp_path):
 
 
 def parcel(cohort, learner, content):
-    return hand_in.look(Record(cohort.record), learner, BytesIO(content))
+    return hand_in.look(HandoutRecord(cohort.record), learner, BytesIO(content))
 
 
 def kept(inbox, cohort, learner, content, now=NOW):
@@ -49,10 +49,14 @@ def test_an_archive_that_the_learners_own_packing_makes_is_kept_as_it_is(made, i
     assert (inbox.root / "amber" / receipt.file).read_bytes() == parcel(made, "amber", ours).archive()
 
 
-def test_of_two_files_of_one_exercise_the_fuller_is_taken_and_the_other_named(made):
-    found = parcel(made, "amber", zipped({"a.ipynb": handout(made, "amber"), "b.ipynb": answered(made, "amber")}))
+@pytest.mark.parametrize("fuller", ["a.ipynb", "b.ipynb"])
+def test_of_two_files_of_one_exercise_the_fuller_is_taken_and_the_other_named(fuller, made):
+    files = dict.fromkeys(("a.ipynb", "b.ipynb"), handout(made, "amber")) | {fuller: answered(made, "amber")}
+    found = parcel(made, "amber", zipped(files))
+    assert list(found.notebooks.values()) == [files[fuller]]
     assert [taken.answers for taken in found.taken] == [1]
-    assert "one of two files of profile/bead-lag" in found.refused[0]
+    (other,) = files.keys() - {fuller}
+    assert found.refused == (f"{other} is one of two files of profile/bead-lag, and the other is taken",)
 
 
 def test_marking_takes_the_moment_at_which_it_came_and_not_one_that_a_packer_wrote(fresh, inbox):
@@ -110,7 +114,7 @@ def test_files_and_folders_are_their_owners_only(made, inbox):
 def test_a_learner_who_hands_in_without_end_hears_how_long_to_wait_and_no_other_does(made, inbox):
     for number in range(hand_in.MOST_AN_HOUR):
         kept(inbox, made, "amber", one(made, f"time_constant = {number}.5\n"), NOW + timedelta(minutes=number))
-    with pytest.raises(Refused, match="hand in again in 30 minutes") as refused:
+    with pytest.raises(NotDone, match="hand in again in 30 minutes") as refused:
         kept(inbox, made, "amber", one(made, "time_constant = 99.5\n"), NOW + timedelta(minutes=30))
     assert refused.value.status == 429
     kept(inbox, made, "birch", one(made, learner="birch"), NOW + timedelta(minutes=30))

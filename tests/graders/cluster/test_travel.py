@@ -7,7 +7,7 @@ import pytest
 
 from graders import sheets
 from graders.cluster import travel
-from graders.cohort.record import Handed, Record
+from graders.cohort.record import Handed, HandoutRecord
 from graders.handout import own_sheets
 from graders.marking import mark_submission, parcel
 from graders.marking.mark_submission import Job, Left
@@ -20,7 +20,7 @@ from workbook.topics import by_slug
 
 @pytest.fixture(scope="module")
 def packed(made):
-    handed = Record(made.record).by_topic("birch")["profile"]
+    handed = HandoutRecord(made.record).by_topic("birch")["profile"]
     return mark_submission.pack(made, Job("birch", "profile", handed, "d"))[0]
 
 
@@ -39,7 +39,7 @@ def test_what_comes_of_a_parcel_that_travelled_is_what_comes_of_it_here(packed, 
 
 
 def test_no_key_no_seal_and_nobodys_name_travels(made, packed, sent):
-    record = Record(made.record)
+    record = HandoutRecord(made.record)
     seals = {one.seal for one in record}
     secret = {made.secret().hex(), str(made.root), *record.learners, *seals}
     before, travels = "".join(packed.texts.values()), sent.content.decode()

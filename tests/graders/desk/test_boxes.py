@@ -9,7 +9,9 @@ import pytest
 from graders import sheets
 from graders.desk import answer_cells, boxes
 from graders.notebooks import printer
-from graders.questions.parts import Design, Number, Written
+from graders.questions.parts.design import Design
+from graders.questions.parts.number import Number
+from graders.questions.parts.written import Written
 from workbook import paths, progress
 from workbook.server import folder, jupyter
 from workbook.topics import TOPICS, by_slug

@@ -12,7 +12,7 @@ from graders import desk, sheets
 from graders.demo import learners
 from graders.desk import check_cell, checking, inprocess, render
 from graders.notebooks import printer, submission
-from graders.questions.parts import Written
+from graders.questions.parts.written import Written
 from graders.runner.job import Cell, Limits, Sheet
 from workbook import progress
 from workbook.problems import Problem

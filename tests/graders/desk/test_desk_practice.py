@@ -9,7 +9,7 @@ from graders.desk import practice, scheduling
 from graders.desk.practice import Question, Session
 from graders.desk.scheduling import Item
 from graders.questions import parse_answer
-from graders.questions.parts import Number, Slip
+from graders.questions.parts.number import Number, Slip
 from workbook import progress, units
 from workbook.problems import Problem
 from workbook.progress import Event

@@ -40,7 +40,7 @@ def row_of(cohort, learner, exercise, part):
 
 def hand_in(cohort, learner, exercise, part, answer):
     """Hand in again with another answer in one cell, or with nothing but another comment in the last cell."""
-    handed = record.Record(cohort.record).find(learner, "profile", exercise)
+    handed = record.HandoutRecord(cohort.record).find(learner, "profile", exercise)
     path = cohort.submitted(learner, "profile") / f"{handed.notebook}.ipynb"
     notebook = json.loads(path.read_text())
     for cell in notebook["cells"]:
@@ -51,7 +51,7 @@ def hand_in(cohort, learner, exercise, part, answer):
 
 
 def right_answer(learner, cohort):
-    handed = record.Record(cohort.record).find(learner, "profile", "bead-lag")
+    handed = record.HandoutRecord(cohort.record).find(learner, "profile", "bead-lag")
     return dict(learners.worked(sheets.find("profile", "bead-lag"), handed.givens))["lag"]
 
 

@@ -10,7 +10,7 @@ from click.testing import CliRunner
 
 from graders.cli import main
 from graders.cohort import differences, record, roster
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.roster import Learner
 from graders.handout import handing_out
 from tests.graders.cohorts import copied
@@ -25,7 +25,7 @@ def lines(cohort):
 
 def add(cohort, *learners, **asked):
     handing_out.make(list(learners), cohort.root, **asked)
-    return Record(cohort.record)
+    return HandoutRecord(cohort.record)
 
 
 def rows(cohort):
@@ -60,7 +60,7 @@ def test_a_row_written_into_the_list_is_said_and_handed_out_by_the_line_that_say
     words = said.partition("graders ")[2].split()
     result = CliRunner().invoke(main, words)
     assert result.exit_code == 0, result.output
-    assert len(Record(fresh.record).of("new")) == 5
+    assert len(HandoutRecord(fresh.record).of("new")) == 5
     assert differences.lines(fresh) == []
 
 
@@ -103,10 +103,10 @@ def test_a_torn_line_is_passed_over_said_and_kept_and_the_next_line_does_not_glu
     fresh.root.chmod(0o700)
     with fresh.record.open("ab") as file:
         file.write(b'{"changing": ["lag"], "edi')
-    assert Record(fresh.record).torn
+    assert HandoutRecord(fresh.record).torn
     assert "its last line was cut off" in differences.lines(fresh)[0]
     assert len(add(fresh, NEW).of("new")) == 5
-    assert not Record(fresh.record).torn
+    assert not HandoutRecord(fresh.record).torn
     assert (fresh.root / "record.torn").read_bytes() == b'{"changing": ["lag"], "edi\n'
 
 
@@ -133,10 +133,10 @@ def test_a_full_disk_leaves_no_half_line(fresh, monkeypatch):
 
 def test_lines_that_repeat_an_exercise_are_said_and_the_first_counts(fresh):
     fresh.root.chmod(0o700)
-    first = Record(fresh.record).of("amber")
+    first = HandoutRecord(fresh.record).of("amber")
     fresh.record.write_bytes(fresh.record.read_bytes() * 2)
-    assert Record(fresh.record).of("amber") == first
-    assert len(list(Record(fresh.record))) * 2 == len(lines(fresh))
+    assert HandoutRecord(fresh.record).of("amber") == first
+    assert len(list(HandoutRecord(fresh.record))) * 2 == len(lines(fresh))
     assert "repeats exercises of" in differences.lines(fresh)[0]
 
 

@@ -13,7 +13,7 @@ from graders.backup import putting_back
 from graders.cli import main
 from graders.cohort import differences
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.roster import Learner
 from graders.commands import opened
 from graders.desk import boxes, checking, copying, marking_line, packing, scheduling
@@ -135,7 +135,7 @@ WRONG = [
     ("within=relative(0.02)", "within=0.02", "within is 0.02; write relative(0.02)"),
     ("plausible=(5, 1000)", "plausible=(1000, 5)", "plausible is (1000, 5)"),
     ("plausible=(5, 1000)", "plausible=1000", "plausible is 1000"),
-    ('Fixed(120, "mV")', "120", "most: the given is 120; write Quantity, Fixed, Pick or Record"),
+    ('Fixed(120, "mV")', "120", "most: the given is 120; write Quantity, Fixed, Pick or HandoutRecord"),
     ('Fixed(120, "mV")', 'Fixed(120, "mVolt")', "most: unit 'mVolt' is unknown; is"),
     ("Quantity(36,", "Quantity(360,", "resistance: 360 is not between 22 and 64"),
     ("low=22, high=64", "low=32, high=64", ""),
@@ -278,10 +278,10 @@ def test_what_a_kill_left_while_the_new_folder_took_its_place_is_put_back(tmp_pa
 
 
 def test_it_is_handed_out_in_own_numbers_and_its_sheet_is_recorded(made):
-    both = [Record(made.record).find(one.id, "shorts", NAME) for one in PEOPLE]
+    both = [HandoutRecord(made.record).find(one.id, "shorts", NAME) for one in PEOPLE]
     assert both[0].givens != both[1].givens
     assert {one.sheet for one in both} == {own.source_of(made.root, "shorts", NAME).exercises[0].sheet}
-    assert Record(made.record).find("amber", "shorts", "leads-off").sheet == ""
+    assert HandoutRecord(made.record).find("amber", "shorts", "leads-off").sheet == ""
 
 
 def test_a_line_of_the_record_says_nothing_of_sheets_where_there_is_none(made):
@@ -423,8 +423,8 @@ def test_a_sheet_that_came_after_its_topic_goes_to_nobody(cohort, first):
         re.sub(r"exercises = .*", "exercises = {}", cohort.root.joinpath("cohort.toml").read_text())
     )
     handing_out.make([Learner("cedar", "Cedar Example (invented)")], cohort.root)
-    assert Record(cohort.record).find("cedar", "shorts", "own-late") is None
-    assert Record(cohort.record).find("cedar", "shorts", NAME)
+    assert HandoutRecord(cohort.record).find("cedar", "shorts", "own-late") is None
+    assert HandoutRecord(cohort.record).find("cedar", "shorts", NAME)
     assert any("own-late was not handed out" in line for line in differences.lines(cohort))
 
 

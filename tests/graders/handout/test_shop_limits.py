@@ -10,7 +10,7 @@ from click.testing import CliRunner
 from graders.cli import main
 from graders.cohort import differences, record
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.roster import Learner
 from graders.desk import boxes, checking, copying
 from graders.handout import handing_out
@@ -58,7 +58,7 @@ def notebook(cohort, name="shorts/05_decide-on-a-reading", learner="amber"):
 
 def test_every_learner_has_the_shops_limit_and_the_record_says_so(made):
     for person in PEOPLE:
-        handed = Record(made.record).find(person.id, "shorts", "decide-on-a-reading")
+        handed = HandoutRecord(made.record).find(person.id, "shorts", "decide-on-a-reading")
         assert handed.givens["dead_short"] == handed.fresh["dead_short"] == 0.8
         assert handed.shop[DEAD] == 0.8
 
@@ -76,7 +76,7 @@ def test_a_limit_laxer_than_a_published_one_is_said_in_print_and_to_the_instruct
 
 
 def test_an_exercise_without_a_rule_is_printed_as_ever(made):
-    handed = Record(made.record).find("amber", "shorts", "leads-off")
+    handed = HandoutRecord(made.record).find("amber", "shorts", "leads-off")
     printed = notebook(made, f"shorts/{handed.notebook}")
     assert "shop's rule" not in json.dumps(printed["cells"])
 
@@ -109,7 +109,7 @@ def test_the_look_up_tells_it_in_the_learners_folder_and_in_the_cohorts(made, tm
 
 
 def test_the_report_tells_under_which_rules_topics_went_out(made):
-    (line,) = [one for one in pages._shops_rules(Record(made.record)) if "dead short" in one]
+    (line,) = [one for one in pages._shops_rules(HandoutRecord(made.record)) if "dead short" in one]
     assert f"{MARK}; in what was handed out of " in line
     assert {topic for topic in HANDED if topic in line} == {*HANDED}
 
@@ -119,7 +119,7 @@ def test_a_later_change_is_told_and_changes_no_number_handed_out_nor_those_of_wh
     before = cohort.record.read_text()
     handing_out.make([Learner("cedar", "Cedar Example (invented)")], cohort.root)
     assert cohort.record.read_text().startswith(before)
-    assert Record(cohort.record).find("cedar", "shorts", "decide-on-a-reading").givens["dead_short"] == 0.8
+    assert HandoutRecord(cohort.record).find("cedar", "shorts", "decide-on-a-reading").givens["dead_short"] == 0.8
     assert any(f"{DEAD} was 0.8 when" in line for line in differences.lines(cohort))
 
 
@@ -127,7 +127,7 @@ def test_a_topic_handed_out_without_rules_has_none_later(cohort):
     (cohort.root / "shop.toml").unlink()
     assert any(f"{DEAD} was 0.8 when" in line for line in differences.lines(cohort))
     handing_out.make([Learner("cedar", "Cedar Example (invented)")], cohort.root)
-    assert Record(cohort.record).find("cedar", "shorts", "decide-on-a-reading").shop[DEAD] == 0.8
+    assert HandoutRecord(cohort.record).find("cedar", "shorts", "decide-on-a-reading").shop[DEAD] == 0.8
 
 
 def test_a_broken_shop_toml_stops_handing_out_and_is_a_line_elsewhere(cohort):
@@ -155,7 +155,7 @@ def test_the_command_that_checks_sheets_tells_the_rules(tmp_path):
 
 
 def test_without_a_shop_toml_a_line_of_the_record_says_nothing_of_it(made):
-    handed = Record(made.record).find("amber", "shorts", "leads-off")
+    handed = HandoutRecord(made.record).find("amber", "shorts", "leads-off")
     assert '"shop"' not in record.line(replace(handed, shop={}))
     assert '"shop"' in record.line(handed)
 

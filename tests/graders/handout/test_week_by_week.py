@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from graders import gradebook
 from graders.cli import main
 from graders.cohort import differences, record, roster
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.roster import Learner
 from graders.gradebook.nbgrader_book import NbgraderBook
 from graders.handout import handing_out
@@ -26,7 +26,7 @@ ONE = {"shorts": ("leads-off",)}
 
 def add(cohort, *learners, topics=("shorts",), exercises=ONE):
     handing_out.make(list(learners), cohort.root, topics, exercises=exercises)
-    return Record(cohort.record)
+    return HandoutRecord(cohort.record)
 
 
 def handouts(cohort):

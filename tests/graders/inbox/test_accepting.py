@@ -8,7 +8,7 @@ from click.testing import CliRunner
 
 from graders.cli import main
 from graders.cohort import arrival
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.inbox import accepted, filing
 from graders.marking import run
 from tests.graders.cohorts import rows_now
@@ -32,7 +32,7 @@ def parcel(fresh, tmp_path):
 
 
 def one(cohort, learner="amber"):
-    return Record(cohort.record).find(learner, "profile", "bead-lag")
+    return HandoutRecord(cohort.record).find(learner, "profile", "bead-lag")
 
 
 def held(cohort):
@@ -140,3 +140,15 @@ def test_another_learners_notebook_is_taken_only_where_that_is_said(fresh, parce
     taken = CliRunner().invoke(main, [*as_amber[:2], str(parcel), *as_amber[3:], "--although-sealed-for-another"])
     assert taken.exit_code == 0, taken.output
     assert place.read_bytes() == parcel.read_bytes()
+
+
+def test_what_a_crash_cut_off_of_what_was_accepted_counts_for_nothing_and_stops_nobody(tmp_path):
+    path, place = tmp_path / "accepted.jsonl", ("amber", "profile", "bead-lag")
+    accepted.append(path, b"1", place, "x")
+    with path.open("ab") as file:
+        file.write(b'{"sha256": "12')
+    before = accepted.read(path)
+    assert list(before.values()) == [place]
+    accepted.append(path, b"2", place, "x")
+    assert len(accepted.read(path)) == 2
+    assert before.items() <= accepted.read(path).items()

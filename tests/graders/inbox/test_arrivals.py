@@ -1,6 +1,7 @@
 """When work came, which of two files counts, and what the instructor reads of it."""
 
 import json
+import os
 import shutil
 import time
 from datetime import UTC, datetime
@@ -234,3 +235,26 @@ def test_a_notebook_of_another_learner_or_without_a_seal_is_left_as_it_is(cohort
         put(place(cohort).with_name(name), content)
     filing.settle_copies(cohort)
     assert {path.name: path.read_bytes() for path in place(cohort).parent.iterdir()} == strange
+
+
+@pytest.mark.parametrize("replaced", [1, 2])
+def test_a_filing_that_was_cut_off_and_gone_on_with_knows_when_the_work_came(replaced, cohort, tmp_path, monkeypatch):
+    """Cut off after each file that takes its place: the notebook, and the time beside it."""
+    came = put(tmp_path / "x.ipynb", answered(cohort, "amber"))
+    when = int(time.time()) - 50 * HOUR
+    os.utime(came, (when, when))
+    left, replace = [replaced], os.replace
+
+    def cut_off(half, path):
+        replace(half, path)
+        left[0] -= 1
+        if not left[0]:
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(os, "replace", cut_off)
+    with pytest.raises(KeyboardInterrupt):
+        filing.file_all(cohort, [came])
+    monkeypatch.undo()
+    filing.file_all(cohort, [came])
+    assert arrival.handed_in(cohort, "amber", "profile") == utc(when)
+    assert int(place(cohort).stat().st_mtime) == when

@@ -10,7 +10,11 @@ from graders.judging import floor, judge
 from graders.judging.judge import Answers
 from graders.questions.exercise import Case, Exercise
 from graders.questions.givens import Fixed, Quantity
-from graders.questions.parts import Choice, Design, Number, Order, Setting, Several, Slip, relative
+from graders.questions.parts.design import Design, Setting
+from graders.questions.parts.number import Number, Slip
+from graders.questions.parts.order import Order
+from graders.questions.parts.tolerance import relative
+from graders.questions.parts.words import Choice, Several
 from graders.questions.verdicts import Code, Margin
 
 BOARD = Exercise(

@@ -17,7 +17,8 @@ from graders.judging.slip_words import numbers_of_the_text
 from graders.notebooks.printer import MATH
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Fixed
-from graders.questions.parts import Number, relative
+from graders.questions.parts.number import Number
+from graders.questions.parts.tolerance import relative
 from workbook import units
 from workbook.topics import TOPICS
 

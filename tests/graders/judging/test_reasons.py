@@ -3,7 +3,8 @@
 from graders import sheets
 from graders.judging import reasons
 from graders.judging.marks import Row
-from graders.questions.parts import Design, Written
+from graders.questions.parts.design import Design
+from graders.questions.parts.written import Written
 from graders.questions.verdicts import Code
 
 

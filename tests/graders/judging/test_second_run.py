@@ -5,7 +5,7 @@ import pytest
 from graders import sheets
 from graders.judging import second_run
 from graders.judging.judge import Answers, judge_part
-from graders.questions.parts import Number
+from graders.questions.parts.number import Number
 from graders.questions.verdicts import Code
 
 EXERCISE = sheets.find("profile", "bead-lag")

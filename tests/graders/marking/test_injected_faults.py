@@ -15,7 +15,7 @@ from sqlalchemy.exc import IntegrityError, OperationalError
 
 from graders.cohort import arrival
 from graders.cohort.paths import Cohort
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.gradebook import bulk, manual_marks
 from graders.inbox import filing
 from graders.marking import journal, mark_submission, plan
@@ -142,7 +142,7 @@ def fail(patch, cohort, remembering, step, error):
     if place is None:
         remembering.error = error
         return
-    whole, givens = getattr(place, name), Record(cohort.record).find("amber", "profile", EXERCISE).givens
+    whole, givens = getattr(place, name), HandoutRecord(cohort.record).find("amber", "profile", EXERCISE).givens
 
     answers = {manual_marks.digest(cell["source"]) for cell in her_cells(cohort) if cell["id"].endswith("-answer")}
 
@@ -211,7 +211,7 @@ def assert_costs(step, cohort, summary, peace):
 
 
 def of_amber(cohort):
-    return Record(cohort.record).by_topic("amber")["profile"]
+    return HandoutRecord(cohort.record).by_topic("amber")["profile"]
 
 
 @pytest.mark.parametrize("error", ERRORS)

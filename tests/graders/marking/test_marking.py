@@ -34,7 +34,7 @@ from workbook.problems import Problem
 
 def test_every_learner_has_own_numbers_and_no_answers(made):
     by_learner = {}
-    for handed in record.Record(made.record):
+    for handed in record.HandoutRecord(made.record):
         by_learner.setdefault(handed.learner, {})[handed.exercise] = json.dumps(handed.givens)
         text = (made.handout(handed.learner) / handed.topic / f"{handed.notebook}.ipynb").read_text()
         assert "BEGIN SOLUTION" not in text
@@ -94,7 +94,7 @@ def test_marks_and_export_and_gradebook_say_the_same(fresh, pool):
     for learner, score in exported.items():
         assert score == pytest.approx(sum(float(row["points"]) for row in rows if row["learner"] == learner))
     held = scores(fresh)
-    names = {(one.learner, one.exercise): one.notebook for one in record.Record(fresh.record)}
+    names = {(one.learner, one.exercise): one.notebook for one in record.HandoutRecord(fresh.record)}
     for row in rows:
         if row["verdict"] != Code.NOT_HANDED_IN.label:
             score, _ = held[row["learner"], names[row["learner"], row["exercise"]], row["part"]]

@@ -2,13 +2,13 @@
 
 from graders.marking import parcel
 from graders.marking.journal import Journal
-from graders.marking.parcel import Asked, Came, Done, Parcel
+from graders.marking.parcel import Asked, Done, Parcel, TakenIn
 from graders.notebooks.submission import Restored
 
 
 def test_a_notebook_whose_run_brought_nothing_back_says_so_and_is_tried_again():
     asked = Asked("bead-lag", "04_bead-lag", {}, {}, [], {})
-    came = {asked.notebook: Came(Restored({}, ()))}
+    came = {asked.notebook: TakenIn(Restored({}, ()))}
     done = parcel.judged(Parcel("profile", "flag", (asked,), {asked.notebook: ""}), came, outcomes=[])
     assert done == {asked.notebook: Done(fault="its run brought nothing back", is_faulty=True)}
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.marking import mark_submission, parcel
 from graders.marking.mark_submission import Job
 from graders.marking.parcel import NoAnswer, Parcel
@@ -15,7 +15,7 @@ from graders.runner.job import Limits
 
 @pytest.fixture(scope="module")
 def packed(made):
-    handed = Record(made.record).by_topic("birch")["profile"]
+    handed = HandoutRecord(made.record).by_topic("birch")["profile"]
     return mark_submission.pack(made, Job("birch", "profile", handed, "d"))[0]
 
 
@@ -39,8 +39,8 @@ def test_what_a_parcel_says_nothing_of_paper_came_as_a_notebook(packed):
 def test_a_parcel_holds_no_key_nobodys_mark_and_nothing_of_others(made, packed):
     content = packed.written().decode()
     assert made.secret().hex() not in content
-    others = [learner for learner in Record(made.record).learners if learner != "birch"]
-    seals = [one.seal for learner in others for one in Record(made.record).of(learner)]
+    others = [learner for learner in HandoutRecord(made.record).learners if learner != "birch"]
+    seals = [one.seal for learner in others for one in HandoutRecord(made.record).of(learner)]
     assert not [word for word in (str(made.root), *others, *seals) if word in content]
 
 

@@ -56,7 +56,7 @@ def everyone(tmp_path_factory):
     every = 1 if os.environ.get("REWORK_ALL") else 8
     chosen = {topic: tuple(e.id for e in sheets.exercises(topic)[::every]) for topic in handing_out.printable_topics()}
     cohort = handing_out.make(people, root, exercises=chosen)
-    for number, one in enumerate(record.Record(cohort.record)):
+    for number, one in enumerate(record.HandoutRecord(cohort.record)):
         source = cohort.handout(one.learner) / one.topic / f"{one.notebook}.ipynb"
         notebook = json.loads(source.read_text(encoding="utf-8"))
         state = STATES[number % len(STATES)]
@@ -74,7 +74,7 @@ def everyone(tmp_path_factory):
 def test_the_same_points_three_ways(everyone, pool, tmp_path):
     marking.mark(everyone, pool)
     ours = scores(everyone)
-    handed = list(record.Record(everyone.record))
+    handed = list(record.HandoutRecord(everyone.record))
     assert len(ours) == sum(len(sheets.find(one.topic, one.exercise).parts) for one in handed)
     contained_road, stock_road = copied(everyone, tmp_path / "contained"), copied(everyone, tmp_path / "stock")
     stock_execution(stock_road)
@@ -99,7 +99,7 @@ def test_a_notebook_gives_the_same_alone_and_in_a_row_with_others(everyone):
     """Stock nbgrader has a kernel for each notebook; here those that can leave nothing share a process."""
     if reason := contained.why_not():
         pytest.skip(reason)
-    book, shared = record.Record(everyone.record), 0
+    book, shared = record.HandoutRecord(everyone.record), 0
     with contained.Contained() as sandbox:
         for topic, handed in book.by_topic("first").items():
             job = Job("first", topic, handed, "")

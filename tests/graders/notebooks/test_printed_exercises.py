@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from graders import sheets
 from graders.desk import inprocess
 from graders.notebooks import printer, submission
-from graders.questions.parts import Written
+from graders.questions.parts.written import Written
 from graders.questions.verdicts import Code
 from graders.runner.job import not_reached
 from workbook.topics import TOPICS, by_slug

@@ -10,7 +10,8 @@ from traitlets.config import Config
 
 from graders import sheets
 from graders.notebooks import printer
-from graders.questions.parts import TEXT_STUB, Number, Written
+from graders.questions.parts.number import Number
+from graders.questions.parts.written import TEXT_STUB, Written
 from workbook import paths
 from workbook.topics import TOPICS
 

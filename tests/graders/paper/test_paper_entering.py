@@ -10,11 +10,11 @@ from click.testing import CliRunner
 from graders import sheets
 from graders.cli import main
 from graders.cohort import entered
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.tables import Manner
 from graders.marking import run
 from graders.paper import asked, table, terminal
-from graders.questions.parts import Worded
+from graders.questions.parts.words import Worded
 from graders.questions.verdicts import Code
 from graders.report import cohort_page
 from tests.graders.cohorts import all_findings, rows_now, set_in
@@ -66,7 +66,7 @@ def test_right_answers_on_paper_earn_everything_and_no_second_run_is_held_agains
     assert {row.verdict for row in rows} <= {Code.RIGHT, Code.CARRIED_THROUGH}
     assert sum(row.points for row in rows) == sum(row.out_of for row in rows)
     assert all_findings(empty) == []
-    for one in Record(empty.record).by_topic("amber")[TOPIC]:
+    for one in HandoutRecord(empty.record).by_topic("amber")[TOPIC]:
         assert entered.is_from_paper(empty, one)
     assert "Entered from paper by the instructor." in graders("why", empty.root, "amber", "bead-lag").stdout
     graders("report", empty.root)
@@ -109,6 +109,15 @@ def test_what_a_crash_cut_off_costs_only_the_answer_it_was_in(empty):
     assert entered.answers(empty.entered) == {first.place: "1", second.place: "2"}
 
 
+def test_the_last_answer_counts_where_an_editor_left_away_its_line_end_and_the_next_one_leaves_it_there(empty):
+    first, second, *_ = lines_of(empty, "amber")
+    entered.append(empty.entered, first.place, "1")
+    empty.entered.write_bytes(empty.entered.read_bytes().rstrip(b"\n"))
+    assert entered.answers(empty.entered) == {first.place: "1"}
+    entered.append(empty.entered, second.place, "2")
+    assert entered.answers(empty.entered) == {first.place: "1", second.place: "2"}
+
+
 def test_a_backup_brings_back_what_was_entered_and_lost_since(empty, tmp_path):
     first, second, *_ = lines_of(empty, "amber")
     entered.append(empty.entered, first.place, "1")
@@ -141,7 +150,7 @@ def test_a_notebook_that_says_of_itself_that_it_came_on_paper_is_not_believed(fr
     notebook["metadata"]["rework_workbook"]["entered"] = "from paper by the instructor"
     path.write_text(json.dumps(notebook))
     entered.note_filed(fresh.entered, b"another")
-    assert not entered.is_from_paper(fresh, Record(fresh.record).find("amber", TOPIC, "bead-lag"))
+    assert not entered.is_from_paper(fresh, HandoutRecord(fresh.record).find("amber", TOPIC, "bead-lag"))
 
 
 def test_papers_of_a_topic_that_was_due_are_not_entered_as_late_unasked(empty):
@@ -268,7 +277,7 @@ def test_a_wrong_word_is_one_error_and_one_tip(fresh, words, said):
 def test_sheets_of_all_who_are_there_are_written_and_the_key_lies_elsewhere(fresh):
     said = graders("paper", fresh.root, TOPIC).stdout
     names = {path.stem for path in fresh.paper(TOPIC).glob("*.html")}
-    assert names == set(Record(fresh.record).learners)
+    assert names == set(HandoutRecord(fresh.record).learners)
     assert fresh.paper_key(TOPIC).parent != fresh.paper(TOPIC)
     assert str(fresh.paper_key(TOPIC)) in said
     graders("paper", fresh.root, TOPIC, "--exercise", "bead-lag")

@@ -10,7 +10,9 @@ from graders.judging.judge import Answers, judge_part
 from graders.notebooks import printer
 from graders.paper import asked, pages
 from graders.questions.parse_answer import Unclear
-from graders.questions.parts import Acts, Number, Worded
+from graders.questions.parts.acts import Acts
+from graders.questions.parts.number import Number
+from graders.questions.parts.words import Worded
 from graders.questions.verdicts import Code
 from workbook.topics import TOPICS, by_slug
 

@@ -10,7 +10,7 @@ import pytest
 from graders import sheets
 from graders.notebooks import releases
 from graders.questions import editions
-from graders.questions.parts import absolute
+from graders.questions.parts.tolerance import absolute
 from workbook import paths
 from workbook.problems import Problem
 

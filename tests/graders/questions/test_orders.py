@@ -7,12 +7,12 @@ from math import sqrt
 import pytest
 
 from graders import sheets
-from graders.cohort.record import Record
+from graders.cohort.record import HandoutRecord
 from graders.cohort.roster import Learner
 from graders.desk import copying, practice
 from graders.handout import handing_out
 from graders.notebooks import printer
-from graders.questions.parts import Choice, Worded
+from graders.questions.parts.words import Choice, Worded
 from workbook.topics import TOPICS
 
 SECRET = b"orders of the tests"
@@ -81,7 +81,7 @@ def words_in(notebook, part):
 def test_the_record_holds_the_order_each_learner_was_shown_and_a_lost_handout_keeps_it(cohort):
     seen = {}
     handing_out.again(cohort, "amber")
-    for handed in Record(cohort.record):
+    for handed in HandoutRecord(cohort.record):
         path = cohort.handout(handed.learner) / handed.topic / f"{handed.notebook}.ipynb"
         notebook = json.loads(path.read_text(encoding="utf-8"))
         for part in sheets.find(handed.topic, handed.exercise).parts:
@@ -99,7 +99,7 @@ def test_a_record_written_before_orders_were_drawn_prints_the_sheets_order(cohor
         del line["orders"]
     cohort.record.write_text("".join(json.dumps(line) + "\n" for line in lines), encoding="utf-8")
     handing_out.again(cohort, "amber")
-    for handed in Record(cohort.record).of("amber"):
+    for handed in HandoutRecord(cohort.record).of("amber"):
         path = cohort.handout("amber") / handed.topic / f"{handed.notebook}.ipynb"
         notebook = json.loads(path.read_text(encoding="utf-8"))
         for part in sheets.find(handed.topic, handed.exercise).parts:

@@ -119,7 +119,7 @@ def test_the_parts_that_lost_most_are_linked_first():
 
 
 def test_the_picture_says_in_words_what_it_draws():
-    shown = page(exercise(part(points=0.5, verdict="partly")), standing=feedback_page.Spread(0.4, 0.6, 0.8, 24))
+    shown = page(exercise(part(points=0.5, verdict="partly")), standing=feedback_page.MiddleHalf(0.4, 0.6, 0.8, 24))
     alternative = re.search(r'role="img" aria-label="([^"]+)"', shown).group(1)
     for figure in ("0.5 of 1 point", "24 learners", "40 % to 80 %", "You have 50 %"):
         assert figure in alternative
@@ -173,7 +173,7 @@ def test_an_answer_of_a_megabyte_is_cut_and_counted():
 
 
 def test_the_page_asks_for_nothing_from_outside():
-    shown = page(exercise(part()), standing=feedback_page.Spread(0.4, 0.6, 0.8, 24))
+    shown = page(exercise(part()), standing=feedback_page.MiddleHalf(0.4, 0.6, 0.8, 24))
     policy = re.search(r'Content-Security-Policy" content="([^"]+)"', shown).group(1)
     assert policy.startswith("default-src 'none'")
     assert "script-src" not in policy

@@ -9,7 +9,7 @@ from scipy import stats
 from graders.cohort.record import Handed
 from graders.judging.marks import Row
 from graders.marking import mark_submission
-from graders.questions.parts import MISSED
+from graders.questions.parts.acts import MISSED
 from graders.questions.verdicts import Code, Verdict
 from graders.report import statistics
 from graders.report.gathered import Gathered

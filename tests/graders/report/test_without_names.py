@@ -30,7 +30,7 @@ def marked(made, tmp_path_factory, pool):
 
 def progress_of(learners):
     """Return how far a class is, from the rows of each learner."""
-    progress = class_page.Progress()
+    progress = class_page.ClassProgress()
     for rows in learners:
         progress.add(rows)
     return progress

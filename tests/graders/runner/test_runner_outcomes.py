@@ -129,6 +129,18 @@ def test_a_display_may_name_its_source_as_in_a_kernel(contained):
     assert [(cell.status, cell.outputs[0]["data"]) for cell in sheet.cells] == [("ok", {"text/plain": "1"})]
 
 
+def test_a_display_is_updated_beside_a_clearing_that_waits_as_in_a_kernel(contained):
+    """As in an animation: what is to make way for the next output is still there, and the cell goes on."""
+    moves = (
+        "from IPython.display import clear_output, display\n"
+        "shown = display('one', display_id=True)\nclear_output(wait=True)\nshown.update('two')\na = 1"
+    )
+    (sheet,) = contained.run([Sheet("moves", (Cell(moves), Cell("", report=("a",))))])
+    assert [cell.status for cell in sheet.cells] == ["ok", "reported"]
+    assert sheet.cells[1].answers == {"a": 1}
+    assert [output["data"]["text/plain"] for output in sheet.cells[0].outputs] == ["'two'"]
+
+
 def test_a_kernel_that_has_ended_by_itself_need_not_be_ended():
     client = NotebookClient(v4.new_notebook())
     client.create_kernel_manager()
@@ -212,7 +224,7 @@ def test_each_sheet_starts_with_an_empty_namespace(runner):
 def test_a_cell_over_its_time_is_stopped_and_the_next_one_runs(runner):
     (sheet,) = runner.run(
         [Sheet("slow", (Cell("import time\ntime.sleep(30)"), Cell("a = 1"), Cell("", report=("a",))))],
-        Limits(cell_seconds=1),
+        Limits(cell_seconds=1.4),
     )
     assert [cell.status for cell in sheet.cells] == ["stopped", "ok", "reported"]
     assert sheet.cells[2].answers == {"a": 1}

@@ -1,9 +1,12 @@
 """Answers in words marked in a browser: held to the answer that was seen, in the same gradebook, by nobody else."""
 
+import contextlib
 import json
+import sqlite3
 
 import pytest
 
+from graders import gradebook
 from graders.gradebook import hand_copy
 from graders.judging.marks import OLDER_ANSWER, needs_a_look
 from graders.marking import run
@@ -113,6 +116,24 @@ def test_of_two_windows_the_second_does_not_write_over_what_it_has_not_seen(coho
     assert row_of(cohort, answer).points == 2
     assert mark(served, answer, "0", "Second.", was=("2", "First."))[0] == 200
     assert mark(served, answer, "0", "Second.", was=("2", "First."))[0] == 200  # a reply that was lost, and sent again
+
+
+@pytest.mark.parametrize("score", [1 / 3, 4.0])
+def test_a_mark_that_this_page_would_not_give_is_replaced_like_any_other(score, cohort, served):
+    """The formgrader takes more figures, and points above the most."""
+    answer = asked(cohort).given[0]
+    place = answer.handed.learner, *PLACE.strip("/").split("/")
+    assert gradebook.of(cohort).give(place, score, "")
+    status, _ = mark(served, asked(cohort).given[0], "2", "Read again.")
+    assert (status, asked(cohort).given[0].score) == (200, 2)
+
+
+def test_a_mark_whose_comment_has_no_place_in_the_gradebook_is_not_saved_by_half(cohort, served):
+    answer = asked(cohort).given[0]
+    with contextlib.closing(sqlite3.connect(cohort.database)) as book, book:
+        book.execute("DELETE FROM comment")
+    status, _ = mark(served, answer, "2", "Where does the heat go?")
+    assert (status, gradebook.of(cohort).by_hand()) == (409, {})
 
 
 def test_while_a_marking_runs_nothing_is_written_and_it_is_said(cohort, served):

@@ -15,7 +15,7 @@ __all__ = [
     "EDITIONS",
     "FAMILIES",
     "Limit",
-    "Margin",
+    "MeasuredMargin",
     "class_temperature_c",
     "classification_limits",
     "log_settings",
@@ -56,7 +56,7 @@ class Limit:
 
 
 @dataclass(frozen=True)
-class Margin:
+class MeasuredMargin:
     """How far a measured value is inside one limit, in the limit's own unit; negative outside, None if not measured."""
 
     limit: Limit
@@ -234,7 +234,7 @@ def margins(measured, limits):
 
     Returns
     -------
-    tuple of Margin
+    tuple of MeasuredMargin
         One a limit, in the order given [unit of each limit].
 
     References
@@ -248,7 +248,7 @@ def margins(measured, limits):
     >>> [(m.margin, m.verdict) for m in margins(SimpleNamespace(peak_c=244.0), [hottest])]
     [(6.0, 'inside')]
     """
-    return tuple(Margin(limit, _value_for(measured, limit)) for limit in limits)
+    return tuple(MeasuredMargin(limit, _value_for(measured, limit)) for limit in limits)
 
 
 def _value_for(measured, limit):

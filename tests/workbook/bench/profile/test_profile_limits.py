@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.bench.profile import limits, log
-from workbook.bench.profile.limits import Limit, Margin
+from workbook.bench.profile.limits import Limit, MeasuredMargin
 from workbook.references import entry, table, value
 
 TIME = [0, 20, 40, 60, 80, 105, 125, 145, 165, 180, 190, 200, 210, 220, 230, 240, 250, 260, 270, 280, 300, 320, 340]
@@ -188,19 +188,19 @@ def test_what_was_not_measured_is_neither_inside_nor_outside():
     ],
 )
 def test_ends_belong_to_the_limit_and_nothing_beyond_does(low, high, measured, verdict):
-    assert Margin(Limit("soak", "soak_time", low, high, "s"), measured).verdict == verdict
+    assert MeasuredMargin(Limit("soak", "soak_time", low, high, "s"), measured).verdict == verdict
 
 
 @pytest.mark.parametrize(
     ("measured", "verdict"), [(248, "inside"), (248.6, "borderline"), (251, "borderline"), (251.5, "outside")]
 )
 def test_a_guard_band_makes_the_neighbourhood_of_the_limit_borderline(measured, verdict):
-    assert Margin(Limit("body", "peak_c", None, 250, "°C", guard=1.5), measured).verdict == verdict
+    assert MeasuredMargin(Limit("body", "peak_c", None, 250, "°C", guard=1.5), measured).verdict == verdict
 
 
 @given(st.floats(0, 300), st.floats(0, 100), st.floats(0, 100))
 def test_margin_is_the_distance_to_the_nearer_end_and_its_sign_is_the_verdict(measured, low, width):
-    margin = Margin(Limit("time", "time", low, low + width, "s"), measured)
+    margin = MeasuredMargin(Limit("time", "time", low, low + width, "s"), measured)
     assert (margin.margin >= 0) == (low <= measured <= low + width)
     assert margin.verdict == ("inside" if margin.margin >= 0 else "outside")
 

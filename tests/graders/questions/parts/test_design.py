@@ -7,7 +7,7 @@ import pytest
 from graders import sheets
 from graders.judging.judge import Answers, judge_part
 from graders.questions.givens import Values
-from graders.questions.parts import Design, Setting
+from graders.questions.parts.design import Design, Setting
 from graders.questions.verdicts import Margin
 from graders.sheets.profile import programme
 from workbook.topics import TOPICS
