@@ -203,8 +203,6 @@ class Reader:
     # -- expressions
 
     def _Constant(self, node: ast.Constant) -> Run:
-        if isinstance(node.value, str) and len(node.value) > LONGEST:
-            raise Beyond("too long a text")
         if not isinstance(node.value, (int, float, str)):
             raise Beyond("no number and no word")
         value = _bounded(node.value)
