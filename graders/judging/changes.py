@@ -171,7 +171,7 @@ def _said_of_two(node: ast.BinOp, words: Vocabulary) -> str:
         return in_words(node.left, words)
     if isinstance(node.op, ast.Pow) and _is_number(node.right) and node.right.value in (2, 3):
         inner = in_words(node.left, words)
-        if "the " not in inner:
+        if " " not in inner:
             return f"{inner} {'squared' if node.right.value == 2 else 'cubed'}"
     between = {ast.Add: "and", ast.Sub: "less", ast.Mult: "times", ast.Div: "over"}.get(type(node.op))
     sides = [in_words(side, words) for side in (node.left, node.right)]
@@ -546,13 +546,13 @@ def _of_constant(node: "_Numeral", words: Vocabulary) -> Iterator[Change]:
     for other, _ in _others_of_the_text(value, words.text):
         what = f"{other:g} of the text stands in place of {told}"
         yield Change("another number", node, _constant(other), what)
-    units_of = {unit for number, unit in words.text if number == value and unit}
+    units_of = {unit for number, unit in words.text if number == value}
     for name, unit in words.units.items():
-        if unit in units_of and name in words.known:
+        if unit in units_of:
             yield Change("another name", node, _name(name), f"{{{name}}} stands in place of {told}")
     if value == 273.15:
         return
-    if 0 < value < 1 and value != 0.5 and value not in (1e-3, 1e-6, 1e-9):
+    if value < 1 and value != 0.5 and value not in (1e-3, 1e-6, 1e-9):
         yield Change("left out", node, _constant(1 - value), f"what is left over of {told} is taken for {told} itself")
     if _is_power_of_ten(node):
         size = round(max(value, 1 / value))

@@ -27,10 +27,10 @@ def numbers_of_the_text(exercise: Exercise, part: Part) -> tuple[tuple[float, st
     found: dict[tuple[float, str], None] = {}
     for match in _NUMBER.finditer(text):
         digits, power, unit = match.groups()
-        number = float(digits) * 10.0 ** int((power or "0").translate(_POWERS))
+        number = float(f"{digits}e{(power or '0').translate(_POWERS)}")  # as it would be written in Python
         year = "." not in digits and 1900 <= number <= 2035
-        structure = number in (0, 1, 2, 3, 4) or re.fullmatch("10*", digits)
-        if not (year or structure or _CITES.search(text, max(match.start() - 12, 0), match.start())):
+        structure = number in (0, 2, 3, 4) or re.fullmatch("10*", digits)
+        if not (year or structure or _CITES.search(text[: match.start()])):
             found.setdefault((number, unit if unit in units.FACTORS else ""))
     return tuple(found)[:FEW]
 

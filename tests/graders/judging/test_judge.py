@@ -15,6 +15,7 @@ from graders.questions.parts.number import Number, Slip
 from graders.questions.parts.order import Order
 from graders.questions.parts.tolerance import relative
 from graders.questions.parts.words import Choice, Several
+from graders.questions.parts.written import Written
 from graders.questions.verdicts import Code, Margin
 
 BOARD = Exercise(
@@ -347,3 +348,104 @@ def test_a_guess_is_found_on_some_numbers_and_counted_on_others():
     board = replace(BOARD, parts=(asked,))
     assert floor.most_without_the_method(board, draws).points["area"] == 0
     assert floor.most_without_the_method(board, draws[:1] * 4).points["area"] == 2
+
+
+REASONS = {
+    "not yet": (Code.NOT_YET, ""),
+    "missing": (Code.NOT_YET, ""),
+    "decimal comma": (Code.NOT_RIGHT, "decimal comma"),
+    "error in the cell": (Code.NOT_RIGHT, "error in the cell"),
+    "not reached": (Code.NEEDS_A_LOOK, "not reached"),
+    "cell missing": (Code.NEEDS_A_LOOK, "cell missing"),
+    "too long a list": (Code.NEEDS_A_LOOK, "too long a list"),
+}
+
+
+@pytest.mark.parametrize(("reason", "found"), REASONS.items())
+def test_an_answer_that_could_not_be_read_earns_nothing_even_where_it_is_right(reason, found):
+    unread = judge.judge_part(BOARD, "area", BOARD.worked(), Answers(RIGHT, {"area": reason}))
+    assert (unread.verdict, unread.flag, unread.points, unread.out_of) == (*found, 0, 2)
+    assert unread.remark
+
+
+def test_a_part_of_several_names_is_not_judged_before_all_are_there():
+    settings = tuple(Setting(name, name, "°C", 25, 400) for name in ("top_c", "bottom_c"))
+    pair = replace(
+        BOARD.part("plate"),
+        settings=settings,
+        simulate=lambda g, a, c: (Margin("x", 1.0, 1.0, "K"),),
+        example=lambda g, a: {"top_c": 150, "bottom_c": 150},
+    )
+    board = replace(BOARD, parts=(pair,))
+    both = {"top_c": 100, "bottom_c": 100}
+    assert judge.judge_part(board, "plate", BOARD.worked(), Answers(both)).points == 2
+    for name in both:
+        found = judge.judge_part(board, "plate", BOARD.worked(), Answers({name: 100}))
+        assert (found.points, found.verdict) == (0, Code.NOT_YET)
+
+
+def test_answers_may_be_given_as_they_were_at_each_marking_cell():
+    each = {part.name: Answers(RIGHT) for part in BOARD.parts} | {"area": Answers(RIGHT | {"area": 1.0})}
+    assert [found.points for found in judge.judge(BOARD, BOARD.worked(), each)][:3] == [0, 2, 1]
+
+
+def test_an_answer_in_words_waits_for_a_person_whether_or_not_it_could_be_read():
+    essay = Written("why", "Why?", points=3, model="Because.")
+    board = replace(BOARD, parts=(essay,))
+    assert judge.judge_part(board, "why", BOARD.worked(), Answers({})).verdict is Code.BY_HAND
+    gone = judge.judge_part(board, "why", BOARD.worked(), Answers({}, {"why": "cell missing"}))
+    assert (gone.verdict, gone.flag) == (Code.NEEDS_A_LOOK, "cell missing")
+
+
+def test_the_slip_behind_a_wrong_number_is_said_only_where_it_is_asked_for_and_never_earns():
+    divided = Answers(RIGHT | {"area": 2.0})  # 100 over 50
+    told = judge.judge_part(BOARD, "area", BOARD.worked(), divided)
+    assert (told.points, told.verdict, told.flag) == (0, Code.SLIP, "operator")
+    assert "`length` (100 mm) is divided by `width` (50 mm)" in told.remark
+    untold = judge.judge_part(BOARD, "area", BOARD.worked(), divided, explain=False)
+    assert (untold.points, untold.verdict, untold.flag) == (0, Code.NOT_RIGHT, "")
+    unknown = judge.judge_part(BOARD, "area", BOARD.worked(), Answers(RIGHT | {"area": 4321.7}))
+    assert unknown.verdict is Code.NOT_RIGHT
+    word = judge.judge_part(BOARD, "faces", BOARD.worked(), Answers(RIGHT | {"faces": "one"}))
+    assert word.verdict is not Code.RIGHT
+    assert word.points == 0
+
+
+def test_a_slip_is_looked_for_on_the_learners_own_earlier_answer():
+    """A tenth of what follows from 4123 mm²; of the right area it is nothing that anybody does."""
+    tenth = 0.4123
+    own = judge.judge_part(BOARD, "heat", BOARD.worked(), Answers(RIGHT | {"area": 4123.0, "heat": tenth}))
+    assert own.verdict is Code.SLIP
+    right = judge.judge_part(BOARD, "heat", BOARD.worked(), Answers(RIGHT | {"heat": tenth}))
+    assert right.verdict is Code.NOT_RIGHT
+
+
+def test_whatever_fails_in_looking_for_a_slip_leaves_the_mark_as_it_was(monkeypatch):
+    def fails(*_):
+        raise RuntimeError("no slip")
+
+    monkeypatch.setattr(judge, "near_miss", fails)
+    assert verdict("area", area=2.0).verdict is Code.NOT_RIGHT
+
+
+def test_what_is_carried_past_a_part_that_is_no_step_is_what_was_carried_to_it():
+    essay = Written("why", "Why?", points=3, model="Because.")
+    g, true = BOARD.solved(BOARD.worked())
+    assert judge.carry_on(BOARD, essay, g, true, {"why": "x"}, {"area": 4000.0}) == {"area": 4000.0}
+    assert judge.carry_on(BOARD, BOARD.part("area"), g, true, {"area": 4000.0}, {}) == {"area": 4000.0}
+    assert judge.carry_on(BOARD, BOARD.part("area"), g, true, {"area": "x"}, {}) == {"area": pytest.approx(5000)}
+
+
+def test_what_fails_in_a_sheet_is_told_to_the_instructor_in_short():
+    long = replace(BOARD.part("plate"), simulate=lambda g, a, c: (_ for _ in ()).throw(KeyError("x" * 500)))
+    board = replace(BOARD, parts=(long,))
+    found = judge.judge_part(board, "plate", BOARD.worked(), Answers({"plate_c": 150}))
+    assert found.flag.startswith("the sheet failed: KeyError")
+    assert len(found.flag) == 200
+
+
+def test_at_a_marking_cell_later_answers_are_not_read_and_own_ones_are_kept_for_later():
+    kept = {"area": 4000.0, "steps": ["later"]}
+    found = judge.as_read(BOARD, BOARD.part("heat"), Answers({"heat": 4.0, "faces": "one"}, {"x": "y"}), kept)
+    assert found == Answers({"area": 4000.0, "heat": 4.0}, {"x": "y"})
+    assert kept == {"area": 4000.0, "steps": ["later"], "heat": 4.0}

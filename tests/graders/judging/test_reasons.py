@@ -1,5 +1,7 @@
 """What `graders why` says: enough for an instructor to answer a learner's question without opening the notebook."""
 
+import pytest
+
 from graders import sheets
 from graders.judging import reasons
 from graders.judging.marks import Row
@@ -47,6 +49,48 @@ def test_words_that_were_answered_are_said_and_a_long_text_is_cut_with_its_lengt
     assert words[2].strip() == "More."
     assert "… 31 lines in all" in " ".join(words)
     assert not any("answered" in line for line in said(exercise, rows))
+
+
+@pytest.mark.parametrize(("many", "shown", "cut"), [(1, 1, False), (20, 20, False), (21, 20, True), (40, 20, True)])
+def test_twenty_lines_of_an_answer_are_shown(many, shown, cut):
+    exercise = sheets.find("profile", "why-from-below")
+    (part,) = [part for part in exercise.parts if isinstance(part, Written)]
+    text = "\n".join(f"line {place}" for place in range(many))
+    words = list(
+        reasons.lines([row(exercise, part.name, 0.0, "by hand")], exercise, exercise.worked(), {}, {part.name: text})
+    )
+    assert [line.split("line ")[1] for line in words if "line " in line] == [str(place) for place in range(shown)]
+    assert (f"… {many} lines in all" in " ".join(words)) is cut
+
+
+def test_a_number_is_told_with_five_figures_and_an_empty_cell_is_not_told():
+    right = row(BEAD, "time_constant", 2.0, "right")
+    assert said(BEAD, [right], {"time_constant": 12.34567})[1].strip() == "answered 12.346 s"
+    wrote = {"time_constant": " \n"}
+    assert not [line for line in reasons.lines([right], BEAD, BEAD.worked(), {}, wrote) if "answered" in line]
+
+
+def test_nothing_is_said_that_the_mark_does_not_hold():
+    """No flag, no remark, no comment: the head, and what was expected."""
+    assert len(said(BEAD, [row(BEAD, "time_constant", 2.0, "right")])) == 2
+
+
+@pytest.mark.parametrize(
+    ("verdict", "flag", "said"),
+    [
+        ("slip", "d/2 for d", " (d/2 for d)"),
+        ("right", "", ""),
+        ("not handed in", "Not handed in", ""),
+        ("needs a look", "look", ""),
+        ("needs a look", "look again", " (look again)"),
+    ],
+)
+def test_a_flag_is_told_where_it_says_more_than_the_words_of_the_mark(verdict, flag, said):
+    flagged = row(BEAD, "time_constant", 0.0, verdict, flag=flag)
+    (head, *_) = reasons.lines(
+        [flagged, row(BEAD, "time_constant", 0.0, "right")], BEAD, BEAD.worked(), {"time_constant": 1.0}
+    )
+    assert head == f"time_constant: 0 of 2, {verdict}{said}"
 
 
 def test_an_answer_in_words_shows_what_a_good_one_says_and_the_comment_that_was_given():

@@ -11,7 +11,8 @@ from dataclasses import replace
 
 import pytest
 
-from graders.judging.marks import Row
+from graders.gradebook.manual_marks import ManualScore, MarkedOn
+from graders.judging.marks import Finding, Row
 from graders.marking import journal
 from graders.marking.journal import Journal, Result
 from graders.questions.verdicts import Code
@@ -133,3 +134,133 @@ def test_of_two_that_went_different_ways_neither_holds_the_other(path):
     )
     assert not journal.holds(one, other)
     assert not journal.holds(other, one)
+
+
+def test_a_topic_that_was_never_marked_has_no_result_no_place_and_no_hash(tmp_path):
+    here = Journal(tmp_path / "none.jsonl")
+    key = ("l1", "profile")
+    assert key not in here
+    assert (here.get(key), here.place(key), here.digest(key), here.judged(key)) == (None, None, None, {})
+    assert here.at(0) is None
+    assert list(here) == list(here.noted()) == []
+    here.append([result("l1", digest="ab12")])
+    assert key in here
+    assert ("l1", "shorts") not in here
+    assert ("l2", "profile") not in here
+    assert (here.place(key), here.digest(key), here.judged(key)) == (0, "ab12", {"bead-lag": "e"})
+
+
+def test_the_newest_line_of_a_topic_counts_wherever_the_older_stands(tmp_path):
+    path = tmp_path / "marked.jsonl"
+    Journal(path).append([result("l1", digest="aa"), result("l2", digest="bb"), result("l1", 2.0, digest="cc")])
+    here = Journal(path)
+    assert [here.digest((one, "profile")) for one in ("l1", "l2")] == ["cc", "bb"]
+    assert here.get(("l1", "profile")).rows[0].points == 2.0
+    assert here.get(("l2", "profile")).rows[0].points == 1.0
+    assert len(list(here)) == len(list(here.noted())) == 2
+    here.append([result("l1", 0.5, digest="dd")])
+    assert (here.digest(("l1", "profile")), here.get(("l1", "profile")).rows[0].points) == ("dd", 0.5)
+
+
+def test_what_could_not_be_marked_and_what_is_no_hash_are_tried_again(tmp_path):
+    here = Journal(tmp_path / "marked.jsonl")
+    here.append([result("l1", digest=journal.AT_FAULT), result("l2", digest="no hash")])
+    assert [here.digest((one, "profile")) for one in ("l1", "l2")] == [journal.AT_FAULT] * 2
+
+
+def test_a_line_says_when_and_by_which_version_it_was_marked(tmp_path):
+    here = Journal(tmp_path / "marked.jsonl")
+    here.append([result("l1"), result("l2")])
+    one, other = here.noted()
+    assert one is other, "what many were marked by is held once"
+    assert one.when.endswith("+00:00")
+    assert one.version
+    assert (one.judged, one.fresh_numbers) == ({"bead-lag": "e"}, "")
+    assert here.get(("l1", "profile")).when == one.when
+
+
+@pytest.mark.parametrize(("least", "shrinks"), [(0, True), (1 << 30, False)])
+def test_it_is_written_anew_where_half_as_much_is_spare_as_is_kept(least, shrinks, path):
+    assert Journal(path).compact(least) is shrinks
+
+
+def test_a_few_spare_lines_among_many_are_left(tmp_path):
+    path = tmp_path / "marked.jsonl"
+    Journal(path).append([result(f"l{number:02}") for number in range(20)])
+    for many, shrinks in ((9, False), (1, True)):
+        again = Journal(path)
+        again.append([result(f"l{number:02}") for number in range(many)])
+        assert Journal(path).compact(least=1) is shrinks, "9 lines are spare, then 10, to 20 that are kept"
+
+
+def test_exactly_so_many_spare_bytes_are_enough(tmp_path):
+    path = tmp_path / "marked.jsonl"
+    for _ in range(2):
+        Journal(path).append([result("l1")])
+    spare = len(path.read_bytes().splitlines(keepends=True)[0])
+    assert not Journal(path).compact(least=spare + 1)
+    assert Journal(path).compact(least=spare)
+
+
+def test_a_journal_of_a_few_learners_is_left_as_it_is():
+    """Up to a mebibyte of old lines: a class of thirty writes less in a term."""
+    assert journal.LEAST_SPARE == 1024 * 1024
+
+
+def test_appending_returns_where_each_line_begins_and_how_long_it_is(tmp_path):
+    path = tmp_path / "marked.jsonl"
+    found = journal.append(path, [result("l1"), result("longer name")])
+    found += journal.append(path, [result("l3")])
+    content = path.read_bytes()
+    assert [content[place : place + size] for place, size in found] == content.splitlines(keepends=True)
+
+
+def test_after_a_line_cut_off_a_new_one_begins(tmp_path):
+    path = tmp_path / "marked.jsonl"
+    path.write_bytes(b'{"learner": "l0", "to')
+    ((place, _),) = journal.append(path, [result("l1")])
+    assert place == len(b'{"learner": "l0", "to\n')
+    assert [one.learner for one in Journal(path)] == ["l1"]
+
+
+def test_the_same_line_is_held_whatever_its_time_says(path):
+    content = path.read_bytes()
+    one, two = content.splitlines(keepends=True)[:2]
+    assert journal.holds(one, one)
+    assert not journal.holds(one, two), "another learner's"
+    later = json.dumps(json.loads(one) | {"when": "2999"}).encode()
+    same = json.dumps(json.loads(one) | {"digest": "ee"}).encode()
+    assert not journal.holds(one, same), "marked in the same second to something else"
+    assert journal.holds(later, one)
+    assert journal.holds(b"unread\n" + one, b"unread\n")
+    assert not journal.holds(one, b"unread\n")
+
+
+@pytest.mark.parametrize(
+    "line", [b"", b"[]", b"{}", b"nothing", b'{"rows": 1}', b"\xff", b'{"rows": [{}], "findings": []}']
+)
+def test_what_is_no_line_of_a_journal_is_passed_over(line, tmp_path):
+    path = tmp_path / "marked.jsonl"
+    path.write_bytes(line + b"\n")
+    assert list(Journal(path)) == []
+
+
+def test_what_a_newer_version_adds_is_passed_over_and_what_an_older_left_out_is_as_it_was(tmp_path):
+    told = json.loads(journal.line(result("l1")))
+    told["new"], told["rows"][0]["new"] = 1, 2
+    del told["counts"], told["rows"][0]["comment"]
+    (found,) = [journal._result(json.dumps(told).encode())]
+    assert found == replace(result("l1"), counts=None)
+
+
+def test_marks_by_hand_and_findings_come_back_as_they_were():
+    basis = MarkedOn("a digest", None)
+    whole = replace(
+        result("l1"),
+        bases={"bead-lag": {"lag": basis}},
+        given={"bead-lag": {"lag": ManualScore(1.5, basis)}},
+        findings=(Finding("l1", "profile", "bead-lag", "lag", "bare number"),),
+        problems=("one", "two"),
+        numbers={"bead-lag": {"lag": 1.0}},
+    )
+    assert journal._result(journal.line(whole).encode()) == whole

@@ -246,3 +246,150 @@ def test_a_new_cohorts_list_is_written_as_the_one_it_came_from(tmp_path):
     cohort = handing_out.make(people, tmp_path / "spring", ("profile",), "", {"profile": ("bead-lag",)}, manner=manner)
     assert cohort.roster.read_text(encoding="utf-8") == "id;name;left;points before\na1;Åsa;;3,5\n"
     assert roster.manner(cohort.roster) == manner
+
+
+def test_of_nothing_the_sum_is_nothing_and_says_nothing():
+    none = TopicSum()
+    assert (none.points, none.out_of, none.waiting, none.came) == (0, 0, 0, False)
+    assert term({}).per_cent is term({"profile": none}).per_cent is None
+    assert term({"profile": none}).missing == ["profile"]
+    assert term({"profile": TopicSum(came=True)}).missing == []
+
+
+def test_a_sum_has_come_where_any_part_came_and_keeps_what_waits_apart():
+    held = sums(
+        row("amber", "profile", 0, Code.NOT_HANDED_IN),
+        row("amber", "profile", 0, Code.BY_HAND, out_of=3),
+        row("amber", "profile", 1.5),
+        row("birch", "shorts", 0, Code.NOT_HANDED_IN),
+    )
+    assert held.of == {"amber": {"profile": TopicSum(1.5, 8, 3, True)}, "birch": {"shorts": TopicSum(0, 4)}}
+    assert held.came() == {"profile"}
+
+
+def test_only_the_part_that_is_dropped_is_not_counted():
+    settings = Settings(
+        "Spring", (), void=(Void("profile", "e", "p", "drop", ""), Void("profile", "e", "q", "full", ""))
+    )
+    rows = [replace(row("amber", "profile", 1), part=part) for part in "pqr"]
+    other = [row("amber", "shorts", 1), replace(row("amber", "profile", 1), exercise="f")]
+    held = totals.Sums(settings)
+    assert list(held.added([*rows, *other])) == [*rows, *other]
+    assert held.of["amber"] == {"profile": TopicSum(3, 12, 0, True), "shorts": TopicSum(1, 4, 0, True)}
+
+
+def test_where_only_topics_ask_for_something_the_term_asks_for_nothing():
+    little = term({"profile": TopicSum(1, 200, came=True), "shorts": TopicSum(0, 200, came=True)})
+    assert little.passes(Settings("Spring", (), to_pass={"profile": 0.5})) == YES
+    assert little.passes(Settings("Spring", (), to_pass={"profile": 0.51})) == NO
+
+
+def test_a_topic_to_come_may_still_bring_what_it_asks_for_itself():
+    beside = term({"profile": TopicSum(10, 10, came=True)}, {"shorts": TopicSum(0, 10)})
+    assert beside.passes(Settings("Spring", (), to_pass={"total": 40})) == YES
+    assert beside.passes(Settings("Spring", (), to_pass={"total": 40, "shorts": 50})) == WAITS
+    assert beside.passes(Settings("Spring", (), to_pass={"total": 60})) == WAITS
+    none = term({"profile": TopicSum(0, 10, came=True)}, {"shorts": TopicSum(0, 10)})
+    assert none.passes(Settings("Spring", (), to_pass={"total": 50})) == WAITS
+    assert none.passes(Settings("Spring", (), to_pass={"total": 50.01})) == NO
+
+
+def test_of_a_topic_not_handed_out_nothing_is_certain_but_that_nothing_asked_is_met():
+    missing = Total(AMBER, {"profile": TopicSum(10, 10, came=True)}, not_handed_out=("shorts",))
+    assert missing.passes(Settings("Spring", (), to_pass={"shorts": 0.5})) == WAITS
+    assert missing.passes(Settings("Spring", (), to_pass={"shorts": 100})) == WAITS
+    assert missing.passes(Settings("Spring", (), to_pass={"profile": 50})) == YES
+    assert missing.grade(Settings("Spring", (), grades=SCALE)) == WAITS
+    assert missing.grade(Settings("Spring", ())) == ""
+
+
+def test_at_its_due_time_a_topic_is_not_over_and_a_moment_later_it_is(fresh):
+    due = datetime(2026, 12, 1)
+    settings = Settings("Spring", ("profile",), due={"profile": due})
+    held = sums(row("birch", "profile", 0, Code.NOT_HANDED_IN))
+    for now, missing in ((due, []), (datetime(2026, 12, 1, 0, 0, 1), ["profile"])):
+        found = {one.learner.id: one for one in totals.totals(fresh, held, settings, now)}
+        assert found["birch"].missing == missing
+
+
+def test_who_left_without_marks_has_no_row_and_who_has_marks_and_is_on_no_list_has_one(fresh):
+    fresh.roster.write_text("id,name,left\namber,Amber,left\nbirch,Birch,left\nnew,New,\n", encoding="utf-8")
+    held = sums(row("birch", "profile", 1), row("stranger", "profile", 1))
+    found = totals.totals(fresh, held, Settings("Spring", ("profile",)), datetime(2026, 12, 1))
+    assert [(one.learner.id, one.learner.name) for one in found] == [
+        ("birch", "Birch"),
+        ("new", "New"),
+        ("stranger", "stranger"),
+    ]
+    fresh.roster.unlink()
+    found = totals.totals(fresh, held, Settings("Spring", ("profile",)), datetime(2026, 12, 1))
+    assert [one.learner.id for one in found] == ["birch", "stranger"]
+
+
+def test_days_late_are_told_in_words(fresh):
+    held = sums(row("birch", "profile", 1), row("amber", "profile", 1), row("cedar", "profile", 1))
+    settings = Settings("Spring", ("profile",), due={"profile": datetime(2026, 12, 1)}, late="10 % a day")
+    for learner, day in (("amber", "2026-11-30"), ("birch", "2026-12-01"), ("cedar", "2026-12-02")):
+        fresh.submitted(learner, "profile").joinpath("timestamp.txt").write_text(f"{day} 12:00:00 UTC")
+    found = {one.learner.id: one.late for one in totals.totals(fresh, held, settings, datetime(2026, 12, 5))}
+    late = {learner: found[learner] for learner in ("amber", "birch", "cedar")}
+    assert late == {"amber": {}, "birch": {"profile": "profile 1 day"}, "cedar": {"profile": "profile 2 days"}}
+
+
+def test_a_line_of_the_totals_says_what_each_topic_came_to_and_what_is_open():
+    settings = Settings("Spring", ("profile", "shorts", "paste"))
+    one = Total(
+        Learner("amber", "Amber", others=(("group", "A"),)),
+        {"profile": TopicSum(3, 4, came=True), "shorts": TopicSum(0, 4, waiting=2)},
+        {"paste": TopicSum(0, 5)},
+        {"profile": "profile 2 days"},
+        ("signoff",),
+    )
+    heads, lines = totals._table(
+        [one, Total(Learner("gone", "Gone", left=True), {}, not_handed_out=("paste",))], settings
+    )
+    assert dict(zip(heads, lines[0], strict=True)) == {
+        "id": "amber",
+        "name": "Amber",
+        "group": "A",
+        "profile": 3,
+        "shorts": None,
+        "paste": None,
+        "total": 3,
+        "out of": 8,
+        "per cent": 37.5,
+        "waiting": 2,
+        "late": "profile 2 days",
+        "not handed in": "shorts",
+        "to come": "paste, signoff",
+        "left": "",
+    }
+    gone = dict(zip(heads, lines[1], strict=True))
+    assert (gone["left"], gone["to come"], gone["group"]) == ("left", "", None)
+    heads, _ = totals._table([one], settings)
+    assert not {"left", "pass", "grade"} & set(heads)
+    heads, ((*_,),) = totals._table([one], replace(settings, to_pass={"total": 50}, grades=SCALE))
+    assert {"pass", "grade"} <= set(heads)
+
+
+def test_a_platform_is_not_sent_what_is_not_final_or_has_no_points_to_give():
+    people = {
+        "whole": TopicSum(3, 4, came=True),
+        "waits": TopicSum(1, 2, waiting=2, came=True),
+        "missing": TopicSum(0, 4),
+        "dropped": TopicSum(0, 0, came=True),
+    }
+    found = [Total(Learner(name, name), {"profile": one}) for name, one in people.items()]
+    found += [
+        Total(Learner("none", "none"), {}),
+        Total(Learner("gone", "gone", left=True), {"profile": TopicSum(1, 9, came=True)}),
+    ]
+    heads, lines = totals._for_import(found, Settings("Spring", ("profile", "shorts")))
+    assert heads == ["id", "name", "profile (out of 4)"]
+    assert {line[0]: line[2] for line in lines} == {
+        "whole": 3,
+        "waits": None,
+        "missing": None,
+        "dropped": None,
+        "none": None,
+    }
