@@ -1,8 +1,10 @@
 """What both commands, ``workbook`` and ``graders``, do alike: commands in order, known failures in one line."""
 
+import contextlib
 import io
 import os
 import sys
+from collections.abc import Iterator
 
 import click
 
@@ -40,15 +42,12 @@ class Door(click.Group):
         from workbook.quick_start import without_grammar
 
         without_grammar()
-        if isinstance(sys.stdout, io.TextIOWrapper):  # what goes into a file or pipe has the system's own letters
-            sys.stdout.reconfigure(errors="backslashreplace")  # where these have no Ω it is written \u03a9
         try:
-            return super().invoke(ctx)
+            with _told():
+                return super().invoke(ctx)
         except Problem as problem:
             _fail(f"ERROR  {problem}", problem.tip)
         except OSError as error:
-            if isinstance(error, BrokenPipeError) and _nobody_reads():
-                raise  # `| head` has seen enough: click ends without a word
             where = f" ({error.filename})" if error.filename else ""
             what = f"ERROR  {error.strerror or error}{where}. What was finished is kept."
             _fail(what, "make room or mend the permissions, and run the same command again")
@@ -56,13 +55,22 @@ class Door(click.Group):
             _fail(f"Stopped. {self._stopped}")
 
 
-def _nobody_reads() -> bool:
-    """Whether it is our own output whose reader has gone, and not another process of ours."""
+@contextlib.contextmanager
+def _told() -> Iterator[None]:
+    """Let what is printed be written with the system's letters, and be dropped where nobody reads it any more."""
+    from workbook.terminal import Pipe
+
+    said = sys.stdout
+    if isinstance(said, io.TextIOWrapper):
+        said.reconfigure(errors="backslashreplace")  # where these have no Ω it is written \u03a9
+        if not said.isatty():
+            with contextlib.suppress(OSError):  # under a test it is no file of the system
+                sys.stdout = Pipe.instead_of(said)
     try:
-        click.echo()
-    except OSError:
-        return True
-    return False
+        yield
+    finally:
+        told, sys.stdout = sys.stdout, said
+        told.flush()
 
 
 def _fail(line: str, tip: str = ""):

@@ -1,5 +1,6 @@
 """Text from elsewhere on a terminal: nothing in it moves the cursor, colours the screen or begins a line."""
 
+import io
 import os
 import shlex
 import shutil
@@ -34,6 +35,41 @@ def _written_out(letter: str) -> str:
     if "\udc80" <= letter <= "\udcff":
         return f"\\x{ord(letter) - 0xDC00:02x}"
     return letter.encode("unicode_escape", "surrogatepass").decode("ascii")
+
+
+class Pipe(io.FileIO):
+    """Standard output into a pipe, whose reader may go: `| head` has seen enough, and a command still does its work."""
+
+    nobody_reads = False
+
+    @classmethod
+    def instead_of(cls, said: io.TextIOWrapper) -> io.TextIOWrapper:
+        """Return a text stream into the same place as one there is."""
+        return io.TextIOWrapper(
+            io.BufferedWriter(cls(said.fileno(), "w", closefd=False)),
+            encoding=said.encoding,
+            errors=said.errors,
+            line_buffering=said.line_buffering,
+            write_through=said.write_through,
+        )
+
+    def write(self, what) -> int:
+        """Write what somebody reads, and drop the rest."""
+        try:
+            return super().write(what)
+        except BrokenPipeError:
+            self.nobody_reads = True
+            return len(what)
+
+
+def line_typed(prompt: str) -> str:
+    """Return a line from the keyboard; raise EOFError also where nobody can have read what was asked.
+
+    The prompt is input()'s own, so that whoever edits the line does not wipe it out.
+    """
+    if getattr(getattr(getattr(sys.stdout, "buffer", None), "raw", None), "nobody_reads", False):
+        raise EOFError
+    return input(prompt)
 
 
 def in_shell(path: Path | str) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from dateutil import parser
 
+from graders.cohort.files import HALF
 from graders.cohort.paths import Cohort
 
 MOST_BYTES = 200
@@ -14,8 +15,12 @@ MOST_BYTES = 200
 
 
 def notebooks(folder: Path) -> list[Path]:
-    """Return the files in a learner's folder that are named as notebooks. OSError where nobody may look into it."""
-    return [folder / name for name in sorted(os.listdir(folder)) if name.endswith(".ipynb")]
+    """Return the files in a learner's folder that are named as notebooks. OSError where nobody may look into it.
+
+    What was being written when a filing was cut off is none: it is written again.
+    """
+    names = sorted(os.listdir(folder))
+    return [folder / name for name in names if name.endswith(".ipynb") and not name.startswith(HALF)]
 
 
 def handed_in(cohort: Cohort, learner: str, topic: str) -> datetime | None:

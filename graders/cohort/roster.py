@@ -72,7 +72,7 @@ def read(path: Path, may_be_empty: bool = False) -> list[Learner]:
     if twice:
         raise Problem(f"{path} has more than one column {twice!r}.", "rename one of them, or take it out")
     learners: list[Learner] = []
-    seen: dict[str, int] = {}
+    seen: dict[str, tuple[int, str]] = {}
     for number, row in rows:
         if "sourcedid" in heads and _cell(heads, row, "role").casefold() not in ("", LEARNERS_ROLE):
             continue
@@ -86,12 +86,15 @@ def read(path: Path, may_be_empty: bool = False) -> list[Learner]:
         if not is_safe(learner.id):
             raise Problem(
                 f"{path}, line {number}: the id {learner.id!r} cannot be a folder's name.",
-                "use letters, digits, dots, dashes, underscores and @, starting with a letter or digit",
+                "use letters without accents, digits, and . _ - @ between them, at most 64, starting with a letter "
+                "or digit; and no name that is a device on Windows, such as con",
             )
         folded = learner.id.casefold()
         if folded in seen:
-            raise Problem(f"{path}, line {number}: the id {learner.id!r} stands in line {seen[folded]} already.", TIP)
-        seen[folded] = number
+            where, spelling = seen[folded]
+            spelt = "" if spelling == learner.id else f", as {spelling!r}: capitals make no other id"
+            raise Problem(f"{path}, line {number}: the id {learner.id!r} stands in line {where} already{spelt}.", TIP)
+        seen[folded] = number, learner.id
         learners.append(learner if learner.name else replace(learner, name=learner.id))
     if not learners and not may_be_empty:
         raise Problem(f"{path} names no learners.", TIP)

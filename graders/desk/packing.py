@@ -107,7 +107,8 @@ def whose(root: Path) -> tuple[str, tuple[str, ...]]:
 
 def chosen(root: Path, topics: tuple[str, ...]) -> tuple[list[tuple[Path, str, str]], list[str]]:
     """Return the notebooks to hand in, one an exercise, with topic and printed name; and what is said of copies."""
-    taken, said = [], []
+    taken, said, left = [], [], 0
+    handed_out = folder.handout_topics(root)
     for slug in topics:
         for id_, paths in folder.copies(root, slug).items():
             try:
@@ -115,13 +116,24 @@ def chosen(root: Path, topics: tuple[str, ...]) -> tuple[list[tuple[Path, str, s
                 name = _printed_name(best, slug, id_)
             except KeyError:
                 continue
+            if slug in handed_out and all(map(_is_the_workbooks_own, paths)):
+                left += 1
+                continue
             taken.append((best, slug, name))
             others = ", ".join(f"{path.name} ({folder.answered(path)} answered)" for path in paths if path != best)
             if others:
                 said.append(f"{slug}/{id_}: {best.name} ({folder.answered(best)} answered) is packed, and not {others}")
+    if left:
+        said.append(f"Not handed out to you, and not begun: {left}. They are not packed.")
     if not taken:
         raise Problem(f"{root} holds no exercises.", "lay them out with: workbook open")
     return sorted(taken, key=lambda one: (SLUGS.index(one[1]), one[2])), said
+
+
+def _is_the_workbooks_own(path: Path) -> bool:
+    """Whether nothing of a notebook is the learner's: laid out before a handout came that leaves its exercise out."""
+    told = folder.about(path)
+    return bool(told) and "seal" not in told and folder.answered(path) == 0
 
 
 def _printed_name(path: Path, topic: str, exercise: str) -> str:

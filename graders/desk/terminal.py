@@ -11,6 +11,7 @@ from graders.desk import practice, scheduling
 from graders.desk.practice import Question, Session
 from graders.desk.scheduling import STATES
 from workbook import progress
+from workbook.terminal import line_typed
 
 with contextlib.suppress(ImportError):  # Windows has none: its console edits lines by itself
     import readline  # noqa: F401  (from here on input() edits its line)
@@ -89,11 +90,8 @@ def _go_on(console: Console) -> bool:
 
 
 def typed(prompt: str) -> str:
-    """Return a line from the keyboard, without what arrow keys leave in it where no line can be edited.
-
-    The prompt is input()'s own, so that whoever edits the line does not wipe it out.
-    """
-    return KEY.sub("", input(prompt)).strip()
+    """Return a line from the keyboard, without what arrow keys leave in it where no line can be edited."""
+    return KEY.sub("", line_typed(prompt)).strip()
 
 
 def word(text: str) -> str:

@@ -5,11 +5,11 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from graders.cohort import arrival, clock, faults
-from graders.cohort.files import digest, write_whole
+from graders.cohort.files import digest, to_disk, write_whole
 from graders.cohort.paths import Cohort
 from graders.cohort.record import Handed, HandoutRecord
 from graders.inbox import accepted
@@ -139,8 +139,7 @@ class _Filing:
         self._tell_how_many_more()
         self.filed.unread += search.unread
         self.filed.others += search.others
-        self.filed.late += filter(None, (self._late(*place) for place in self.touched))
-        return self.filed
+        return self._whole()
 
     def accept(self, file: Path, one: Handed, although_anothers: bool) -> Filed:
         if file.is_symlink() or not file.is_file():
@@ -163,10 +162,10 @@ class _Filing:
         before = path.read_bytes() if path.is_file() else None
         if before is not None and before != content:
             kept = self._beside(one, before)
-            write_whole(kept, before)
+            write_whole(kept, before, on_disk=True)
             self._tell("replaced", came, self._by(one, came, kept))
-        self._put(one, path, content, came.when)
-        self.filed.late += filter(None, (self._late(*place) for place in self.touched))
+        self._put(one, path, came)
+        self._whole()
         if file.resolve().parent == (self.cohort.root / QUARANTINE).resolve():
             file.unlink()  # it is in its place now, and known
         return self.filed
@@ -184,6 +183,11 @@ class _Filing:
         for one, content in notebooks:
             came = Came(where, (one.learner,), content, self.received or clock.now().replace(microsecond=0))
             self._file(one, submission.parse(content.decode()), came)
+        return self._whole()
+
+    def _whole(self) -> Filed:
+        """See what was filed on the disk, before a mark says that it came; and return what became of it all."""
+        to_disk(self.cohort.root)
         self.filed.late += filter(None, (self._late(*place) for place in self.touched))
         return self.filed
 
@@ -191,7 +195,8 @@ class _Filing:
         for learner in self.handed.learners:
             for topic, handed in self.handed.by_topic(learner).items():
                 names = {one.notebook for one in handed}
-                for path in sorted(self.cohort.submitted(learner, topic).glob("*.ipynb")):
+                folder = self.cohort.submitted(learner, topic)
+                for path in arrival.notebooks(folder) if folder.is_dir() else ():
                     if path.stem not in names and path.is_file() and not path.is_symlink():
                         self._settle(learner, path)
         return self.filed
@@ -257,13 +262,12 @@ class _Filing:
         if before == came.content:
             self.filed.known += 1
             if self.received:
-                self._put_time(one, path, came.when)
-                seconds = came.when.replace(tzinfo=UTC).timestamp()
-                os.utime(path, (seconds, seconds))
+                self._put(one, path, came)
             return
         if before is not None and not self._replaces(one, notebook, came, path, before):
             return
-        self._put(one, path, came.content, came.when)
+        self._put(one, path, came)
+        self.filed.filed += 1
 
     def _replaces(self, one: Handed, notebook: dict, came: Came, path: Path, before: bytes) -> bool:
         """Decide which of two files counts, keep the other beside, and say so. Return whether the new one counts."""
@@ -273,11 +277,11 @@ class _Filing:
         if kept.is_file() and (reason or came.when == then):
             self.filed.known += 1
         elif reason:
-            write_whole(kept, came.content)
+            write_whole(kept, came.content, on_disk=True)
             self._tell("aside", came, f"{what}: {came.where} {reason}; set aside in {self._in_cohort(kept)}")
         else:
             kept = self._beside(one, before)
-            write_whole(kept, before)
+            write_whole(kept, before, on_disk=True)
             self._tell("replaced", came, self._by(one, came, kept))
             return True
         return False
@@ -293,24 +297,19 @@ class _Filing:
         kept = self.cohort.root / "submitted_before" / one.learner / one.topic
         return kept / f"{one.notebook}.{digest(content)[:10]}.ipynb"
 
-    def _put(self, one: Handed, path: Path, content: bytes, when: datetime) -> None:
-        """Put a notebook in its place with the time it came, and before it that of its topic.
+    def _put(self, one: Handed, path: Path, came: Came) -> None:
+        """Put a notebook in its place with the time it came. The newest of a topic is its hand-in for nbgrader.
 
-        Where this is cut off, no notebook is there whose time nobody knows: it would never be late.
+        The topic's time is written first: cut off between the two, the same notebook, come again, is put there with it.
         """
-        self._put_time(one, path, when)
-        write_whole(path, content, when)
-        self.filed.filed += 1
-
-    def _put_time(self, one: Handed, path: Path, when: datetime) -> None:
-        """Write down when a notebook came. The newest of a topic is what nbgrader takes for the time of the hand-in."""
         if self.received:
             others = (changed(each) for each in path.parent.glob("*.ipynb") if each != path and each.is_file())
-            newest = max([when, *others])
+            newest = max([came.when, *others])
         else:
             before = arrival.handed_in(self.cohort, one.learner, one.topic)
-            newest = max(when, before) if before else when
+            newest = max(came.when, before) if before else came.when
         write_whole(path.with_name("timestamp.txt"), newest.strftime("%Y-%m-%d %H:%M:%S UTC") + "\n")
+        write_whole(path, came.content, came.when)
         self.touched[one.learner, one.topic] = None
 
     def _late(self, learner: str, topic: str) -> str:

@@ -8,7 +8,7 @@ from graders.cohort import entered
 from graders.cohort.paths import Cohort, for_owner_only
 from graders.notebooks import printer
 from graders.paper.asked import AnswerLine, Papers, is_blank, why_unclear
-from workbook.terminal import printable
+from workbook.terminal import line_typed, printable
 
 with contextlib.suppress(ImportError):  # Windows has none: its console edits lines by itself
     import readline  # noqa: F401  (from here on input() edits its line)
@@ -36,7 +36,7 @@ def ask(cohort: Cohort, papers: Papers, say: Callable[[str], None], by_part: boo
         if _group(line, by_part) != before:
             before = _group(line, by_part)
             say(_head(line, papers, by_part, done, lines))
-        typed = input(printable(_prompt(line, papers, by_part, texts.get(line.place)))).strip()
+        typed = line_typed(printable(_prompt(line, papers, by_part, texts.get(line.place)))).strip()
         word = typed.lower()
         if word in END:
             return

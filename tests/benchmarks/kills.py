@@ -4,13 +4,15 @@
 
 KILLS of each COMMAND named; of all commands, KILLS altogether.
 
-Seven commands in turn: handing out, adding learners, a further topic, marking, reporting, backup, restore. Each is run
-as a process of its own, ended with SIGKILL somewhere from its start to its end, up to five times in a row, and then
-run to its end; then the record, the list, every notebook, the gradebook with its marks by hand, and the marks must be
-what a run in peace leaves; of a backup, what is restored from it. Processes are forked from this one, which has
-everything loaded: so kills fall into the work and not into starting Python.
+Eight commands in turn: handing out, adding learners, a further topic, marking, filing what comes in later, reporting,
+backup, restore. Each is run as a process of its own, ended with SIGKILL somewhere from its start to its end, up to five
+times in a row, and then run to its end; then the record, the list, every notebook, what came with its time, the
+gradebook with its marks by hand, and the marks must be what a run in peace leaves; of a backup, what is restored from
+it. Processes are forked from this one, which has everything loaded: so kills fall into the work and not into starting
+Python.
 """
 
+import json
 import os
 import random
 import shutil
@@ -27,6 +29,7 @@ from nbgrader.api import Comment, Grade
 
 from graders import commands, gradebook
 from graders.cohort import differences, roster
+from graders.cohort.files import digest
 from graders.cohort.paths import Cohort
 from graders.cohort.record import HandoutRecord
 from graders.gradebook import hand_copy
@@ -37,8 +40,9 @@ FURTHER = ("shorts/leads-off",)
 FIRST, LATER = ("amber", "birch", "cedar"), ("dahlia", "elder")
 HEAD = "id,name\n"
 MOST_IN_A_ROW = 5
-SHARES = {"handout": 1, "adding": 1, "topic": 1, "mark": 1}
-"""Tenths of the kills that a command gets; the quick ones get two."""
+WEEK_AGO = int(time.time()) - 7 * 86400
+SHARES = {"report": 2, "restore": 2}
+"""Tenths of the kills that a command gets; the others get one."""
 
 
 def write_list(path: Path, ids: tuple[str, ...]) -> Path:
@@ -105,8 +109,22 @@ def state(cohort: Cohort, numbers: bool) -> dict:
         "by hand": sorted(gradebook.of(cohort).by_hand().items()),
         "copy of marks by hand": hand_copy.read(cohort.by_hand),
         "marks": cohort.marks.read_text(encoding="utf-8-sig") if cohort.marks.exists() else "",
+        "what came": came(cohort),
     }
     return found | ({"whole record": cohort.record.read_text(encoding="utf-8")} if numbers else {})
+
+
+def came(cohort: Cohort) -> dict[str, tuple[str, float]]:
+    """Return what was submitted, by its place, with its time; and what was there before."""
+    folders = (cohort.root / name for name in ("submitted", "submitted_before", "held"))
+    there = (path for folder in folders for path in folder.rglob("*") if path.is_file())
+    return {
+        str(path.relative_to(cohort.root)): (
+            digest(path.read_bytes()),
+            path.stat().st_mtime if path.suffix == ".ipynb" and "submitted_before" not in path.parts else 0,
+        )
+        for path in there
+    }
 
 
 def _cells(book):
@@ -144,6 +162,24 @@ class Stage:
         return kills, self.leaves(root)
 
 
+def write_inbox(inbox: Path, cohort: Path) -> Path:
+    """Write what comes in after a marking: better work, worse work, and what nobody was handed; of last week."""
+    for learner, typed in zip(FIRST, ("81.4", "1", ""), strict=True):
+        for path in Cohort(cohort).handout(learner).rglob("*.ipynb"):
+            text = path.read_text(encoding="utf-8")
+            new = inbox / learner / path.parent.name / path.name
+            new.parent.mkdir(parents=True, exist_ok=True)
+            notebook = json.loads(text)
+            for cell in notebook["cells"]:
+                if typed and cell["id"].endswith("-answer"):
+                    cell["source"] = f"{cell['id'].removesuffix('-answer')} = {typed}"
+            if not typed:
+                notebook["metadata"]["rework_workbook"]["seal"] = "of another cohort"
+            new.write_text(json.dumps(notebook), encoding="utf-8")
+            os.utime(new, (WEEK_AGO, WEEK_AGO))
+    return inbox
+
+
 def with_marks_by_hand(root: Path) -> None:
     """Give a score and a comment in the gradebook, as an instructor does in the formgrader."""
     with gradebook.of(Cohort(root)).opened() as book:
@@ -167,6 +203,10 @@ def stages(home: Path, root: Path) -> Iterator[Stage]:
         shutil.copytree(Cohort(full).handout(learner), full / "submitted" / learner)
     yield Stage("mark", full, commands.mark)
     with_marks_by_hand(root)
+    shutil.copytree(root, marked)
+    came_in = write_inbox(home / "came in", full)
+    yield Stage("filing", marked, lambda at: commands.mark(at, came_in=[came_in]))
+    shutil.rmtree(marked)
     shutil.copytree(root, marked)
     yield Stage("report", marked, commands.report)
     shutil.copytree(root, reported)
@@ -193,7 +233,7 @@ def main(kills: int = 60, seed: int = 20261129, *names: str) -> None:
             took, peace = stage.in_peace(root)
             if "not sound" in peace:
                 raise SystemExit(f"{stage.name} undisturbed is {peace}")
-            met, wanted = Counter(), kills * SHARES.get(stage.name, 2) // 10
+            met, wanted = Counter(), kills * SHARES.get(stage.name, 1) // 10
             if names:
                 wanted = kills if stage.name in names else 0
             while met["killed"] < wanted:

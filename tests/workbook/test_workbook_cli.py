@@ -1,6 +1,7 @@
 """The learner's command: one ERROR and one TIP line for what can be mended, and no Python words."""
 
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -11,6 +12,8 @@ from click.testing import CliRunner
 
 import workbook
 from workbook import cli, command_group, progress
+
+BEAD_LAG = "04_bead-lag.ipynb"
 
 
 @pytest.fixture
@@ -112,21 +115,40 @@ def test_the_learners_door_needs_no_fork(tmp_path):
     assert (tmp_path / "mine-hand-in.zip").is_file()
 
 
-@pytest.mark.parametrize(
-    "typed", ["workbook topics", "workbook --help", "workbook lookup solder", "graders print --check"]
-)
-def test_a_reader_that_has_seen_enough_ends_a_command_without_a_word(typed):
-    """As in `workbook topics | head -1`."""
+def with_nobody_reading(typed, tmp_path, **named):
+    """Run a command as in `workbook topics | head -1`, whose reader has gone before the first line."""
     door, *arguments = typed.split()
     nobody, ours = os.pipe()
     os.close(nobody)
     command = [sys.executable, "-c", f"from {door}.cli import main; main()", *arguments]
-    env = os.environ | {"PYTHONPATH": str(Path(workbook.__file__).parents[1])}
+    env = os.environ | {"PYTHONPATH": str(Path(workbook.__file__).parents[1]), "XDG_DATA_HOME": str(tmp_path)}
     try:
-        done = subprocess.run(command, stdout=ours, stderr=subprocess.PIPE, text=True, timeout=100, env=env)
+        return subprocess.run(
+            command, stdout=ours, stderr=subprocess.PIPE, text=True, timeout=100, env=env, cwd=tmp_path, **named
+        )
     finally:
         os.close(ours)
+
+
+@pytest.mark.parametrize(
+    "typed", ["workbook topics", "workbook --help", "workbook lookup solder", "graders print --check"]
+)
+def test_a_reader_that_has_seen_enough_ends_a_command_without_a_word(typed, tmp_path):
+    assert with_nobody_reading(typed, tmp_path).stderr == ""
+
+
+def test_what_a_command_writes_it_writes_whoever_reads_what_it_says(tmp_path):
+    """The last of three lines says where the file is; the first found nobody."""
+    shutil.copy(Path(workbook.__file__).parents[1] / "exercises" / "profile" / BEAD_LAG, tmp_path)
+    done = with_nobody_reading(f"workbook check {BEAD_LAG}", tmp_path)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert list(tmp_path.glob("*.feedback.html"))
+
+
+def test_nothing_is_asked_that_nobody_can_read(tmp_path):
+    done = with_nobody_reading("workbook practise --topic profile", tmp_path, input="working\n\nworking\nend\n")
     assert done.stderr == ""
+    assert not list(tmp_path.rglob("progress.jsonl"))
 
 
 def test_a_file_or_pipe_without_our_letters_gets_them_written_out():

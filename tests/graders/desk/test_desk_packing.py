@@ -65,6 +65,22 @@ def test_a_handout_is_packed_whole_as_an_instructors_folder_holds_it(root):
     assert set(files) == names
 
 
+def test_what_was_laid_out_before_a_handout_left_it_out_is_packed_only_with_work_in_it(tmp_path, root):
+    """Sent without a seal, each would be held for the instructor to look at."""
+    own, handed_out = tmp_path / "own", root / PLACE
+    folder.lay_out(own)
+    folder.lay_out(own, {PLACE: handed_out.read_bytes()})
+    there, said = packing.chosen(own, ("profile",))
+    assert [name for _, _, name in there] == [handed_out.stem]
+    assert said == [
+        f"Not handed out to you, and not begun: {len(sheets.exercises('profile')) - 1}. They are not packed."
+    ]
+    begun, damaged = (own / "profile" / f"{name}.ipynb" for name in ("01_read-the-log", "02_cold-junction"))
+    answer(begun, {sheets.find("profile", "read-the-log").parts[0].name: "1"})
+    damaged.write_text("{", encoding="utf-8")
+    assert {begun.stem, damaged.stem} < {name for _, _, name in packing.chosen(own, ("profile",))[0]}
+
+
 def test_what_is_unanswered_and_what_is_broken_is_said_by_part(root):
     answer(root / PLACE, {"lag": "lag = 2.5 K"})
     lines, _ = packed(root)

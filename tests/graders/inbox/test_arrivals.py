@@ -1,17 +1,19 @@
 """When work came, which of two files counts, and what the instructor reads of it."""
 
+import contextlib
 import json
 import os
 import shutil
 import time
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
 from graders import commands
 from graders.cli import main
-from graders.cohort import arrival
+from graders.cohort import arrival, files
 from graders.inbox import filing
 from graders.inbox.search import changed
 from tests.graders.cohorts import set_in
@@ -237,24 +239,61 @@ def test_a_notebook_of_another_learner_or_without_a_seal_is_left_as_it_is(cohort
     assert {path.name: path.read_bytes() for path in place(cohort).parent.iterdir()} == strange
 
 
-@pytest.mark.parametrize("replaced", [1, 2])
-def test_a_filing_that_was_cut_off_and_gone_on_with_knows_when_the_work_came(replaced, cohort, tmp_path, monkeypatch):
-    """Cut off after each file that takes its place: the notebook, and the time beside it."""
-    came = put(tmp_path / "x.ipynb", answered(cohort, "amber"))
-    when = int(time.time()) - 50 * HOUR
-    os.utime(came, (when, when))
-    left, replace = [replaced], os.replace
+def stopping_before(monkeypatch, step):
+    """Let the step-th change of a file, from now on, end the program before it."""
+    left = [step]
 
-    def cut_off(half, path):
-        replace(half, path)
-        left[0] -= 1
-        if not left[0]:
-            raise KeyboardInterrupt
+    def stops(change):
+        def changing(*arguments, **named):
+            left[0] -= 1
+            if left[0] == 0:
+                raise KeyboardInterrupt
+            return change(*arguments, **named)
 
-    monkeypatch.setattr(os, "replace", cut_off)
-    with pytest.raises(KeyboardInterrupt):
-        filing.file_all(cohort, [came])
-    monkeypatch.undo()
-    filing.file_all(cohort, [came])
-    assert arrival.handed_in(cohort, "amber", "profile") == utc(when)
-    assert int(place(cohort).stat().st_mtime) == when
+        return changing
+
+    for name in ("replace", "utime", "fsync"):
+        monkeypatch.setattr(os, name, stops(getattr(os, name)))
+
+
+@pytest.mark.parametrize("step", range(1, 9))
+def test_a_filing_cut_off_at_any_step_and_begun_again_knows_when_the_work_came(step, cohort, tmp_path, monkeypatch):
+    """Yesterday's answers, and an earlier try of the day before, which they take the place of."""
+    before = int(time.time()) - 48 * HOUR
+    filing.file_all(cohort, [put(tmp_path / "first.ipynb", answered(cohort, "amber", "time_constant = 1.0"), before)])
+    later = put(tmp_path / "later.ipynb", answered(cohort, "amber"), before + 24 * HOUR)
+    another = put(tmp_path / "another.ipynb", answered(cohort, "birch"), before + 24 * HOUR)
+    with monkeypatch.context() as patched, contextlib.suppress(KeyboardInterrupt):
+        stopping_before(patched, step)
+        filing.file_all(cohort, [later, another])
+    filing.settle_copies(cohort)
+    filing.file_all(cohort, [later, another])
+    for learner, came in (("amber", later), ("birch", another)):
+        assert place(cohort, learner).read_bytes() == came.read_bytes()
+        assert changed(place(cohort, learner)) == changed(came) == arrival.handed_in(cohort, learner, "profile")
+    (kept,) = (cohort.root / "submitted_before").rglob("*.ipynb")
+    assert kept.read_bytes() == (tmp_path / "first.ipynb").read_bytes()
+
+
+def test_what_is_filed_is_on_the_disk_before_it_is_told_and_what_it_replaces_before_that(cohort, tmp_path, monkeypatch):
+    """After a power cut a file that was only renamed may be empty."""
+    done = []
+    sync, replace = os.fsync, os.replace
+    monkeypatch.setattr(
+        os, "fsync", lambda handle: [done.append(f"{Path(f'/dev/fd/{handle}').readlink()}"), sync(handle)]
+    )
+    monkeypatch.setattr(os, "replace", lambda half, path: [done.append(f"{path}"), replace(half, path)])
+    monkeypatch.setattr(filing, "to_disk", lambda folder: done.append(f"all of {folder}"))
+    for words in ("1.0", "2.0"):
+        mine = put(tmp_path / f"{words}.ipynb", answered(cohort, "amber", f"time_constant = {words}"))
+        filing.file_all(cohort, [mine])
+        assert done[-1] == f"all of {cohort.root}"
+    (kept,) = (cohort.root / "submitted_before").rglob("*.ipynb")
+    asked = done.index(f"{kept.with_name(f'.writing-{kept.name}')}")
+    assert asked < done.index(f"{kept}") < len(done) - 1 - done[::-1].index(f"{place(cohort)}")
+
+
+def test_what_is_written_into_a_folder_can_be_seen_on_the_disk(tmp_path):
+    files.to_disk(tmp_path)
+    with pytest.raises(FileNotFoundError):
+        files.to_disk(tmp_path / "gone")

@@ -9,16 +9,19 @@ from graders.judging.judge import Answers, judge_part
 from graders.questions.givens import Values
 from graders.questions.parts.design import Design, Setting
 from graders.questions.verdicts import Margin
-from graders.sheets.profile import programme
+from graders.sheets.profile import pair, programme
 from workbook.topics import TOPICS
 
 NOTHING = Values({}, {})
+SLOW = (programme.CHOOSE, pair.TWO_PACKAGES)
+"""Seconds for each programme simulated, and to make the quick model of each of the pair's two benches."""
+
 DESIGNS = [
     pytest.param(
         exercise,
         part,
         id=f"{topic.slug}/{exercise.id}",
-        marks=[pytest.mark.slow] if exercise is programme.CHOOSE else [],  # seconds for each programme simulated
+        marks=[pytest.mark.slow] if exercise in SLOW else [],
     )
     for topic in TOPICS
     for exercise in sheets.exercises(topic.slug)
