@@ -9,7 +9,7 @@ import pytest
 
 from graders.judging.arithmetic import FAILURES, Beyond
 from graders.judging.changes import FAMILIES, TEN, TWO, WHOLE_ROWS, above, changes, replaced
-from graders.judging.trials import CHANGES, NODES, Plan, plain, statements
+from graders.judging.trials import CHANGES, NODES, TrialPlan, plain, statements
 from graders.questions.exercise import Exercise
 from graders.questions.givens import Fixed, Pick
 from graders.questions.parts.design import Design, Setting
@@ -39,7 +39,7 @@ def sheet(*parts, setup="", **givens):
 
 def outcome(exercise, **before):
     """Return what the last part's working comes to, with the worked numbers."""
-    return Plan(exercise, exercise.parts[-1]).outcome(_printed(exercise), before)
+    return TrialPlan(exercise, exercise.parts[-1]).outcome(_printed(exercise), before)
 
 
 def _printed(exercise):
@@ -65,7 +65,7 @@ def value_of(exercise, what, **before):
 def by_python(exercise):
     """Yield what each single change gives where Python runs the whole changed working anew."""
     part = exercise.parts[-1]
-    tree, words = ast.parse(part.working), Plan(exercise, part).words
+    tree, words = ast.parse(part.working), TrialPlan(exercise, part).words
     over = above(tree)
     for statement in tree.body:
         for change in changes(statement, words):
@@ -222,7 +222,7 @@ def test_readings_stand_for_others_of_their_unit_and_number_everywhere_at_once()
 
 def words_of(**givens):
     exercise = sheet(asked("asked", "asked = 1"), **givens)
-    return Plan(exercise, exercise.parts[0]).words
+    return TrialPlan(exercise, exercise.parts[0]).words
 
 
 def test_values_of_one_kind_of_unit_stand_for_one_another():
@@ -257,7 +257,7 @@ def test_an_earlier_answer_is_read_and_a_later_one_is_not():
         idle=0.0,
     )
     parts = (asked("low", "low = near", "Ω"), design, asked("asked", "asked = low"), asked("later", "later = low", "Ω"))
-    found = Plan(sheet(*parts), parts[2]).words
+    found = TrialPlan(sheet(*parts), parts[2]).words
     assert found.peers["near"] == ("low",)
     assert found.units["plate_c"] == "°C"
     assert {"low", "plate_c"} <= found.known
@@ -279,7 +279,7 @@ def test_what_is_counted_are_whole_pieces_more_than_one():
 def test_tables_and_lists_are_known_by_their_names():
     working = "kinds = {'thin': 1.3, 'thick': 2.9}\nasked = kinds['thin']"
     exercise = sheet(asked("asked", working))
-    found = Plan(exercise, exercise.parts[0]).words
+    found = TrialPlan(exercise, exercise.parts[0]).words
     assert {name: [ast.literal_eval(key) for key in keys] for name, keys in found.tables.items()} == {
         "kinds": ["thin", "thick"]
     }
@@ -307,7 +307,7 @@ def test_a_statement_reads_and_writes_names_and_the_rows_of_a_list_are_its_own(l
 
 
 def needed(exercise):
-    return [ast.unparse(step.tree) for step in Plan(exercise, exercise.parts[-1]).steps]
+    return [ast.unparse(step.tree) for step in TrialPlan(exercise, exercise.parts[-1]).steps]
 
 
 def test_only_the_lines_that_a_number_hangs_on_are_tried():
@@ -345,7 +345,7 @@ def test_a_working_of_1500_nodes_is_read_and_a_longer_one_is_not():
 def test_a_thousand_changes_are_tried_and_those_of_the_last_line_first():
     lines = [f"low_{place} = {place}.3 * near" for place in range(60)]
     exercise = sheet(asked("asked", "\n".join([*lines, "asked = " + " + ".join(f"low_{p}" for p in range(60))])))
-    trials = Plan(exercise, exercise.parts[-1]).trials
+    trials = TrialPlan(exercise, exercise.parts[-1]).trials
     assert len(trials) == CHANGES
     singly = [trial.place for trial in trials if not trial.names]
     assert singly == sorted(singly, reverse=True)
