@@ -223,7 +223,7 @@ NEXT_TRIAL = Exercise(
         "takes one from the package top's room: hotter is planned only where a second trial could not be enough."
     ),
     givens=dict(
-        likeliest=Quantity(232.0, "°C", low=231.0, high=236.0, step=0.5),
+        likeliest=Quantity(232.0, "°C", low=230.5, high=236.0, step=0.5),
         left_now=Quantity(2.4, "K", low=1.6, high=3.4, step=0.1),
         left_after=Quantity(0.8, "K", low=0.5, high=0.8, step=0.1),
         model=Quantity(0.6, "K", low=0.4, high=0.7, step=0.1),
