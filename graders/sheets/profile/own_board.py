@@ -3,7 +3,7 @@
 from math import exp, hypot, log, pi, sqrt
 
 from graders.questions import Case, Choice, Exercise, Number, Quantity, Record, Slip, absolute, relative
-from graders.sheets.profile.cautions import HOT, READING
+from graders.sheets.profile.cautions import HOT
 from workbook.bench.profile.cooling_log import cooling_line
 
 EVERY, COUNT = 60, 6
@@ -397,6 +397,6 @@ needed_after = 230 + 1.28 * total_after
             note="sides of 3 and 4 have the hypotenuse 5",
         ),
     ),
-    caution=READING,
+    caution=HOT,
     floor=0.35,
 )
