@@ -24,7 +24,7 @@ def _pressed(g, a):
 
 
 def _told_apart(drawn):
-    """Whether the shares leave room, the inside is the likelier after the heat, and the rule of a half is clear."""
+    """Whether the shares leave room for a third cause, and the rule of a half is clear after each test."""
     g = THREE_CAUSES.values(drawn)
     if drawn["balls_before"] + drawn["inside_before"] > 90:
         return False

@@ -636,7 +636,7 @@ blob_time = 3 * viscosity * (blob * 1e-9)**2 / (8 * pi * force) * to_end
             slips={
                 "once": "One screw home pulls the sink level to one side. The gap closes ever more slowly, so give it time.",
                 "force": "A hand on top tilts the sink and chips the die. The springs press for as long as it takes.",
-                "warm": "Hot air near parts and paste is a risk, and the flux and oil do not stay. Time does it.",
+                "warm": "Hot air harms parts and drives oil out of the paste. Time does it.",
             },
         ),
     ),
@@ -660,6 +660,7 @@ blob_time = 3 * viscosity * (blob * 1e-9)**2 / (8 * pi * force) * to_end
             givens={"viscosity": 100, "radius": 10, "force": 23.5619, "start_gap": 1.0, "end_gap": 100},
         ),
     ),
+    caution=PASTE,
     floor=0.04,
 )
 
@@ -850,6 +851,7 @@ blob_gap = (2 * yield_stress * (blob * 1e-9)**1.5 / (3 * sqrt(pi) * force))**0.4
         ),
         Case("twice_force", 0.758, 0.0005, "power of the rest gap at constant volume", "computed"),
     ),
+    caution=PASTE,
     sound=lambda drawn: abs(_full_gap_over_grain(drawn) - 1) > 0.1 and _blob_stays_above_grain(drawn),
     floor=0.15,
 )

@@ -414,7 +414,7 @@ COPPER_PLANES = Exercise(
         "Along the board the layers share the heat: the conductivity is the mean of the layers, each counted by its "
         "thickness. A layer that is partly copper counts with the mean of copper and laminate, by area. Through the board "
         "the layers lie one behind the other: total thickness over conductivity is the sum of thickness over conductivity "
-        "of each. Count the copper layers as whole there. Plated holes are left out. Both figures for copper without gaps between its islands: real planes are cut by gaps, so the conductivity along is an upper bound."
+        "of each. Count the copper layers as whole there. Plated holes are left out. Both figures hold for copper without gaps between its islands: real planes are cut by gaps, so the conductivity along is an upper bound."
     ),
     givens=dict(
         thickness=Fixed(1.6, "mm"),

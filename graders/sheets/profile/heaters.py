@@ -13,8 +13,8 @@ SETPOINT = Exercise(
     setup=(
         "On a board at steady state, with {ambient_c} in the room, a bottom heater set to {set_point_c} brought the board's "
         "top face at a joint to {joint_c}. You want a preheat of {wanted_c} there, before the nozzle comes down. Take the "
-        "rise above the room to be in proportion to the set point's rise above the room: good enough for a step of some "
-        "ten kelvin, and not for one up to melting, because a hotter board loses more and glows more."
+        "rise above the room to be in proportion to the set point's rise above the room: good enough for a step of a "
+        "few tens of kelvin, and not for one up to melting, because a hotter board loses more and glows more."
     ),
     givens=dict(
         ambient_c=Quantity(25, "°C", low=18, high=30, step=1),

@@ -43,8 +43,10 @@ def _lifted(readings, lift):
     return [round(reading + lift * (reading - 25) / (max(readings) - 25)) for reading in readings]
 
 
-def _reading_record(readings):
-    return Record(readings, "°C", lambda stream, drawn: _lifted(readings, stream.grid(-4, 4, 1)))
+def _soaked_anew(stream, drawn):
+    """Return the log with a soak, hotter or cooler on the whole and each reading a little otherwise, 25 °C at the start."""
+    lifted = _lifted(SOAKED, stream.grid(-4, 4, 1))
+    return [lifted[0], *(reading + stream.grid(-3, 3, 1) for reading in lifted[1:])]
 
 
 def _readings_near_class(stream, drawn):
@@ -66,7 +68,7 @@ READ_THE_LOG = Exercise(
         "measured the ramp from 200 °C; later editions keep the numbers used here, as far as the package sheets we saw "
         "tell.)"
     ),
-    givens=dict(time=_time_record(SOAKED), temperature_c=_reading_record(SOAKED)),
+    givens=dict(time=_time_record(SOAKED), temperature_c=Record(SOAKED, "°C", _soaked_anew)),
     table=("time", "temperature_c"),
     drawing=lambda g: curve.log_curve(g.time, g.temperature_c, (150.0, 200.0, 217.0)),
     parts=(
@@ -247,8 +249,26 @@ ramp = (peak - 217) / (time[19] - up)
         Case("cooling", 0.798, 0.0005, "the worked log, straight lines by hand: 27 K in 33.85 s", "computed"),
     ),
     caution=READING,
+    sound=lambda drawn: _runs_as_worked(drawn["temperature_c"]) and abs(_time_above(drawn) - 60) > 1.5,
     floor=0.25,
 )
+
+
+def _time_above(drawn):
+    return profile_log.time_above(drawn["time"], drawn["temperature_c"], 217)
+
+
+def _runs_as_worked(readings):
+    """Whether a log rises to its 20th reading and falls from there, and passes 150, 200 and 217 °C in the worked rows."""
+    rises, falls = readings[:20], readings[19:]
+    return (
+        all(before < after for before, after in zip(rises, rises[1:], strict=False))
+        and all(before > after for before, after in zip(falls, falls[1:], strict=False))
+        and all(
+            min(readings[row : row + 2]) < level < max(readings[row : row + 2])
+            for row, level in ((7, 150), (13, 200), (15, 217), (22, 217))
+        )
+    )
 
 
 def _cooling_by_readings(g):

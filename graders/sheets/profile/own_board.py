@@ -3,7 +3,7 @@
 from math import exp, hypot, log, pi, sqrt
 
 from graders.questions import Case, Choice, Exercise, Number, Quantity, Record, Slip, absolute, relative
-from graders.sheets.profile.cautions import HOT, READING
+from graders.sheets.profile.cautions import HOT
 from workbook.bench.profile.cooling_log import cooling_line
 
 EVERY, COUNT = 60, 6
@@ -223,7 +223,7 @@ NEXT_TRIAL = Exercise(
         "takes one from the package top's room: hotter is planned only where a second trial could not be enough."
     ),
     givens=dict(
-        likeliest=Quantity(232.0, "°C", low=231.0, high=236.0, step=0.5),
+        likeliest=Quantity(232.0, "°C", low=230.5, high=236.0, step=0.5),
         left_now=Quantity(2.4, "K", low=1.6, high=3.4, step=0.1),
         left_after=Quantity(0.8, "K", low=0.5, high=0.8, step=0.1),
         model=Quantity(0.6, "K", low=0.4, high=0.7, step=0.1),
@@ -397,6 +397,6 @@ needed_after = 230 + 1.28 * total_after
             note="sides of 3 and 4 have the hypotenuse 5",
         ),
     ),
-    caution=READING,
+    caution=HOT,
     floor=0.35,
 )

@@ -154,8 +154,8 @@ CALIBRATION = Exercise(
         "corrects a couple by its own line up to 3 K of error at the joint, and throws it out above."
     ),
     givens=dict(
-        ice_reading=Quantity(2.0, "°C", low=1, high=3, step=0.5),
-        plateau_reading=Quantity(189.0, "°C", low=187, high=191, step=0.5),
+        ice_reading=Quantity(2.0, "°C", low=-4, high=2, step=0.5),
+        plateau_reading=Quantity(189.0, "°C", low=182, high=189, step=0.5),
         joint_reading=Quantity(225.0, "°C", low=215, high=240, step=1),
     ),
     parts=(
@@ -211,7 +211,7 @@ CALIBRATION = Exercise(
                 Slip(
                     "offset added",
                     lambda g, a: (g.joint_reading + g.ice_reading) / a.gain,
-                    "The ice reading has the wrong sign: the bead reads too high, so it comes off.",
+                    "The ice reading has the wrong sign: it is taken off, with the sign it has.",
                 ),
             ),
         ),

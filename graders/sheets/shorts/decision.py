@@ -26,7 +26,7 @@ DECIDE = Exercise(
         "U as you find it, not rounded."
     ),
     givens=dict(
-        raw=Quantity(1.6, "Ω", low=1.1, high=1.6, step=0.1),
+        raw=Quantity(1.6, "Ω", low=0.8, high=1.8, step=0.1),
         together=Quantity(0.3, "Ω", low=0.2, high=0.4, step=0.1),
         share=Pick(0.8, (0.5, 0.8, 1.0, 1.2), "%"),
         counts=Pick(2, (2, 3), "1"),
@@ -148,7 +148,7 @@ expanded = 2 * sqrt((meter_limit / sqrt(3)) ** 2 + (contact / sqrt(3)) ** 2)
 def _clear_of_the_edges(g):
     """Whether the rail is near the shop's figure, but neither on it nor on an edge of the undecided band."""
     away = abs(g.raw - g.together - g.dead_short)
-    return 0.05 < away < 0.35 and abs(away - 2 * _u(g)) > 0.012
+    return 0.05 < away < 0.55 and abs(away - 2 * _u(g)) > 0.025
 
 
 def _meter_limit(g):

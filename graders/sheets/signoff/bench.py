@@ -20,7 +20,8 @@ from graders.questions import (
     absolute,
     relative,
 )
-from graders.sheets.signoff.words import HOT, MAINS
+from graders.sheets.profile.cautions import HOT
+from graders.sheets.signoff.words import MAINS
 from workbook.bench.intake.capacitors import voltage_after
 from workbook.bench.intake.causes import updated_causes
 from workbook.bench.signoff import promise
@@ -225,7 +226,7 @@ What may be wrong, how likely it is before anything is known, and what is then t
 
 The three values of a rail are alike likely; a rail of a board with cracked joints reads like a sound one. With {CHANCE["a short is on the memory rail"]} a shorted part sits on the memory rail of U2 instead: then that one reads
 as the table has it, and the core rail is sound. A memory rail without a short reads {board.MEMORY_OHM} Ω. A bridge under U1 shorts the core rail, one under U2 the memory rail. A line is seen from the side; a brown spot from below.
-The meter shows 0.1 Ω steps (0.8 % + 2 counts; contacts within 0.1 Ω). A warm rail of silicon falls by half in 10 K; a metal short does not.
+The meter shows 0.1 Ω steps (0.8 % + 2 counts; contacts within 0.1 Ω). Here a warm rail of silicon falls by half in 10 K (a real core rail takes 15 to 20 K); a metal short does not.
 
 What a repair that melts every joint makes of a cause it can reach ("weak" holds for now, fails {CHANCE["a weak joint fails at a cold start"]} of cold starts, and
 comes back; it is mended as the cause it comes from, a new package's as balls of U1, a new part's not):

@@ -3,7 +3,8 @@
 from math import log
 
 from graders.questions import Case, Choice, Exercise, Number, Pick, Quantity, Several, Slip, Written, absolute, relative
-from graders.sheets.signoff.words import HOT, RUNNING, WHOLE, story
+from graders.sheets.profile.cautions import HOT
+from graders.sheets.signoff.words import RUNNING, WHOLE, story
 from workbook.bench.intake import causes
 from workbook.bench.signoff import choices, cold_starts, promise
 
@@ -255,7 +256,7 @@ STARTS = Exercise(
         ),
         Number(
             "still_faulty",
-            "How likely has the board the fault after all those clean starts? (A sound board never fails a start.)",
+            "How likely does the board still have the fault after all those clean starts? (A sound board never fails a start.)",
             points=2,
             unit="%",
             expected=lambda g, a: _still_faulty(g, a.passes),
@@ -327,12 +328,12 @@ STARTS = Exercise(
             points=1,
             options={
                 "same": "as much as a cold one, since a start is a start",
-                "less": "less: a cracked joint closes warm and opens cold",
+                "less": "less: a crack that opens cold may be closed while warm",
                 "more": "more, since warm parts are under greater stress",
             },
             expected=lambda g, a: "less",
             slips={
-                "same": "The fault shows where the crack is open, and that is cold.",
+                "same": "A fault that shows cold may be hidden on a warm board.",
                 "more": "Stress counts where it opens the joint. Warm, it may be closed.",
             },
         ),
@@ -450,7 +451,7 @@ REFUSE = Exercise(
             options={
                 "worth decides": "take it: on average it is worth the money",
                 "accept": "take it, with the chance and the limits told",
-                "refuse heat": "no heat on this package: a new one, or a return",
+                "refuse heat": "no heat on this package: another way, or a return",
                 "ask first": "not yet: heat only after the alloy is found out",
                 "pass on": "not here: to those licensed for it, with originals",
             },

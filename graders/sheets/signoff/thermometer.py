@@ -18,7 +18,8 @@ from graders.questions import (
     absolute,
     relative,
 )
-from graders.sheets.signoff.words import HOT, ON_PAPER, story
+from graders.sheets.profile.cautions import HOT
+from graders.sheets.signoff.words import ON_PAPER, story
 from workbook.bench.profile import log as profile_log
 from workbook.bench.shorts import uncertainty
 from workbook.bench.signoff import budget

@@ -18,11 +18,6 @@ MAINS = (
 
 ON_PAPER = "On paper here. At the bench: extraction, eye protection, and only a board that is unplugged and discharged is heated."
 
-HOT = (
-    "Hot plates and hot air burn and can start a fire; hot flux fumes. Work with extraction, eye protection and clear "
-    "space around the board, and follow your shop's rules. Only a board that is unplugged and discharged is heated."
-)
-
 DEAD = (
     "Resistance is measured on a dead board only: unplugged, capacitors drained and measured empty. A meter in its ohms "
     "range on a charged board can burst, and the board can hurt you. Follow your shop's rules and your local code."
