@@ -7,10 +7,13 @@ marks over the frame, or as a still by matplotlib where there is no browser (in 
 import io
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
+from math import floor, log10
 
 import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+
+from workbook.units import of_difference
 
 COLOURS = {
     "black": "#000000",
@@ -138,6 +141,49 @@ def percent(share: float, places: int = 0) -> str:
     ('63.2 %', '7 %')
     """
     return f"{100 * share:.{places}f} %"
+
+
+def signed(number: float, places: int = 0) -> str:
+    """Return a number with its sign; what rounds to none has no minus.
+
+    >>> signed(-0.04, 1), signed(2.26, 1), signed(-3)
+    ('+0.0', '+2.3', '-3')
+    """
+    return f"{round(number, places) or 0.0:+.{places}f}"
+
+
+def figures(number: float, least: int = 2, sign: str = "") -> str:
+    """Return a number in so many figures at least, written out: nobody at a bench reads 1.6e+03.
+
+    >>> figures(8.92), figures(264.4), figures(1600, 3), figures(0.0046), figures(-2.5e3, sign="+"), figures(5.0)
+    ('8.9', '264', '1 600', '0.0046', '-2 500', '5')
+    """
+    rounded = float(f"{number:.{least}g}")
+    places = max(0, least - 1 - floor(log10(abs(rounded)))) if rounded else 0
+    written = f"{round(number, places) or 0.0:{sign},.{places}f}".replace(",", " ")
+    return written.rstrip("0").rstrip(".") if places else written
+
+
+POINTS = "% points"
+"""The unit of a difference of two shares in per cent: 40 % is 10 % points above 30 %, and a third more."""
+
+
+def with_margin(value: str, margin: float, unit: str, places: int = 0) -> str:
+    """Return a value and its own margin, each with its unit; of temperatures the margin is in kelvin.
+
+    >>> with_margin("242 °C", 3.2, "°C"), with_margin("0.40 %", 0.35, "%", 2)
+    ('242 °C, margin +3 K', '0.40 %, margin +0.35 % points')
+    """
+    return f"{value}, margin {signed(margin, places)} {POINTS if unit == '%' else of_difference(unit)}"
+
+
+def stands(margin: float, doubt: float = 0.0) -> str:
+    """Return where a value stands by its margin; within its doubt it is too near to call.
+
+    >>> stands(3, 1), stands(-1, 1), stands(-2, 1)
+    ('inside', 'borderline', 'outside')
+    """
+    return "borderline" if abs(margin) <= doubt else "inside" if margin > 0 else "outside"
 
 
 FONT = 9
