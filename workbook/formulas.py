@@ -94,7 +94,7 @@ def page(topic: Topic) -> str:
         body.append(f"<h2>{escape(subject.capitalize())}</h2>")
         body += [_shown(one) for one in found]
     words = "".join(
-        f"<dt>{escape(', '.join(word.words))}</dt><dd>{escape(word.means)}</dd>"
+        f"<dt>{escape(', '.join(word.words))}</dt><dd>{escape(units.together(word.means))}</dd>"
         for word in glossary()
         if topic.slug in word.topics
     )
@@ -129,7 +129,8 @@ def _written(words: str) -> str:
     >>> _written("Face area [m^2] of `pad`, per [ohm].")
     'Face area [m²] of pad, per [Ω].'
     """
-    return re.sub(r"\[[^\]]+\]", lambda unit: units.written(unit[0]), words).replace("`", "")
+    signs = re.sub(r"\[[^\]]+\]", lambda unit: units.written(unit[0]), words)
+    return units.together(signs.replace("`", ""))
 
 
 def _shown(formula: Formula) -> str:
