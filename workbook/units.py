@@ -9,6 +9,7 @@ Temperatures are the exception: ``°C`` stays °C and ``K`` stays K, as on the b
 """
 
 import re
+from math import floor, log10
 
 FAMILIES = {
     "number": {"1": 1.0, "%": 1e-2, "ppm": 1e-6},
@@ -104,6 +105,27 @@ def shown(unit: str) -> str:
     (' mm', '', ' %')
     """
     return "" if unit == "1" else f" {unit}"
+
+
+def signed(number: float, places: int = 0) -> str:
+    """Return a number with its sign; what rounds to none has no minus.
+
+    >>> signed(-0.04, 1), signed(2.26, 1), signed(-3)
+    ('+0.0', '+2.3', '-3')
+    """
+    return f"{round(number, places) or 0.0:+.{places}f}"
+
+
+def figures(number: float, least: int = 2, sign: str = "") -> str:
+    """Return a number in so many figures at least, written out: nobody at a bench reads 1.6e+03.
+
+    >>> figures(8.92), figures(264.4), figures(1600, 3), figures(0.0046), figures(-2.5e3, sign="+"), figures(5.0)
+    ('8.9', '264', '1 600', '0.0046', '-2 500', '5')
+    """
+    rounded = float(f"{number:.{least}g}")
+    places = max(0, least - 1 - floor(log10(abs(rounded)))) if rounded else 0
+    written = f"{round(number, places) or 0.0:{sign},.{places}f}".replace(",", " ")
+    return written.rstrip("0").rstrip(".") if places else written
 
 
 KEYBOARD = (

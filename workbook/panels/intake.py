@@ -15,13 +15,13 @@ from workbook.panels.pictures import (
     Line,
     Picture,
     Reading,
-    figures,
     key,
     legend,
     percent,
     with_margin,
 )
 from workbook.references import value
+from workbook.units import figures
 
 MICRO, MILLI, PERCENT = 1e-6, 1e-3, 0.01
 

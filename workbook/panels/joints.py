@@ -20,15 +20,14 @@ from workbook.panels.pictures import (
     Line,
     Picture,
     Reading,
-    figures,
     key,
     legend,
     percent,
-    signed,
     stands,
     with_margin,
 )
 from workbook.references import table, value
+from workbook.units import figures, signed
 
 MM, UM, PPM, MINUTE, HOUR, YEAR = 1e-3, 1e-6, 1e-6, 60.0, 3600.0, 365.25
 

@@ -20,15 +20,14 @@ from workbook.panels.pictures import (
     Line,
     Picture,
     Reading,
-    figures,
     key,
     legend,
     percent,
-    signed,
     stands,
     with_margin,
 )
 from workbook.references import value
+from workbook.units import figures, signed
 
 MM, MILLI, MICRO = 1e-3, 1e-3, 1e-6
 BLACK, WHITE = COLOURS["black"], "#ffffff"
