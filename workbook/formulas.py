@@ -94,7 +94,7 @@ def page(topic: Topic) -> str:
         body.append(f"<h2>{escape(subject.capitalize())}</h2>")
         body += [_shown(one) for one in found]
     words = "".join(
-        f"<dt>{escape(', '.join(word.words))}</dt><dd>{escape(word.means)}</dd>"
+        f"<dt>{escape(', '.join(word.words))}</dt><dd>{escape(units.together(word.means))}</dd>"
         for word in glossary()
         if topic.slug in word.topics
     )
@@ -102,7 +102,7 @@ def page(topic: Topic) -> str:
     table = "".join(
         f"<tr><th scope='row'>{escape(measured)}</th><td>{escape(', '.join(family))}</td></tr>"
         for measured, family in units.FAMILIES.items()
-        if told & {_keyboard(unit) for unit in family}
+        if told & set(map(_plain_unit, family))
     )
     return PAGE.format(
         title=escape(f"{topic.number}. {topic.title}: formulas and units"), body="".join(body), units=table, words=words
@@ -110,12 +110,17 @@ def page(topic: Topic) -> str:
 
 
 def _units(formula: Formula) -> set[str]:
-    return {unit for _, words in formula.quantities for unit in re.findall(r"\[([^\]]+)\]", words)}
+    told = (units.written(unit) for _, words in formula.quantities for unit in re.findall(r"\[([^\]]+)\]", words))
+    return {_plain_unit(unit) for several in told for unit in re.split(", | or ", several)}
 
 
-def _keyboard(unit: str) -> str:
-    """Return a unit as docstrings write it: with the keyboard's letters."""
-    return unit.replace("²", "^2").replace("³", "^3").replace("µ", "u").replace("Ω", "ohm")
+def _plain_unit(unit: str) -> str:
+    """Return a unit without what docstrings write otherwise than exercises.
+
+    >>> _plain_unit("m² K/W") == _plain_unit("m²K/W"), _plain_unit("Ω a square") == _plain_unit("Ω/sq")
+    (True, True)
+    """
+    return re.sub("[ ·*]", "", unit).replace("asquare", "/sq")
 
 
 def _written(words: str) -> str:
@@ -124,12 +129,8 @@ def _written(words: str) -> str:
     >>> _written("Face area [m^2] of `pad`, per [ohm].")
     'Face area [m²] of pad, per [Ω].'
     """
-    units_ = re.sub(r"\[[^\]]+\]", lambda unit: _signs(unit[0]), words)
-    return units_.replace("`", "")
-
-
-def _signs(unit: str) -> str:
-    return unit.replace("^2", "²").replace("^3", "³").replace("^4", "⁴").replace("ohm", "Ω").replace("um", "µm")
+    signs = re.sub(r"\[[^\]]+\]", lambda unit: units.written(unit[0]), words)
+    return units.together(signs.replace("`", ""))
 
 
 def _shown(formula: Formula) -> str:

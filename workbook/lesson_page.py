@@ -10,6 +10,7 @@ from markdown_it import MarkdownIt
 from workbook import paths
 from workbook.formulas import picture, write_page
 from workbook.topics import Topic
+from workbook.units import together
 
 FORMULA = re.compile(r"\$\$(.+?)\$\$|\$(?!\s)([^$]+?)\$", re.DOTALL)
 PATIENCE = 300
@@ -89,6 +90,7 @@ def _renderer() -> MarkdownIt:
     markdown = MarkdownIt("commonmark", {"html": True}).enable("table")
     markdown.inline.ruler.before("escape", "formula", _formula)
     markdown.add_render_rule("formula", lambda self, tokens, at, *rest: picture(tokens[at].content))
+    markdown.add_render_rule("text", lambda self, tokens, at, *rest: escape(together(tokens[at].content), quote=False))
     return markdown
 
 

@@ -225,13 +225,14 @@ def nearest(term: str) -> list[str]:
 
 def shown(reference: Reference) -> Iterator[str]:
     """Yield a reference value as lines: value, standing and source, where it is taught."""
+    name = units.written(reference.name)
     if reference.kind == "trap":
-        yield f"{reference.name}: wrong in print ({_value(reference.printed)}); {_with_unit(reference)} is right"
+        yield f"{name}: wrong in print ({_value(reference.printed)}); {_with_unit(reference)} is right"
     elif reference.columns:
-        yield f"{reference.name} [{reference.unit}]:"
+        yield f"{name} [{units.written(reference.unit)}]:"
         yield from _table(reference)
     else:
-        yield f"{reference.name}: {_with_unit(reference)}{_uncertainty(reference)}"
+        yield f"{name}: {_with_unit(reference)}{_uncertainty(reference)}"
     edition = f" ({reference.edition})" if reference.edition else ""
     yield f"    {reference.origin()}{edition}"
     if reference.note:
@@ -240,14 +241,14 @@ def shown(reference: Reference) -> Iterator[str]:
 
 
 def _with_unit(reference: Reference) -> str:
-    value, each = reference.value, reference.unit.split(", ")
+    value, unit = reference.value, units.written(reference.unit)
+    each = unit.split(", ")
     if isinstance(value, str):
         return value
     if isinstance(value, tuple) and 1 < len(each) == len(value):
         return ", ".join(_value(one) + units.shown(unit) for one, unit in zip(value, each, strict=True))
-    return (f"{_value(value[0])} to {_value(value[1])}" if is_range(reference) else _value(value)) + units.shown(
-        reference.unit
-    )
+    told = f"{_value(value[0])} to {_value(value[1])}" if is_range(reference) else _value(value)
+    return told + units.shown(unit)
 
 
 def is_range(reference: Reference) -> bool:

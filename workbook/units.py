@@ -8,6 +8,9 @@ Temperatures are the exception: ``°C`` stays °C and ``K`` stays K, as on the b
 2.5
 """
 
+import re
+from math import floor, log10
+
 FAMILIES = {
     "number": {"1": 1.0, "%": 1e-2, "ppm": 1e-6},
     "length": {"m": 1.0, "cm": 1e-2, "mm": 1e-3, "µm": 1e-6, "nm": 1e-9},
@@ -102,3 +105,67 @@ def shown(unit: str) -> str:
     (' mm', '', ' %')
     """
     return "" if unit == "1" else f" {unit}"
+
+
+def signed(number: float, places: int = 0) -> str:
+    """Return a number with its sign; what rounds to none has no minus.
+
+    >>> signed(-0.04, 1), signed(2.26, 1), signed(-3)
+    ('+0.0', '+2.3', '-3')
+    """
+    return f"{round(number, places) or 0.0:+.{places}f}"
+
+
+def figures(number: float, least: int = 2, sign: str = "") -> str:
+    """Return a number in so many figures at least, written out: nobody at a bench reads 1.6e+03.
+
+    >>> figures(8.92), figures(264.4), figures(1600, 3), figures(0.0046), figures(-2.5e3, sign="+"), figures(5.0)
+    ('8.9', '264', '1 600', '0.0046', '-2 500', '5')
+    """
+    rounded = float(f"{number:.{least}g}")
+    places = max(0, least - 1 - floor(log10(abs(rounded)))) if rounded else 0
+    written = f"{round(number, places) or 0.0:{sign},.{places}f}".replace(",", " ")
+    return written.rstrip("0").rstrip(".") if places else written
+
+
+KEYBOARD = (
+    (r"\bu(?=(?:m|g|s|V|A|F|H)\b)", "µ"),
+    (r"\b([kmMG]?)ohm\b", r"\1Ω"),
+    (r"(?<=[A-Za-zµΩ])\^2(?![\d.])", "²"),
+    (r"(?<=[A-Za-zµΩ])\^3(?![\d.])", "³"),
+    (r"(?<=[A-Za-zµΩ])\^4(?![\d.])", "⁴"),
+    (r"\b([cmµ]?m)2\b", r"\1²"),
+    (r"\b([cmµ]?m)3\b", r"\1³"),
+    (r"\b(W/m²?|J/kg)/K\b", r"\1K"),
+)
+"""How references and docstrings write units, with the keyboard's letters, and how exercises and people write them."""
+
+
+def written(words: str) -> str:
+    """Return words with their units as people write them, and as the exercises do.
+
+    >>> written("470 uF through 10 kohm"), written("limit 2 um"), written("0.3 W/m/K"), written("12 W/m^2/K, 5 mg/m3")
+    ('470 µF through 10 kΩ', 'limit 2 µm', '0.3 W/mK', '12 W/m²K, 5 mg/m³')
+    """
+    for keyboard, people in KEYBOARD:
+        words = re.sub(keyboard, people, words)
+    return words
+
+
+NO_BREAK = "\u00a0"
+COUNTED = ("points", "point", "months", "month", "years", "year", "µε", "Ω/s")
+"""What else stands after a number on a screen."""
+
+_LONGEST_FIRST = sorted({*FACTORS, *COUNTED} - {"1"}, key=len, reverse=True)
+_AFTER = "|".join(re.escape(unit) for unit in _LONGEST_FIRST if " " not in unit)
+TOGETHER = rf"\d (?=(?:{_AFTER})(?![A-Za-z0-9µΩ]))|\d (?=\d{{3}}(?!\d))|\d (?:of|[±×/]) (?=[\d(])"
+"""Spaces at which no line may end: before a unit, within a long number, within a fraction. Pages read it as well."""
+
+
+def together(words: str) -> str:
+    """Return words for a screen: a number and its unit, and the two numbers of a fraction, stay on one line.
+
+    >>> together("from 0 °C, 18 000 cycles, 3 of 8 points, 2 amber boards").replace(NO_BREAK, "_")
+    'from 0_°C, 18_000_cycles, 3_of_8_points, 2 amber boards'
+    """
+    return re.sub(TOGETHER, lambda found: found[0].replace(" ", NO_BREAK), words)

@@ -37,11 +37,12 @@ def html(shown: contents.Contents, events: Sequence[progress.Event], now: dateti
 def _topic(topic: Topic, lines: Sequence[contents.Line], days: dict[str, datetime], practice: str) -> str:
     begun = [line for line in lines if line.answered or line.points is not None]
     rows = "".join(
-        f"<tr><td>{text(line.title)}</td><td>{text(line.state)}</td><td>{_day(days.get(line.exercise))}</td></tr>"
+        f"<tr><td>{text(line.title)}</td><td>{text(line.state)}</td>{_day(days.get(line.exercise))}</tr>"
         for line in begun
     )
     table = (
-        "<table><thead><tr><th>exercise</th><th>state</th><th>last check</th></tr></thead>"
+        '<table><thead><tr><th scope="col">exercise</th><th scope="col">state</th>'
+        '<th scope="col" class="day">last check</th></tr></thead>'
         f"<tbody>{rows}</tbody></table>"
         if begun
         else ""
@@ -52,4 +53,4 @@ def _topic(topic: Topic, lines: Sequence[contents.Line], days: dict[str, datetim
 
 
 def _day(when: datetime | None) -> str:
-    return f"{when:%Y-%m-%d}" if when else ""
+    return f'<td class="day">{when:%Y-%m-%d}</td>' if when else "<td></td>"

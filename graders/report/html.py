@@ -16,6 +16,7 @@ from urllib.parse import quote
 from markdown_it import MarkdownIt
 
 from workbook.drawings.pen import PAGE_STYLE as DRAWINGS_STYLE
+from workbook.units import NO_BREAK, TOGETHER
 
 LONGEST = 4000
 """Characters of a stranger's text that a page shows; the rest is counted, not shown."""
@@ -195,6 +196,19 @@ def _asset(file: str, package: str) -> tuple[str, str]:
     return body, f"'sha256-{base64.b64encode(digest).decode()}'"
 
 
+_KEPT = re.compile(rf"(?s:<(script|style|pre|code|textarea|svg)\b.*?</\1>)|<[^>]*>|(?P<numbers>{TOGETHER})")
+"""What is passed over in a page (code, forms, drawings, tags), and where a line must not end."""
+
+
+def together(body: str) -> str:
+    """Return a finished body in which no line ends between a number and its unit, nor within a fraction.
+
+    >>> together('<p title="5 mm">5 mm</p><pre>5 mm</pre>')
+    '<p title="5 mm">5\\xa0mm</p><pre>5 mm</pre>'
+    """
+    return _KEPT.sub(lambda found: found[0].replace(" ", NO_BREAK) if found["numbers"] else found[0], body)
+
+
 def page(
     title: str,
     body: str,
@@ -225,5 +239,5 @@ def page(
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         '<meta name="referrer" content="no-referrer">\n<meta name="color-scheme" content="light dark">\n'
         f"<title>{text(title, longest=200)}</title>\n<style>{style}</style>\n</head>\n<body>\n<main>\n"
-        f"{body}\n</main>\n{f'<script>{code}</script>' if code else ''}\n</body>\n</html>\n"
+        f"{together(body)}\n</main>\n{f'<script>{code}</script>' if code else ''}\n</body>\n</html>\n"
     )

@@ -29,6 +29,14 @@ def test_a_lesson_starts_by_itself_with_its_code_folded_and_stays_at_its_head(pa
     assert page.evaluate("document.querySelector('.jp-WindowedPanel-outer').scrollTop") == 0
 
 
+def test_no_line_of_a_lesson_or_a_readout_ends_between_a_number_and_its_unit(page):
+    """Every number of the words on the page, in its texts and in its readouts, holds its unit."""
+    told = "[...document.querySelectorAll('.jp-RenderedMarkdown p, .jp-RenderedMarkdown li, .rework-readout span')]"
+    lines = page.evaluate(f"{told}.map((one) => one.textContent)")
+    assert sum("\u00a0°C" in line for line in lines) > 20
+    assert [line for line in lines if re.search(r"\d °C", line)] == []
+
+
 def test_less_bottom_heat_leaves_the_corner_joint_unmelted(page):
     explorer = page.locator(".rework-explorer").first
     assert "Every joint melts." in explorer.locator("[role=img]").get_attribute("aria-label")

@@ -24,6 +24,16 @@ def test_every_formula_of_the_bench_is_drawn_with_its_quantities_and_their_units
         assert any("[" in words for _, words in one.quantities) or "[" in one.claim, one.name
 
 
+def test_the_units_of_a_page_are_those_that_its_quantities_are_told_in(monkeypatch):
+    """Docstrings write W/m/K and m^2 K/W, exercises W/mK and m²K/W: both are the same row of the page."""
+    monkeypatch.setattr(formulas, "picture", lambda tex: "")  # drawing them is what takes long
+    rows = dict(re.findall(r"<th scope='row'>([a-z ]+)</th><td>([^<]+)</td>", formulas.page(TOPICS[4])))
+    assert rows["conductivity"] == "W/mK"
+    assert rows["film coefficient"] == "W/m²K"
+    assert rows["area resistance"].startswith("m²K/W")
+    assert "charge" not in rows
+
+
 def test_a_page_asks_for_nothing_outside_itself():
     page = formulas.page(TOPICS[0])
     assert not re.search(r"""(?:src|href)=["'](?!data:)""", page)

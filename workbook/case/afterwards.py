@@ -216,7 +216,8 @@ def page(played: Played) -> list[tuple[str, list[str]]]:
         sections.append(("Sums", [one.told() for one in played.sums]))
     margins = [
         f"{limit.words}: {limit.value:g}{units.shown(limit.unit)}, "
-        f"{'held' if limit.margin >= -limit.guard else 'missed'}, margin {limit.margin:+g}"
+        f"{'held' if limit.margin >= -limit.guard else 'missed'}, "
+        f"margin {limit.margin:+g}{units.shown(units.of_difference(limit.unit))}"
         for limit in played.limits
     ]
     if margins:

@@ -9,6 +9,7 @@ from workbook.bench.signoff.promise import return_rate_bound
 from workbook.case import acts, heating
 from workbook.case.acts import ENDS, HOT
 from workbook.case.board import Supply
+from workbook.units import figures
 
 
 class Sum(NamedTuple):
@@ -29,8 +30,9 @@ class Sum(NamedTuple):
 
     def told(self) -> str:
         """Say what the sum is, and what was written."""
-        written = "nothing was written" if self.given is None else f"written: {self.given}"
-        return f"{self.word}: {self.right:.3g} {self.unit}, within {self.within:.2g}; {written}"
+        written = "nothing was written" if self.given is None else f"written: {self.given} {self.unit}"
+        right, within = figures(self.right, 3), figures(self.within)
+        return f"{self.word}: {right} {self.unit}, within {within} {self.unit}; {written}"
 
 
 def rail_uncertainty(told: str) -> float:

@@ -5,6 +5,9 @@ from workbook.drawings.pen import SMALL, Drawing, Pen
 TIMES = (0.0, 30.0, 60.0, 90.0, 120.0, 150.0, 170.0, 190.0, 200.0, 220.0, 240.0, 260.0)
 """An invented log [s]."""
 
+LETTERS = 16
+"""Room that the words of a level take above its line [px]."""
+
 READINGS_C = (25.0, 77.0, 133.0, 163.0, 189.0, 213.0, 231.0, 244.0, 241.0, 222.0, 195.0, 170.0)
 
 
@@ -29,7 +32,8 @@ def log_curve(times=TIMES, readings_c=READINGS_C, levels_c=(217.0,), place="pack
         pen.words(-6 / across, low + n * grid, f"{low + n * grid:g}", "end", size=SMALL)
     for level in levels_c:
         pen.line([(0, level), (end, level)], "thick", "wrong", dash="8 5", part=f"level-{level:g}")
-        pen.words(6 / across, level + 9 / up, f"{level:g} °C", colour="wrong", size=SMALL)
+        under = any(0 < (other - level) * up < LETTERS for other in levels_c)  # a line there would strike the words
+        pen.words(6 / across, level + (-10 if under else 9) / up, f"{level:g} °C", colour="wrong", size=SMALL)
     pen.line(zip(times, readings_c, strict=True), "thick", "cool", part="log")
     for time, reading in zip(times, readings_c, strict=True):
         x, y = pen.at(time, reading)

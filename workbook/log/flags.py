@@ -32,5 +32,5 @@ def plausibility(time: np.ndarray, temperature_c: np.ndarray) -> tuple[str, ...]
         )
     steps = np.diff(temperature_c)
     if steps.size >= FEWEST and steps[0] != 0 and float(steps[0]).is_integer() and (steps == steps[0]).all():
-        found.append(f"changes by exactly {steps[0]:g} at every reading: a counter, and no sensor?")
+        found.append(f"changes by exactly {steps[0]:g} K at every reading: a counter, and no sensor?")
     return tuple(found)

@@ -15,6 +15,7 @@ from workbook.log import reading
 from workbook.log.board_file import BoardFile
 from workbook.problems import Problem, meant
 from workbook.references import value
+from workbook.units import of_difference
 
 WIDTH = 80
 FEWEST_SECONDS, FEWEST_MEANS = 60.0, 12
@@ -259,8 +260,7 @@ def _limits(told, forecast: Forecast) -> list[str]:
         chance = one.chance(forecast)
         enough = "" if chance >= told.board.chance else "  not enough"
         limit = f"{one.quantity}, {bound} {unit}"
-        apart = "K" if unit == "°C" else unit
-        said.append(f"  {limit:<48} {one.margin(likely):+5.0f} {apart:<2} {_percent(chance):>6}{enough}")
+        said.append(f"  {limit:<48} {one.margin(likely):+5.0f} {of_difference(unit):<2} {_percent(chance):>6}{enough}")
     return said
 
 

@@ -7,6 +7,7 @@ from workbook.bench.profile import log as profile_log
 from workbook.log import flags
 from workbook.log.reading import Log
 from workbook.problems import Problem
+from workbook.units import of_difference
 
 LIMITS = {f"{edition}-{family}": (edition, family) for edition in limits.EDITIONS for family in ("lead-free", "SnPb")}
 """Names of the limits a log can be held to: edition of IPC/JEDEC J-STD-020 and alloy family."""
@@ -107,5 +108,5 @@ def _held(margin: limits.MeasuredMargin) -> str:
     )
     if margin.measured is None:
         return f"{margin.limit.name}: not measured; limit {ends} {unit}"
-    value = f"{margin.measured:.4g} {unit}; limit {ends} {unit}; margin {margin.margin:+.3g} {unit}"
+    value = f"{margin.measured:.4g} {unit}; limit {ends} {unit}; margin {margin.margin:+.3g} {of_difference(unit)}"
     return f"{margin.limit.name}: {value}: {margin.verdict}"

@@ -16,6 +16,7 @@ import numpy as np
 import traitlets
 
 from workbook.panels.pictures import COLOURS, Area, Cells, Dots, Label, Line, Picture, drawn, still
+from workbook.units import together
 
 HERE = Path(__file__).parent
 QUIET, PAUSE = 1.0, 0.01
@@ -156,7 +157,7 @@ class Explorer(anywidget.AnyWidget):
                 self.frame, self.size, self.boxes = frame.png, list(frame.size), [list(box) for box in frame.boxes]
                 self.plan, self.data = packed(shown, frame)
                 self.words = shown.words
-                self.readout = [[one.words, one.value, one.state] for one in shown.readout]
+                self.readout = [[*map(together, (one.words, one.value, one.state))] for one in shown.readout]
             self._look_ahead()
 
     def _look_ahead(self) -> None:
@@ -209,7 +210,7 @@ class Explorer(anywidget.AnyWidget):
 
 def _told(control: Control) -> dict:
     """Return a control as the browser gets it."""
-    return {"kind": type(control).__name__.lower(), **vars(control)}
+    return {"kind": type(control).__name__.lower(), **vars(control), "words": together(control.words)}
 
 
 def packed(picture: Picture, frame) -> tuple[list[dict], bytes]:

@@ -6,8 +6,22 @@ import numpy as np
 
 from workbook.bench.intake import capacitors, causes, evidence
 from workbook.panels.explorer import Explorer, Menu, Slider, Tick
-from workbook.panels.pictures import COLOURS, Area, Dots, Frame, Label, Line, Picture, Reading, key, legend, percent
+from workbook.panels.pictures import (
+    COLOURS,
+    Area,
+    Dots,
+    Frame,
+    Label,
+    Line,
+    Picture,
+    Reading,
+    key,
+    legend,
+    percent,
+    with_margin,
+)
 from workbook.references import value
+from workbook.units import figures
 
 MICRO, MILLI, PERCENT = 1e-6, 1e-3, 0.01
 
@@ -336,20 +350,20 @@ def drain_readings(found, settings) -> tuple[Reading, ...]:
             _lines(found["reached_now"]),
         ),
         Reading("may it be touched?", "no calculation says so", "measure first"),
-        Reading("time constant", f"{found['time_constant']:.2g} s"),
+        Reading("time constant", f"{figures(found['time_constant'])} s"),
         _timed(f"{PLUG_PULLED_LIMIT:.0f} V, wanted in {PLUG_PULLED_TIME:.0f} s (machines)", found["to_limit"],
                PLUG_PULLED_TIME, settings.broken),
         _timed(f"{POWER_LIMIT:.0f} V, wanted in {POWER_TIME:.0f} s (power capacitors)", found["to_power_limit"],
                POWER_TIME, settings.broken),
         Reading(
             f"{OHMS_VOLTAGE:.0f} V, before any reading in ohms",
-            "never" if settings.broken else f"{found['to_ohms']:.2g} s",
+            "never" if settings.broken else f"{figures(found['to_ohms'])} s",
             "measure volts first",
         ),
-        Reading("current as it is connected", f"{found['current'] / MILLI:.3g} mA"),
+        Reading("current as it is connected", f"{figures(found['current'] / MILLI, 3)} mA"),
         Reading(
             f"power as it is connected, rated {settings.rating} W",
-            f"{found['power']:.3g} W, margin {rated - found['power']:+.3g}",
+            f"{figures(found['power'], 3)} W, margin {figures(rated - found['power'], 3, '+')} W",
             "inside" if found["power"] <= rated else "outside",
         ),
     )  # fmt: skip
@@ -364,7 +378,8 @@ def _timed(words: str, time: float, wanted: float, broken: bool) -> Reading:
     """Return how long a resistor takes to a limit, with the margin; a broken one never gets there."""
     if broken:
         return Reading(words, "never", "outside")
-    return Reading(words, f"{time:.2g} s, margin {wanted - time:+.2g}", "inside" if time <= wanted else "outside")
+    value = f"{figures(time)} s, margin {figures(wanted - time, sign='+')} s"
+    return Reading(words, value, "inside" if time <= wanted else "outside")
 
 
 def drain_words(found, settings) -> str:
@@ -414,6 +429,8 @@ def _draw_drain(figure, narrow):
         plane.text(x, y, words, fontsize=9, va="center")
     plane.text(REFLEX_VOLTAGE * 1.05, 0.55, "start,\nreflex", fontsize=9, va="center")
     plane.text(6, 0.02, "no line reached: no permission to touch", fontsize=9, va="center")
+    plane.set_xticks([10, 100, 1000], ["10", "100", "1000"])
+    plane.set_yticks([0.01, 0.1, 1, 10, 100, 1000], ["0.01", "0.1", "1", "10", "100", "1000"])
     plane.grid(alpha=0.2)
     for axes in (over_time, plane):
         axes.tick_params(labelsize=9)
@@ -610,7 +627,7 @@ def claim_readings(found, settings) -> tuple[Reading, ...]:
         Reading(f"exact interval, {sure}", _span(found["exact"])),
         Reading(
             f"at least so many hold, {sure} one-sided",
-            f"{_fine(found['at_least'])}, margin {100 * (found['at_least'] - claim):+.1f}",
+            with_margin(_fine(found["at_least"]), 100 * (found["at_least"] - claim), "%", 1),
             "inside" if found["at_least"] >= claim else "outside",
         ),
         Reading(f"the claim of {settings.claim:.1f} % is", verdict(found, claim)),
@@ -619,8 +636,17 @@ def claim_readings(found, settings) -> tuple[Reading, ...]:
             f"{found['needed']}",
             "enough" if more <= 0 else f"{more} more",
         ),
-        Reading("chance of so few held, were the claim true", f"{found['as_bad']:.2g}"),
+        Reading("chance of so few held, were the claim true", _small(found["as_bad"])),
     )
+
+
+def _small(chance: float) -> str:
+    """Return a chance as a number, and what is as good as none in words.
+
+    >>> _small(0.0138), _small(1e-40)
+    ('0.014', 'under 0.0001')
+    """
+    return figures(chance) if chance >= 1e-4 else "under 0.0001"
 
 
 def _span(interval: tuple[float, float]) -> str:

@@ -23,8 +23,11 @@ from workbook.panels.pictures import (
     key,
     legend,
     percent,
+    stands,
+    with_margin,
 )
 from workbook.references import table, value
+from workbook.units import figures, signed
 
 MM, UM, PPM, MINUTE, HOUR, YEAR = 1e-3, 1e-6, 1e-6, 60.0, 3600.0, 365.25
 
@@ -156,13 +159,13 @@ def _count(number: float) -> str:
     """Return a count to two figures: no life is known better.
 
     >>> _count(11403.0), _count(5e12)
-    ('11 000', 'over 1e9')
+    ('11 000', 'over 10⁹')
     """
-    return "over 1e9" if number > 1e9 else f"{float(f'{number:.2g}'):,.0f}".replace(",", " ")
+    return "over 10⁹" if number > 1e9 else f"{float(f'{number:.2g}'):,.0f}".replace(",", " ")
 
 
 def _times(ratio: float) -> str:
-    return "over 1e6 times" if ratio > 1e6 else f"{_count(ratio) if ratio >= 10 else f'{ratio:.2g}'} times"
+    return f"{_count(ratio) if ratio >= 10 else figures(ratio)} times"
 
 
 def _state_of_ratio(ratio: float) -> str:
@@ -193,14 +196,15 @@ def _draw_array(figure, narrow):
     above.tick_params(labelsize=9)
     bands = above.inset_axes((0, 1.06, 1, 0.05))
     bands.imshow([np.linspace(DARKEST, 1, 256)], aspect="auto", cmap="viridis", vmin=0, vmax=1, extent=(0, 1, 0, 1))
-    bands.set(yticks=[], xticks=np.linspace(0, 1, 6))
-    bands.set_xticklabels(["0", "0.2", "0.4", "0.6", "0.8", "≥ 1 %"])
+    shares = np.linspace(0, 1, 3 if narrow else 6)  # in per cent
+    bands.set_yticks([])
+    bands.set_xticks(shares, [f"{share:g}" if share < 1 else "≥ 1 %" for share in shares])
     bands.tick_params(labelsize=9, bottom=False, labelbottom=False, top=True, labeltop=True)
     bands.set_title("strain of the joint", fontsize=9)
     life.set(xlim=(0, 30), ylim=(10, 1e8), yscale="log", xlabel="distance of the joint from the centre [mm]")
     life.set_ylabel("cycles, half failed" if narrow else "cycles until half have failed")
     life.axhline(WANTED_CYCLES, color=COLOURS["grey"], lw=1, ls="--")
-    life.text(0.5, WANTED_CYCLES * 0.55, f"{WANTED_CYCLES} cycles", fontsize=9)
+    life.text(0.5, WANTED_CYCLES * 0.8, f"{WANTED_CYCLES} cycles", fontsize=9, va="top")
     life.grid(alpha=0.25)
     return [above, life]
 
@@ -321,13 +325,13 @@ def life_readings(found, settings) -> tuple[Reading, ...]:
     return (
         Reading("one corner joint in the test, half failed", f"{_count(joint)} cycles"),
         Reading("whole package in the test, half failed", f"{_count(package)} cycles", f"÷ {joint / package:.1f}"),
-        Reading("one test cycle is worth, by Norris and Landzberg", f"{found['acceleration']:.2g} in use"),
-        Reading("the same straight from the strain", f"{by_strain:.2g} in use"),
-        Reading("cycles in the wanted years", _count(found["wanted"]), f"{found['use_hours']:.2g} h {each}"),
+        Reading("one test cycle is worth, by Norris and Landzberg", f"{figures(found['acceleration'])} in use"),
+        Reading("the same straight from the strain", f"{figures(by_strain)} in use"),
+        Reading("cycles in the wanted years", _count(found["wanted"]), f"{figures(found['use_hours'])} h {each}"),
         Reading("packages failed by then", percent(found["failed"], 1)),
         Reading(
             f"{percent(ALLOWED)} failed, wanted {settings.years:.0f} years",
-            f"{years:.2g} years, margin {years - settings.years:+.2g}",
+            f"{figures(years)} years, margin {figures(years - settings.years, sign='+')} years",
             _state_of_ratio(years / settings.years),
         ),
     )
@@ -501,8 +505,8 @@ def _package_marks(settings, bent):
         (-1.25, "board"),
     ):
         yield Label(0, y, text, BLACK, "middle", axes=1)
-    yield Label(0, -0.35, f"centre {bent['centre']:+.0f} µm", BLACK, "middle", axes=1)
-    yield Label(half - 0.5, -0.8, f"corner {bent['corner']:+.0f} µm", BLACK, "end", axes=1)
+    yield Label(0, -0.35, f"centre {signed(bent['centre'])} µm", BLACK, "middle", axes=1)
+    yield Label(half - 0.5, -0.8, f"corner {signed(bent['corner'])} µm", BLACK, "end", axes=1)
 
 
 def joint_heights(settings, bent, x):
@@ -513,31 +517,30 @@ def joint_heights(settings, bent, x):
 def bow_readings(bent, settings) -> tuple[Reading, ...]:
     """Return the bows, and the one limit there is with its margin."""
     package = abs(bent["of_package"])
-    near = "borderline" if abs(LARGEST_BOW - package) < 0.02 else "inside" if package < LARGEST_BOW else "outside"
     return (
         Reading("top face hotter than the bottom face by", f"{bent['difference']:.0f} K"),
         Reading("middle of the heated board over its ends", f"{bent['over_span']:.2f} mm", _way(bent["over_span"])),
         Reading("board under the package, corner to corner", _microns(bent["under_package"]), _way(bent["board"])),
         Reading(
             f"package, corner to corner, at most {LARGEST_BOW * 1e3:.0f} µm while the solder is molten",
-            f"{_microns(bent['of_package'])}, margin {(LARGEST_BOW - package) * 1e3:+.0f}",
-            near if settings.package_c >= SOLIDUS_C else "solid: not judged",
+            with_margin(_microns(bent["of_package"]), (LARGEST_BOW - package) * 1e3, "µm"),
+            stands(LARGEST_BOW - package, 0.02) if settings.package_c >= SOLIDUS_C else "solid: not judged",
         ),
         Reading(
             f"joint at the corner, {BALL * 1e3:.0f} µm if flat",
-            f"{bent['corner']:+.0f} µm",
+            f"{signed(bent['corner'])} µm",
             _pull(bent["corner"], settings.package_c),
         ),
         Reading(
             f"joint at the centre, {BALL * 1e3:.0f} µm if flat",
-            f"{bent['centre']:+.0f} µm",
+            f"{signed(bent['centre'])} µm",
             _pull(bent["centre"], settings.package_c),
         ),
     )
 
 
 def _microns(millimetres: float) -> str:
-    return f"{round(millimetres * 1e3) or 0:+d} µm"
+    return f"{signed(millimetres * 1e3)} µm"
 
 
 def _way(curvature: float) -> str:
@@ -559,8 +562,8 @@ def bow_words(bent, settings) -> str:
         f"heated {settings.span:.0f} mm. Heights are drawn {BOARD_SCALE} times larger. Beside it a package of "
         f"{settings.side:.0f} mm at {settings.package_c:.0f} °C, cut along its diagonal, heights {PACKAGE_SCALE} times "
         f"larger: it bows {_microns(bent['of_package'])}, {_way(bent['of_package'])}. Against a flat pair the corner "
-        f"joint changes by {bent['corner']:+.0f} µm ({_pull(bent['corner'], settings.package_c)}), the centre joint by "
-        f"{bent['centre']:+.0f} µm ({_pull(bent['centre'], settings.package_c)})."
+        f"joint changes by {signed(bent['corner'])} µm ({_pull(bent['corner'], settings.package_c)}), the centre joint "
+        f"by {signed(bent['centre'])} µm ({_pull(bent['centre'], settings.package_c)})."
     )
 
 

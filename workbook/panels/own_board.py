@@ -124,6 +124,7 @@ def _draw_own(figure, narrow):
         key(log, name, colour, 2, dash)
     legend(log, loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2)
     peaks.set(xlim=(-10, 10), ylim=(-0.6, len(TRACES) - 0.2), yticks=[], xlabel="peak foreseen, less what comes [K]")
+    peaks.set_xticks(range(-10, 11, 5))
     peaks.axvline(0, color=COLOURS["grey"], lw=1.5, ls="--")
     peaks.tick_params(labelsize=FONT)
     return [log, peaks]

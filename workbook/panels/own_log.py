@@ -8,6 +8,7 @@ from workbook.log import reading, verdict
 from workbook.panels import log_picture
 from workbook.panels.explorer import still_html
 from workbook.problems import Problem
+from workbook.units import together
 
 
 def shown_html(content: bytes, name: str, limits_name: str, class_c: float | None, gap: float) -> str:
@@ -21,7 +22,7 @@ def shown_html(content: bytes, name: str, limits_name: str, class_c: float | Non
         return f'<p role="status">{html.escape(str(problem))}{tip}</p>'
     except Exception as error:  # a widget swallows errors, and the learner would see nothing
         return f'<p role="status">{html.escape(f"{name} could not be shown: {type(error).__name__}: {error}")}</p>'
-    text = html.escape("\n".join(verdict.lines(log, channels)))
+    text = html.escape(together("\n".join(verdict.lines(log, channels))))
     return f'{picture}<pre style="white-space:pre-wrap">{text}</pre>'
 
 

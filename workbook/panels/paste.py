@@ -35,6 +35,8 @@ from workbook.panels.pictures import (
     key,
     legend,
     percent,
+    stands,
+    with_margin,
 )
 
 MM, UM, MM2, MM3, KPA = 1e-3, 1e-6, 1e-6, 1e-9, 1e3
@@ -42,16 +44,6 @@ BLACK = COLOURS["black"]
 
 WANTED_COVERAGE, MOST_OVER_EDGE, MOST_BOND_LINE = 0.96, 0.20, 50.0
 """What a fitted joint is held against here: choices, not from any standard (bond line in µm)."""
-
-
-def _state(margin: float, uncertainty: float) -> str:
-    """Return where a value stands by its margin; within the uncertainty it is too near to call."""
-    return "borderline" if abs(margin) < uncertainty else "inside" if margin > 0 else "outside"
-
-
-def _signed(margin: float) -> str:
-    """Return a margin in whole units with its sign; what rounds to none has no minus."""
-    return f"{round(margin) or 0:+d}"
 
 
 # ---- how paste spreads
@@ -189,25 +181,25 @@ def spread_readings(found, settings) -> tuple[Reading, ...]:
     return (
         Reading(
             f"gap now, at most {MOST_BOND_LINE:.0f} µm",
-            f"{found['gap']:.0f} µm, margin {_signed(MOST_BOND_LINE - found['gap'])}",
-            _state(MOST_BOND_LINE - found["gap"], 1),
+            with_margin(f"{found['gap']:.0f} µm", MOST_BOND_LINE - found["gap"], "µm"),
+            stands(MOST_BOND_LINE - found["gap"], 1),
         ),
         Reading(
             f"covered, at least {percent(WANTED_COVERAGE)}",
-            f"{percent(covered)}, margin {_signed(100 * (covered - WANTED_COVERAGE))}",
-            _state(covered - WANTED_COVERAGE, 0.005),
+            with_margin(percent(covered), 100 * (covered - WANTED_COVERAGE), "%"),
+            stands(covered - WANTED_COVERAGE, 0.005),
         ),
         Reading(
             f"paste over the edge, at most {percent(MOST_OVER_EDGE)}",
-            f"{percent(over)}, margin {_signed(100 * (MOST_OVER_EDGE - over))}",
-            _state(MOST_OVER_EDGE - over, 0.005),
+            with_margin(percent(over), 100 * (MOST_OVER_EDGE - over), "%"),
+            stands(MOST_OVER_EDGE - over, 0.005),
         ),
         Reading("air shut in on the way", f"{air:.0f} mm²" if air else "none", "outside" if air else "inside"),
         Reading(
             "comes to rest at", f"{rest:.0f} µm", "by its grains" if found["held_by_grains"] else "by yield stress"
         ),
-        Reading("a film of that gap holds", f"{film:.0f} mm³", f"{settings.volume:.0f} put down"),
-        Reading(f"resistance now, {PASTE_CONDUCTIVITY:.0f} W/m/K", f"{joint:.3f} K/W"),
+        Reading("a film of that gap holds", f"{film:.0f} mm³", f"{settings.volume:.0f} mm³ put down"),
+        Reading(f"resistance now, {PASTE_CONDUCTIVITY:.0f} W/mK", f"{joint:.3f} K/W"),
     )
 
 
@@ -275,12 +267,12 @@ CHAIN_CONTROLS = (
         {"paste": "paste", "pad": "a gap pad of 0.7 mm in place of paste", "air": "nothing: air in the gap"},
         "paste",
     ),
-    Slider("conductivity", "Conductivity of the paste", "W/m/K", 0.5, 12, 0.5, 4),
+    Slider("conductivity", "Conductivity of the paste", "W/mK", 0.5, 12, 0.5, 4),
     Slider("bond_line", "Bond line", "µm", 15, 300, 5, 50),
     Slider("covered", "Die covered by paste", "%", 20, 100, 5, 95),
     Slider("base", "Base of the sink", "mm", 1, 8, 0.5, 3),
     Slider("fins", "Fins", "1", 4, 24, 2, 16),
-    Slider("film", "Film coefficient of the air", "W/m²/K", 5, 80, 1, 35),
+    Slider("film", "Film coefficient of the air", "W/m²K", 5, 80, 1, 35),
     Slider("air", "Air at the sink", "°C", 15, 60, 1, 30),
 )
 
@@ -400,8 +392,8 @@ def chain_readings(drops, edges, settings) -> tuple[Reading, ...]:
     return (
         Reading(
             f"junction, at most {HOTTEST_JUNCTION_C:.0f} °C",
-            f"{junction:.0f} °C, margin {_signed(margin)}",
-            _state(margin, 3),
+            with_margin(f"{junction:.0f} °C", margin, "°C"),
+            stands(margin, 3),
         ),
         *shares,
         Reading("junction to air in all", f"{whole / settings.power:.2f} K/W"),
@@ -426,7 +418,7 @@ def _draw_chain(figure, narrow):
     over.set(xlim=(0, 305), ylim=(COLDEST_SHOWN, HOTTEST_SHOWN), xlabel="bond line [µm]", ylabel="junction [°C]")
     over.grid(alpha=0.25)
     key(over, "the paste chosen", "orange", 2.5)
-    key(over, "a paste of 1 W/m/K", "grey", 1.5, (6, 3))
+    key(over, "a paste of 1 W/mK", "grey", 1.5, (6, 3))
     key(over, "the pad in its place", "ink", 1.5, (2, 3))
     key(over, f"{HOTTEST_JUNCTION_C:.0f} °C", "red", 1.5, (8, 3))
     over.scatter([], [], s=40, facecolors="none", edgecolors=COLOURS["grey"], label="now")
@@ -520,19 +512,19 @@ def pads_readings(settled, settings) -> tuple[Reading, ...]:
     return (
         Reading(
             f"gap over the die, {settings.bond_line:.0f} µm if not lifted",
-            f"{settled.die_gap / UM:.0f} µm, margin {_signed(over)}",
+            with_margin(f"{settled.die_gap / UM:.0f} µm", over, "µm"),
             "outside" if settled.lifted else "inside",
         ),
         Reading(
             f"pad squeezed, {percent(LEAST_COMPRESSION)} to {percent(MOST_COMPRESSION)}",
-            f"{percent(settled.compression)}, margin {_signed(100 * inside)}",
-            touching or _state(inside, 0.01),
+            with_margin(percent(settled.compression), 100 * inside, "%"),
+            touching or stands(inside, 0.01),
         ),
         Reading("pads that fit this step", f"{thin:.2f} mm to {thick:.2f} mm"),
         Reading("force taken by the pads", f"{settled.pad_force:.0f} N"),
         Reading("force left for the die", f"{settled.die_force:.0f} N", "lifted" if settled.lifted else ""),
         Reading(
-            f"over the die's paste at {PADS_POWER:.0f} W, {PASTE_CONDUCTIVITY:.0f} W/m/K",
+            f"over the die's paste at {PADS_POWER:.0f} W, {PASTE_CONDUCTIVITY:.0f} W/mK",
             f"{kelvin:.1f} K",
             "all heat by the die",
         ),
@@ -611,7 +603,7 @@ def wedge_picture(settings) -> Picture:
     )
     words = (
         f"A wedge of paste from {low:.0f} to {high:.0f} µm under a die of {settings.side:.0f} mm: "
-        f"{tilted:.3f} K/W, where flat at the thin edge would have {flat:.3f}. "
+        f"{tilted:.3f} K/W, where flat at the thin edge would have {flat:.3f} K/W. "
         f"With {settings.power:.0f} W the tilt costs {settings.power * (tilted - flat):.1f} K."
     )
     return Picture(WEDGE_FRAME, marks, words, readout)
@@ -651,14 +643,16 @@ def bend_picture(settings) -> Picture:
     )
     readout = (
         Reading(
-            "strain at the face", f"{here:.0f} µε, margin {STRAIN_LIMIT - here:+.0f}", _state(STRAIN_LIMIT - here, 10)
+            "strain at the face",
+            with_margin(f"{here:.0f} µε", STRAIN_LIMIT - here, "µε"),
+            stands(STRAIN_LIMIT - here, 10),
         ),
         Reading(f"bent by at most, for {STRAIN_LIMIT:.0f} µε", f"{most:.2f} mm"),
     )
     words = (
         f"A board of {settings.thickness:.1f} mm, held {settings.span:.0f} mm apart and bent "
         f"{settings.deflection:.1f} mm, has {here:.0f} microstrain at its face. "
-        f"For {STRAIN_LIMIT:.0f} it may be bent {most:.2f} mm."
+        f"For {STRAIN_LIMIT:.0f} microstrain it may be bent {most:.2f} mm."
     )
     return Picture(BEND_FRAME, marks, words, readout)
 
@@ -716,7 +710,7 @@ def _draw_clean(figure, narrow):
     axes.set(xlim=(0.01, 1000), ylim=(-0.6, 2.6), xscale="log", xlabel="salt for each area [µg/cm²]", yticks=(2, 1, 0))
     axes.set_yticklabels(["both faces", "one face:\na slip", "under\nthe body"], fontsize=FONT)
     axes.set_xticks([0.01, 0.1, 1, 10, 100, 1000], ["0.01", "0.1", "1", "10", "100", "1000"])
-    axes.set_title("dashed: the old line of process control, 1.56", fontsize=FONT)
+    axes.set_title(f"dashed: the old line, {OLD_LINE} µg/cm²", fontsize=FONT)
     axes.grid(alpha=0.2, axis="x")
     return [axes]
 

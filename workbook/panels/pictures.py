@@ -12,6 +12,8 @@ import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from workbook.units import of_difference, signed
+
 COLOURS = {
     "black": "#000000",
     "orange": "#e69f00",
@@ -138,6 +140,28 @@ def percent(share: float, places: int = 0) -> str:
     ('63.2 %', '7 %')
     """
     return f"{100 * share:.{places}f} %"
+
+
+POINTS = "% points"
+"""The unit of a difference of two shares in per cent: 40 % is 10 % points above 30 %, and a third more."""
+
+
+def with_margin(value: str, margin: float, unit: str, places: int = 0) -> str:
+    """Return a value and its own margin, each with its unit; of temperatures the margin is in kelvin.
+
+    >>> with_margin("242 °C", 3.2, "°C"), with_margin("0.40 %", 0.35, "%", 2)
+    ('242 °C, margin +3 K', '0.40 %, margin +0.35 % points')
+    """
+    return f"{value}, margin {signed(margin, places)} {POINTS if unit == '%' else of_difference(unit)}"
+
+
+def stands(margin: float, doubt: float = 0.0) -> str:
+    """Return where a value stands by its margin; within its doubt it is too near to call.
+
+    >>> stands(3, 1), stands(-1, 1), stands(-2, 1)
+    ('inside', 'borderline', 'outside')
+    """
+    return "borderline" if abs(margin) <= doubt else "inside" if margin > 0 else "outside"
 
 
 FONT = 9

@@ -25,6 +25,8 @@ from workbook.panels.pictures import (
     key,
     legend,
     percent,
+    stands,
+    with_margin,
 )
 from workbook.references import value
 
@@ -75,7 +77,8 @@ def heat_picture(settings) -> Picture:
     marks.append(Line([moment, moment], [0, HOTTEST], "grey", 1.5, (3, 3)))
     field = traces.board_top_c(moment)
     marks.append(Cells(heat_colours(field), (-150, 150, -100, 100), axes=1))
-    marks.append(Label(0, 88, f"after {moment:.0f} s", axes=1, anchor="middle", colour="#000000"))
+    ink = "#000000" if field.max() > READ_ON_BLACK_C else "#ffffff"
+    marks.append(Label(0, 88, f"after {moment:.0f} s", axes=1, anchor="middle", colour=ink))
     readout = heat_readings(traces, float(settings.class_c))
     return Picture(HEAT_FRAME, tuple(marks), heat_words(traces, settings), readout)
 
@@ -110,8 +113,7 @@ def heat_readings(traces: Traces, class_c: float) -> tuple[Reading, ...]:
 
 
 def _limit(words: str, measured: float, margin: float, unit: str, guard: float = 1.5) -> Reading:
-    state = "borderline" if abs(margin) < guard else "inside" if margin > 0 else "outside"
-    return Reading(words, f"{measured:.0f} {unit}, margin {round(margin) or 0:+d} {unit}", state)
+    return Reading(words, with_margin(f"{measured:.0f} {unit}", margin, unit), stands(margin, guard))
 
 
 def heat_words(traces: Traces, settings) -> str:
@@ -137,7 +139,8 @@ def _draw_heat(figure, narrow):
     board.tick_params(labelsize=9)
     bands = board.inset_axes((0, 1.08, 1, 0.06))
     bands.imshow([np.linspace(0, 1, 256)], aspect="auto", cmap="cividis", extent=(25, HOTTEST, 0, 1))
-    bands.set(yticks=[], xticks=(25, 100, 150, TL_C, 300))
+    bands.set(yticks=[], xticks=(25, 100, TL_C, 300) if narrow else (25, 100, 150, TL_C, 300))
+    bands.set_title("temperature [°C]", fontsize=FONT)
     bands.tick_params(labelsize=9, bottom=False, labelbottom=False, top=True, labeltop=True)
     return [traces, board]
 
@@ -150,6 +153,9 @@ def heat_colours(field) -> np.ndarray:
     share = np.clip((np.asarray(field) - 25) / (HOTTEST - 25), 0, 1)
     return HEAT_COLOURS[np.minimum((share * len(HEAT_COLOURS)).astype(int), len(HEAT_COLOURS) - 1)]
 
+
+READ_ON_BLACK_C = 0.5 * (25 + HOTTEST)
+"""From here on the colours of a map are bright enough for black letters; below, the letters are white."""
 
 HEAT_COLOURS = (colormaps["cividis"](np.arange(256)) * 255).astype(np.uint8)
 """From cold to hot, made once: the map of colours takes longer to ask than the field to compute."""
@@ -378,6 +384,7 @@ def _draw_seat(figure, narrow):
     axes = figure.subplots()
     axes.set(xlim=(0.02, 100), ylim=(170, 410), xscale="log", xlabel="conductivity of the seat [W/mK]")
     axes.set_ylabel("temperature [°C]")
+    axes.set_xticks([0.1, 1, 10, 100], ["0.1", "1", "10", "100"])
     key(axes, "gas", "red", 2, (2, 3))
     key(axes, "what the bead reads", "blue", 3)
     key(axes, "joint", "green", 2, (8, 3))
@@ -400,6 +407,8 @@ SAG_CONTROLS = (
 )
 SAG_WIDTH, SAG_DENSITY = 0.200, 1850.0
 """The board across [m], and its laminate's density [kg/m^3]."""
+LARGEST_BOW = value("profile", "bow_and_twist_surface_mount")
+"""Of a board with parts on its faces [%]."""
 
 
 def sag_of(settings) -> tuple[float, float]:
@@ -443,9 +452,9 @@ def sag_picture(settings) -> Picture:
         Reading("sag by its own weight", f"{1e3 * own:.2f} mm"),
         Reading("sag by the sink", f"{1e3 * sink:.2f} mm", "on the support" if settings.support else ""),
         Reading(
-            "bow while it is warm, held to 0.75 %",
-            f"{100 * bow:.2f} %, margin {0.75 - 100 * bow:+.2f}",
-            "inside" if bow <= 0.0075 else "outside",
+            f"bow while it is warm, held to {LARGEST_BOW} %",
+            with_margin(f"{100 * bow:.2f} %", LARGEST_BOW - 100 * bow, "%", 2),
+            "inside" if 100 * bow <= LARGEST_BOW else "outside",
         ),
     )
     words = (

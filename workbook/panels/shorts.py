@@ -23,27 +23,25 @@ from workbook.panels.pictures import (
     key,
     legend,
     percent,
+    stands,
+    with_margin,
 )
 from workbook.references import value
+from workbook.units import figures, signed
 
 MM, MILLI, MICRO = 1e-3, 1e-3, 1e-6
 BLACK, WHITE = COLOURS["black"], "#ffffff"
 
 
-def _state(margin: float, uncertainty: float = 0.0) -> str:
-    """Return where a value stands by its margin; within the uncertainty it is too near to call."""
-    return "borderline" if abs(margin) <= uncertainty else "inside" if margin > 0 else "outside"
-
-
 def _ohms(resistance: float) -> str:
     """Return a resistance as a person would say it.
 
-    >>> _ohms(0.30), _ohms(12.345), _ohms(4700.0), _ohms(float("inf"))
-    ('0.30 Ω', '12.3 Ω', '4.7 kΩ', 'no end')
+    >>> _ohms(0.30), _ohms(12.345), _ohms(999.7), _ohms(4700.0), _ohms(float("inf"))
+    ('0.30 Ω', '12.3 Ω', '1 kΩ', '4.7 kΩ', 'no end')
     """
     if math.isinf(resistance):
         return "no end"
-    if abs(resistance) >= 1000:
+    if abs(resistance) >= 999.5:
         return f"{resistance / 1000:.3g} kΩ"
     return f"{resistance:.2f} Ω" if abs(resistance) < 10 else f"{resistance:.3g} Ω"
 
@@ -193,13 +191,13 @@ def meter_readings(found, settings) -> tuple[Reading, ...]:
         Reading("verdict", f"{found['verdict']}, {_beyond(found, settings)}", _state_of_verdict(found["verdict"])),
         Reading(
             f"against a good board, wanted {percent(REFERENCE_SHARE)}",
-            f"{percent(share)}, margin {100 * (share - REFERENCE_SHARE):+.0f} points",
-            _state(share - REFERENCE_SHARE, found["expanded"] / settings.cold),
+            with_margin(percent(share), 100 * (share - REFERENCE_SHARE), "%"),
+            stands(share - REFERENCE_SHARE, found["expanded"] / settings.cold),
         ),
         Reading("leak that would explain it", leak, "were the board cold" if warm else ""),
         Reading(
             "temperature of the board",
-            f"{settings.board_c:.0f} °C, margin {STILL_COLD_C - settings.board_c:+.0f} K",
+            with_margin(f"{settings.board_c:.0f} °C", STILL_COLD_C - settings.board_c, "°C"),
             "let it cool first" if warm else "cold enough",
         ),
     )
@@ -306,15 +304,6 @@ def climbing(settings) -> dict[str, float]:
     }
 
 
-def _seconds(time: float, sign: str = "") -> str:
-    """Return seconds in two figures, in full.
-
-    >>> _seconds(216.4), _seconds(0.0046), _seconds(-4.4, "+")
-    ('216', '0.0046', '-4.4')
-    """
-    return f"{time:{sign}.0f}" if abs(time) >= 100 else f"{time:{sign}.2g}"
-
-
 def climb_readings(found, settings) -> tuple[Reading, ...]:
     """Return the reading, how far it has come, and whether the waiting is over."""
     over = found["reading"] - settings.limit
@@ -328,7 +317,7 @@ def climb_readings(found, settings) -> tuple[Reading, ...]:
         Reading("climbs at first by", f"{found['slope']:,.0f} Ω/s".replace(",", " ")),
         Reading(
             f"{percent(ENOUGH)} reached after",
-            f"{_seconds(found['wait'])} s, margin {_seconds(found['time'] - found['wait'], '+')} s",
+            f"{figures(found['wait'])} s, margin {figures(found['time'] - found['wait'], sign='+')} s",
             "stands still" if found["time"] >= found["wait"] else "wait",
         ),
     )
@@ -341,7 +330,7 @@ def climb_words(found, settings) -> str:
     return (
         f"The reading of a rail with {settings.capacitance} µF and {leak} after {found['time']:.2f} s: "
         f"{_ohms(found['reading'])} of {_ohms(found['end'])} in the end, "
-        f"{percent(ENOUGH)} after {_seconds(found['wait'])} s. " + now
+        f"{percent(ENOUGH)} after {figures(found['wait'])} s. " + now
     )
 
 
@@ -545,8 +534,8 @@ def find_readings(found, settings) -> tuple[Reading, ...]:
         Reading("free tip", _over_current(free, free_doubt, settings)),
         Reading(
             f"supply, limit {VOLTAGE_LIMIT:.1f} V",
-            f"{found['supply']:.3f} V, margin {VOLTAGE_LIMIT - found['supply']:+.2f} V",
-            _state(VOLTAGE_LIMIT - found["supply"]),
+            with_margin(f"{found['supply']:.3f} V", VOLTAGE_LIMIT - found["supply"], "V", 2),
+            stands(VOLTAGE_LIMIT - found["supply"]),
         ),
         _heat(found, settings),
         _word(found, settings),
@@ -567,14 +556,14 @@ def _touch_readings(touched, settings) -> tuple[Reading, Reading]:
     margin = apart - uncertainty
     return newest, Reading(
         f"{first} below {second}",
-        f"{apart:.3f} mΩ, margin {margin:+.3f} mΩ",
+        with_margin(f"{apart:.3f} mΩ", margin, "mΩ", 3),
         "told apart" if margin > 0 else "not told apart",
     )
 
 
 def _over_current(reading: float, uncertainty: float, settings) -> str:
     """Return a reading as the voltmeter shows it, and over the current, as the picture has it."""
-    return f"{1000 * reading * settings.current:+.0f} µV, {reading:+.3f} ± {uncertainty:.3f} mΩ"
+    return f"{signed(1000 * reading * settings.current)} µV, {signed(reading, 3)} ± {uncertainty:.3f} mΩ"
 
 
 def _heat(found, settings) -> Reading:
@@ -596,11 +585,11 @@ def _word(found, settings) -> Reading:
 def find_words(found, settings) -> str:
     """Say what the board and the readings show."""
     held = {GROUND: "ground", "clip": "the feeding pad"}.get(settings.b, settings.b)
-    readings = ", ".join(f"{name} {reading:+.3f}" for name, (reading, _) in found["touched"].items())
+    readings = ", ".join(f"{name} {signed(reading, 3)}" for name, (reading, _) in found["touched"].items())
     taken = f"Readings against {held}, in milliohms: {readings}." if readings else "No part has been touched yet."
     free = (
         f"The free tip at {settings.along:.0f} mm along and {settings.across:.0f} mm across reads "
-        f"{found['free'][0]:+.3f} milliohms."
+        f"{signed(found['free'][0], 3)} milliohms."
     )
     shown = (
         f"Invented board {settings.number:.0f}: a dead rail of {LENGTH} by {WIDTH} mm with eight capacitors, one of "

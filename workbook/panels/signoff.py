@@ -10,7 +10,20 @@ from workbook.bench.profile import flatness, thermocouple
 from workbook.bench.profile import log as profile_log
 from workbook.bench.signoff import budget, choices, cold_starts, conformity, promise, refit
 from workbook.panels.explorer import Explorer, Menu, Slider
-from workbook.panels.pictures import COLOURS, Area, Dots, Frame, Label, Line, Picture, Reading, key, legend, percent
+from workbook.panels.pictures import (
+    COLOURS,
+    Area,
+    Dots,
+    Frame,
+    Label,
+    Line,
+    Picture,
+    Reading,
+    key,
+    legend,
+    percent,
+    with_margin,
+)
 from workbook.panels.profile import heated
 from workbook.references import value
 
@@ -68,7 +81,10 @@ class Check(NamedTuple):
 
     def value(self) -> str:
         """Return the reading and its margin."""
-        return f"{self.measured:.{self.digits}f} {self.unit}, margin {_signed(self.margin(), self.digits)}"
+        return self._with_margin(f"{self.measured:.{self.digits}f} {self.unit}")
+
+    def _with_margin(self, reading: str) -> str:
+        return with_margin(reading, self.margin(), self.unit, self.digits)
 
     def interval(self, guard: float) -> str:
         """Return the reading and the guard band to each side of it."""
@@ -76,19 +92,8 @@ class Check(NamedTuple):
 
     def sentence(self, guard: float) -> str:
         """Return all there is to say of the check."""
-        return (
-            f"{self.words()}: {self.interval(guard)} {self.unit}, margin {_signed(self.margin(), self.digits)}, "
-            f"{self.answer(guard)}"
-        )
-
-
-def _signed(number: float, digits: int) -> str:
-    """Return a number with its sign, and no sign of a rounded-away minus.
-
-    >>> _signed(-0.04, 1), _signed(2.25, 1)
-    ('+0.0', '+2.2')
-    """
-    return f"{round(number, digits) or 0.0:+.{digits}f}"
+        reading = self._with_margin(f"{self.interval(guard)} {self.unit}")
+        return f"{self.words()}: {reading}, {self.answer(guard)}"
 
 
 def thermometer(temperature_c: float, wire: str, meter: float, fixing: float) -> budget.Budget:
@@ -351,7 +356,7 @@ def promise_readings(found, settings) -> tuple[Reading, ...]:
         Reading("returns to have time and parts for", f"{found['bear']}", f"promised {found['allowed']}"),
         Reading(
             f"promised for {settings.months:.0f} months, watched {settings.watched:.0f}",
-            f"margin {settings.watched - settings.months:+.0f}",
+            f"margin {settings.watched - settings.months:+.0f} months",
             "shown" if settings.months <= settings.watched else "not shown",
         ),
     )
@@ -477,10 +482,10 @@ def _rail_check(settings):
 
 
 def _bow_check(settings):
-    percent = flatness.bow_percent(1.0 * MM, BOARD_LENGTH)
+    each_mm = flatness.bow_percent(1.0 * MM, BOARD_LENGTH)
     lines = (
-        budget.Line("feeler", 0.05, "rectangular", percent),
-        budget.Line("table", 0.1, "triangular", percent),
+        budget.Line("feeler", 0.05, "rectangular", each_mm),
+        budget.Line("table", 0.1, "triangular", each_mm),
     )
     bow = round(float(flatness.bow_percent(settings.rise * MM, BOARD_LENGTH)), 2)
     return Check("bow", bow, float(LARGEST_BOW), -1, "%", budget.combine(lines).standard, 2)

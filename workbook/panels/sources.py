@@ -1,9 +1,10 @@
 """Where numbers come from, as a table in a lesson: standing and source, straight from the references."""
 
 import html
-import re
+from collections.abc import Iterable
 
 from workbook.references import STANDINGS, Reference, entry
+from workbook.units import together, written
 
 
 class Sources:
@@ -14,12 +15,9 @@ class Sources:
 
     def _repr_html_(self) -> str:
         rows = "".join(
-            f"<tr><td style='text-align:left'>{html.escape(_micro(one.name))}</td>"
-            f"<td style='text-align:right'>{html.escape(shown(one))}</td>"
-            f"<td style='text-align:left'>{html.escape(one.standing)}</td>"
-            f"<td style='text-align:left'>{html.escape(_place(one))}</td></tr>"
-            for one in self.references
+            _row("td", (written(one.name), shown(one), one.standing, _place(one))) for one in self.references
         )
+        heads = _row("th scope='col'", ("what", "value", "standing", "where it stands"))
         meanings = "; ".join(
             f"<em>{name}</em>: {html.escape(STANDINGS[name])}"
             for name in STANDINGS
@@ -27,13 +25,22 @@ class Sources:
         )
         return (
             "<div role='region' aria-label='Where these numbers come from' tabindex='0' style='overflow-x:auto'>"
-            "<table style='min-width:42em'><thead><tr><th scope='col'>what</th><th scope='col'>value</th>"
-            "<th scope='col'>standing</th><th scope='col'>where it stands</th></tr></thead>"
+            f"<table style='min-width:42em'><thead>{heads}</thead>"
             f"<tbody>{rows}</tbody></table></div><p>{meanings}.</p>"
         )
 
     def __repr__(self) -> str:
-        return "\n".join(f"{_micro(one.name)}: {shown(one)} ({one.origin()})" for one in self.references)
+        return "\n".join(f"{written(one.name)}: {shown(one)} ({one.origin()})" for one in self.references)
+
+
+def _row(tag: str, cells: Iterable[str]) -> str:
+    """Return a row whose words begin at the left, under their heads too; numbers, the second cell, end at the right."""
+    sides = ("left", "right", "left", "left")
+    return f"<tr>{''.join(_cell(tag, side, one) for side, one in zip(sides, cells, strict=True))}</tr>"
+
+
+def _cell(tag: str, side: str, words: str) -> str:
+    return f"<{tag} style='text-align:{side}'>{html.escape(together(words))}</{tag.split()[0]}>"
 
 
 def shown(reference: Reference) -> str:
@@ -48,16 +55,7 @@ def shown(reference: Reference) -> str:
             return "a table"
         value = (" to " if len(value) == 2 else ", ").join(_number(item) for item in value)
     unit = "" if reference.unit == "1" else f" {reference.unit}"
-    return f"{_number(value)}{_micro(unit)}"
-
-
-def _micro(words: str) -> str:
-    """Return words with micrometres as people write them; the references keep to the keyboard's letters.
-
-    >>> _micro("limit 2 um, number of joints")
-    'limit 2 µm, number of joints'
-    """
-    return re.sub(r"\bum\b", "µm", words)
+    return f"{_number(value)}{written(unit)}"
 
 
 def _number(value) -> str:

@@ -16,7 +16,7 @@ import webbrowser
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from workbook import lookup
+from workbook import lookup, units
 from workbook.command_group import ONE_THREAD
 from workbook.problems import Problem
 from workbook.server import contents, folder
@@ -69,6 +69,11 @@ def prepare(root: Path, *without: str) -> dict[str, str]:
     """
     own = root / OWN
     off = dict.fromkeys((*SERVERS_NOT_FOR_LEARNERS, *without), False)
+    page = {
+        "disabledExtensions": NOT_FOR_LEARNERS,
+        "reworkWords": json.dumps(words()),
+        "reworkTogether": units.TOGETHER,
+    }
     kernel = {
         "argv": [sys.executable, "-m", "workbook.kernel", "-f", "{connection_file}"],
         "display_name": "Python 3 (ipykernel)",
@@ -79,7 +84,7 @@ def prepare(root: Path, *without: str) -> dict[str, str]:
         "jupyter/kernels/python3/kernel.json": kernel,
         "config/jupyter_server_config.json": {"ServerApp": {"jpserver_extensions": off}},
         "lab/settings/overrides.json": SETTINGS,
-        "lab/settings/page_config.json": {"disabledExtensions": NOT_FOR_LEARNERS, "reworkWords": json.dumps(words())},
+        "lab/settings/page_config.json": page,
     }
     shortcuts = "lab/user-settings/@jupyterlab/shortcuts-extension/shortcuts.jupyterlab-settings"
     if not (own / shortcuts).exists():

@@ -109,7 +109,7 @@ chance = (balls_before * warm_balls + inside_before * warm_inside + dead_before 
                 Slip(
                     "not divided",
                     lambda g, a: g.balls_before * g.warm_balls,
-                    "That is the chance of ball joints *and* the finding. Divide by the chance of the finding.",
+                    "That is the chance of ball joints and the finding together. Divide by the chance of the finding.",
                 ),
                 Slip(
                     "share before left out",

@@ -116,7 +116,7 @@ CHOICES = Exercise(
                 Slip(
                     "comeback left out below",
                     lambda g, a: (a.replace_value + g.reflow_cost + g.comeback) / g.worth,
-                    "Each point of chance brings the value *and* saves the comeback.",
+                    "Each point of chance does two things: it brings the value, and it saves the comeback.",
                 ),
                 Slip(
                     "break even",

@@ -19,6 +19,7 @@ from graders.judging.marks import (
 )
 from graders.questions.verdicts import Code
 from graders.report import cohort_page, statistics
+from tests.graders.pages import as_read
 
 USUAL, TYPED, BARE, *_ = FINDINGS
 HOSTILE = (
@@ -36,7 +37,7 @@ class Page(HTMLParser):
         super().__init__()
         self.tags, self.links, self.rows, self.text = [], [], [], ""
         self.in_cell = False
-        self.feed(page)
+        self.feed(as_read(page))
 
     def handle_starttag(self, tag, attributes):
         self.tags.append((tag, tuple(name for name, _ in attributes)))

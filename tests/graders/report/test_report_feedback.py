@@ -11,6 +11,7 @@ from graders import sheets
 from graders.judging.marks import ExercisePage, PartPage, Row
 from graders.questions.verdicts import MEANINGS, Code
 from graders.report import feedback_page, html
+from tests.graders.pages import as_read
 from workbook.drawings.pen import PAGE_STYLE
 from workbook.topics import TOPICS
 
@@ -31,7 +32,7 @@ class Tags(HTMLParser):
     def __init__(self, page):
         super().__init__()
         self.tags, self.text, self.links = [], "", []
-        self.feed(page)
+        self.feed(as_read(page))
 
     def handle_starttag(self, tag, attributes):
         self.tags.append((tag, tuple(name for name, _ in attributes)))
@@ -248,3 +249,11 @@ def test_what_is_told_of_an_answer_that_python_cannot_read_adds_no_kind_of_tag(a
 def test_a_long_name_of_an_exercise_is_whole_in_the_picture_of_the_points():
     name = "Write down what a reading does and does not say of the rail that it was taken on"
     assert name in html.bars([(name, "8 of 9 points", 0.9)], "Points.")
+
+
+def test_no_line_ends_between_a_number_and_its_unit_and_what_was_typed_stays_as_typed():
+    warm = part(answer="# 25 °C\ngain = 1.02", remark="You counted the warming from 0 °C.")
+    shown = page(exercise(warm))
+    assert "from 0\u00a0°C." in shown
+    assert "1\u00a0of\u00a01\u00a0point" in shown
+    assert "# 25 °C\n" in shown

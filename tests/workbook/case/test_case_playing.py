@@ -281,3 +281,14 @@ def test_the_page_after_tells_how_the_board_was_at_the_end():
     assert lines[-1] == afterwards.left(end)
     assert afterwards.SHOPS_WORDS[end.cause] in lines[-1]
     assert "Balls under U2 were bridged." in afterwards.left(end._replace(bridged=frozenset({"U2"})))
+
+
+def test_the_page_after_gives_each_margin_and_each_sum_its_unit():
+    sections = dict(afterwards.page(play(SEED, WHOLE)))
+    units = {"coldest joint": "K", "above 217 °C": "s", "extract": "µg/cm²", "junction": "K"}
+    for words, unit in units.items():
+        (line, *_) = [line for line in sections["Limits, each by itself"] if words in line]
+        assert line.endswith(f" {unit}"), line
+    for line in sections["Sums"]:
+        right, within = line.split("; ")[0].split(", within ")
+        assert right.rsplit(" ", 1)[1] == within.rsplit(" ", 1)[1]

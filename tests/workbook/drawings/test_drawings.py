@@ -34,6 +34,15 @@ def contrast(one, other):
     return (light + 0.05) / (dark + 0.05)
 
 
+def test_the_words_of_a_level_do_not_lie_on_the_line_of_the_next():
+    (view,) = curve.log_curve(levels_c=(200.0, 217.0)).views
+    root = ET.fromstring(view.svg())
+    words = next(one for one in root.iter(f"{SVG}text") if "".join(one.itertext()) == "200 °C")
+    lines = (one.get("d") for one in root.iter(f"{SVG}path") if (one.get("data-part") or "").startswith("level-"))
+    for height in (float(re.findall(r"[\d.]+", line)[1]) for line in lines):
+        assert not float(words.get("y")) - pen.SMALL <= height <= float(words.get("y"))
+
+
 def measured(view):
     """Return each named part's outline in metres, read from the SVG with its own scale bar as the ruler."""
     root = ET.fromstring(view.svg())

@@ -4,6 +4,7 @@ A board warms from 25 째C by 1 K/s to 225 째C and cools as fast: 8 K above 217 �
 """
 
 import itertools
+import re
 
 import numpy as np
 import pytest
@@ -220,3 +221,12 @@ def test_what_is_no_log_is_one_error_line_and_one_tip(kind, tmp_path):
     done = CliRunner().invoke(main, ["log", str(file)])
     assert done.exit_code == 1
     assert [line.split()[0] for line in done.stderr.splitlines()] == ["ERROR", "TIP"]
+
+
+def test_the_margin_of_a_temperature_is_told_in_kelvin():
+    """A fact of the trade: a difference of two temperatures is in kelvin, and 째C names a place on the scale."""
+    log = reading.parse(HABITS["clock"].encode())
+    margins = [line for line in verdict.lines(log, verdict.judge(log, class_c=260)) if "margin" in line]
+    peak = next(line for line in margins if "째C; limit" in line)
+    assert re.search(r"margin [+-][\d.]+ K: ", peak)
+    assert not [line for line in margins if re.search(r"margin [+-][\d.]+ 째C", line)]

@@ -1,15 +1,17 @@
 """Every explorer's picture can be read at its own size, and its key shows each line as that line is drawn."""
 
 import importlib
+import re
 
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from workbook.panels.explorer import settings_of
-from workbook.panels.pictures import DPI, FONT, INK, Line, _colour, looks
+from workbook.panels.explorer import Menu, Slider, settings_of
+from workbook.panels.pictures import DPI, FONT, INK, POINTS, Line, _colour, looks
 from workbook.topics import TOPICS
+from workbook.units import COUNTED, FACTORS
 
 EXPLORERS = [
     pytest.param((panel, name), id=name)
@@ -36,6 +38,34 @@ def figure_of(picture, narrow, dark=False):
     _colour(figure, dark)
     FigureCanvasAgg(figure).draw()
     return figure
+
+
+UNITS = "|".join(map(re.escape, sorted({*FACTORS, *COUNTED, POINTS} - {"1"}, key=len, reverse=True)))
+MARGIN = re.compile(rf"margin [+-]\d[\d .]* (?:{UNITS})(?=[,.])")
+POWER_OF_TEN = re.compile(r"\d[eE][+-]?\d")
+
+
+def corner(controls, end):
+    """Return settings with every control at its lowest or its highest."""
+    ends = {}
+    for one in controls:
+        ways = list(one.options) if isinstance(one, Menu) else [0, 1]
+        ends[one.name] = (one.low, one.high)[end] if isinstance(one, Slider) else ways[-end]
+    return settings_of(controls, ends)
+
+
+SIMULATED = ("heat_picture", "pair_picture", "own_picture")
+"""They take seconds for each programme, and their limits share one form: their start is enough."""
+
+
+@pytest.mark.parametrize("end", [0, 1], ids=["lowest", "highest"])
+def test_a_readout_writes_its_numbers_out_and_each_margin_with_its_unit(explorer, end):
+    """What is read at a bench near mains is 1 600 W, and never 1.6e+03."""
+    picture, controls = explorer
+    shown = picture(settings_of(controls) if picture.__name__ in SIMULATED else corner(controls, end))
+    for told in (shown.words, *(f"{one.words}: {one.value}. {one.state}" for one in shown.readout)):
+        assert not POWER_OF_TEN.search(told), told
+        assert len(MARGIN.findall(told)) == told.count("margin "), told
 
 
 @pytest.mark.parametrize("size", SIZES)

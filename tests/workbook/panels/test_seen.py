@@ -35,6 +35,18 @@ def test_a_lesson_shows_the_answers_that_the_functions_give_today(path):
     )
 
 
+def test_the_lesson_of_one_topic_is_written_anew_and_the_others_stay(tmp_path, monkeypatch):
+    for path in paths.lessons().glob("*.ipynb"):
+        notebook = nbformat.read(path, as_version=4)
+        notebook.cells = [cell for cell in notebook.cells if "seen" not in cell.metadata]
+        nbformat.write(notebook, tmp_path / path.name)
+    before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    monkeypatch.setattr(printing.paths, "lessons", lambda: tmp_path)
+    printing.main(["joints"])
+    assert {path.name for path in tmp_path.iterdir() if path.read_bytes() != before[path.name]} == {"02_joints.ipynb"}
+    assert "What you should have seen" in (tmp_path / "02_joints.ipynb").read_text(encoding="utf-8")
+
+
 def test_a_sentence_that_the_functions_do_not_bear_out_stops_the_printing():
     with pytest.raises(ValueError, match="do not give"):
         hold(look("profile.heat", bottom_plate_c=300).state("coldest joint's peak") == "inside")

@@ -12,6 +12,7 @@ import pytest
 from graders import sheets
 from graders.desk import progress_page
 from graders.notebooks import printer
+from tests.graders.pages import as_read
 from workbook import progress
 from workbook.problems import Problem
 from workbook.progress import Event
@@ -306,7 +307,7 @@ def test_the_first_page_says_how_many_questions_of_practice_are_due(root):
 def test_the_progress_page_names_what_was_done_and_when(root):
     answer(root / PLACE, {"lag-answer": "lag = 3"})
     event = checked(root, 2)
-    page = progress_page.html(contents.of(root, [event]), [event], datetime.now(UTC))
+    page = as_read(progress_page.html(contents.of(root, [event]), [event], datetime.now(UTC)))
     assert BEAD.title in page
     assert f"last check 2 of {BEAD.points} points" in page
     assert f"{event.at:%Y-%m-%d}" in page

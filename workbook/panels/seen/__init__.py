@@ -3,7 +3,7 @@
 Each lesson's module holds, by the name of the cell that asks, a function that returns the answers in words, one for each
 question. Their numbers are those the explorer or the cell itself shows: `look` asks the explorer's own picture, and
 `hold` stops where a sentence says what the functions do not give. ``python -m workbook.panels.seen.printing`` writes the
-answers, folded, into the lessons; a test holds the lessons to them.
+answers, folded, into the lessons, or with a topic's slug into that one; a test holds the lessons to them.
 """
 
 import importlib
@@ -49,6 +49,15 @@ def _look(explorer: str, given: tuple) -> Look:
     panel = importlib.import_module(f"workbook.panels.{topic}")
     settings = settings_of(getattr(panel, f"{name.upper()}_CONTROLS"), dict(given))
     return Look(getattr(panel, f"{name}_picture")(settings).readout)
+
+
+def before_margin(value: str) -> str:
+    """Return a readout's value without its margin.
+
+    >>> before_margin("242 °C, margin +3 K")
+    '242 °C'
+    """
+    return value.split(",")[0]
 
 
 def hold(*claims: bool) -> None:

@@ -2,7 +2,7 @@
 
 from workbook.bench.intake import air, bake_law, capacitors, causes, evidence
 from workbook.panels.pictures import percent
-from workbook.panels.seen import hold, look
+from workbook.panels.seen import before_margin, hold, look
 from workbook.references import table
 
 
@@ -29,8 +29,8 @@ def drain() -> list[str]:
     over, under = (look("intake.drain", volts=volts, capacitance=10) for volts in (405, 400))
     hold("reflex" in over.state("stored"), under.state("stored").startswith("no line"))
     return [
-        f"5.6 kΩ is the largest of the menu ({fits['5600']['60 V'].split(',')[0]} to 60 V; 10 kΩ takes "
-        f"{fits['10000']['60 V'].split(',')[0]}). It must bear {fits['5600']['power'].split(',')[0]} at first, so a small one opens.",
+        f"5.6 kΩ is the largest of the menu ({before_margin(fits['5600']['60 V'])} to 60 V; 10 kΩ takes "
+        f"{before_margin(fits['10000']['60 V'])}). It must bear {before_margin(fits['5600']['power'])} at first, so a small one opens.",
         f"The stored energy, from {at_400['stored']} to {at_50['stored']}: an eighth of the voltage is a sixty-fourth of the energy. "
         "The current falls only to an eighth.",
         f"No. From {two['stored']} to {less['stored']} the shock line is left behind, and nothing else has changed. A line is where "
@@ -142,7 +142,7 @@ def claim() -> list[str]:
     hold(spoken["the claim"] == "spoken against", tenth["the claim"] == "supported")
     hold(sure.number("exact") < start.number("exact"), sure.state("Wald") == "no width")
     return [
-        f"Up to {100 - start.number(least):.1f} %: the line says at least {start[least].split(',')[0]} hold.",
+        f"Up to {100 - start.number(least):.1f} %: the line says at least {before_margin(start[least])} hold.",
         f"{start[needed]} for 99 %, {tenth[needed]} for 90 %. Three divided by the share of failures: 3/0.01 = 300 and 3/0.1 = 30, nearly.",
         f"{one[needed]} with one failure, {two[needed]} with two: each failure costs more than a hundred repairs.",
         f"Spoken against: were 99 % true, so few of 50 would hold with a chance of only {spoken['chance of so few']}.",

@@ -6,7 +6,7 @@ from workbook.bench.joints import bow, fatigue, strain, weibull
 from workbook.bench.joints.fatigue import EngelmaierConstants
 from workbook.bench.profile.conduction import through_board_drop
 from workbook.panels.pictures import percent
-from workbook.panels.seen import hold, look
+from workbook.panels.seen import before_margin, hold, look
 from workbook.references import value
 
 
@@ -92,7 +92,7 @@ def life() -> list[str]:
         f"It closes: half of the packages have failed by {close[package]}, where a joint has {close[joint]} ({close.state(package)}, before "
         f"{start.state(package)}). When lives hardly scatter, the weakest of many is like the rest.",
         "The slope on Weibull paper is the shape, the same for joint and package. The weakest link only moved the line to fewer cycles.",
-        f"The hotter end costs more: {slow[failed]} have failed with 16 h cycles, {hot[failed]} with 10 °C more (start: {start[failed]}).",
+        f"The hotter end costs more: {slow[failed]} have failed with 16 h cycles, {hot[failed]} with 10 K more (start: {start[failed]}).",
         f"After one year {one[failed]}, after five {start[failed]}, after ten {ten[failed]}. You may have as many as you are ready to mend free "
         "of charge; say that number before you promise.",
         f"No, only what we believe of it: {other[failed]} in place of {start[failed]} after the same years. So far apart are two sets of constants.",
@@ -125,9 +125,9 @@ def bows() -> list[str]:
     hold(before.number(package) > 0 > after.number(package), flat.number("middle") == 0)
     hold(3.8 < twenty.number(corner) / ten.number(corner) < 4.2, 8.5 < thirty.number(corner) / ten.number(corner) < 9.5)
     return [
-        f"The board is flat; the package's own bow is left ({flat[package].split(',')[0]}), and with it {flat[corner]} at the corner joint.",
+        f"The board is flat; the package's own bow is left ({before_margin(flat[package])}), and with it {flat[corner]} at the corner joint.",
         "Between 170 and 180 °C, near the temperature at which it was bonded: "
-        f"{before[package].split(',')[0]} there, {after[package].split(',')[0]} here.",
+        f"{before_margin(before[package])} there, {before_margin(after[package])} here.",
         f"With the square: {ten[corner]}, {twenty[corner]}, {thirty[corner]} for 10, 20, 30 mm, about four and nine times. Flat when cold says "
         "nothing; you would have to know its bow at the temperature of melting.",
         f"Into stress. At 100 °C the difference at the corner would be {cold[corner]}, the solder is solid, and joints, board and package bear it.",

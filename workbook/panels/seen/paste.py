@@ -4,15 +4,10 @@ from math import pi
 
 from workbook.bench.paste import chain as bench_chain
 from workbook.bench.paste import coverage, solder_ball, volumes, wedge
-from workbook.panels.seen import hold, look
+from workbook.panels.seen import before_margin, hold, look
 from workbook.references import value
 
 JUNCTION, JOINT = "junction, at most", "between die and sink"
-
-
-def first(line: str) -> str:
-    """Return a readout's value without its margin."""
-    return line.split(",")[0]
 
 
 def which_resistance() -> list[str]:
@@ -56,11 +51,11 @@ def chain() -> list[str]:
     hold(warm.number(JUNCTION) - start.number(JUNCTION) == 10)
     return [
         f"{start.number(JOINT) - dear.number(JOINT):.1f} K: the joint costs {dear[JOINT]} in place of {start[JOINT]}.",
-        f"{thick.number(JOINT) - start.number(JOINT):.1f} K: {thick[JOINT]} in the joint, the junction at {first(thick[JUNCTION])}.",
-        f"For dies no: {pad[JOINT]} in the pad, the junction at {first(pad[JUNCTION])}.",
+        f"{thick.number(JOINT) - start.number(JOINT):.1f} K: {thick[JOINT]} in the joint, the junction at {before_margin(thick[JUNCTION])}.",
+        f"For dies no: {pad[JOINT]} in the pad, the junction at {before_margin(pad[JUNCTION])}.",
         f"Even at 15 µm, as thin as it goes, air costs {air[JOINT]}. To cost no more than the paste ({start[JOINT]}) the gap would have to be {gap * 1e6:.1f} µm, "
         "everywhere.",
-        f"With a film of 5 W/m²/K the junction would be at {first(still[JUNCTION])}: the part would have switched off. Air that is 10 K warmer makes it {first(warm[JUNCTION])}, "
+        f"With a film of 5 W/m²K the junction would be at {before_margin(still[JUNCTION])}: the part would have switched off. Air that is 10 K warmer makes it {before_margin(warm[JUNCTION])}, "
         "10 K more, kelvin for kelvin.",
         f"Up to {most} W, as it stands at the start; each watt costs {start['junction to air']} × 1 W.",
     ]
@@ -97,13 +92,13 @@ def spread() -> list[str]:
     hold(least[1][rest] == double[rest], coarse[0][rest] == coarse[1][rest], slow.number(rest) > quick.number(rest))
     hold(cross.number("covered") > dot.number("covered"))
     return [
-        f"The edges in the middle of each side first, the corners last. After 10 s the {bare} covers least ({first(patterns[bare]['covered'])}), the five dots most "
-        f"({first(patterns['five dots']['covered'])}).",
+        f"The edges in the middle of each side first, the corners last. After 10 s the {bare} covers least ({before_margin(patterns[bare]['covered'])}), the five dots most "
+        f"({before_margin(patterns['five dots']['covered'])}).",
         f"Air: {patterns['ring']['air shut']} in its middle. The paste around it closes every way out; in this picture it stays, in a real joint part of it escapes.",
-        f"The cross: after 60 s {first(cross['covered'])}, the dot {first(dot['covered'])}. The dot can never shut air in, as it grows from one place outwards.",
-        f"{least[0]} mm³ cover {first(least[1]['covered'])} after 300 s. Twice as much comes to rest at the same {double[rest]}; {first(double['paste over the edge'])} of it lies over "
+        f"The cross: after 60 s {before_margin(cross['covered'])}, the dot {before_margin(dot['covered'])}. The dot can never shut air in, as it grows from one place outwards.",
+        f"{least[0]} mm³ cover {before_margin(least[1]['covered'])} after 300 s. Twice as much comes to rest at the same {double[rest]}; {before_margin(double['paste over the edge'])} of it lies over "
         "the edge, where it helps nobody.",
-        f"After 300 s {first(slow[gap])} in place of {first(quick[gap])}, and it comes to rest at {slow[rest]} ({slow.state(rest)}) in place of {quick[rest]}. With a yield stress of "
+        f"After 300 s {before_margin(slow[gap])} in place of {before_margin(quick[gap])}, and it comes to rest at {slow[rest]} ({slow.state(rest)}) in place of {quick[rest]}. With a yield stress of "
         f"20 Pa half the force costs only time: both come to rest at {thin[1][rest]}.",
         f"Nothing: with grains of 60 µm it rests at {coarse[0][rest]} with 60 N and with 150 N.",
     ]
@@ -114,8 +109,8 @@ def thicker_is_safer() -> list[str]:
     thick, middle = look("paste.pads", free=1.5), look("paste.pads", free=1.0, stiffness=200, clamp=50)
     hold(thick.state("force left") == "lifted")
     return [
-        f"The die's joint: the 1.5 mm pad carries the sink, and the gap over the die is {first(thick['gap over'])} in place of 50 µm. The die pays. The 1.0 mm pad fits the step, but the "
-        f"springs are too weak to squeeze it: it takes {middle['force taken']} of 50 N, and {first(middle['gap over'])} are left over the die."
+        f"The die's joint: the 1.5 mm pad carries the sink, and the gap over the die is {before_margin(thick['gap over'])} in place of 50 µm. The die pays. The 1.0 mm pad fits the step, but the "
+        f"springs are too weak to squeeze it: it takes {middle['force taken']} of 50 N, and {before_margin(middle['gap over'])} are left over the die."
     ]
 
 
@@ -132,9 +127,9 @@ def pads() -> list[str]:
         f"At {down} mm: {at['force left']} are left for the die, at 1.0 mm {one['force left']}. The thinner the pad, the more of the springs the die gets.",
         f"From {loose} mm it touches no longer, and the memory under it gets hot, in place of the die.",
         f"To thinner pads: {stiff} mm in place of {down} mm. Of two alike, take the softer; it forgives more.",
-        f"They bring the sink down ({first(strong['gap over'])}), and squeeze the pad to {first(strong['pad squeezed'])}, more than the rule allows. {strong['force left']} then press on the die, "
+        f"They bring the sink down ({before_margin(strong['gap over'])}), and squeeze the pad to {before_margin(strong['pad squeezed'])}, more than the rule allows. {strong['force left']} then press on the die, "
         "and all of it bends the board.",
-        f"With a step of 0.45 mm the pad of {down} mm lifts the sink ({first(low['gap over'])}); with 0.85 mm it is squeezed by {first(high['pad squeezed'])}. Measure the step, and do not go by the "
+        f"With a step of 0.45 mm the pad of {down} mm lifts the sink ({before_margin(low['gap over'])}); with 0.85 mm it is squeezed by {before_margin(high['pad squeezed'])}. Measure the step, and do not go by the "
         "old pad.",
     ]
 
@@ -142,10 +137,10 @@ def pads() -> list[str]:
 def hot_edge() -> list[str]:
     """The hot edge of a wedge."""
     die = 14e-3**2
-    wedge_, thin = wedge.wedge_resistance(50e-6, 150e-6, 3, die), bench_chain.layer_resistance(50e-6, 3, die)
-    hold(wedge_ > thin)
+    tilted, flat = wedge.wedge_resistance(50e-6, 150e-6, 3, die), bench_chain.layer_resistance(50e-6, 3, die)
+    hold(tilted > flat)
     return [
-        f"The thick edge: less heat leaves there, so the die under it is hotter. More paste does not close the wedge ({wedge_:.3f} K/W, flat it would be {thin:.3f}); it only fills it. "
+        f"The thick edge: less heat leaves there, so the die under it is hotter. More paste does not close the wedge ({tilted:.3f} K/W, flat it would be {flat:.3f} K/W); it only fills it. "
         "Level the sink."
     ]
 

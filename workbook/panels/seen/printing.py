@@ -1,5 +1,6 @@
 """Write the answers, folded, into the lessons: each in a cell of its own, below the cell that asks."""
 
+import argparse
 import importlib
 import re
 
@@ -7,6 +8,7 @@ import nbformat
 from nbformat.v4 import new_markdown_cell
 
 from workbook import paths
+from workbook.topics import SLUGS, by_slug
 
 ASKS = re.compile(r"^\*?\*?(Before you go on|To close)\.|\*(Before you go on|To close)\.\*", re.MULTILINE)
 TRY = re.compile(r"^\d+\. ", re.MULTILINE)
@@ -56,11 +58,16 @@ def printed(notebook, topic: str):
     return cells
 
 
-def main() -> None:
-    """Write the answers of every lesson anew."""
-    for lesson in sorted(paths.lessons().glob("*.ipynb")):
+def main(arguments: list[str] | None = None) -> None:
+    """Write the answers of the lesson of a topic anew, or of all."""
+    told = "Write the answers into the lessons anew."
+    parser = argparse.ArgumentParser(prog="python -m workbook.panels.seen.printing", description=told)
+    parser.add_argument("topic", nargs="?", choices=SLUGS, help="every lesson if none is named")
+    named = parser.parse_args(arguments).topic
+    for topic in [named] if named else SLUGS:
+        lesson = paths.lessons() / f"{by_slug(topic).folder}.ipynb"
         notebook = nbformat.read(lesson, as_version=4)
-        notebook.cells = printed(notebook, lesson.stem.split("_", 1)[1])
+        notebook.cells = printed(notebook, topic)
         nbformat.write(notebook, lesson)
 
 

@@ -1,14 +1,9 @@
 """What should have been seen in lesson 3."""
 
 from workbook.bench.profile import bead_seat, conduction, sag
-from workbook.panels.seen import hold, look
+from workbook.panels.seen import before_margin, hold, look
 
 COLDEST, CENTRE, TOP = "coldest joint's peak", "hottest joint's peak", "package top"
-
-
-def before_margin(value: str) -> str:
-    """Return a readout's value without its margin."""
-    return value.split(",")[0]
 
 
 def twice_as_thick() -> list[str]:

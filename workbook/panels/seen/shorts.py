@@ -3,7 +3,7 @@
 from workbook.bench.shorts import charging, decision, meter
 from workbook.panels import shorts
 from workbook.panels.pictures import percent
-from workbook.panels.seen import hold, look
+from workbook.panels.seen import before_margin, hold, look
 from workbook.references import value
 
 INTERVAL, VERDICT = "reading with its interval", "verdict"
@@ -41,12 +41,12 @@ def readings() -> list[str]:
     shown = sorted({seen["display"] for seen in touches})
     return [
         f"The contacts: the display moves between {shown[0]} and {shown[-1]}. The verdict stays undecided, because the interval already counts that.",
-        f"A missed short. The leads are taken for the rail: this fault becomes “{bare[VERDICT].split(',')[0]}”, and one of 0.5 Ω only “undecided”, "
+        f"A missed short. The leads are taken for the rail: this fault becomes “{before_margin(bare[VERDICT])}”, and one of 0.5 Ω only “undecided”, "
         "where it was a dead short.",
         f"All between {coarse['undecided between']}: a count of this range is ten times larger, and the reading is {coarse[INTERVAL]}.",
         f"Two wires bring the current, two others take the voltage on the rail itself. With leads of 1 Ω and contacts of 0.5 Ω it still reads {four[INTERVAL]}.",
         f"Undecided are {open_[-1]} Ω to {open_[0]} Ω; {faults[faults.index(open_[-1]) + 1]} Ω is a dead short and {faults[faults.index(open_[0]) - 1]} Ω is none.",
-        f"No. It reads {nine[INTERVAL]} where a good board reads 64 Ω: {nine['against a good board'].split(',')[0]} of it. The line “against a good board” knows.",
+        f"No. It reads {nine[INTERVAL]} where a good board reads 64 Ω: {before_margin(nine['against a good board'])} of it. The line “against a good board” knows.",
         f"“{design[VERDICT]}”: a reading alone cannot call such a rail shorted.",
     ]
 
@@ -95,11 +95,11 @@ def climb() -> list[str]:
     still = "99 % reached"
     hold(leak.state(still) == "stands still", late[0].number("reading") > 5 * late[1].number("reading"))
     return [
-        f"{start[still].split(',')[0]}. A tenth of the capacitance: {tenth[still].split(',')[0]}, a tenth of the time.",
-        f"Much shorter: {leak[still].split(',')[0]}. Low **and** standing still is a real low resistance ({leak['end']}); low and climbing is a rail that fills.",
+        f"{before_margin(start[still])}. A tenth of the capacitance: {before_margin(tenth[still])}, a tenth of the time.",
+        f"Much shorter: {before_margin(leak[still])}. Low **and** standing still is a real low resistance ({leak['end']}); low and climbing is a rail that fills.",
         f"At 0.05 s they read {early[0]['reading']} and {early[1]['reading']}, which nobody would call apart without knowing the rail. At 5 s {late[0]['reading']} and "
         f"{late[1]['reading']}: plain.",
-        f"It would take {long[still].split(',')[0]}. Hardly; write down the reading **and** the seconds: “{long['reading']} after 0.2 s, still climbing”.",
+        f"It would take {before_margin(long[still])}. Hardly; write down the reading **and** the seconds: “{long['reading']} after 0.2 s, still climbing”.",
     ]
 
 
@@ -154,14 +154,14 @@ def search() -> list[str]:
         strong[2].state == "told apart", float(uncertainty["ground"].split()[0]) > float(uncertainty["clip"].split()[0])
     )
     return [
-        f"{part} is lowest, {line.value.split(',')[0]} below the next: {line.state}.",
+        f"{part} is lowest, {before_margin(line.value)} below the next: {line.state}.",
         f"All share the voltage over the short itself ({ground['newest reading'].split(',')[1].strip()} for the last part), so they look alike. The uncertainty grows with the reading: "
         f"± {uncertainty['ground']} in place of ± {uncertainty['clip']}.",
-        f"The common part has gone and the readings are small differences (± {uncertainty['clip']}); {second} stands {near.value.split(',')[0]} below the next.",
+        f"The common part has gone and the readings are small differences (± {uncertainty['clip']}); {second} stands {before_margin(near.value)} below the next.",
         f"A smaller uncertainty: at 0.1 A {weak[2].state} ({weak[2].value}), at 3 A {strong[2].state} ({strong[2].value}). It costs heat, {strong[0]['heat in the leads']} in the leads, "
         f"where it was {one['heat in the leads']} at 1 A. Most of it is in the leads, not in the short.",
         f"With tips up to 8 K warmer {warm_[1]} seems lowest ({warm_[2].state}). Read both ways it is {both[1]} again, {both[2].state}.",
-        f"From the {easiest} edge, where the lowest part stands {edges[easiest][2].value.split(',')[0]} below the next on this board.",
+        f"From the {easiest} edge, where the lowest part stands {before_margin(edges[easiest][2].value)} below the next on this board.",
         f"In steps of 10 mm, always to the lower side, {downhill()} steps from where the tip stands on the first board. The lowest place is the shorted part "
         "or lies beside it.",
         f"Naming the lowest part after all eight readings, {sum('shorted' in word for word in tried)} of the first five boards are right. Two readings halve "

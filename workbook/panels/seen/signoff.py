@@ -5,16 +5,11 @@ from workbook.bench.signoff import budget, choices, cold_starts, promise
 from workbook.case import afterwards, belief, deciding, search, ways
 from workbook.case.playing import play
 from workbook.panels.pictures import percent
-from workbook.panels.seen import hold, look
+from workbook.panels.seen import before_margin, hold, look
 from workbook.references import value
 
 PACKAGE, COLDEST, HOTTEST = "package top, at most", "coldest joint, at least", "hottest joint, at most"
 RULE = "by the rule agreed"
-
-
-def first(line: str) -> str:
-    """Return a readout's value without its margin."""
-    return line.split(",")[0]
 
 
 def empty_column() -> list[str]:
@@ -72,7 +67,7 @@ def reading() -> list[str]:
     guard = best.number("guard band U, k")
     return [
         f"{at[inside]}, with either wire: a reading at the limit is as likely too low as too high. The uncertainty sets how far, and not to which side.",
-        f"The package has lost it already at {loose['Package top, at']:g} K: U is {start['guard band U, k']}, and it lies {start['Package top, at'].split('margin +')[1]} K inside. The neighbour's pass goes at "
+        f"The package has lost it already at {loose['Package top, at']:g} K: U is {start['guard band U, k']}, and it lies {start['Package top, at'].split('margin +')[1]} inside. The neighbour's pass goes at "
         f"{loose['Neighbour at 10 mm, at']:g} K, the coldest joint's at {loose['Coldest joint, at']:g} K. The board is the same; you know less of it.",
         f"Pass and fail only. Of a reading that just passes, {bare['reading just passed']} of boards are outside all the same.",
         f"The customer gains: at worst {wide['reading just passed']} are outside ({start['reading just passed']} with k = 2). The shop pays, with good boards that go on condition: the package is now “{wide.state('Package top, at')}”.",
@@ -103,12 +98,12 @@ def sheet() -> list[str]:
         if one.state != before.state
     ]
     return [
-        f"{start.line(RULE).words.split('(for ')[1][:-1].capitalize()}. With the other rule the conditional ones may go out, told in writing before return; the neighbour ({first(start['neighbour'])}) is a fail, and the board stays.",
-        f"Package and coldest joint. Plate at 325 °C: top {first(cooler[PACKAGE])}, coldest joint {first(cooler[COLDEST])}. Hold of 45 s: {first(shorter[PACKAGE])} and {first(shorter[COLDEST])}. What cools the one cools the other.",
-        f"On condition: {' and '.join(condition)} ({first(best[COLDEST])}). Under the second rule it may go out ({agreed[RULE]}); the owner has to be told, in writing, before return.",
+        f"{start.line(RULE).words.split('(for ')[1][:-1].capitalize()}. With the other rule the conditional ones may go out, told in writing before return; the neighbour ({before_margin(start['neighbour'])}) is a fail, and the board stays.",
+        f"Package and coldest joint. Plate at 325 °C: top {before_margin(cooler[PACKAGE])}, coldest joint {before_margin(cooler[COLDEST])}. Hold of 45 s: {before_margin(shorter[PACKAGE])} and {before_margin(shorter[COLDEST])}. What cools the one cools the other.",
+        f"On condition: {' and '.join(condition)} ({before_margin(best[COLDEST])}). Under the second rule it may go out ({agreed[RULE]}); the owner has to be told, in writing, before return.",
         f"{lost[0].capitalize()}: {start.state(lost[0])} before, {wire.state(lost[0])} now, on the same board.",
-        f"Only the junction: {first(start['junction'])} at the start, {first(bare['junction'])} with 65 % covered, {first(thick['junction'])} with 200 µm. No other line moves.",
-        f"No. The rail reads {first(rail['rail'])}, and the board is {rail[RULE]}, whatever the others say. Lines are not votes.",
+        f"Only the junction: {before_margin(start['junction'])} at the start, {before_margin(bare['junction'])} with 65 % covered, {before_margin(thick['junction'])} with 200 µm. No other line moves.",
+        f"No. The rail reads {before_margin(rail['rail'])}, and the board is {rail[RULE]}, whatever the others say. Lines are not votes.",
     ]
 
 
@@ -156,7 +151,7 @@ def promises() -> list[str]:
     )
     hold(sure["came back"] == loose["came back"])
     return [
-        f"For {start[spare]}. At the counted rate one would expect {start['returns of the next'].split(',')[0]}.",
+        f"For {start[spare]}. At the counted rate one would expect {before_margin(start['returns of the next'])}.",
         f"The bound: {start[bound]} with 2 of 50, {more[bound]} with 12 of 300. The more you have counted, the nearer it comes to the share.",
         f"Better not: the rate may still be {few[bound]}, and at that bound the promise is broken with {few['promise broken, at the bound']}.",
         f"Neither. The bound goes from {loose[bound]} to {sure[bound]}; the boards are the same. You only want to be surer.",

@@ -12,14 +12,22 @@
 
   // ---------------------------------------------------------------- small tools
 
+  const APART = new RegExp(
+    JSON.parse(document.getElementById("jupyter-config-data")?.textContent ?? "{}").reworkTogether ?? "(?!)", "g");
+
+  /** No line ends between a number and its unit: the same rule as workbook/units.py has it. */
+  const together = (words) => String(words).replace(APART, (found) => found.replaceAll(" ", "\u00a0"));
+
   function element(kind, settings = {}, ...children) {
     const made = document.createElement(kind);
     for (const [name, value] of Object.entries(settings)) {
       if (name === "on") for (const [event, act] of Object.entries(value)) made.addEventListener(event, act);
+      else if (name === "textContent") made.textContent = together(value);
       else if (name in made) made[name] = value;
       else made.setAttribute(name, value);
     }
-    made.append(...children.filter((child) => child !== null && child !== undefined));
+    const shown = children.filter((child) => child !== null && child !== undefined);
+    made.append(...shown.map((child) => (typeof child === "string" ? together(child) : child)));
     return made;
   }
 
@@ -107,7 +115,7 @@
         const problem = said[row.name] ?? "";
         row.input.setAttribute("aria-invalid", String(Boolean(problem)));
         row.said.classList.toggle("problem", Boolean(problem));
-        row.said.textContent = problem || (read[row.name] ? `read as ${read[row.name]}` : "");
+        row.said.textContent = together(problem || (read[row.name] ? `read as ${read[row.name]}` : ""));
       }),
       focus: () => rows[0].input.focus(),
     };

@@ -92,17 +92,35 @@
     else say("This lesson has not run yet. Start runs its code, and its pictures answer then.");
   }
 
-  /** Mark the words of the trade in a page of a topic, also in texts that are drawn later. */
+  const told = () => JSON.parse(document.getElementById("jupyter-config-data").textContent);
+
+  /** In a page of a topic keep numbers at their units and mark the words of the trade, also in texts drawn later. */
   function explain(panel) {
     const words = glossary(panel);
     if (!words) return;
+    const apart = new RegExp(told().reworkTogether ?? "(?!)", "g");
+    const look = () => {
+      for (const text of panel.content.node.querySelectorAll(".jp-RenderedMarkdown:not([data-rework-words])")) {
+        if (!text.textContent.trim()) continue; // it is there before its words are
+        text.dataset.reworkWords = "";
+        const nodes = wordsOf(text);
+        for (const node of nodes) keepTogether(node, apart);
+        markWords(nodes, words);
+      }
+    };
     let due = 0;
     const watched = new MutationObserver(() => {
-      due = due || setTimeout(() => { due = 0; markWords(panel, words); }, 300);
+      due = due || setTimeout(() => { due = 0; look(); }, 300);
     });
     watched.observe(panel.content.node, { childList: true, subtree: true });
     panel.disposed.connect(() => watched.disconnect());
-    markWords(panel, words);
+    look();
+  }
+
+  /** No line ends between a number and its unit: the same rule as workbook/units.py has it. */
+  function keepTogether(node, apart) {
+    const kept = node.data.replace(apart, (found) => found.replaceAll(" ", "\u00a0"));
+    if (kept !== node.data) node.data = kept;
   }
 
   /** Words of the trade in a page's text: hover, click, or go to one by keyboard, and what it means is shown. */
@@ -159,9 +177,8 @@
 
   /** What finds the words of a page's topic, and what each means; nothing where there are none. */
   function glossary(panel) {
-    const config = JSON.parse(document.getElementById("jupyter-config-data").textContent);
-    const told = JSON.parse(config.reworkWords ?? "{}"); // as text: JupyterLab keeps only the keys of an object
-    const words = (told[topicOf(panel)] ?? [])
+    const byTopic = JSON.parse(told().reworkWords ?? "{}"); // as text: JupyterLab keeps only the keys of an object
+    const words = (byTopic[topicOf(panel)] ?? [])
       .flatMap(([names, means]) => names.filter((name) => name.length > 2).map((name) => [name, means]));
     if (!words.length) return null;
     const meaning = new Map(words.map(([name, means]) => [name.toLowerCase(), means]));
@@ -170,25 +187,26 @@
     return { find, meaning };
   }
 
-  /** Mark the first place of each word in each cell's text. */
-  function markWords(panel, { find, meaning }) {
-    for (const text of panel.content.node.querySelectorAll(".jp-RenderedMarkdown:not([data-rework-words])")) {
-      if (!text.textContent.trim()) continue; // it is there before its words are
-      text.dataset.reworkWords = "";
-      const seen = new Set();
-      const walker = document.createTreeWalker(text, NodeFilter.SHOW_TEXT);
-      const nodes = [];
-      while (walker.nextNode()) if (!walker.currentNode.parentElement.closest(NOT_IN)) nodes.push(walker.currentNode);
-      for (const node of nodes) {
-        const first = [...node.data.matchAll(find)].filter(([, name]) => {
-          const means = meaning.get(name.toLowerCase());
-          return !seen.has(means) && seen.add(means);
-        });
-        for (const { 0: shown, 1: name, index } of first.reverse()) { // from the end: places before stay as they are
-          const rest = node.splitText(index);
-          rest.data = rest.data.slice(shown.length);
-          rest.before(button(shown, meaning.get(name.toLowerCase())));
-        }
+  /** The pieces of a text that are words: no code, no formula. */
+  function wordsOf(text) {
+    const walker = document.createTreeWalker(text, NodeFilter.SHOW_TEXT);
+    const nodes = [];
+    while (walker.nextNode()) if (!walker.currentNode.parentElement.closest(NOT_IN)) nodes.push(walker.currentNode);
+    return nodes;
+  }
+
+  /** Mark the first place of each word in one cell's text. */
+  function markWords(nodes, { find, meaning }) {
+    const seen = new Set();
+    for (const node of nodes) {
+      const first = [...node.data.matchAll(find)].filter(([, name]) => {
+        const means = meaning.get(name.toLowerCase());
+        return !seen.has(means) && seen.add(means);
+      });
+      for (const { 0: shown, 1: name, index } of first.reverse()) { // from the end: places before stay as they are
+        const rest = node.splitText(index);
+        rest.data = rest.data.slice(shown.length);
+        rest.before(button(shown, meaning.get(name.toLowerCase())));
       }
     }
   }
@@ -198,7 +216,8 @@
     const style = document.createElement("style");
     style.textContent = "@media (max-width: 600px) { .jp-Notebook .jp-Cell { padding-left: 2px; padding-right: 2px }"
       + " .jp-Notebook :is(.jp-InputPrompt, .jp-OutputPrompt, .jp-Collapser) { display: none }"
-      + " .jp-Notebook .jp-PlaceholderText { white-space: normal } }"; // else the whole page moves sideways
+      + " .jp-Notebook .jp-PlaceholderText { white-space: normal } }" // else the whole page moves sideways
+      + " .jp-Notebook .jp-RenderedText pre { word-break: normal }"; // lines end between words, and not in a number
     style.textContent += ".rework-word { font: inherit; color: inherit; background: none; border: 0; padding: 0;"
       + " border-bottom: 1px dotted currentColor; cursor: help } .rework-word:focus-visible { outline: 2px solid"
       + " currentColor; outline-offset: 2px } .rework-tip { position: fixed; z-index: 100; max-width: min(30rem, 90vw);"
