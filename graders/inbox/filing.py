@@ -193,7 +193,12 @@ class _Filing:
                 names = {one.notebook for one in handed}
                 for path in sorted(self.cohort.submitted(learner, topic).glob("*.ipynb")):
                     if path.stem not in names and path.is_file() and not path.is_symlink():
-                        self._settle(learner, path)
+                        try:
+                            self._settle(learner, path)
+                        except Exception as error:  # as of a file that may not be read: it costs itself only
+                            if faults.is_everybodys(error):
+                                raise
+                            self.filed.unread.append(f"{self._in_cohort(path)}: not settled ({faults.words(error)})")
         return self.filed
 
     def _settle(self, learner: str, path: Path) -> None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields
 from graders.judging.marks import Copied, Finding, Happened, Override, Row
 from graders.report import heatmap, html, sections, statistics
 from graders.report.feedback_page import WHAT_A_MARK_IS, marked_line, topic_title
-from graders.report.gathered import Gathered, Whole
+from graders.report.gathered import Gathered, Whole, grouped
 from graders.report.html import anchor, items, linked, percent, person, text
 from graders.report.learners import Learners
 
@@ -39,7 +39,7 @@ def pages(
     happened: Sequence[Happened] = (),
 ) -> dict[str, str]:
     """Return the whole report, file name to page: an index, and a page for each topic. Arguments as in `page`."""
-    by_topic = sections.grouped(rows, lambda row: row.topic)
+    by_topic = grouped(rows, lambda row: row.topic)
     files = {topic: f"report-{anchor(topic)}.html" for topic in by_topic}
     made = {INDEX: index(title, rows, names, files, when, edition, notes)}
     for topic, file in files.items():
@@ -91,7 +91,7 @@ def page(
         The index, to link back to.
     """
     learners, gathered = Learners(names, (row.learner for row in rows), links), Gathered.of(rows)
-    by_topic = sections.grouped(rows, lambda row: row.topic)
+    by_topic = grouped(rows, lambda row: row.topic)
     told = [
         (TEACH_AGAIN, sections.slips(gathered.slips.found())),
         ("Needs a look", sections.needs_a_look(rows, learners)),
@@ -123,7 +123,7 @@ def index(
     learners, whole = Learners(names, (row.learner for row in rows)), Whole.of(rows)
     told = [
         *_of_all_topics(whole, links),
-        ("Learners", heatmap.of_topics(sections.grouped(rows, lambda row: row.topic), learners)),
+        ("Learners", heatmap.of_topics(grouped(rows, lambda row: row.topic), learners)),
         ("Not handed in", sections.not_handed_in(rows, learners)),
     ]
     return _whole(title, _head(title, whole.all, learners), notes, told, when, edition)
@@ -205,7 +205,7 @@ def parted(
         yield files[topic], _whole(subject, _head(subject, gathered, learners, INDEX), notes, told, when, edition, "")
     for place, ids in enumerate(groups):
         made, some = of(ids), learners.only(ids)
-        by_topic = sections.grouped(made.rows, lambda row: row.topic)
+        by_topic = grouped(made.rows, lambda row: row.topic)
         told = [
             ("Learners", heatmap.of_topics(by_topic, some)),
             ("Not handed in", sections.not_handed_in(made.rows, some)),

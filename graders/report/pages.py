@@ -26,10 +26,9 @@ from graders.questions.exercise import Exercise
 from graders.questions.parts.base import Part
 from graders.questions.verdicts import Code
 from graders.report import class_page, cohort_page, feedback_page
-from graders.report.gathered import Whole
+from graders.report.gathered import Whole, grouped
 from graders.report.html import count
 from graders.report.learners import Learners
-from graders.report.sections import grouped
 from graders.sheets.own import use
 from workbook.references.shop import Rule, reference
 
