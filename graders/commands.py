@@ -277,11 +277,13 @@ def accept(folder: Path, file: Path, place: str, received=None, although_another
 
 
 def tell_copies(settled: filing.Filed) -> None:
-    """Print which of two copies in a learner's folder counts."""
+    """Print which of two copies in a learner's folder counts, and which could not be looked at."""
     for line in settled.replaced:
         _say(f"COPY   {line}")
     for line in settled.aside:
         _say(f"COPY   {line}")
+    for line in settled.unread:
+        _say(f"LOOK   {line}")
 
 
 def _plain():

@@ -14,7 +14,7 @@ import socket
 import subprocess
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 
 from graders.classroom.configuration import LOOPBACK, Room
@@ -73,7 +73,7 @@ def open_(
     refuse_taken(room)
     told = asked_as_instructor(room, instructor)
     people = told["learners"]
-    room = Room(**{**asdict(room), "learners": tuple(one["hub"] for one in people)})
+    room = replace(room, learners=tuple(one["hub"] for one in people))
     say(f"{told['title']}: {len(people)} learners. What is handed in: {room.inbox}")
     for line in accounts(room.learners, {one["hub"]: one["name"] for one in people}):
         say(line)

@@ -4,7 +4,7 @@ import csv
 import io
 import re
 import unicodedata
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from graders.cohort import tables
@@ -77,28 +77,34 @@ def read(path: Path, may_be_empty: bool = False) -> list[Learner]:
         if "sourcedid" in heads and _cell(heads, row, "role").casefold() not in ("", LEARNERS_ROLE):
             continue
         id_ = row[id_column].strip() if id_column < len(row) else ""
-        left = _cell(heads, row, "left").casefold() not in NOT_LEFT or (
-            "sourcedid" in heads and _cell(heads, row, "status").lower() in GONE
-        )
-        learner = Learner(id_, _name(heads, row), left, _others(written, row, id_column))
-        if not learner.id:
-            raise Problem(f"{path}, line {number}: no id.", TIP)
-        if not is_safe(learner.id):
-            raise Problem(
-                f"{path}, line {number}: the id {learner.id!r} cannot be a folder's name.",
-                "use letters without accents, digits, and . _ - @ between them, at most 64, starting with a letter "
-                "or digit; and no name that is a device on Windows, such as con",
-            )
-        folded = learner.id.casefold()
-        if folded in seen:
-            where, spelling = seen[folded]
-            spelt = "" if spelling == learner.id else f", as {spelling!r}: capitals make no other id"
-            raise Problem(f"{path}, line {number}: the id {learner.id!r} stands in line {where} already{spelt}.", TIP)
-        seen[folded] = number, learner.id
-        learners.append(learner if learner.name else replace(learner, name=learner.id))
+        _refuse_id(path, number, id_, seen)
+        seen[id_.casefold()] = number, id_
+        others = _others(written, row, id_column)
+        learners.append(Learner(id_, _name(heads, row) or id_, _has_left(heads, row), others))
     if not learners and not may_be_empty:
         raise Problem(f"{path} names no learners.", TIP)
     return learners
+
+
+def _refuse_id(path: Path, number: int, id_: str, seen: dict[str, tuple[int, str]]) -> None:
+    """Raise Problem for an id in a line that is missing, that no folder can have, or that stands in a line before."""
+    if not id_:
+        raise Problem(f"{path}, line {number}: no id.", TIP)
+    if not is_safe(id_):
+        raise Problem(
+            f"{path}, line {number}: the id {id_!r} cannot be a folder's name.",
+            "use letters without accents, digits, and . _ - @ between them, at most 64, starting with a letter "
+            "or digit; and no name that is a device on Windows, such as con",
+        )
+    if id_.casefold() in seen:
+        where, spelling = seen[id_.casefold()]
+        spelt = "" if spelling == id_ else f", as {spelling!r}: capitals make no other id"
+        raise Problem(f"{path}, line {number}: the id {id_!r} stands in line {where} already{spelt}.", TIP)
+
+
+def _has_left(heads: list[str], row: list[str]) -> bool:
+    said = _cell(heads, row, "left").casefold() not in NOT_LEFT
+    return said or ("sourcedid" in heads and _cell(heads, row, "status").lower() in GONE)
 
 
 def manner(path: Path) -> Manner:

@@ -50,4 +50,4 @@ def hand_in() -> None:
         for line in classroom.hand_in(Path.cwd()):
             print(line)
     except Problem as problem:
-        print(problem, problem.tip, sep="\n")
+        print(*filter(None, (str(problem), problem.tip)), sep="\n")

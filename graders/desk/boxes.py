@@ -10,11 +10,8 @@ from pathlib import Path
 from graders import sheets
 from graders.desk import answer_cells, check_cell, checking, copying, log_result, render
 from graders.notebooks import printer, submission
-from graders.questions.givens import shops_words
 from graders.questions.parts.acts import Unplayable
 from graders.questions.parts.base import Part
-from graders.questions.parts.figures import number_text
-from workbook import units
 from workbook.problems import Problem
 from workbook.server import contents, folder, way
 from workbook.topics import TOPICS, by_slug
@@ -74,17 +71,10 @@ def shown(asked: dict) -> dict:
 def _numbers(exercise, givens: dict) -> list[tuple[str, str]]:
     """Return the givens in words, each with its unit; a table's records stand in its table."""
     return [
-        (
-            name.removesuffix("_c").replace("_", " "),
-            number_text(givens[name]) + units.shown(given.unit) + _ruled(shops_words(given, givens[name])),
-        )
+        (printer.words_of(name), printer.with_unit(given, givens[name]))
         for name, given in exercise.givens.items()
         if name not in exercise.table
     ]
-
-
-def _ruled(words: str) -> str:
-    return f" ({words})" if words else ""
 
 
 def _part(number: int, part: Part, options: list) -> dict:

@@ -65,7 +65,8 @@ def html(checked: Checked) -> str:
         )
         for verdict in checked.verdicts
     )
-    setup = printer.filled(exercise.setup, exercise, checked.givens)
+    setup, drawn = printer.setup_text(exercise, checked.givens), exercise.drawn(checked.givens)
+    shown = ExercisePage(exercise.title, setup, parts, drawn.html(style="") if drawn else "")
     when = f"at home, {datetime.now():%Y-%m-%d %H:%M}"
     edition = f"rework-workbook {version('rework-workbook')}"
-    return page.page(learner, learner, checked.topic, [ExercisePage(exercise.title, setup, parts)], when, edition)
+    return page.page(learner, learner, checked.topic, [shown], when, edition)

@@ -198,7 +198,12 @@ class _Filing:
                 folder = self.cohort.submitted(learner, topic)
                 for path in arrival.notebooks(folder) if folder.is_dir() else ():
                     if path.stem not in names and path.is_file() and not path.is_symlink():
-                        self._settle(learner, path)
+                        try:
+                            self._settle(learner, path)
+                        except Exception as error:  # as of a file that may not be read: it costs itself only
+                            if faults.is_everybodys(error):
+                                raise
+                            self.filed.unread.append(f"{self._in_cohort(path)}: not settled ({faults.words(error)})")
         return self.filed
 
     def _settle(self, learner: str, path: Path) -> None:

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from graders import sheets
 from graders.questions.exercise import Exercise
-from graders.questions.givens import shops_words
+from graders.questions.givens import Given, shops_words
 from graders.questions.parts.base import Part
 from graders.questions.parts.figures import number_text
 from workbook import units
@@ -40,11 +40,29 @@ def filled(text: str, exercise: Exercise, givens: dict) -> str:
         name = match.group(1)
         if name not in exercise.givens:
             return match.group(0)
-        given = exercise.givens[name]
-        words = shops_words(given, givens[name])
-        return number_text(givens[name]) + units.shown(given.unit) + (f" ({words})" if words else "")
+        return with_unit(exercise.givens[name], givens[name])
 
     return re.sub(r"\{([a-z][a-z0-9_]*)\}", fill, text)
+
+
+def with_unit(given: Given, value) -> str:
+    """Return a given as a text tells it: with its unit, and where it is a shop's rule, with that.
+
+    >>> from graders.questions.givens import Fixed
+    >>> with_unit(Fixed(60, "W"), 60), with_unit(Fixed(1.0, "Ω", rule="shorts.dead_short_limit"), 0.8)
+    ('60 W', "0.8 Ω (shop's rule instead of 1 Ω)")
+    """
+    words = shops_words(given, value)
+    return number_text(value) + units.shown(given.unit) + (f" ({words})" if words else "")
+
+
+def words_of(name: str) -> str:
+    """Return a given's name as words: what ends in ``_c`` is in °C, which its unit says.
+
+    >>> words_of("plate_c"), words_of("time_constant")
+    ('plate', 'time constant')
+    """
+    return name.removesuffix("_c").replace("_", " ")
 
 
 def notebook_name(topic: Topic, exercise: Exercise) -> str:
@@ -249,8 +267,7 @@ def _table_text(exercise: Exercise, givens: dict) -> str:
 
 
 def _head(name: str, unit: str) -> str:
-    words = name.removesuffix("_c").replace("_", " ")
-    return words if unit == "1" else f"{words} [{unit}]"
+    return words_of(name) if unit == "1" else f"{words_of(name)} [{unit}]"
 
 
 def _question_text(number: int, part: Part, exercise: Exercise, givens: dict) -> str:

@@ -11,7 +11,6 @@ from graders.notebooks import printer
 from graders.paper.asked import AnswerLine, Papers, lines_of, number, parts
 from graders.questions.exercise import Exercise
 from graders.questions.parts.base import Part
-from graders.questions.parts.figures import number_text
 from graders.questions.parts.number import Number
 from graders.questions.parts.written import Written
 from graders.report import html
@@ -88,8 +87,7 @@ def _numbers(each: Handed, exercise: Exercise) -> str:
     told = "".join((exercise.setup, exercise.caution, *parts_told))
     names = [name for name in exercise.givens if f"{{{name}}}" not in told and name not in exercise.table]
     lines = (
-        f"{text(name.removesuffix('_c').replace('_', ' '))}: "
-        f"{text(number_text(each.givens[name]) + units.shown(exercise.givens[name].unit))}"
+        f"{text(printer.words_of(name))}: {text(printer.with_unit(exercise.givens[name], each.givens[name]))}"
         for name in names
     )
     return f"<h3>More numbers</h3>{items(lines)}" if names else ""

@@ -10,9 +10,10 @@ from dataclasses import dataclass, field
 from graders import sheets
 from graders.judging.marks import Row, total
 from graders.questions.verdicts import Code
-from graders.report import html, sections, statistics
+from graders.report import html, statistics
 from graders.report.feedback_page import FEWEST_IN_A_SPREAD as FEWEST
 from graders.report.feedback_page import topic_title
+from graders.report.gathered import grouped
 from graders.report.html import bars, count, items, percent, text
 
 FEWEST_SLIPS = 3
@@ -57,10 +58,10 @@ class ClassProgress:
 
     def add(self, rows: Sequence[Row]) -> None:
         """Add a learner's rows."""
-        for topic, of in sections.grouped(rows, lambda row: row.topic).items():
+        for topic, of in grouped(rows, lambda row: row.topic).items():
             here = self.topics.setdefault(topic, TopicProgress())
             here.whole.add(of)
-            for exercise, own in sections.grouped(of, lambda row: row.exercise).items():
+            for exercise, own in grouped(of, lambda row: row.exercise).items():
                 here.exercises.setdefault(exercise, Turnout()).add(own)
             for row in of:
                 here.slips.add(row)

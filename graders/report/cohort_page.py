@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields
 from graders.judging.marks import Copied, Finding, Happened, Override, Row
 from graders.report import heatmap, html, sections, statistics
 from graders.report.feedback_page import WHAT_A_MARK_IS, marked_line, topic_title
-from graders.report.gathered import Gathered, Whole
+from graders.report.gathered import Gathered, Whole, grouped
 from graders.report.html import anchor, items, linked, percent, person, text
 from graders.report.learners import Learners
 
@@ -25,44 +25,51 @@ INDEX_SLIPS = 12
 """Commonest slips of all topics that the index shows; each topic's page shows its own."""
 
 
+@dataclass(frozen=True)
+class Material:
+    """What the pages of some learners are made of.
+
+    ``rows`` are in the order of the sheets. ``findings`` and ``copied`` are what the second run with fresh numbers
+    showed, and answers that are right for someone else's givens; ``overrides`` marks by hand whose automatic mark has
+    changed since; ``happened`` what was put right, stopped or could not be read in marking.
+    """
+
+    rows: Sequence[Row]
+    findings: Sequence[Finding] = ()
+    copied: Sequence[Copied] = ()
+    overrides: Sequence[Override] = ()
+    happened: Sequence[Happened] = ()
+
+    def topic(self, topic: str) -> "Material":
+        """Return what is of one topic."""
+        return Material(*([one for one in getattr(self, field.name) if one.topic == topic] for field in fields(self)))
+
+
 def pages(
     title: str,
-    rows: Sequence[Row],
+    of: Material,
     names: Mapping[str, str],
-    findings: Sequence[Finding],
-    copied: Sequence[Copied],
     links: Mapping[tuple[str, str], str],
     when: str,
     edition: str,
     notes: Sequence[str] = (),
-    overrides: Sequence[Override] = (),
-    happened: Sequence[Happened] = (),
 ) -> dict[str, str]:
     """Return the whole report, file name to page: an index, and a page for each topic. Arguments as in `page`."""
-    by_topic = sections.grouped(rows, lambda row: row.topic)
-    files = {topic: f"report-{anchor(topic)}.html" for topic in by_topic}
-    made = {INDEX: index(title, rows, names, files, when, edition, notes)}
+    files = {topic: f"report-{anchor(topic)}.html" for topic in grouped(of.rows, lambda row: row.topic)}
+    made = {INDEX: index(title, of.rows, names, files, when, edition, notes)}
     for topic, file in files.items():
-        found = [one for one in findings if one.topic == topic]
-        taken = [one for one in copied if one.topic == topic]
-        over = [one for one in overrides if one.topic == topic]
-        met = [one for one in happened if one.topic == topic]
-        made[file] = page(title, by_topic[topic], names, found, taken, links, when, edition, notes, over, met, INDEX)
+        made[file] = page(title, of.topic(topic), names, links, when, edition, notes, INDEX)
     return made
 
 
 def page(
     title: str,
-    rows: Sequence[Row],
+    of: Material,
     names: Mapping[str, str],
-    findings: Sequence[Finding],
-    copied: Sequence[Copied],
     links: Mapping[tuple[str, str], str],
     when: str,
     edition: str,
     notes: Sequence[str] = (),
-    overrides: Sequence[Override] = (),
-    happened: Sequence[Happened] = (),
     home: str = "",
 ) -> str:
     """Return the report of a cohort on the topics its rows hold.
@@ -71,40 +78,36 @@ def page(
     ----------
     title : str
         The cohort's name.
-    rows : sequence of Row
-        In the order of the sheets.
+    of : Material
     names : mapping from learner to name
         The roster. Who has no row has handed in nothing.
-    findings, copied : sequences
-        What the second run with fresh numbers showed, and answers that are right for someone else's givens.
     links : mapping from (learner, topic) to a relative path
         Where the feedback pages are.
     when, edition : str
         When the marking ran, and the version of the workbook that marked.
     notes : sequence of str
         What the reader must know first, such as parts that were voided and why.
-    overrides : sequence of Override
-        Marks by hand whose automatic mark has changed since.
-    happened : sequence of Happened
-        What was put right, stopped or could not be read in marking.
     home : str, optional
         The index, to link back to.
     """
-    learners, gathered = Learners(names, (row.learner for row in rows), links), Gathered.of(rows)
-    by_topic = sections.grouped(rows, lambda row: row.topic)
+    learners, gathered = Learners(names, (row.learner for row in of.rows), links), Gathered.of(of.rows)
+    by_topic = grouped(of.rows, lambda row: row.topic)
     told = [
         (TEACH_AGAIN, sections.slips(gathered.slips.found())),
-        ("Needs a look", sections.needs_a_look(rows, learners)),
-        ("What happened in marking", sections.happened(happened, learners)),
-        ("Waits for a mark by hand", sections.waits_for_a_mark(rows, learners)),
-        ("Marked by hand, automatic mark changed since", sections.overridden(overrides, learners)),
-        ("Marked by hand", sections.by_hand(rows, learners)),
-        *((topic_title(topic), heatmap.of_parts(topic, of, learners)) for topic, of in by_topic.items()),
-        *((f"Parts of {topic}", sections.parts(topic, statistics.topic_figures(of))) for topic, of in by_topic.items()),
+        ("Needs a look", sections.needs_a_look(of.rows, learners)),
+        ("What happened in marking", sections.happened(of.happened, learners)),
+        ("Waits for a mark by hand", sections.waits_for_a_mark(of.rows, learners)),
+        ("Marked by hand, automatic mark changed since", sections.overridden(of.overrides, learners)),
+        ("Marked by hand", sections.by_hand(of.rows, learners)),
+        *((topic_title(topic), heatmap.of_parts(topic, own, learners)) for topic, own in by_topic.items()),
+        *(
+            (f"Parts of {topic}", sections.parts(topic, statistics.topic_figures(own)))
+            for topic, own in by_topic.items()
+        ),
         ("Gates missed", sections.gates(gathered.gates.found())),
-        ("Fresh numbers", sections.fresh_numbers(findings, learners)),
-        ("Someone else's numbers", sections.copied_numbers(copied, learners)),
-        ("Not handed in", sections.not_handed_in(rows, learners)),
+        ("Fresh numbers", sections.fresh_numbers(of.findings, learners)),
+        ("Someone else's numbers", sections.copied_numbers(of.copied, learners)),
+        ("Not handed in", sections.not_handed_in(of.rows, learners)),
     ]
     subject = f"{title}: {', '.join(by_topic)}" if by_topic else title
     return _whole(subject, _head(subject, gathered, learners, home), notes, told, when, edition)
@@ -123,7 +126,7 @@ def index(
     learners, whole = Learners(names, (row.learner for row in rows)), Whole.of(rows)
     told = [
         *_of_all_topics(whole, links),
-        ("Learners", heatmap.of_topics(sections.grouped(rows, lambda row: row.topic), learners)),
+        ("Learners", heatmap.of_topics(grouped(rows, lambda row: row.topic), learners)),
         ("Not handed in", sections.not_handed_in(rows, learners)),
     ]
     return _whole(title, _head(title, whole.all, learners), notes, told, when, edition)
@@ -150,26 +153,11 @@ def _head(title: str, gathered: Gathered, learners: Learners, home: str = "") ->
     )
 
 
-@dataclass(frozen=True)
-class Of:
-    """What the pages of some learners are made of; fields as in `page`."""
-
-    rows: Sequence[Row]
-    findings: Sequence[Finding] = ()
-    copied: Sequence[Copied] = ()
-    overrides: Sequence[Override] = ()
-    happened: Sequence[Happened] = ()
-
-    def topic(self, topic: str) -> "Of":
-        """Return what is of one topic."""
-        return Of(*([one for one in getattr(self, field.name) if one.topic == topic] for field in fields(self)))
-
-
 def parted(
     title: str,
     learners: Learners,
     whole: Whole,
-    of: Callable[[Sequence[str]], Of],
+    of: Callable[[Sequence[str]], Material],
     when: str,
     edition: str,
     notes: Sequence[str] = (),
@@ -205,7 +193,7 @@ def parted(
         yield files[topic], _whole(subject, _head(subject, gathered, learners, INDEX), notes, told, when, edition, "")
     for place, ids in enumerate(groups):
         made, some = of(ids), learners.only(ids)
-        by_topic = sections.grouped(made.rows, lambda row: row.topic)
+        by_topic = grouped(made.rows, lambda row: row.topic)
         told = [
             ("Learners", heatmap.of_topics(by_topic, some)),
             ("Not handed in", sections.not_handed_in(made.rows, some)),
@@ -217,7 +205,7 @@ def parted(
             yield _file(topic, place), _of_some(f"{subject}: {topic}", topic, made.topic(topic), some, when, edition)
 
 
-def _of_some(subject: str, topic: str, of: Of, learners: Learners, when: str, edition: str) -> str:
+def _of_some(subject: str, topic: str, of: Material, learners: Learners, when: str, edition: str) -> str:
     """Return the page of some learners in one topic."""
     told = [
         ("Needs a look", sections.needs_a_look(of.rows, learners)),

@@ -5,10 +5,22 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from graders.judging.marks import Finding, Row, needs_a_look, nothing_came, total, waits
-from graders.report import sections, statistics
+from graders.report import statistics
 
 Place = tuple[str, str, str]
 """Topic, exercise and part."""
+
+
+def grouped(records: Iterable, key) -> dict:
+    """Return records in lists by a key, in the order they came.
+
+    >>> grouped(["ab", "c", "de"], len)
+    {2: ['ab', 'de'], 1: ['c']}
+    """
+    groups = {}
+    for record in records:
+        groups.setdefault(key(record), []).append(record)
+    return groups
 
 
 @dataclass
@@ -28,7 +40,7 @@ class Gathered:
     def of(cls, rows: Iterable[Row]) -> "Gathered":
         """Return what some rows, in any order, come to."""
         found = cls()
-        for own in sections.grouped(rows, lambda row: row.learner).values():
+        for own in grouped(rows, lambda row: row.learner).values():
             found.add(own)
         return found
 
@@ -63,8 +75,8 @@ class Whole:
     def add(self, rows: Sequence[Row], findings: Sequence[Finding] = ()) -> None:
         """Add a learner's rows of all topics, and what the second run showed of them."""
         self.all.add(rows)
-        shown = sections.grouped(findings, lambda one: one.topic)
-        for topic, of in sections.grouped(rows, lambda row: row.topic).items():
+        shown = grouped(findings, lambda one: one.topic)
+        for topic, of in grouped(rows, lambda row: row.topic).items():
             self.topics.setdefault(topic, Gathered()).add(of, shown.get(topic, ()))
             counts = self.counts.setdefault(topic, statistics.TopicCounts())
             for row in of:
@@ -74,6 +86,6 @@ class Whole:
     def of(cls, rows: Iterable[Row]) -> "Whole":
         """Return what some rows, in any order, come to."""
         found = cls()
-        for own in sections.grouped(rows, lambda row: row.learner).values():
+        for own in grouped(rows, lambda row: row.learner).values():
             found.add(own)
         return found

@@ -5,9 +5,9 @@ from collections.abc import Mapping, Sequence
 from graders.judging.marks import Row, needs_a_look, nothing_came, total, waits
 from graders.questions.verdicts import MEANINGS, Code
 from graders.report import statistics
+from graders.report.gathered import grouped
 from graders.report.html import number, percent, text
 from graders.report.learners import Learners
-from graders.report.sections import grouped
 
 KEY = (
     ("", "2", "all points"),

@@ -26,10 +26,9 @@ from graders.questions.exercise import Exercise
 from graders.questions.parts.base import Part
 from graders.questions.verdicts import Code
 from graders.report import class_page, cohort_page, feedback_page
-from graders.report.gathered import Whole
+from graders.report.gathered import Whole, grouped
 from graders.report.html import count
 from graders.report.learners import Learners
-from graders.report.sections import grouped
 from graders.sheets.own import use
 from workbook.references.shop import Rule, reference
 
@@ -113,10 +112,10 @@ def _pages(
     when, edition = _marked_by(marks.journal.noted())
     copied, over = gathering.copied(), grouped(marks.overrides(), lambda one: one.learner)
 
-    def of(learners: Collection[str]) -> cohort_page.Of:
+    def of(learners: Collection[str]) -> cohort_page.Material:
         chosen = [learner for learner in marks.record.learners if learner in set(learners)]
         results = [result for learner in chosen for result in marks.results_of(learner)]
-        return cohort_page.Of(
+        return cohort_page.Material(
             [row for learner in chosen for row in gathering.of_report(marks.rows_of(learner))],
             [one for result in results for one in result.findings],
             [one for learner in chosen for one in copied.get(learner, ())],
@@ -127,10 +126,7 @@ def _pages(
     ids = names | gathering.here
     if len(ids) <= cohort_page.LEARNERS_A_PAGE:
         whole = of(marks.record.learners)
-        yield from cohort_page.pages(
-            *(title, whole.rows, names, whole.findings, whole.copied, links, when, edition, first),
-            *(whole.overrides, whole.happened),
-        ).items()
+        yield from cohort_page.pages(title, whole, names, links, when, edition, first).items()
     else:
         learners = Learners(names, gathering.here, links)
         yield from cohort_page.parted(title, learners, gathering.whole, of, when, edition, first)

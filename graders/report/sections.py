@@ -2,35 +2,20 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING
 
 from graders.judging.marks import FINDINGS, Copied, Finding, Happened, Override, Row, waits
 from graders.judging.marks import needs_a_look as is_to_look_at
 from graders.questions.verdicts import Code
 from graders.report import statistics
+from graders.report.gathered import Whole, grouped
 from graders.report.html import LONGEST, count, items, linked, markdown, number, percent, text
 from graders.report.learners import Learners
-
-if TYPE_CHECKING:
-    from graders.report.gathered import Whole
 
 LINES_SHOWN = 200
 """Lines of a table above which it is folded away."""
 
 SLIPS_SHOWN = 40
 OTHERS_SHOWN = 5
-
-
-def grouped(records: Iterable, key) -> dict:
-    """Return records in lists by a key, in the order they came.
-
-    >>> grouped(["ab", "c", "de"], len)
-    {2: ['ab', 'de'], 1: ['c']}
-    """
-    groups = {}
-    for record in records:
-        groups.setdefault(key(record), []).append(record)
-    return groups
 
 
 def needs_a_look(rows: Iterable[Row], learners: Learners) -> str:
@@ -127,7 +112,7 @@ def parts(topic: str, figures: statistics.TopicFigures) -> str:
     )
 
 
-def topics(whole: "Whole", titles: Mapping[str, str], links: Mapping[str, str]) -> str:
+def topics(whole: Whole, titles: Mapping[str, str], links: Mapping[str, str]) -> str:
     """Return the topics in numbers."""
     lines = []
     for topic, of in whole.topics.items():

@@ -68,53 +68,47 @@ def ways() -> tuple[tuple[str, ...], ...]:
     return (AS_ROOT, AS_USER) if os.getuid() == 0 else (AS_USER,)
 
 
+APART = ("--unshare-net", "--unshare-pid", "--unshare-ipc", "--unshare-uts", "--die-with-parent", "--new-session")
+FOLDERS = ("/lib", "/lib64")  #: links into /usr on most systems, and folders of their own on some
+
+
 def command(bwrap: str, control: int, way: tuple[str, ...]) -> list[str]:
     """Return the command that starts the warm process in one of the `ways`, talking on the descriptor `control`."""
-    arguments = [
-        bwrap,
-        *way,
-        "--unshare-net",
-        "--unshare-pid",
-        "--unshare-ipc",
-        "--unshare-uts",
-        "--die-with-parent",
-        "--new-session",
-        "--clearenv",
-        "--hostname",
-        "marking",
+    bound = libraries()
+    readable = [*bound, ROOM, *(folder for folder in FOLDERS if not os.path.islink(folder) and os.path.isdir(folder))]
+    start = (
+        f"import sys; sys.path[:0] = [{ROOM!r}]; sys.path += {site_folders()!r}; "
+        f"from inside.zygote import main; main({control}, {readable!r})"
+    )
+    return [
+        *(bwrap, *way, *APART, "--hostname", "marking", "--clearenv"),
+        *(word for name, value in ENVIRONMENT.items() for word in ("--setenv", name, value)),
+        *mounts(bound, workbook_folder()),
+        *(os.path.realpath(sys.executable), "-I", "-S", "-B", "-c", start),
     ]
-    for name, value in ENVIRONMENT.items():
-        arguments += ["--setenv", name, value]
-    for folder in ("/lib", "/lib64"):
+
+
+def mounts(bound: list[str], workbook: Path) -> list[str]:
+    """Return what the sandbox is made of: all read-only, but for the scratch folder."""
+    arguments = []
+    for folder in FOLDERS:
         if os.path.islink(folder):
             arguments += ["--symlink", os.readlink(folder), folder]
         elif os.path.isdir(folder):
             arguments += ["--ro-bind", folder, folder]
-    bound = libraries()
     for folder in dict.fromkeys(
         str(part) for path in (*bound, f"{ROOM}/x", "/dev/x") for part in [*Path(path).parents][-2::-1]
     ):
         arguments += ["--dir", folder]  # made for a bind alone, it would be root's only
     for path in bound:
         arguments += ["--ro-bind", path, path]
-    workbook = workbook_folder()
     arguments += ["--ro-bind", str(workbook), f"{ROOM}/workbook"]
     arguments += ["--ro-bind", str(INSIDE), f"{ROOM}/inside"]
     for folder in masked(bound, workbook):
         arguments += ["--tmpfs", folder, "--remount-ro", folder]
     for device in ("null", "zero", "random", "urandom"):
         arguments += ["--dev-bind", f"/dev/{device}", f"/dev/{device}"]
-    arguments += ["--proc", "/proc", "--tmpfs", SCRATCH, "--remount-ro", "/", "--chdir", SCRATCH]
-    readable = [
-        *bound,
-        ROOM,
-        *(folder for folder in ("/lib", "/lib64") if not os.path.islink(folder) and os.path.isdir(folder)),
-    ]
-    start = (
-        f"import sys; sys.path[:0] = [{ROOM!r}]; sys.path += {site_folders()!r}; "
-        f"from inside.zygote import main; main({control}, {readable!r})"
-    )
-    return [*arguments, os.path.realpath(sys.executable), "-I", "-S", "-B", "-c", start]
+    return [*arguments, "--proc", "/proc", "--tmpfs", SCRATCH, "--remount-ro", "/", "--chdir", SCRATCH]
 
 
 def workbook_folder() -> Path:

@@ -91,7 +91,8 @@ def invented_report(text="", topics=("profile",)):
     over = [Override("l03", "profile", "two-fixed-points", "why", 0.5, 0.0, 2.0, 2)]
     met = [Happened("l00", "profile", text or "01_read-the-log: a cell ran past its limits and was stopped")]
     first, when, edition = ["An invented note."], "2 March 2026, 14:05", "0.1.0"
-    return cohort_page.pages("Invented cohort", rows, names, findings, copied, links, when, edition, first, over, met)
+    of = cohort_page.Material(rows, findings, copied, over, met)
+    return cohort_page.pages("Invented cohort", of, names, links, when, edition, first)
 
 
 def invented_feedback(text="gain = (189 - 2) / 183"):

@@ -1,5 +1,6 @@
 """The file to hand in: every exercise once, the right one of several copies, and what is missing said."""
 
+import html
 import json
 import os
 import zipfile
@@ -169,6 +170,17 @@ def test_the_feedback_page_says_what_the_check_says_and_gives_no_answer_away(roo
     assert BEAD.part("reads").slips["too cold"] in page.replace("&#x27;", "'")
     assert "<b>99" not in page
     assert BEAD.part("lag").working.strip() not in page
+
+
+@pytest.mark.parametrize("shows", ["caution", "table", "drawing"])
+def test_the_feedback_page_shows_what_stands_above_the_questions(shows, root):
+    """The usual cautions, the readings and the drawing, as in the notebook and on an instructor's page."""
+    exercise = next(one for one in sheets.exercises("profile") if getattr(one, shows))
+    path = root / "profile" / f"{printer.notebook_name(PROFILE, exercise)}.ipynb"
+    list(feedback.check(path))
+    page = html.unescape(path.with_suffix(".feedback.html").read_text(encoding="utf-8"))
+    wanted = {"caution": exercise.caution, "table": "<table>", "drawing": "<svg"}[shows]
+    assert wanted in page.partition('class="exercise"')[2].partition('class="part"')[0]
 
 
 def test_what_python_cannot_read_is_said_once_on_the_page(root):

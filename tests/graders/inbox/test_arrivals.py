@@ -239,6 +239,23 @@ def test_a_notebook_of_another_learner_or_without_a_seal_is_left_as_it_is(cohort
     assert {path.name: path.read_bytes() for path in place(cohort).parent.iterdir()} == strange
 
 
+def test_a_copy_that_may_not_be_read_costs_itself_only_and_is_told(cohort, monkeypatch, capsys):
+    shut = put(place(cohort).with_name("copy.ipynb"), answered(cohort, "amber"))
+    other = put(place(cohort, "birch").with_name("copy.ipynb"), answered(cohort, "birch"))
+    read = Path.read_bytes
+
+    def may_not(path):
+        if path == shut:
+            raise PermissionError(13, "Permission denied")
+        return read(path)
+
+    monkeypatch.setattr(Path, "read_bytes", may_not)
+    commands.tell_copies(filing.settle_copies(cohort))
+    (line,) = capsys.readouterr().out.splitlines()
+    assert line.startswith(f"LOOK   {shut.relative_to(cohort.root)}: not settled (PermissionError")
+    assert (shut.is_file(), other.is_file(), place(cohort, "birch").is_file()) == (True, False, True)
+
+
 def stopping_before(monkeypatch, step):
     """Let the step-th change of a file, from now on, end the program before it."""
     left = [step]

@@ -19,6 +19,7 @@ from graders.judging.marks import (
 )
 from graders.questions.verdicts import Code
 from graders.report import cohort_page, statistics
+from graders.report.cohort_page import Material
 from tests.graders.pages import as_read
 
 USUAL, TYPED, BARE, *_ = FINDINGS
@@ -76,10 +77,9 @@ ROWS = [
 ]
 
 
-def page(rows=ROWS, names=NAMES, findings=(), copied=(), links=None, notes=(), **more):
-    return cohort_page.page(
-        "Spring", rows, names, findings, copied, links or {}, "2 March 2026", "0.1.0", notes, **more
-    )
+def page(rows=ROWS, names=NAMES, findings=(), copied=(), links=None, notes=(), home="", **more):
+    of = Material(rows, findings, copied, **more)
+    return cohort_page.page("Spring", of, names, links or {}, "2 March 2026", "0.1.0", notes, home)
 
 
 def test_the_map_says_every_part_of_every_learner_in_text():
@@ -155,7 +155,7 @@ def test_a_mark_by_hand_over_another_automatic_mark_stands_with_both_and_leads_t
     assert ["Ada Example", "two-fixed-points: gain", "0.5", "0", "1", "1"] in shown.rows
     assert "../feedback_pages/l1/profile.html#part.two-fixed-points.gain" in shown.links
     elsewhere = [replace(over[0], topic="shorts")]
-    pages = cohort_page.pages("Spring", [given], NAMES, [], [], links, "now", "0.1.0", overrides=elsewhere)
+    pages = cohort_page.pages("Spring", Material([given], overrides=elsewhere), NAMES, links, "now", "0.1.0")
     assert "Automatic then" not in pages["report-profile.html"]
 
 
@@ -175,7 +175,7 @@ def test_answers_in_words_that_wait_are_counted_part_by_part():
 
 
 def test_what_to_teach_again_stands_first_on_every_page():
-    made = cohort_page.pages("Spring", ROWS, NAMES, [], [], {}, "2 March 2026", "0.1.0")
+    made = cohort_page.pages("Spring", Material(ROWS), NAMES, {}, "2 March 2026", "0.1.0")
     for name, shown in made.items():
         first = re.findall(r"<section id=\"s\d+\"><h2>([^<]*)", shown)[0]
         assert first == "What to teach again", name
@@ -184,10 +184,10 @@ def test_what_to_teach_again_stands_first_on_every_page():
 
 def test_what_waits_for_a_mark_is_not_counted_as_lost():
     rows = [row("l1"), row("l1", "why", 0.0, "by hand", "by hand", out_of=3)]
-    index = Page(cohort_page.pages("Spring", rows, NAMES, [], [], {}, "now", "0.1.0")[cohort_page.INDEX])
+    index = Page(cohort_page.pages("Spring", Material(rows), NAMES, {}, "now", "0.1.0")[cohort_page.INDEX])
     assert index.row("Ada Example") == ["Ada Example", "1", "100 %", "100 %"]
     only = [row("l1", "why", 0.0, "by hand", "by hand", out_of=3)]
-    index = Page(cohort_page.pages("Spring", only, NAMES, [], [], {}, "now", "0.1.0")[cohort_page.INDEX])
+    index = Page(cohort_page.pages("Spring", Material(only), NAMES, {}, "now", "0.1.0")[cohort_page.INDEX])
     assert index.row("Ada Example") == ["Ada Example", "0", "–", "✎"]
 
 
@@ -226,7 +226,7 @@ def test_an_empty_cohort_still_gives_a_page():
 
 def test_the_index_leads_to_a_page_for_each_topic_and_back():
     rows = ROWS + [row("l1", topic="paste")]
-    made = cohort_page.pages("Spring", rows, NAMES, [], [], {}, "2 March 2026", "0.1.0")
+    made = cohort_page.pages("Spring", Material(rows), NAMES, {}, "2 March 2026", "0.1.0")
     assert set(made) == {"report.html", "report-profile.html", "report-paste.html"}
     index = Page(made[cohort_page.INDEX])
     assert {"report-profile.html", "report-paste.html"} <= set(index.links)
@@ -238,7 +238,7 @@ def test_the_index_leads_to_a_page_for_each_topic_and_back():
 
 def test_a_topic_page_holds_its_own_topic_only():
     rows = [row("l1", "here"), row("l1", "elsewhere", topic="paste")]
-    made = cohort_page.pages("Spring", rows, NAMES, [], [], {}, "2 March 2026", "0.1.0")
+    made = cohort_page.pages("Spring", Material(rows), NAMES, {}, "2 March 2026", "0.1.0")
     assert "elsewhere" not in made["report-profile.html"]
 
 
