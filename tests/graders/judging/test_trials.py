@@ -93,6 +93,7 @@ ANYWHERE = [
     "asked = near + rows[1] * rows[2] - max(rows)",
     "low = [near, far * 3]\nasked = low[0] + low[1]",
     "low = near\nhigh = far\nlow = low * 3\nasked = low + high",
+    "high = far * 3\nlow = near\nmid = low * high\nlow = 5\nasked = mid + low",
     "asked = -near + sqrt(far) * (many < 5)",
 ]
 
