@@ -175,6 +175,9 @@ def test_three_digits_are_told_where_all_that_explains_them_is_likely():
     exercise = sheet("asked = near * log(far)", 47.29 * math.log(33.17), near=47.29, far=33.17)
     assert words(exercise, 71.9) == "71.9 is what comes out when log10 stands in place of ln (`log`)"
     assert words(exercise, 71.9, "71.90") is words(exercise, 71.8) is words(exercise, 72.0) is None
+    for just, said in ((71.948, True), (71.952, False)):  # half a unit of the third digit is 0.05
+        at_edge = sheet("asked = near * log(far)", just * math.log(10), near=just / math.log10(33.17), far=33.17)
+        assert bool(words(at_edge, 71.9)) is said
     assert words(exercise, 239.0) is None
     assert "log2" in words(exercise, 238.9)
 

@@ -96,6 +96,7 @@ ANYWHERE = [
     "asked = near + rows[1] * rows[2] - max(rows)",
     "low = [near, far * 3]\nasked = low[0] + low[1]",
     "low = near\nhigh = far\nlow = low * 3\nasked = low + high",
+    "high = far * 3\nlow = near\nmid = low * high\nlow = 5\nasked = mid + low",
     "asked = -near + sqrt(far) * (many < 5)",
 ]
 
@@ -110,6 +111,14 @@ def test_a_change_gives_what_python_makes_of_the_whole_changed_working(working):
     found = Counter((one.what, f"{one.value:.9g}") for one in tried(exercise))
     assert singly
     assert not singly - found
+
+
+def test_a_change_in_a_plain_line_is_carried_up_and_what_stands_beside_is_not_worked_out_again():
+    exercise = sheet(asked("asked", "asked = near * 2 + sqrt(far) / rows[1] - (7 if many > 5 else -far)"))
+    trials = Plan(exercise, exercise.parts[0]).trials
+    assert not [trial for trial in trials if trial.instead]
+    looped = sheet(asked("asked", "asked = sum(x * near for x in rows)"))
+    assert [trial for trial in Plan(looped, looped.parts[0]).trials if trial.instead]
 
 
 EARLIER = sheet(

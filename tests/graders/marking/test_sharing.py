@@ -138,3 +138,12 @@ def test_why_a_process_cannot_contain_comes_out(fresh, monkeypatch):
         pytest.skip("the wheel brings a bubblewrap of its own")
     with pytest.raises(contained.CannotContain, match="bubblewrap"):
         marking.mark(fresh, Pool(contained.Contained))
+
+
+@pytest.mark.parametrize(
+    ("count", "cores", "processes"),
+    [(0, 4, 1), (9, 4, 1), (19, 4, 1), (20, 4, 2), (39, 4, 3), (400, 4, 4), (99, None, 1)],
+)
+def test_another_process_is_started_for_so_many_more_pieces_up_to_one_a_core(count, cores, processes, monkeypatch):
+    monkeypatch.setattr(os, "cpu_count", lambda: cores)
+    assert sharing.enough(count, 10) == processes

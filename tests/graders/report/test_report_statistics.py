@@ -276,3 +276,45 @@ def test_gates_missed_are_counted_by_name_among_all_who_were_judged():
         ("proved clean", 2, 4),
         ("the customer told", 1, 4),
     ]
+
+
+def warned(judged, easy=0.5, compared=None, separates=0.5, slipped=0, not_understood=0):
+    """Return the warnings of a part that so many learners answered."""
+    of = statistics._PartCounts(1)
+    of.points.extend([1.0] * judged)
+    of.made["one"] = slipped
+    of.not_understood = not_understood
+    return list(statistics._warnings(of, easy, judged if compared is None else compared, separates))
+
+
+@pytest.mark.parametrize(
+    ("warning", "told"),
+    [
+        ("weak", dict(separates=0.19)),
+        ("against", dict(separates=-0.5)),
+        ("hard", dict(easy=0.19)),
+        ("one slip", dict(slipped=4)),
+        ("not understood", dict(not_understood=2)),
+    ],
+)
+def test_a_warning_comes_from_ten_learners_on_and_not_of_nine(warning, told):
+    assert warned(10, **told) == [warning]
+    assert warned(9, **told) == []
+
+
+def test_each_warning_has_its_own_bound_and_on_it_none_is_given():
+    assert warned(10, separates=0.2) == []
+    assert warned(10, separates=None) == []
+    assert warned(10, easy=0.2) == []
+    assert (warned(10, easy=0.95, separates=0.1), warned(10, easy=0.96, separates=0.1)) == (["weak"], [])
+    assert (warned(12, slipped=4), warned(12, slipped=3)) == (["one slip"], [])
+    assert (warned(20, not_understood=2), warned(20, not_understood=3)) == ([], ["not understood"])
+
+
+def test_against_the_rest_is_what_goes_beyond_the_standard_error_of_no_correlation():
+    """1 over the root of n - 1: of 17 learners a quarter."""
+    assert (warned(17, separates=-0.26), warned(17, separates=-0.24)) == (["against"], ["weak"])
+
+
+def test_a_part_that_few_had_in_common_is_not_compared_and_may_still_be_hard():
+    assert warned(10, easy=0.1, compared=9, separates=-0.9) == ["hard"]
