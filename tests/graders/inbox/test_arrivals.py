@@ -6,6 +6,7 @@ import os
 import shutil
 import time
 from datetime import UTC, datetime
+from io import BytesIO
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ from click.testing import CliRunner
 from graders import commands
 from graders.cli import main
 from graders.cohort import arrival, files
-from graders.inbox import filing
+from graders.inbox import archives, filing
 from graders.inbox.search import changed
 from tests.graders.cohorts import set_in
 from tests.graders.inbox.parcels import NAME, answered, handout, put, tarred, zipped, zipped_at
@@ -237,6 +238,19 @@ def test_a_notebook_of_another_learner_or_without_a_seal_is_left_as_it_is(cohort
         put(place(cohort).with_name(name), content)
     filing.settle_copies(cohort)
     assert {path.name: path.read_bytes() for path in place(cohort).parent.iterdir()} == strange
+
+
+@pytest.mark.skipif(not hasattr(time, "tzset"), reason="the zone of a running program cannot be set here")
+@pytest.mark.parametrize(("clock", "hour"), [(2, 0), (3, 2), (1, 23)])
+def test_the_hour_that_a_packers_clock_goes_through_twice_is_the_earlier_one(clock, hour, monkeypatch):
+    """Central Europe's clocks went from 3:00 back to 2:00 on 25 October 2026 (directive 2000/84/EC, from memory), 1:00 in UTC."""
+    with monkeypatch.context() as there:
+        there.setenv("TZ", "Europe/Vienna")
+        time.tzset()
+        content = BytesIO(zipped({NAME: b"{}"}, when=(2026, 10, 25, clock, 30, 0)))
+        (member,) = archives.Unpacking().members(content)
+    time.tzset()
+    assert (member.saved.hour, member.saved.minute) == (hour, 30)
 
 
 def stopping_before(monkeypatch, step):
