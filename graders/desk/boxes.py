@@ -10,6 +10,7 @@ from pathlib import Path
 from graders import sheets
 from graders.desk import answer_cells, check_cell, checking, copying, log_result, render
 from graders.notebooks import printer, submission
+from graders.questions import parse_answer
 from graders.questions.parts.acts import Unplayable
 from graders.questions.parts.base import Part
 from workbook.problems import Problem
@@ -118,7 +119,18 @@ def typed(asked: dict) -> dict:
     """Return an answer cell's text for what stands in a box, and what to say of what cannot be read."""
     part = sheets.find(asked["topic"], asked["exercise"]).part(asked["part"])
     source, said = part.cell_of(asked["typed"])
-    return {"source": source, "said": said, "read": part.read_back(source) if part.fields else {}}
+    read = part.read_back(source) if part.fields else {}
+    return {
+        "source": source,
+        "said": said,
+        "read": {name: _with_comma(words, asked["typed"].get(name)) for name, words in read.items()},
+    }
+
+
+def _with_comma(read: str, typed: object) -> str:
+    """Return what was understood, and how a comma was read where it may have been meant otherwise."""
+    said = parse_answer.comma_words(str(typed))
+    return f"{read}: {said}" if said else read
 
 
 def played(asked: dict) -> dict:

@@ -24,9 +24,9 @@ def check(path: Path) -> Iterator[str]:
     path = found(path)
     checked = checking.check(path)
     log_result.keep(checked)
+    yield render.text(checked)  # told also where the page cannot be written
     target = path.with_suffix(".feedback.html")
     write_whole(target, html(checked).encode())
-    yield render.text(checked)
     yield f"Feedback page: {target}"
 
 

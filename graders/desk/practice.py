@@ -169,7 +169,9 @@ class Session:
         verdict = judge_part(question.item.exercise, name, question.givens, Answers({**question.earlier, name: value}))
         right = verdict.points == verdict.out_of
         words = "Right" if right else _capital(in_short(verdict.verdict))
-        reply = Reply(words, "" if right else verdict.remark, right)
+        comma = parse_answer.comma_words(text)
+        remark = f"{_capital(comma)}. {verdict.remark}".strip() if comma else verdict.remark
+        reply = Reply(words, "" if right else remark, right)
         if question.open:
             question.replies[same] = reply
             if right:

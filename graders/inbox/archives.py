@@ -268,7 +268,8 @@ UNIX_TIME_FIELD = 0x5455
 def _zip_time(info: zipfile.ZipInfo) -> datetime | None:
     """Return when a zip's member was saved, in UTC without saying so: by its Unix time, else by the packer's clock.
 
-    A zip's own time has no zone; it is taken for one of this machine's.
+    A zip's own time has no zone; it is taken for one of this machine's. The hour that its clock goes through twice in
+    autumn is taken for the first time it does: in doubt, work came earlier.
     """
     extra = info.extra
     while len(extra) >= 4:

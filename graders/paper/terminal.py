@@ -8,6 +8,7 @@ from graders.cohort import entered
 from graders.cohort.paths import Cohort, for_owner_only
 from graders.notebooks import printer
 from graders.paper.asked import AnswerLine, Papers, is_blank, why_unclear
+from graders.questions import parse_answer
 from workbook.terminal import line_typed, printable
 
 with contextlib.suppress(ImportError):  # Windows has none: its console edits lines by itself
@@ -99,4 +100,7 @@ def _question(line: AnswerLine) -> str:
 
 
 def _read_as(line: AnswerLine, text: str) -> str:
-    return f"read as {line.understood(text)}" if not is_blank(text) else "left blank"
+    if is_blank(text):
+        return "left blank"
+    read, comma = line.understood(text), parse_answer.comma_words(text)
+    return f"read as {read}: {comma}" if comma and read != text else f"read as {read}"

@@ -69,6 +69,9 @@ OHM_CODE = re.compile(r"(\d+(?:\.\d+)?)([RkKM])(\d*)")
 OURS = ("FIT = 1e-9 / hour = _ = fit", "sq = [] = _ = square", "piece = [] = _ = pieces = pcs")
 """Units of the workbook that the library does not know."""
 
+PERHAPS_THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?![\d.,])")
+"""Read with a decimal comma, and elsewhere a thousand."""
+
 LONGEST = 200
 
 
@@ -107,6 +110,16 @@ def _plain(text: str, unit: str) -> str:
     text = THOUSANDS.sub(lambda found: re.sub(r"\D", "", found.group()), text)
     text = A_FRACTION.sub(_fraction, _with_point(text))
     return _spelled_out(text) if unit.endswith("Ω") else text
+
+
+def comma_words(text: str) -> str:
+    """Say how a comma is read where somebody may have meant thousands; nothing where nobody can.
+
+    >>> comma_words("1,000 J"), comma_words("0,680"), comma_words("1,5")
+    ('the comma is a decimal comma; for thousands type 1000', '', '')
+    """
+    found = PERHAPS_THOUSANDS.search(text)
+    return f"the comma is a decimal comma; for thousands type {found[1]}{found[2]}" if found else ""
 
 
 def _spelled_out(text: str) -> str:

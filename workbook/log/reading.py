@@ -276,10 +276,18 @@ def _times(cells: list[str], head: str, name: str, notes: list[str]) -> np.ndarr
         time = np.array([_number(cell) for cell in cells])
         factor, unit = _unit_of_times(time, head, name)
         time = time * factor
-        notes.append(f"times were read as {unit} from {head!r}")
+        notes.append(f"times were read as {unit} from {head!r}{_and_so_long(time, head)}")
     if np.unique(time[np.isfinite(time)]).size < 2:
         raise Problem(f"{name} has no column of times.", TIP)
     return time - np.nanmin(time)
+
+
+def _and_so_long(time: np.ndarray, head: str) -> str:
+    """Say how long a log is where nothing names its unit of time: who knows how long it took sees what was read."""
+    sound = time[np.isfinite(time)]
+    if not sound.size or any(named.search(head) for named in (SECONDS, MILLISECONDS, MINUTES, HOURS)):
+        return ""
+    return f", which names no unit: so the log lasts {np.ptp(sound):g} s"
 
 
 def _unit_of_times(time: np.ndarray, head: str, name: str) -> tuple[float, str]:

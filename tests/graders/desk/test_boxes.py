@@ -217,3 +217,23 @@ def test_what_has_no_answer_is_said_in_one_way_at_the_learners_and_on_the_report
     found = judge.judge_part(BEAD, "lag", BEAD.worked(), judge.Answers({}, {"lag": "not yet"}))
     assert (found.verdict, found.remark) == (Code.NOT_YET, NOT_ANSWERED)
     assert ("z", "·", MEANINGS[Code.NOT_YET]) in heatmap.KEY
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("1,000 J", "1.000 J: the comma is a decimal comma; for thousands type 1000"),
+        ("0,680", "0.680 J"),
+        ("1000", "1000 J"),
+    ],
+)
+def test_a_comma_that_may_have_been_meant_for_thousands_is_said_to_be_none(typed, said):
+    """As in "1,000": one with three decimals by ISO 80000-1 (from memory), a thousand on many an English data sheet."""
+    asked = {
+        "do": "type",
+        "topic": "intake",
+        "exercise": "stored-energy",
+        "part": "energy",
+        "typed": {"energy": typed},
+    }
+    assert boxes.reply(json.dumps(asked)).data["read"] == {"energy": said}

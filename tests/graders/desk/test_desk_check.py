@@ -10,7 +10,7 @@ import pytest
 
 from graders import desk, sheets
 from graders.demo import learners
-from graders.desk import check_cell, checking, inprocess, render
+from graders.desk import check_cell, checking, feedback, inprocess, render
 from graders.notebooks import printer, submission
 from graders.questions.parts.written import Written
 from graders.runner.job import Cell, Limits, Sheet
@@ -281,3 +281,15 @@ def test_cells_run_out_of_order_do_not_change_what_the_file_would_earn(session):
     assert untouched in again
     assert "The saved file has another answer in part 2" in again
     assert session("print(lag, density)") == "99 1\n"
+
+
+def test_a_check_tells_its_verdict_where_its_page_cannot_be_written(folder, monkeypatch):
+    def refused(*_):
+        raise Problem("the folder cannot be written", "")
+
+    monkeypatch.setattr(feedback, "write_whole", refused)
+    (folder / NAME).write_text(notebook({}), encoding="utf-8")
+    told = feedback.check(Path(NAME))
+    assert next(told).startswith("0 of ")
+    with pytest.raises(Problem):
+        next(told)

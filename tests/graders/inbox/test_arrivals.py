@@ -6,6 +6,7 @@ import os
 import shutil
 import time
 from datetime import UTC, datetime
+from io import BytesIO
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ from click.testing import CliRunner
 from graders import commands
 from graders.cli import main
 from graders.cohort import arrival, files
-from graders.inbox import filing
+from graders.inbox import archives, filing
 from graders.inbox.search import changed
 from tests.graders.cohorts import set_in
 from tests.graders.inbox.parcels import NAME, answered, handout, put, tarred, zipped, zipped_at
@@ -254,6 +255,22 @@ def test_a_copy_that_may_not_be_read_costs_itself_only_and_is_told(cohort, monke
     (line,) = capsys.readouterr().out.splitlines()
     assert line.startswith(f"LOOK   {shut.relative_to(cohort.root)}: not settled (PermissionError")
     assert (shut.is_file(), other.is_file(), place(cohort, "birch").is_file()) == (True, False, True)
+
+
+@pytest.mark.skipif(not hasattr(time, "tzset"), reason="the zone of a running program cannot be set here")
+@pytest.mark.parametrize(("clock", "hour"), [(2, 0), (3, 2), (1, 23)])
+def test_the_hour_that_a_packers_clock_goes_through_twice_is_the_earlier_one(clock, hour, monkeypatch):
+    """Central Europe's clocks went from 3:00 back to 2:00 on 25 October 2026, at 1:00 in UTC.
+
+    Directive 2000/84/EC, from memory.
+    """
+    with monkeypatch.context() as there:
+        there.setenv("TZ", "Europe/Vienna")
+        time.tzset()
+        content = BytesIO(zipped({NAME: b"{}"}, when=(2026, 10, 25, clock, 30, 0)))
+        (member,) = archives.Unpacking().members(content)
+    time.tzset()
+    assert (member.saved.hour, member.saved.minute) == (hour, 30)
 
 
 def stopping_before(monkeypatch, step):

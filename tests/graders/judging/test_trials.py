@@ -115,10 +115,10 @@ def test_a_change_gives_what_python_makes_of_the_whole_changed_working(working):
 
 def test_a_change_in_a_plain_line_is_carried_up_and_what_stands_beside_is_not_worked_out_again():
     exercise = sheet(asked("asked", "asked = near * 2 + sqrt(far) / rows[1] - (7 if many > 5 else -far)"))
-    trials = Plan(exercise, exercise.parts[0]).trials
+    trials = TrialPlan(exercise, exercise.parts[0]).trials
     assert not [trial for trial in trials if trial.instead]
     looped = sheet(asked("asked", "asked = sum(x * near for x in rows)"))
-    assert [trial for trial in Plan(looped, looped.parts[0]).trials if trial.instead]
+    assert [trial for trial in TrialPlan(looped, looped.parts[0]).trials if trial.instead]
 
 
 EARLIER = sheet(

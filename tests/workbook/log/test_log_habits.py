@@ -131,6 +131,13 @@ def test_units_in_brackets_below_the_heads_stand_once_behind_them():
     assert list(log.channels) == ["Fühler 1 [°F]"]
 
 
+def test_of_times_without_a_unit_it_is_said_how_long_the_log_then_is():
+    """Who logged two readings a minute sees at once that they were taken for two a second."""
+    notes = reading.parse(HABITS["no heads, half seconds"].encode()).notes
+    assert "times were read as seconds from 'column 1', which names no unit: so the log lasts 400 s" in notes
+    assert not any("lasts" in note for note in reading.parse(HABITS["100 s between readings"].encode()).notes)
+
+
 @pytest.mark.parametrize("habit", HABITS)
 def test_a_habit_is_read_as_it_is_meant(habit):
     assert peak_and_time(HABITS[habit]) == pytest.approx((225, 16), abs=0.02)
