@@ -29,6 +29,7 @@ from tests.graders.cohorts import (
     scores,
     set_in,
 )
+from tests.graders.pages import as_read
 from workbook.problems import Problem
 
 
@@ -331,7 +332,7 @@ def test_what_comes_a_day_late_loses_its_share_by_hand_too_and_nbgrader_says_the
     earned = {name: sum(row.points for row in rows if row.learner == name) for name in ("amber", "cedar", "elder")}
     said = exported(fresh)
     assert {name: round(said[name][0], 3) for name in earned} == {n: round(points, 3) for n, points in earned.items()}
-    report = pages.everything(fresh).read_text(encoding="utf-8")
+    report = as_read(pages.everything(fresh).read_text(encoding="utf-8"))
     assert (
         "Late: amber / profile, came 2026-12-02 19:00 (UTC), due 2026-12-01 18:00 (UTC): late, 2 days begun." in report
     )

@@ -90,7 +90,7 @@ def test_a_mark_by_hand_is_given_for_the_answer_and_for_the_judges_points_where_
         assert mark_submission._basis(verdict(0.0, flag=flag), {}) == MarkedOn(manual_marks.digest(""), None)
 
 
-def result(*rows, **more):
+def journalled(*rows, **more):
     return Result("birch", "profile", rows, (), "d", **more)
 
 
@@ -99,7 +99,7 @@ ROW = Row("birch", "profile", "bead-lag", "lag", 1.5, 2, Code.PARTLY, "f", "r")
 
 def test_of_what_stands_only_its_own_exercises_are_kept():
     other = replace(ROW, exercise="read-the-log")
-    job = Job("birch", "profile", (LOG,), "d", (BEAD,), result(ROW, other))
+    job = Job("birch", "profile", (LOG,), "d", (BEAD,), journalled(ROW, other))
     assert job.rows == (ROW,)
     assert job.stood({"bead-lag": 1, "read-the-log": 2}) == {"bead-lag": 1}
     assert job.stood({"read-the-log": 2}) == {}
@@ -113,7 +113,7 @@ def together(cohort, job, marked=None, others=()):
 def test_what_stands_is_carried_into_the_new_result_beside_what_is_marked_now(fresh):
     finding = Finding("birch", "profile", "bead-lag", "lag", "bare number")
     basis = {"lag": MarkedOn("x", 1.5)}
-    before = result(
+    before = journalled(
         ROW,
         findings=(finding, replace(finding, exercise="read-the-log")),
         numbers={"bead-lag": {"lag": 3.0}, "read-the-log": {}},
@@ -227,9 +227,9 @@ def test_a_fault_costs_its_topic_and_one_that_is_everybodys_ends_the_marking(fre
     assert "could not be marked" in found.problems[0]
     with pytest.raises(OSError, match="No space"):
         mark_submission.or_unmarked(fresh, job, everybodys)
-    whole = result(), marked
+    whole = journalled(), marked
     assert mark_submission.or_unmarked(fresh, job, lambda: whole) == whole
-    unwritable = result(replace(ROW, remark="\ud800")), marked
+    unwritable = journalled(replace(ROW, remark="\ud800")), marked
     assert mark_submission.or_unmarked(fresh, job, lambda: unwritable)[0].digest == AT_FAULT
 
 

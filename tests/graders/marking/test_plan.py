@@ -27,7 +27,7 @@ def handed(learner="birch", exercise="bead-lag"):
 ROW = Row("birch", "profile", "bead-lag", "time_constant", 1.5, 2, Code.NOT_RIGHT, "", "")
 
 
-def result(digest="aa", learner="birch", rows=(ROW,), **more):
+def journalled(digest="aa", learner="birch", rows=(ROW,), **more):
     judged = {"bead-lag": editions.judged(SHEET)}
     return Result(learner, "profile", tuple(rows), (), digest, **{"judged": judged} | more)
 
@@ -43,16 +43,16 @@ def why(journal, digest):
 
 def test_what_is_marked_is_new_or_changed_or_failed_or_is_judged_otherwise_now(journal):
     assert why(journal, "aa") == NEW
-    journal.append([result()])
+    journal.append([journalled()])
     assert (why(journal, "aa"), why(journal, "bb")) == ("", CHANGED)
-    journal.append([result(AT_FAULT)])
+    journal.append([journalled(AT_FAULT)])
     assert why(journal, "aa") == AGAIN
-    journal.append([result(judged={"bead-lag": "another edition"})])
+    journal.append([journalled(judged={"bead-lag": "another edition"})])
     assert why(journal, "aa") == OTHERWISE
 
 
 def test_what_was_marked_before_editions_were_noted_was_judged_by_the_first(journal):
-    journal.append([result(judged={})])
+    journal.append([journalled(judged={})])
     first = editions.judged_first("profile", "bead-lag")
     assert why(journal, "aa") == ("" if first == editions.judged(SHEET) else OTHERWISE)
 
@@ -69,7 +69,9 @@ def test_each_learners_topic_is_marked_once_stands_or_did_not_come(fresh, journa
     assert found.why == {NEW: len(came)}
     assert found.unchanged == 0
     (one, *_) = found.todo
-    journal.append([replace(result(), learner=one.learner, digest=one.digest, judged=_editions(fresh, one.learner))])
+    journal.append(
+        [replace(journalled(), learner=one.learner, digest=one.digest, judged=_editions(fresh, one.learner))]
+    )
     again = planned(fresh, journal, people)
     assert (again.unchanged, len(again.todo)) == (1, len(found.todo) - 1)
     assert planned(fresh, journal, people, anew=True).why == {ANEW: len(came)}
@@ -99,7 +101,7 @@ def test_what_is_asked_otherwise_now_stands_and_is_written_again_only_where_all_
     assert found.todo == ()
     assert found.unchanged > 0
     assert planned(fresh, journal, record.learners, anew=True).todo == ()
-    journal.append([replace(result(), learner="birch")])
+    journal.append([replace(journalled(), learner="birch")])
     again = planned(fresh, journal, record.learners, anew=True)
     assert [(one.learner, one.why) for one in again.todo] == [("birch", WRITTEN)]
     (job,) = again.jobs(record, journal)
@@ -108,7 +110,7 @@ def test_what_is_asked_otherwise_now_stands_and_is_written_again_only_where_all_
 
 
 def test_a_job_takes_nothing_of_before_where_nothing_stands(fresh, journal):
-    journal.append([replace(result("bb"), learner="birch")])
+    journal.append([replace(journalled("bb"), learner="birch")])
     record = HandoutRecord(fresh.record)
     (job,) = planned(fresh, journal, ["birch"]).jobs(record, journal)
     assert (job.before, job.standing) == (None, ())
@@ -132,7 +134,7 @@ def marked(learner="birch"):
 
 BASES = {"bead-lag": {"time_constant": MarkedOn("x", 1.0)}}
 GIVEN = {"bead-lag": {"time_constant": ManualScore(2.0, MarkedOn("x", 1.0))}}
-BEFORE = result(rows=(ROW, replace(ROW, part="lag", verdict=Code.DROPPED)), bases=BASES, given=GIVEN)
+BEFORE = journalled(rows=(ROW, replace(ROW, part="lag", verdict=Code.DROPPED)), bases=BASES, given=GIVEN)
 
 
 def test_what_stood_before_goes_into_the_gradebook_beside_what_is_marked_now():
@@ -143,10 +145,10 @@ def test_what_stood_before_goes_into_the_gradebook_beside_what_is_marked_now():
 
 
 def test_what_marks_by_hand_were_given_for_is_noted_and_stays_for_what_stands():
-    assert run._with_given(result(), {}, None).given == {}
-    assert run._with_given(result(), {}, BEFORE).given == {}, "it was judged anew"
-    assert run._with_given(result(judged={}), {}, BEFORE).given == GIVEN
-    assert run._with_given(result(judged={}), {"other": {}}, BEFORE).given == GIVEN | {"other": {}}
+    assert run._with_given(journalled(), {}, None).given == {}
+    assert run._with_given(journalled(), {}, BEFORE).given == {}, "it was judged anew"
+    assert run._with_given(journalled(judged={}), {}, BEFORE).given == GIVEN
+    assert run._with_given(journalled(judged={}), {"other": {}}, BEFORE).given == GIVEN | {"other": {}}
 
 
 def test_what_the_gradebook_does_not_take_costs_its_topic_only():
@@ -158,7 +160,7 @@ def test_what_the_gradebook_does_not_take_costs_its_topic_only():
             raise Refused("odd")
         return [{} for _ in many]
 
-    chunk = [(result(learner=learner), marked(learner)) for learner in ("amber", "birch", "cedar")]
+    chunk = [(journalled(learner=learner), marked(learner)) for learner in ("amber", "birch", "cedar")]
     found = run._written(write, chunk, [None, BEFORE, None])
     assert asked == [["amber", "birch", "cedar"], ["amber"], ["birch"], ["cedar"]]
     assert [one.digest for one in found] == ["aa", AT_FAULT, "aa"]
@@ -180,7 +182,7 @@ def test_points_of_before_are_by_exercise_and_part():
 
 
 def test_each_learners_marks_are_shown_with_what_the_changed_topics_had_before(fresh, journal):
-    journal.append([result(), result("bb", "amber", [replace(ROW, learner="amber")])])
+    journal.append([journalled(), journalled("bb", "amber", [replace(ROW, learner="amber")])])
     marks = Marks(fresh, HandoutRecord(fresh.record), journal, {})
     shown = {}
     changed = {"birch": {"profile": journal.place(("birch", "profile"))}, "amber": {"profile": None}}
@@ -204,7 +206,7 @@ def test_who_handed_nothing_in_has_a_row_a_part_and_who_left_has_none(fresh, jou
     assert marks.rows_of("birch") == []
     assert "birch" not in dict(marks.by_learner())
     assert marks.results_of("birch") == []
-    journal.append([result()])
+    journal.append([journalled()])
     assert marks.rows_of("birch") == [ROW]
     assert [one.learner for one in marks.results_of("birch")] == ["birch"]
 
@@ -217,9 +219,9 @@ def test_only_wrong_numbers_are_compared_with_those_of_others():
 
     def gathered(code, learner_numbers=numbers):
         copied = CopiedAnswers()
-        copied.add(result("a", "amber", [], numbers=numbers, keys={"bead-lag": key}))
+        copied.add(journalled("a", "amber", [], numbers=numbers, keys={"bead-lag": key}))
         rows = [replace(ROW, part=name, verdict=code) for name in names]
-        copied.add(result("b", "birch", rows, numbers=learner_numbers, keys={"bead-lag": other}))
+        copied.add(journalled("b", "birch", rows, numbers=learner_numbers, keys={"bead-lag": other}))
         return [(one.learner, one.part, one.whose) for one in copied.found()]
 
     assert gathered(Code.NOT_RIGHT) == [("birch", name, ("amber",)) for name in names]
