@@ -305,7 +305,7 @@ RINSE = Exercise(
             points=2,
             options={
                 "prove": "look under light and magnifier, and test if you are not sure",
-                "dry": "dry, in cool moving air under extraction, until no liquid is left",
+                "dry": "dry, in cool moving air, until no liquid is left",
                 "safe": "board unplugged, discharged and cold; extraction on",
                 "rinse": "rinse with fresh liquid, the board aslant, again and again",
                 "dissolve": "dissolve the residue with brush and a little alcohol",

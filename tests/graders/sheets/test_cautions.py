@@ -30,5 +30,5 @@ def test_a_board_wet_with_alcohol_is_not_dried_with_warm_air():
     assert value("intake", "isopropanol_flash_c") < 20
     wash = next(part for part in sheets.find("paste", "rinse-do-not-smear").parts if part.name == "wash_steps")
     assert "cool" in wash.options["dry"]
-    assert "extraction" in wash.options["dry"]
+    assert "extraction" in wash.options["safe"]
     assert not [words for words in wash.options.values() if "warm" in words or "hot" in words]
