@@ -11,6 +11,9 @@ from pathlib import Path
 import pdoc
 from latex2mathml.converter import convert
 
+OUR_PAGES = Path(__file__).with_name("pages")
+"""Where the first page has our own words."""
+
 DISPLAYED, INLINE = re.compile(r"\$\$(.+?)\$\$", re.DOTALL), re.compile(r"\\\((.+?)\\\)")
 
 
@@ -22,7 +25,9 @@ def with_formulas(page: str) -> str:
 
 def main(folder: Path) -> None:
     """Write the pages of both packages."""
-    pdoc.render.configure(docformat="numpy", show_source=False, footer_text="The Rework Workbook")
+    pdoc.render.configure(
+        docformat="numpy", show_source=False, footer_text="The Rework Workbook", template_directory=OUR_PAGES
+    )
     pdoc.pdoc("workbook", "graders", output_directory=folder)
     for path in folder.rglob("*.html"):
         path.write_text(with_formulas(path.read_text(encoding="utf-8")), encoding="utf-8")

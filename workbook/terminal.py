@@ -12,6 +12,8 @@ from pathlib import Path
 
 import click
 
+from workbook.units import NO_BREAK, together
+
 SHOWN = {"Zs"}
 """Kinds of space that Python calls unprintable and a terminal shows."""
 
@@ -94,8 +96,12 @@ def folded(line: str, width: int) -> str:
     >>> print(folded("  peak: 225 °C, and long enough", 20))
       peak: 225 °C, and
         long enough
+    >>> print(folded("  the peak came to 225 °C", 22))  # a number and its unit go on together
+      the peak came to
+        225 °C
     """
     if not width or len(line) <= width or "://" in line:
         return line
     onward = " " * (len(line) - len(line.lstrip()) + 2)
-    return textwrap.fill(line, width, subsequent_indent=onward, break_long_words=False, break_on_hyphens=False)
+    kept = dict(break_long_words=False, break_on_hyphens=False)
+    return textwrap.fill(together(line), width, subsequent_indent=onward, **kept).replace(NO_BREAK, " ")

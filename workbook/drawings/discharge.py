@@ -9,7 +9,7 @@ def bleeder(capacitance=470e-6, voltage=400.0, resistance=22e3, wait=60.0, safe=
     """Draw a capacitor with its bleeder, and the same with the bleeder open, and what a meter reads after a wait.
 
     Capacitance [F], start voltage [V], the bleeder's and the discharge tool's resistance [ohm], the wait [s] and the
-    voltage held to be safe here [V].
+    voltage below which the work goes on here, with a meter in hand [V].
     """
     left = float(capacitors.voltage_after(wait, capacitance, resistance, voltage))
     tool_time = float(capacitors.time_to_voltage(safe, capacitance, tool, voltage))

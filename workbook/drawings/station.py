@@ -153,7 +153,7 @@ def bead_fixed(
         for n in range(3):
             view.arrow((24 + 22 * n, 52), (24 + 22 * n, 92), "thin", "hot")
         view.words(14, 40, f"gas {gas_c:.0f} °C", colour="hot")
-        view.words(226, 66, f"k = {conductivity:g} W/(m·K)")
+        view.words(226, 66, f"k = {conductivity:g} W/mK")
         view.words(226, 90, f"gas share f = {share:.2g}")
         view.words(226, 124, f"reads {reading:.1f} °C", bold=True, size=16)
         view.verdict(238, 152, share < 0.05)

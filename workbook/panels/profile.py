@@ -77,7 +77,7 @@ def heat_picture(settings) -> Picture:
     marks.append(Line([moment, moment], [0, HOTTEST], "grey", 1.5, (3, 3)))
     field = traces.board_top_c(moment)
     marks.append(Cells(heat_colours(field), (-150, 150, -100, 100), axes=1))
-    ink = "#000000" if field.max() > READ_ON_BLACK_C else "#ffffff"
+    ink = "#000000" if field[-1].mean() > BRIGHT_C else "#ffffff"  # the words stand on the upper edge
     marks.append(Label(0, 88, f"after {moment:.0f} s", axes=1, anchor="middle", colour=ink))
     readout = heat_readings(traces, float(settings.class_c))
     return Picture(HEAT_FRAME, tuple(marks), heat_words(traces, settings), readout)
@@ -154,8 +154,8 @@ def heat_colours(field) -> np.ndarray:
     return HEAT_COLOURS[np.minimum((share * len(HEAT_COLOURS)).astype(int), len(HEAT_COLOURS) - 1)]
 
 
-READ_ON_BLACK_C = 0.5 * (25 + HOTTEST)
-"""From here on the colours of a map are bright enough for black letters; below, the letters are white."""
+BRIGHT_C = 0.47 * (HOTTEST - 25) + 25
+"""From here on a map's colours are bright enough for black letters; below, letters are white [°C]."""
 
 HEAT_COLOURS = (colormaps["cividis"](np.arange(256)) * 255).astype(np.uint8)
 """From cold to hot, made once: the map of colours takes longer to ask than the field to compute."""

@@ -87,9 +87,10 @@ def _is_cell(filename: str) -> bool:
 
 def _syntax(error: SyntaxError, source: str, names: Collection[str]) -> str:
     lines = source.splitlines() or [error.text or ""]
-    line = lines[min(error.lineno or 1, len(lines)) - 1]
+    line = lines[min(error.lineno or 1, len(lines)) - 1].replace(units.NO_BREAK, " ")  # as a page has it before a unit
     message = error.msg or ""
-    for words in (_unit(line), _sign(message), _bracket(message), _no_sign(line, names), _layout(error, message, line)):
+    ways = (_unit(line), _thousands(line), _sign(message), _bracket(message), _no_sign(line, names))
+    for words in (*ways, _layout(error, message, line)):
         if words:
             return words
     return "Python cannot read this line. A usual cause is a sign too many or one left out, such as * or a bracket."
@@ -134,6 +135,12 @@ def _unit(line: str) -> str:
     return ""
 
 
+def _thousands(line: str) -> str:
+    if apart := re.search(r"(?<![\w.])\d{1,3}(?: \d{3})+(?![\d])", line.split("#")[0]):
+        return f"A number is written without spaces between thousands: {apart.group().replace(' ', '')}."
+    return ""
+
+
 def _no_sign(line: str, names: Collection[str]) -> str:
     for number, word in _words_after_numbers(line):
         if word in names:
@@ -154,8 +161,6 @@ def _layout(error: SyntaxError, message: str, line: str) -> str:
         return "The name stands on the left of the sign =, its value on the right: name = value."
     if words := re.fullmatch(r"\s*\w+\s*=\s*([^\W\d]\w*(?: [^\W\d]\w*)+)\s*(?:#.*)?", line):
         return f"Words as an answer go in quotes: '{words.group(1)}'."
-    if apart := re.search(r"(?<![\w.])\d{1,3}(?: \d{3})+(?![\d])", line):
-        return f"A number is written without spaces between thousands: {apart.group().replace(' ', '')}."
     if answer := re.fullmatch(r"\s*([^\W\d]\w*)\s+(-?\d[\d.]*)\s*(?:#.*)?", line):
         return f"The sign = is missing between the name and the number: {answer.group(1)} = {answer.group(2)}"
     if re.search(r"=\s*(#.*)?$", line):

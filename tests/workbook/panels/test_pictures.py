@@ -8,8 +8,9 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
+from workbook.panels import profile
 from workbook.panels.explorer import Menu, Slider, settings_of
-from workbook.panels.pictures import DPI, FONT, INK, POINTS, Line, _colour, looks
+from workbook.panels.pictures import DPI, FONT, INK, POINTS, Cells, Label, Line, _colour, looks
 from workbook.topics import TOPICS
 from workbook.units import COUNTED, FACTORS
 
@@ -38,6 +39,23 @@ def figure_of(picture, narrow, dark=False):
     _colour(figure, dark)
     FigureCanvasAgg(figure).draw()
     return figure
+
+
+def luminance(rgb):
+    """WCAG 2.2, relative luminance as published by the W3C."""
+    parts = (part / 255 for part in rgb)
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+@pytest.mark.parametrize("moment", [0, 100, 150, 200, 300, 400])
+def test_the_words_on_a_boards_map_can_be_read_on_the_colour_under_them(moment):
+    """WCAG 2.2, 1.4.3: letters and ground have a contrast of 4.5 at least; cividis' middle grey leaves just that."""
+    shown = profile.heat_picture(settings_of(profile.HEAT_CONTROLS, {"moment": moment}))
+    (cells,) = [mark for mark in shown.marks if isinstance(mark, Cells)]
+    (label,) = [mark for mark in shown.marks if isinstance(mark, Label)]
+    light, dark = sorted((luminance(bytes.fromhex(label.colour[1:])), luminance(cells.rgba[-1].mean(axis=0)[:3])))[::-1]
+    assert (light + 0.05) / (dark + 0.05) >= 4.5
 
 
 UNITS = "|".join(map(re.escape, sorted({*FACTORS, *COUNTED, POINTS} - {"1"}, key=len, reverse=True)))

@@ -104,3 +104,13 @@ def test_a_decimal_comma_that_python_accepts_is_still_seen():
 )
 def test_whether_a_cell_gives_a_name_a_value_is_seen_even_where_python_cannot_read_it(source, gives):
     assert mistakes.assigns(source, ["share"]) is gives
+
+
+@pytest.mark.parametrize(
+    ("copied", "words"),
+    [("x = 470\u00a0µF", "Leave out µF."), ("x = 18\u00a0000", "without spaces between thousands: 18000.")],
+)
+def test_a_number_copied_from_a_page_with_its_unbreakable_space_is_told_like_a_typed_one(copied, words):
+    with pytest.raises(SyntaxError) as found:
+        compile(copied, mistakes.CELL, "exec")
+    assert words in mistakes.explain(found.value, copied)

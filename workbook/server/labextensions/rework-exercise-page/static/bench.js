@@ -4,14 +4,21 @@
 // The exercise's page (remoteEntry.js) puts `bench` into an answer box; a lesson's panel (workbook/panels/case.py) shows
 // the default export.
 
+const APART = new RegExp(
+  JSON.parse(document.getElementById("jupyter-config-data")?.textContent ?? "{}").reworkTogether ?? "(?!)", "g");
+
+/** No line ends between a number and its unit: the same rule as workbook/units.py has it. */
+const together = (words) => String(words ?? "").replace(APART, (found) => found.replaceAll(" ", "\u00a0"));
+
 function element(kind, settings = {}, ...children) {
   const made = document.createElement(kind);
   for (const [name, value] of Object.entries(settings)) {
     if (name === "on") for (const [event, act] of Object.entries(value)) made.addEventListener(event, act);
+    else if (name === "textContent") made.textContent = together(value);
     else if (name in made) made[name] = value;
     else made.setAttribute(name, value);
   }
-  made.append(...children);
+  made.append(...children.map((child) => (typeof child === "string" ? together(child) : child)));
   return made;
 }
 
@@ -93,11 +100,11 @@ export function bench(part, changed, play) {
       step.refused ? ` not done: ${step.told}` : `: ${step.told} (${step.cost})`)));
     log.scrollTop = log.scrollHeight;
     const last = told.steps.at(-1);
-    spoken.textContent = told.stopped ? `Stopped. ${told.stopped}`
+    const latest = told.stopped ? `Stopped. ${told.stopped}`
       : last ? `${last.act}: ${last.refused ? "not done. " : ""}${last.told}${last.refused ? "" : ` (${last.cost})`}`
       : "The board stands at your door.";
-    if (told.say) spoken.textContent += ` ${told.say}`;
-    state.textContent = told.so_far;
+    spoken.textContent = together(told.say ? `${latest} ${told.say}` : latest);
+    state.textContent = together(told.so_far);
     if (told.drawing) picture.innerHTML = told.drawing;  // drawn by the workbook from plain numbers
     shown.classList.toggle("over", told.over);
     for (const one of [...buttons.values(), ...numbered]) one.disabled = told.over;
