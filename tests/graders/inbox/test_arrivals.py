@@ -243,7 +243,7 @@ def test_a_notebook_of_another_learner_or_without_a_seal_is_left_as_it_is(cohort
 @pytest.mark.skipif(not hasattr(time, "tzset"), reason="the zone of a running program cannot be set here")
 @pytest.mark.parametrize(("clock", "hour"), [(2, 0), (3, 2), (1, 23)])
 def test_the_hour_that_a_packers_clock_goes_through_twice_is_the_earlier_one(clock, hour, monkeypatch):
-    """Central Europe's clocks went from 3:00 back to 2:00 on 25 October 2026 (directive 2000/84/EC, from memory), 1:00 in UTC."""
+    """Central Europe went from 3:00 back to 2:00 on 25 October 2026, 1:00 UTC (directive 2000/84/EC, from memory)."""
     with monkeypatch.context() as there:
         there.setenv("TZ", "Europe/Vienna")
         time.tzset()
