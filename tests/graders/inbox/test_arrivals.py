@@ -253,6 +253,18 @@ def test_the_hour_that_a_packers_clock_goes_through_twice_is_the_earlier_one(clo
     assert (member.saved.hour, member.saved.minute) == (hour, 30)
 
 
+@pytest.mark.parametrize("packed", [False, True])
+def test_nothing_came_later_than_now_whatever_a_files_clock_says(packed, cohort, tmp_path):
+    """A laptop whose clock is a week ahead would lose its learner a week of lateness."""
+    content = answered(cohort, "amber")
+    name, sent = ("x.zip", zipped({NAME: content}, when=(2040, 1, 1, 0, 0, 0))) if packed else ("x.ipynb", content)
+    before = utc(time.time())
+    filed = filing.file_all(cohort, [put(tmp_path / name, sent, time.time() + 7 * 24 * HOUR)])
+    assert before <= arrival.handed_in(cohort, "amber", "profile") <= utc(time.time())
+    (line,) = filed.unread
+    assert "which is still to come; taken as come now" in line
+
+
 def stopping_before(monkeypatch, step):
     """Let the step-th change of a file, from now on, end the program before it."""
     left = [step]
