@@ -147,6 +147,20 @@ def test_no_command_is_named_like_one_of_nbgraders():
     assert {param.values[0].split()[1] for param in commands()} & NBGRADERS == set()
 
 
+@pytest.mark.slow
+def test_where_no_hub_and_no_cluster_are_installed_every_test_is_still_found():
+    """As after the second command of README.md: one module that cannot be imported would end the run as it begins."""
+    without = (
+        "import sys; sys.modules.update(dict.fromkeys(('jupyterhub', 'distributed', 'dask', 'cryptography')))\n"
+        "import pytest\n"
+        "sys.exit(pytest.main(['--collect-only', '-p', 'no:xdist', '-p', 'no:cacheprovider', *sys.argv[1:]]))"
+    )
+    rooms = [f"{place}/{room}" for room in ("classroom", "cluster") for place in ("graders", "tests/graders")]
+    command = [sys.executable, "-c", without, *rooms, "tests/benchmarks/cluster.py", "tests/browser/test_classroom.py"]
+    found = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=120)
+    assert found.returncode == 0, found.stdout[-2000:]
+
+
 @pytest.mark.parametrize("door", ["workbook", "graders"])
 def test_help_loads_none_of_the_heavy_libraries(door):
     """The door answers at once: what is slow to load is loaded by the command that needs it."""

@@ -138,8 +138,18 @@ class _Filing:
                 self._tell("unread", came, f"{came.where}: could not be filed ({faults.words(error)})")
         self._tell_how_many_more()
         self.filed.unread += search.unread
+        self.filed.unread += self._ahead(search)
         self.filed.others += search.others
         return self._whole()
+
+    def _ahead(self, search: Search) -> list[str]:
+        """Say in a line whose clock is ahead."""
+        if not search.ahead:
+            return []
+        file, when = next(iter(search.ahead.items()))
+        more = f", and of {len(search.ahead) - 1} more" if len(search.ahead) > 1 else ""
+        said = f"{file}: its clock says {clock.words(when, self.timezone)}, which is still to come{more}"
+        return [f"{said}; taken as come now. Where it came earlier, mark it again with --received TIME"]
 
     def accept(self, file: Path, one: Handed, although_anothers: bool) -> Filed:
         if file.is_symlink() or not file.is_file():
@@ -313,6 +323,7 @@ class _Filing:
         else:
             before = arrival.handed_in(self.cohort, one.learner, one.topic)
             newest = max(came.when, before) if before else came.when
+        newest = min(newest, clock.now())  # whatever clock says so: nothing came later
         write_whole(path.with_name("timestamp.txt"), newest.strftime("%Y-%m-%d %H:%M:%S UTC") + "\n")
         write_whole(path, came.content, came.when)
         self.touched[one.learner, one.topic] = None

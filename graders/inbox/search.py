@@ -6,9 +6,13 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+from graders.cohort import clock
 from graders.inbox import archives
 from graders.inbox.names import OURS, is_archive, is_notebook, named, shortened
 from graders.notebooks import submission
+
+CLOCKS_APART = timedelta(hours=1)
+"""What is said of no file: clocks of two machines."""
 
 
 @dataclass(frozen=True)
@@ -28,7 +32,7 @@ class Search:
 
     ``beside`` is the cohort's folder: the folders that lead to both are the machine's and name nobody. A member of an
     archive was saved after ``since``, when the cohort was made, or its time is none. ``received``, where given, is when
-    everything came, whatever the files say.
+    everything came, whatever the files say. Whose clock says that they are still to come is in ``ahead``.
     """
 
     sources: list[Path]
@@ -38,6 +42,7 @@ class Search:
     received: datetime | None = None
     unread: list[str] = field(default_factory=list)
     others: list[str] = field(default_factory=list)
+    ahead: dict[Path, datetime] = field(default_factory=dict)
 
     def notebooks(self) -> Iterator[Came]:
         """Yield every notebook that came in."""
@@ -76,7 +81,7 @@ class Search:
         if len(content) > submission.MOST_BYTES:
             self.unread.append(f"{source}: is too large (more than {submission.MOST_BYTES / 1e6:.0f} MB)")
         else:
-            yield Came(str(source), named(self._way(source), self.learners), content, self._when(changed(source)))
+            yield Came(str(source), named(self._way(source), self.learners), content, self._when(source))
 
     def _packed(self, source: Path) -> Iterator[Came]:
         unpacking, found = archives.Unpacking(), False
@@ -84,7 +89,7 @@ class Search:
             for member in unpacking.members(file):
                 found = True
                 who = named([*self._way(source), *member.way], self.learners)
-                when = self._when(changed(source), member.saved)
+                when = self._when(source, member.saved)
                 yield Came(f"{source}:{'/'.join(map(shortened, member.way))}", who, member.content, when, str(source))
         if unpacking.failed and (found or is_archive(source.name)):
             more = len(unpacking.failed) - 1
@@ -100,16 +105,19 @@ class Search:
         whole = Path(os.path.abspath(source))
         return whole.relative_to(os.path.commonpath([whole.parent, self.beside])).parts
 
-    def _when(self, file_changed: datetime, saved: datetime | None = None) -> datetime:
+    def _when(self, source: Path, saved: datetime | None = None) -> datetime:
         """Return when a notebook came: as told; as its archive says of it, where that can be; as its file's clock says.
 
         What an archive says is no later than the archive, but for the clocks and zones of two machines.
         """
         if self.received:
             return self.received
+        when = file_changed = changed(source)
         if saved and self.since <= saved <= file_changed + timedelta(days=1):
-            return min(saved, file_changed)
-        return file_changed
+            when = min(saved, file_changed)
+        if when > clock.now() + CLOCKS_APART:
+            self.ahead[source] = when
+        return when
 
 
 def _is_packed(source: Path) -> bool:

@@ -18,7 +18,7 @@ import pytest
 from graders.classroom import hand_in
 from graders.cohort.paths import Cohort
 from tests.graders import classroom_served
-from tests.graders.classroom_served import PASSWORD, Session, ask
+from tests.graders.classroom_served import LATER, PASSWORD, Session, ask
 from tests.graders.inbox.parcels import altered, answered, locked, nested, zeros, zipped
 
 pytestmark = [pytest.mark.classroom, pytest.mark.slow]
@@ -474,6 +474,19 @@ def test_who_has_left_is_no_learner_of_the_classroom(room):
     finally:
         roster.write_text(text)
     assert ask(f"{room.service}handout", room.token("cedar"))[0] == 200
+
+
+def test_who_is_added_to_the_list_while_the_classroom_runs_comes_in(room):
+    """By the instructor's own commands, with nothing started again; before that the right password opens nothing."""
+    with pytest.raises(urllib.error.HTTPError) as refused:
+        Session(room, LATER)
+    assert refused.value.code == 403
+    roster = room.folder / "later.csv"
+    roster.write_text(f"id,name,hub\n{LATER},Dahlia (invented),{room.accounts[LATER]}\n")
+    handed = room.as_("teacher", sys.executable, "-m", "graders", "handout", str(roster), "--to", str(room.root))
+    assert handed.returncode == 0, handed.stderr
+    assert Session(room, LATER).landed.endswith("/hub/home")
+    assert ask(f"{room.service}handout", room.token(LATER))[0] == 200
 
 
 def _gone(line):

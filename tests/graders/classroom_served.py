@@ -30,6 +30,8 @@ from workbook import paths
 
 ROOT = paths.HERE.parent
 PEOPLE = ("amber", "birch", "cedar")
+LATER = "dahlia"
+"""Has an account, and is not on the list when the classroom starts."""
 PASSWORD = secrets.token_urlsafe(12)
 
 
@@ -247,7 +249,7 @@ def classroom(people: Sequence[str] = PEOPLE) -> Iterator[Served]:
     with tempfile.TemporaryDirectory(prefix="rework-class-", dir="/var/tmp", ignore_cleanup_errors=True) as place:
         folder = Path(place)
         folder.chmod(0o755)
-        with accounts(folder, (*people, "teacher")) as made:
+        with accounts(folder, (*people, LATER, "teacher")) as made:
             a_cohort(folder, made, people)
             shutil.chown(folder, made["teacher"])  # the inbox is made beside the cohort
             with started(folder, made) as served:

@@ -145,6 +145,8 @@ def _no_sign(line: str, names: Collection[str]) -> str:
     for number, word in _words_after_numbers(line):
         if word in names:
             return f"Between {number} and {word} a sign is missing. For a product write {number} * {word}."
+        if word in SIGNS:  # an earlier patch of Python speaks of the number, and not of the sign
+            return f"Python does not know the sign {word}. Write {SIGNS[word]} in its place."
         return f"After the number {number} stands {word}, which Python cannot read. " + _no_unit("")
     return ""
 

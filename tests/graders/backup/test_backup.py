@@ -21,6 +21,7 @@ from graders.marking import marks_csv
 from graders.marking import run as marking
 from tests.graders.cohorts import in_the_formgrader, keep_only
 from workbook.problems import Problem
+from workbook.terminal import in_shell
 
 SCORED, COMMENTED = ("cedar", "profile", "bead-lag", "lag"), ("amber", "profile", "bead-lag", "lag")
 
@@ -315,4 +316,4 @@ def test_what_lies_in_a_classrooms_inbox_and_is_not_marked_is_said_not_to_be_in_
     inbox.mkdir()
     commands.backup(spring.root, tmp_path / "with.zip")
     said = " ".join(capsys.readouterr().out.split())
-    assert f"graders mark {spring.root} {inbox}" in said
+    assert f"graders mark {in_shell(spring.root)} {in_shell(inbox)}" in said

@@ -57,7 +57,7 @@ def test_a_row_written_into_the_list_is_said_and_handed_out_by_the_line_that_say
     fresh.root.chmod(0o700)
     (said,) = differences.lines(fresh)
     assert "names new, who got no handout" in said
-    words = said.partition("graders ")[2].split()
+    words = shlex.split(said.partition("graders ")[2])
     result = CliRunner().invoke(main, words)
     assert result.exit_code == 0, result.output
     assert len(HandoutRecord(fresh.record).of("new")) == 5

@@ -260,10 +260,7 @@ def test_a_copy_that_may_not_be_read_costs_itself_only_and_is_told(cohort, monke
 @pytest.mark.skipif(not hasattr(time, "tzset"), reason="the zone of a running program cannot be set here")
 @pytest.mark.parametrize(("clock", "hour"), [(2, 0), (3, 2), (1, 23)])
 def test_the_hour_that_a_packers_clock_goes_through_twice_is_the_earlier_one(clock, hour, monkeypatch):
-    """Central Europe's clocks went from 3:00 back to 2:00 on 25 October 2026, at 1:00 in UTC.
-
-    Directive 2000/84/EC, from memory.
-    """
+    """Central Europe went from 3:00 back to 2:00 on 25 October 2026, 1:00 UTC (directive 2000/84/EC, from memory)."""
     with monkeypatch.context() as there:
         there.setenv("TZ", "Europe/Vienna")
         time.tzset()
@@ -271,6 +268,18 @@ def test_the_hour_that_a_packers_clock_goes_through_twice_is_the_earlier_one(clo
         (member,) = archives.Unpacking().members(content)
     time.tzset()
     assert (member.saved.hour, member.saved.minute) == (hour, 30)
+
+
+@pytest.mark.parametrize("packed", [False, True])
+def test_nothing_came_later_than_now_whatever_a_files_clock_says(packed, cohort, tmp_path):
+    """A laptop whose clock is a week ahead would lose its learner a week of lateness."""
+    content = answered(cohort, "amber")
+    name, sent = ("x.zip", zipped({NAME: content}, when=(2040, 1, 1, 0, 0, 0))) if packed else ("x.ipynb", content)
+    before = utc(time.time())
+    filed = filing.file_all(cohort, [put(tmp_path / name, sent, time.time() + 7 * 24 * HOUR)])
+    assert before <= arrival.handed_in(cohort, "amber", "profile") <= utc(time.time())
+    (line,) = filed.unread
+    assert "which is still to come; taken as come now" in line
 
 
 def stopping_before(monkeypatch, step):

@@ -46,6 +46,13 @@ def public():
 
 
 PUBLIC = public()
+
+
+def signature_of(name):
+    """Return the parameters of a public function."""
+    return inspect.signature(PUBLIC[name]).parameters.values()
+
+
 each = pytest.mark.parametrize("name", PUBLIC)
 
 
@@ -201,8 +208,49 @@ def test_counts_that_are_no_counts_are_refused():
         evidence.chance_of_at_most(2, 2**33, 1e-9)
 
 
-@pytest.mark.parametrize("name", ["shorts.networks.series", "shorts.networks.parallel", "paste.chain.in_series"])
+COUNTED = {
+    "intake.evidence.chance_of_at_most": "trials",
+    "intake.evidence.clopper_pearson_interval": "trials",
+    "profile.heats.heats_left": "planned",
+    "signoff.promise.returns_to_allow_for": "repairs",
+}
+
+
+@pytest.mark.parametrize(("name", "count"), COUNTED.items())
+def test_a_count_above_the_largest_of_32_bits_is_refused_in_its_own_name_and_that_one_is_taken(name, count):
+    """2 147 483 648 runs over into a negative number where a library counts in C's int (ISO C; from memory)."""
+    given = example_of(PUBLIC[name])
+    answered(PUBLIC[name], given | {count: 2**31 - 1})
+    with pytest.raises(ValueError, match=rf"{count} must be from 0 to .*\(got 2147483648"):
+        answered(PUBLIC[name], given | {count: 2**31})
+
+
+def test_the_largest_count_is_counted_and_not_run_over():
+    """None of n at one in n each is 1/e, for n as large as this to nine figures."""
+    from workbook.bench.intake import evidence
+
+    assert evidence.chance_of_at_most(0, 2**31 - 1, 1 / (2**31 - 1)) == pytest.approx(np.exp(-1), rel=1e-9)
+
+
+STARRED = [
+    name
+    for name in PUBLIC
+    if any(one.kind is one.VAR_POSITIONAL for one in signature_of(name))
+    and name != "intake.evidence.updated_probability"  # without a finding a probability stays what it was
+]
+
+
+@pytest.mark.parametrize("name", STARRED)
+def test_none_in_place_of_several_arguments_is_refused_in_words(name):
+    given = example_of(PUBLIC[name])
+    alone = {one.name: given[one.name] for one in signature_of(name) if one.kind is not one.VAR_POSITIONAL}
+    with pytest.raises(ValueError, match=r"at least one .* is needed \(got none\)"):
+        PUBLIC[name](**alone)
+
+
+@pytest.mark.parametrize("name", STARRED)
 def test_a_list_in_place_of_several_arguments_is_refused(name):
-    module, function = name.rsplit(".", 1)
+    given = example_of(PUBLIC[name])
+    before = [given[one.name] for one in signature_of(name) if one.kind is one.POSITIONAL_OR_KEYWORD]
     with pytest.raises(ValueError, match="an argument of its own"):
-        getattr(importlib.import_module(f"workbook.bench.{module}"), function)([10, 10])
+        PUBLIC[name](*before, [0.5, 0.5])

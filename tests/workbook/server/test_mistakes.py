@@ -56,6 +56,13 @@ WRONG = {
 }
 
 
+def test_a_sign_of_paper_is_named_by_every_patch_of_python():
+    """Python 3.11.2 speaks of the number before ½, 3.11.7 of the sign."""
+    for words in ("invalid decimal literal", "invalid character '½' (U+00BD)"):
+        error = SyntaxError(words, ("x", 1, 7, "lag = 1½"))
+        assert mistakes.explain(error, "lag = 1½") == "Python does not know the sign ½. Write + 1/2 in its place."
+
+
 @pytest.mark.filterwarnings("ignore::SyntaxWarning")
 @pytest.mark.parametrize("source", WRONG)
 def test_a_usual_mistake_is_named_in_one_line(source):

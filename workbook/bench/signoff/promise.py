@@ -286,7 +286,7 @@ def chain_reliability(*reliabilities):
     '0.904'
     """
     whole = 1.0
-    for reliability in reliabilities:
+    for reliability in checks.apart("reliability", reliabilities):
         checks.between("reliability", reliability, 0, 1)
         whole = whole * reliability
     return whole
