@@ -52,7 +52,7 @@ def most_without_the_method(exercise: Exercise, draws: Sequence[Printed]) -> Wit
     """
     guessing = [_Guessing(exercise, printed_givens) for printed_givens in draws]
     is_worded = any(part.chances() for part in exercise.parts)
-    words = WORDS if is_worded else list(WORDS)[:1]
+    words = list(WORDS) if is_worded else ["first word"]
     tried = (_by(number, word, exercise, guessing) for number in guessing[0].number_rules for word in words)
     return max(tried, key=lambda one: one.share)
 
@@ -68,7 +68,7 @@ def _by(number_rule: str, word_rule: str, exercise: Exercise, draws: Sequence["_
         if part.is_written:
             continue
         found = _mean([one.earned(part, number_rule, word_rule) for one in draws[:half]])
-        best = max(found, key=lambda rule: (found[rule] > found[USUAL] + 1e-9, found[rule]))
+        best = max(found, key=found.__getitem__)  # of equals the usual, which comes first
         points[part.name] = _mean([one.earned(part, number_rule, word_rule, best) for one in draws[half:]])[best]
         taken += [] if best == USUAL else [f"{part.name} by {best}"]
         for one in draws:

@@ -73,7 +73,7 @@ def planned(
     before: Journal,
     learners: Sequence[str],
     topics: Sequence[str],
-    anew: bool = False,
+    anew: bool,
 ) -> Plan:
     """Return what is to be marked of these learners and topics: what is new or changed, or everything anew."""
     left = {one.id for one in roster.read(cohort.roster, may_be_empty=True) if one.left}

@@ -159,13 +159,14 @@ def test_words_earn_what_they_earn_by_chance():
     assert most(sheet(tools), 100, 100).points == {"tools": 1}  # one of them, and not both
 
 
-def test_the_word_that_is_carried_on_is_tried_by_each_rule():
-    follows = replace(
-        AREA, name="size", plausible=(1000, 20000), expected=lambda g, a: 1e-3 if a.kind == "a" else g.length * 0.05
-    )
-    found = most(sheet(KIND, follows), 95, 95)
-    assert "longest word" not in found.rules
-    assert len(found.points) == 2
+@pytest.mark.parametrize(("word", "rule"), [("a", "first word"), ("c", "last word"), ("bb", "longest word")])
+def test_the_word_that_is_carried_on_is_tried_by_each_rule(word, rule):
+    """What follows from one of the words stands in the text; the right word is another."""
+    kind = replace(KIND, expected=lambda g, a: "none", options=KIND.options | {"b": ""})
+    size = replace(AREA, name="size", expected=lambda g, a: 0.006 if a.kind == word else g.length * 0.05)
+    found = most(sheet(kind, size, setup="Not 6000."), 95, 105)
+    assert found.points["size"] == 2
+    assert rule in found.rules
 
 
 def test_an_answer_in_words_is_no_matter_of_guessing():

@@ -176,8 +176,8 @@ def between(many):
     )
 
 
-def whole_rows(exercise):
-    return sorted(one.value for one in tried(exercise) if one.what == WHOLE_ROWS)
+def whole_rows(exercise, **before):
+    return sorted(round(one.value, 9) for one in tried(exercise, **before) if one.what == WHOLE_ROWS)
 
 
 def test_whole_rows_are_read_at_each_of_up_to_three_places_the_row_before_or_the_one_after():
@@ -467,19 +467,15 @@ def test_between_two_readings_one_of_them_may_be_read_whole():
     """An earlier answer in the unit of a list, and what is counted on from a reading."""
     width = asked("width", "width = 5", "mm")
     exercise = sheet(width, asked("asked", "asked = width * 2 + sum(rows)"))
-    assert whole_rows_of(exercise, width=4.0) == [23.2, 26.4]
-    assert whole_rows_of(exercise, width=10.0) == whole_rows_of(exercise, width=3.0) == []
-    assert whole_rows_of(sheet(replace(width, unit="s"), exercise.parts[1]), width=4.0) == []
-    assert whole_rows_of(sheet(width, asked("asked", "asked = near * 2 + sum(rows)")), width=4.0) == []
+    assert whole_rows(exercise, width=4.0) == [23.2, 26.4]
+    assert whole_rows(exercise, width=10.0) == whole_rows(exercise, width=3.0) == []
+    assert whole_rows(sheet(replace(width, unit="s"), exercise.parts[1]), width=4.0) == []
+    assert whole_rows(sheet(width, asked("asked", "asked = near * 2 + sum(rows)")), width=4.0) == []
     counted = sheet(asked("asked", "at = rows[1] + near / 100\nasked = at * 2"))
-    assert whole_rows_of(counted) == [9.4, 18.4]
-    assert whole_rows_of(sheet(asked("asked", "at = near / 10\nasked = at * 2 + rows[0]"))) == []
+    assert whole_rows(counted) == [9.4, 18.4]
+    assert whole_rows(sheet(asked("asked", "at = near / 10\nasked = at * 2 + rows[0]"))) == []
     found = {(one.family, one.rank, one.wide) for one in tried(counted) if one.what == WHOLE_ROWS}
     assert found == {("row", 0, FAMILIES["row"])}
-
-
-def whole_rows_of(exercise, **before):
-    return sorted(round(one.value, 9) for one in tried(exercise, **before) if one.what == WHOLE_ROWS)
 
 
 # -- what it may cost

@@ -231,3 +231,24 @@ def test_answers_from_paper_are_not_run_again_for_typed_numbers(packed, sandbox)
     paper = replace(alone, asked=tuple(replace(one, on_paper=True) for one in alone.asked))
     assert parcel.unpack(alone, sandbox, Limits())[name].found
     assert parcel.unpack(paper, sandbox, Limits())[name].found == {}
+
+
+def test_half_a_letter_is_no_text_and_goes_nowhere(packed, done):
+    half = "\ud800"
+    for write in (
+        replace(packed, texts={"x": half}).written,
+        lambda: parcel.written({name: replace(one, notes=(half,)) for name, one in done.items()}),
+    ):
+        with pytest.raises(UnicodeEncodeError):
+            write()
+
+
+def test_letters_of_every_script_travel_as_they_are(packed, done):
+    assert "Ω".encode() in replace(packed, texts={"x": "Ω"}).written()
+    assert "Ω".encode() in parcel.written({name: replace(one, notes=("Ω",)) for name, one in done.items()})
+
+
+def test_outcomes_come_in_pairs(packed):
+    came = parcel.take_in(packed)
+    with pytest.raises(ValueError, match="zip"):
+        parcel.judged(packed, came, tuple(outcome("finished") for _ in range(3)))

@@ -10,7 +10,7 @@ from graders.cohort.record import Handed, HandoutRecord
 from graders.gradebook.book import Marked, Refused
 from graders.gradebook.manual_marks import ManualScore, MarkedOn
 from graders.judging.marks import Row
-from graders.marking import plan, run
+from graders.marking import marks_csv, plan, run
 from graders.marking.journal import AT_FAULT, Journal, Result
 from graders.marking.marks_csv import CopiedAnswers, Marks
 from graders.marking.plan import AGAIN, ANEW, CHANGED, NEW, OTHERWISE, WRITTEN
@@ -227,3 +227,23 @@ def test_only_wrong_numbers_are_compared_with_those_of_others():
     assert gathered(Code.NOT_RIGHT) == [("birch", name, ("amber",)) for name in names]
     assert gathered(Code.SLIP) == gathered(Code.RIGHT) == []
     assert gathered(Code.NOT_RIGHT, {"bead-lag": {names[0]: key[names[0]]}}) == []
+
+
+def test_a_gradebook_answers_for_each_topic_it_was_given():
+    with pytest.raises(ValueError, match="zip"):
+        run._written(lambda many: [], [(result(), marked())], [None])
+    with pytest.raises(ValueError, match="zip"):
+        run._written(lambda many: [{}], [(result(), marked())], [])
+
+
+def test_only_the_learners_and_topics_that_are_asked_for_are_marked(fresh, pool):
+    assert run.mark(fresh, pool, topics=("shorts",)).marked == ()
+    assert run.mark(fresh, pool, only=("nobody",)).marked == ()
+    found = run.mark(fresh, pool, topics=("profile",), only=("birch",))
+    assert found.marked == (("birch", "profile"),)
+    assert run.mark(fresh, pool, only=("birch",)).unchanged == 1
+
+
+def test_a_cohort_whose_list_is_empty_has_no_names(fresh):
+    fresh.roster.write_text("id,name\n", encoding="utf-8")
+    assert marks_csv.names(fresh) == {}
