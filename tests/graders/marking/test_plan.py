@@ -231,9 +231,9 @@ def test_only_wrong_numbers_are_compared_with_those_of_others():
 
 def test_a_gradebook_answers_for_each_topic_it_was_given():
     with pytest.raises(ValueError, match="zip"):
-        run._written(lambda many: [], [(result(), marked())], [None])
+        run._written(lambda many: [], [(journalled(), marked())], [None])
     with pytest.raises(ValueError, match="zip"):
-        run._written(lambda many: [{}], [(result(), marked())], [])
+        run._written(lambda many: [{}], [(journalled(), marked())], [])
 
 
 def test_only_the_learners_and_topics_that_are_asked_for_are_marked(fresh, pool):
