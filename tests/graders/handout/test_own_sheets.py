@@ -135,7 +135,7 @@ WRONG = [
     ("within=relative(0.02)", "within=0.02", "within is 0.02; write relative(0.02)"),
     ("plausible=(5, 1000)", "plausible=(1000, 5)", "plausible is (1000, 5)"),
     ("plausible=(5, 1000)", "plausible=1000", "plausible is 1000"),
-    ('Fixed(120, "mV")', "120", "most: the given is 120; write Quantity, Fixed, Pick or HandoutRecord"),
+    ('Fixed(120, "mV")', "120", "most: the given is 120; write Quantity, Fixed, Pick or Record"),
     ('Fixed(120, "mV")', 'Fixed(120, "mVolt")', "most: unit 'mVolt' is unknown; is"),
     ("Quantity(36,", "Quantity(360,", "resistance: 360 is not between 22 and 64"),
     ("low=22, high=64", "low=32, high=64", ""),

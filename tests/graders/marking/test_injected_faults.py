@@ -265,10 +265,10 @@ def test_a_notebook_that_cannot_be_filed_costs_itself_only(error, cohort, monkey
     whole = filing.write_whole
     fails = cohort.submitted("amber", "profile") / "02_cold-junction.ipynb"
 
-    def failing(path, content):
+    def failing(path, content, changed=None):
         if path == fails:
             raise ERRORS[error]
-        whole(path, content)
+        whole(path, content, changed)
 
     monkeypatch.setattr(filing, "write_whole", failing)
     filed = filing.file_all(cohort, [inbox])
