@@ -15,7 +15,7 @@ from graders.sheets import own
 from workbook.paths import resolved
 from workbook.problems import Problem
 from workbook.server import folder
-from workbook.topics import SLUGS, by_slug
+from workbook.topics import SLUGS
 
 EARLIEST = (1980, 1, 1, 0, 0, 0)
 """One date for every file of an archive: the same answers give the same file."""
@@ -140,7 +140,7 @@ def _printed_name(path: Path, topic: str, exercise: str) -> str:
     """Return the name under which an exercise was printed, or raise KeyError where it is none of ours."""
     if own.is_own(exercise):
         return own.printed_name(folder.about(path).get("sheet"), exercise)
-    return printer.notebook_name(by_slug(topic), checking.sheets.find(topic, exercise))
+    return printer.notebook_name(checking.sheets.find(topic, exercise))
 
 
 def run(path: Path, topic: str, name: str) -> Packed:

@@ -243,7 +243,7 @@ def _ask(cohort: Cohort, topics: Collection[str]) -> None:
     for slug, exercise in _asked(cohort.settings(), topics):
         topic, asked = by_slug(slug), sheets.find(slug, exercise)
         text = printer.text_of(printer.solution_notebook(topic, asked))
-        write_whole(cohort.root / "source" / slug / f"{printer.notebook_name(topic, asked)}.ipynb", text)
+        write_whole(cohort.root / "source" / slug / f"{printer.notebook_name(asked)}.ipynb", text)
     if topics:
         gradebook.of(cohort).register(topics)
 
@@ -251,7 +251,7 @@ def _ask(cohort: Cohort, topics: Collection[str]) -> None:
 def _is_asked(cohort: Cohort, topic: str) -> bool:
     """Whether the gradebook knows all of a topic: nbgrader writes each notebook's release after its cells."""
     released = cohort.root / "release" / topic
-    names = (printer.notebook_name(by_slug(topic), exercise) for exercise in chosen(cohort.settings(), topic))
+    names = (printer.notebook_name(exercise) for exercise in chosen(cohort.settings(), topic))
     return all((released / f"{name}.ipynb").is_file() for name in names)
 
 
@@ -292,7 +292,7 @@ def _drawn(cohort: Cohort, learner: str, topic: str, name: str, shop: dict[str, 
     fresh = json.loads(json.dumps(second_run.fresh_givens(exercise, secret, learner, shop)))
     edition = editions.asked(exercise)
     seal = record.seal(secret, learner, topic, name, edition, givens)
-    notebook, changing = printer.notebook_name(by_slug(topic), exercise), second_run.changing(exercise, givens, fresh)
+    notebook, changing = printer.notebook_name(exercise), second_run.changing(exercise, givens, fresh)
     orders = exercise.own_orders(secret, learner)
     return Handed(
         learner, topic, name, notebook, givens, edition, seal, VERSION, fresh, changing, orders, exercise.sheet, shop

@@ -65,7 +65,7 @@ def words_of(name: str) -> str:
     return name.removesuffix("_c").replace("_", " ")
 
 
-def notebook_name(topic: Topic, exercise: Exercise) -> str:
+def notebook_name(exercise: Exercise) -> str:
     """Return the exercise's notebook name without its ending, for example ``03_board-on-heater``."""
     return f"{exercise.number:02d}_{exercise.id}"
 
@@ -135,7 +135,7 @@ def printed(to_solutions: Path, to_exercises: Path) -> dict[Path, str]:
     texts = {}
     for topic in TOPICS:
         for exercise in sheets.exercises(topic.slug):
-            name = f"{topic.slug}/{notebook_name(topic, exercise)}.ipynb"
+            name = f"{topic.slug}/{notebook_name(exercise)}.ipynb"
             texts[to_solutions / name] = text_of(solution_notebook(topic, exercise))
             texts[to_exercises / name] = text_of(exercise_notebook(topic, exercise))
     return texts
@@ -216,7 +216,7 @@ def closing_source(name: str) -> str:
 
 
 def _notebook(topic: Topic, exercise: Exercise, givens: dict, solved: bool, own: bool, orders: dict) -> dict:
-    name = notebook_name(topic, exercise)
+    name = notebook_name(exercise)
     drawn = exercise.drawn(givens)
     cells = [
         _text("title", _title_text(topic, exercise, givens)),

@@ -151,7 +151,7 @@ def restore(notebook: dict, topic: str, exercise: Exercise, givens: dict) -> Res
         if model["metadata"]["nbgrader"]["locked"]:
             cell["source"] = printer.marking_source(topic, exercise, exercise.part(grade_id), givens)
     _put_givens(notebook, exercise, givens, notes)
-    _mark_closing(notebook, printer.closing_source(printer.notebook_name(by_slug(topic), exercise)))
+    _mark_closing(notebook, printer.closing_source(printer.notebook_name(exercise)))
     _regular_ids(notebook)
     return Restored(notebook, tuple(notes))
 

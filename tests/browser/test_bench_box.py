@@ -9,14 +9,13 @@ from graders.notebooks import printer
 from tests.browser.film_of_a_case import do
 from tests.browser.lesson_server import violations
 from tests.browser.test_learner_door import _tab, opens, page
-from workbook.topics import by_slug
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
 expect = sync_api.expect
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 BENCH = sheets.find("signoff", "board-on-the-bench")
-PLACE = f"signoff/{printer.notebook_name(by_slug('signoff'), BENCH)}.ipynb"
+PLACE = f"signoff/{printer.notebook_name(BENCH)}.ipynb"
 JOB = BENCH.key(BENCH.worked())["job"]
 
 

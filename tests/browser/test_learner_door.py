@@ -18,7 +18,7 @@ expect = sync_api.expect
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 BEAD = sheets.find("profile", "bead-lag")
-PLACE = f"profile/{printer.notebook_name(by_slug('profile'), BEAD)}.ipynb"
+PLACE = f"profile/{printer.notebook_name(BEAD)}.ipynb"
 RIGHT = BEAD.key(BEAD.worked())
 PATIENCE = 30_000
 expect.set_options(timeout=PATIENCE)

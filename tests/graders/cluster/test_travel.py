@@ -133,7 +133,7 @@ def test_an_instructors_own_sheet_travels_with_its_topic(sandbox, tmp_path, monk
     (exercise,) = own.read(path).exercises
     sheets.put_beside({"shorts": [exercise]})
     topic, givens = by_slug("shorts"), exercise.worked()
-    name = printer.notebook_name(topic, exercise)
+    name = printer.notebook_name(exercise)
     text = printer.text_of(printer.exercise_notebook(topic, exercise, givens))
     packed = Parcel("shorts", "flag", (Asked(exercise.id, name, givens, givens, [], {}),), {name: text})
     here = parcel.unpack(packed, sandbox, Limits())

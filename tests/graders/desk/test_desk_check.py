@@ -19,7 +19,7 @@ from workbook.problems import Problem
 from workbook.topics import by_slug
 
 BEAD = sheets.find("profile", "bead-lag")
-NAME = printer.notebook_name(by_slug("profile"), BEAD) + ".ipynb"
+NAME = printer.notebook_name(BEAD) + ".ipynb"
 
 
 def notebook(answers, exercise=BEAD, givens=None):

@@ -24,7 +24,7 @@ from workbook.topics import by_slug
 
 PROFILE = by_slug("profile")
 BEAD = sheets.find("profile", "bead-lag")
-PLACE = f"profile/{printer.notebook_name(PROFILE, BEAD)}.ipynb"
+PLACE = f"profile/{printer.notebook_name(BEAD)}.ipynb"
 
 
 @pytest.fixture(autouse=True)
@@ -40,7 +40,7 @@ def root(tmp_path):
     for exercise in sheets.exercises("profile"):
         marks = {"learner": "ada", "edition": editions.asked(exercise), "seal": "s"}
         notebook = printer.exercise_notebook(PROFILE, exercise, exercise.draw(b"secret", "ada"), marks)
-        files[f"profile/{printer.notebook_name(PROFILE, exercise)}.ipynb"] = printer.text_of(notebook).encode()
+        files[f"profile/{printer.notebook_name(exercise)}.ipynb"] = printer.text_of(notebook).encode()
     folder.lay_out(root, files)
     return root
 
@@ -62,7 +62,7 @@ def packed(root):
 
 def test_a_handout_is_packed_whole_as_an_instructors_folder_holds_it(root):
     _, files = packed(root)
-    names = {f"ada/profile/{printer.notebook_name(PROFILE, one)}.ipynb" for one in sheets.exercises("profile")}
+    names = {f"ada/profile/{printer.notebook_name(one)}.ipynb" for one in sheets.exercises("profile")}
     assert set(files) == names
 
 
@@ -176,7 +176,7 @@ def test_the_feedback_page_says_what_the_check_says_and_gives_no_answer_away(roo
 def test_the_feedback_page_shows_what_stands_above_the_questions(shows, root):
     """The usual cautions, the readings and the drawing, as in the notebook and on an instructor's page."""
     exercise = next(one for one in sheets.exercises("profile") if getattr(one, shows))
-    path = root / "profile" / f"{printer.notebook_name(PROFILE, exercise)}.ipynb"
+    path = root / "profile" / f"{printer.notebook_name(exercise)}.ipynb"
     list(feedback.check(path))
     page = html.unescape(path.with_suffix(".feedback.html").read_text(encoding="utf-8"))
     wanted = {"caution": exercise.caution, "table": "<table>", "drawing": "<svg"}[shows]

@@ -14,7 +14,7 @@ from graders.questions.parts.acts import Acts
 from graders.questions.parts.number import Number
 from graders.questions.parts.words import Worded
 from graders.questions.verdicts import Code
-from workbook.topics import TOPICS, by_slug
+from workbook.topics import TOPICS
 
 EVERY = [(topic.slug, one) for topic in TOPICS for one in sheets.exercises(topic.slug)]
 
@@ -22,7 +22,7 @@ EVERY = [(topic.slug, one) for topic in TOPICS for one in sheets.exercises(topic
 def handed(topic, exercise_id, learner="amber"):
     """An exercise with the worked numbers, its words in an order of this learner's."""
     exercise = sheets.find(topic, exercise_id)
-    name = printer.notebook_name(by_slug(topic), exercise)
+    name = printer.notebook_name(exercise)
     orders = exercise.own_orders(b"a secret of the tests", learner)
     return Handed(learner, topic, exercise_id, name, exercise.worked(), "edition", "seal", "0", {}, [], orders)
 

@@ -20,7 +20,7 @@ from workbook.server import contents, folder, jupyter, opening
 from workbook.topics import by_slug
 
 BEAD = sheets.find("profile", "bead-lag")
-PLACE = f"profile/{printer.notebook_name(by_slug('profile'), BEAD)}.ipynb"
+PLACE = f"profile/{printer.notebook_name(BEAD)}.ipynb"
 MARKS = {"learner": "ada", "edition": "e", "seal": "s"}
 
 
