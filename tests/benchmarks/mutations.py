@@ -46,7 +46,9 @@ import sqlalchemy  # noqa: F401
 ROOT = Path(__file__).parents[2]
 COPIED = ("workbook", "graders", "tests", "exercises", "solutions", "pyproject.toml", "README.md", "DEVELOPERS.md")
 ALWAYS = {
-    "workbook/bench": ("tests/workbook/bench/test_bench_inputs.py", "tests/workbook/bench/test_docstrings.py"),
+    "workbook/bench": tuple(
+        f"tests/workbook/bench/test_{name}.py" for name in ("bench_inputs", "bench_defaults", "docstrings")
+    ),
     "graders/judging": ("tests/graders/judging/test_*.py",),
     "graders/marking": ("tests/graders/marking/test_marking.py",),
 }

@@ -267,3 +267,8 @@ def test_a_ratio_of_what_is_no_share_is_refused(shares):
 def test_an_exact_interval_whose_ends_would_meet_or_cross_is_refused(confidence):
     with pytest.raises(ValueError, match="confidence must be"):
         evidence.clopper_pearson_interval(12, 150, confidence)
+
+
+def test_one_trial_supports_what_is_no_more_than_even():
+    """One success has a chance of one half where one half fail."""
+    assert evidence.trials_to_support(0.5, 0.5) == 1
