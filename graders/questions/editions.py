@@ -32,8 +32,8 @@ def _asked(part: Part) -> list[Any]:
     return [part.name, part.kind, part.ask, part.points, part.asks()]
 
 
-JUDGE = 2
-"""Raised where the judge itself decides marks otherwise: then everything is judged anew, and says why."""
+JUDGE = 3
+"""Raised where the judge decides marks otherwise, or the wall runs notebooks otherwise: then all is judged anew."""
 
 
 @cache
