@@ -8,13 +8,13 @@ import pytest
 
 from graders.classroom import hand_in
 from graders.classroom.hand_in import Inbox, NotDone
-from graders.cohort import arrival
+from graders.cohort import arrival, clock
 from graders.cohort.record import HandoutRecord
 from graders.inbox import filing
 from tests.graders.cohorts import set_in
 from tests.graders.inbox.parcels import answered, handout, tarred, zipped
 
-NOW = datetime(2026, 12, 1, 16, 30)
+NOW = datetime(2026, 11, 1, 16, 30)
 
 
 @pytest.fixture
@@ -63,11 +63,12 @@ def test_marking_takes_the_moment_at_which_it_came_and_not_one_that_a_packer_wro
     """A learner's archive says yesterday; the service's clock says when."""
     for path in fresh.submitted("amber", "profile").glob("*"):
         path.unlink()
-    early = zipped({"x.ipynb": answered(fresh, "amber")}, when=(2026, 11, 30, 9, 0, 0))
-    kept(inbox, fresh, "amber", early)
+    now = clock.now().replace(microsecond=0) - timedelta(hours=2)
+    early = zipped({"x.ipynb": answered(fresh, "amber")}, when=(now - timedelta(hours=20)).timetuple()[:6])
+    kept(inbox, fresh, "amber", early, now)
     filed = filing.file_all(fresh, [inbox.root])
     assert (filed.filed, filed.unread, filed.quarantined) == (1, [], [])
-    assert arrival.handed_in(fresh, "amber", "profile") == NOW
+    assert arrival.handed_in(fresh, "amber", "profile") == now
 
 
 def test_each_time_is_a_file_of_its_own_and_the_same_is_none(made, inbox):
@@ -122,7 +123,7 @@ def test_a_learner_who_hands_in_without_end_hears_how_long_to_wait_and_no_other_
 
 
 def test_a_receipt_says_what_is_late_and_what_was_fuller_before(fresh, inbox):
-    set_in(fresh, "due = {}", "due = { profile = 2026-12-01T16:00:00Z }")
+    set_in(fresh, "due = {}", "due = { profile = 2026-11-01T16:00:00Z }")
     full = kept(inbox, fresh, "amber", one(fresh))
     found = parcel(fresh, "amber", zipped({"x.ipynb": handout(fresh, "amber")}))
     said = hand_in.words(inbox.keep("amber", found, NOW), found, "amber", fresh.settings())
