@@ -31,6 +31,13 @@ def test_a_parcel_and_its_answer_travel_as_json_and_come_out_as_they_were(packed
     assert parcel.read(packed, parcel.written(done)) == done
 
 
+def test_what_was_run_and_judged_is_no_fault_and_what_was_not_is_one(packed, done, sandbox):
+    assert not [name for name, one in done.items() if one.is_faulty or one.fault or one.broken]
+    broken = replace(packed, texts=packed.texts | {next(iter(done)): "{"})
+    (found,) = [one for one in parcel.unpack(broken, sandbox, Limits()).values() if one.broken]
+    assert not found.fault
+
+
 def test_what_a_parcel_says_nothing_of_paper_came_as_a_notebook(packed):
     told = json.loads(packed.written())
     for one in told["asked"]:

@@ -294,6 +294,12 @@ def test_a_topic_to_come_may_still_bring_what_it_asks_for_itself():
     assert none.passes(Settings("Spring", (), to_pass={"total": 50.01})) == NO
 
 
+def test_half_that_is_earned_is_certain_while_the_other_half_waits():
+    half = term({"profile": TopicSum(5, 5, 5, came=True)})
+    asked = {50: YES, 50.01: WAITS, 100: WAITS, 100.01: NO}
+    assert {least: half.passes(Settings("Spring", (), to_pass={"total": least})) for least in asked} == asked
+
+
 def test_of_a_topic_not_handed_out_nothing_is_certain_but_that_nothing_asked_is_met():
     missing = Total(AMBER, {"profile": TopicSum(10, 10, came=True)}, not_handed_out=("shorts",))
     assert missing.passes(Settings("Spring", (), to_pass={"shorts": 0.5})) == WAITS
