@@ -29,3 +29,10 @@ def test_a_mixture_of_one_alloy_is_that_alloy():
 def test_nothing_has_no_share():
     with pytest.raises(ValueError, match="sum of the masses"):
         mixed_alloy.share_of_element([0, 0], [0, 0.37])
+
+
+@pytest.mark.parametrize("shares", [[0.37, 1.01], [-0.01, 0.37]])
+def test_no_share_is_below_nothing_or_above_the_whole(shares):
+    assert mixed_alloy.share_of_element([1e-6, 3e-6], [0, 1]) == pytest.approx(0.75)
+    with pytest.raises(ValueError, match="shares"):
+        mixed_alloy.share_of_element([1e-6, 3e-6], shares)
