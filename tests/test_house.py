@@ -1,6 +1,7 @@
 """The house keeps its order: which room imports which, what stands at the top, what every command says."""
 
 import ast
+import importlib.util
 import re
 import subprocess
 import sys
@@ -159,6 +160,23 @@ def test_where_no_hub_and_no_cluster_are_installed_every_test_is_still_found():
     command = [sys.executable, "-c", without, *rooms, "tests/benchmarks/cluster.py", "tests/browser/test_classroom.py"]
     found = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=120)
     assert found.returncode == 0, found.stdout[-2000:]
+
+
+OPTIONAL = {"classroom": "jupyterhub", "cluster": "distributed"}
+"""Rooms that need a library which README's two commands do not bring."""
+
+
+def test_every_module_can_be_imported_where_its_room_s_library_is_installed():
+    """Else the examples in its docstrings would be passed over in silence."""
+    missing = {room for room, library in OPTIONAL.items() if importlib.util.find_spec(library) is None}
+    behind_the_wall = ROOT / "graders" / "runner" / "inside"
+    for room in ("workbook", "graders"):
+        for path in modules(room):
+            name = ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+            if name.startswith("graders.") and name.split(".")[1] in missing or behind_the_wall in path.parents:
+                continue
+            if not name.endswith("__main__"):
+                importlib.import_module(name)
 
 
 @pytest.mark.parametrize("door", ["workbook", "graders"])
