@@ -17,6 +17,7 @@ from importlib.metadata import version
 from pathlib import Path, PurePosixPath, PureWindowsPath
 
 from graders import gradebook
+from graders.cohort.files import HALF
 from graders.cohort.paths import Cohort
 from graders.gradebook import hand_copy
 from graders.marking import journal
@@ -96,7 +97,7 @@ def write(cohort: Cohort, path: Path) -> BackedUp:
         Where the gradebook cannot be read, or a file changes meanwhile.
     """
     snapshot = cohort.root / ".gradebook.snapshot"
-    half = path.with_name(f".writing-{path.name}")
+    half = path.with_name(f"{HALF}{path.name}")
     if cohort.database.is_file():
         book = gradebook.of(cohort)
         hand_copy.keep(cohort, book)
@@ -203,7 +204,7 @@ class SafeCopy:
     def put(self, name: str, root: Path) -> None:
         """Put a file into a cohort's folder, whole and checked, with the time at which it was last changed."""
         path = root / name
-        half = path.with_name(f".writing-{path.name}")
+        half = path.with_name(f"{HALF}{path.name}")
         path.parent.mkdir(parents=True, exist_ok=True)
         with open(os.open(half, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
             for piece in self.pieces(name):

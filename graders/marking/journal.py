@@ -16,6 +16,7 @@ from itertools import accumulate
 from pathlib import Path
 from typing import Any, BinaryIO
 
+from graders.cohort.files import HALF
 from graders.gradebook.manual_marks import ByPart, ManualScore, MarkedOn
 from graders.judging.marks import COLUMNS, Finding, Row
 from graders.questions.verdicts import Code
@@ -183,7 +184,7 @@ class Journal:
         if self._spare < max(least, self._kept / 2):
             return False
         dropped = set(self._superseded)
-        half, place = self._path.with_name(f".writing-{self._path.name}"), 0
+        half, place = self._path.with_name(f"{HALF}{self._path.name}"), 0
         with half.open("wb") as file:
             shutil.copymode(self._path, half)
             for text in self._lines():
