@@ -289,7 +289,7 @@ def _drawn(cohort: Cohort, learner: str, topic: str, name: str, shop: dict[str, 
     """Draw a learner's numbers for one exercise: the same whenever they are drawn."""
     secret, exercise = cohort.secret(), sheets.find(topic, name)
     givens = json.loads(json.dumps(exercise.draw(secret, learner, shop)))
-    fresh = json.loads(json.dumps(second_run.fresh_givens(exercise, secret, learner, shop)))
+    fresh = json.loads(json.dumps(second_run.fresh_givens(exercise, givens, secret, learner, shop)))
     edition = editions.asked(exercise)
     seal = record.seal(secret, learner, topic, name, edition, givens)
     notebook, changing = printer.notebook_name(exercise), second_run.changing(exercise, givens, fresh)

@@ -23,9 +23,27 @@ FOLLOWS = "follows the givens"
 REMARK = "This answer does not follow your numbers: compute it from the names of the givens."
 
 
-def fresh_givens(exercise: Exercise, secret: bytes, learner: str, shop: Mapping[str, float] | None = None) -> Printed:
-    """Return other numbers for the same learner and exercise, the same at every marking."""
-    return exercise.draw(secret, f"{learner}\x1ffresh numbers", shop or {})
+DRAWS = 8
+"""How often fresh numbers are drawn until they change every answer: a number that stays as it was shows nothing."""
+
+
+def fresh_givens(
+    exercise: Exercise, givens: Printed, secret: bytes, learner: str, shop: Mapping[str, float] | None = None
+) -> Printed:
+    """Return other numbers for the same learner and exercise, the same whenever they are drawn.
+
+    Of the draws it is the first that changes as many right answers as any of them does, for ``givens`` as handed out.
+    """
+    best: Printed = {}
+    most = -1
+    for number in range(DRAWS):
+        drawn = exercise.draw(secret, f"{learner}\x1ffresh numbers{number or ''}", shop or {})
+        changed = len(changing(exercise, givens, drawn))
+        if changed > most:
+            best, most = drawn, changed
+        if most == len(_numbers(exercise)):
+            break
+    return best
 
 
 @dataclass(frozen=True)
@@ -51,8 +69,11 @@ class Seen:
 def changing(exercise: Exercise, givens: Printed, fresh: Printed) -> list[str]:
     """Return the parts asking for a number whose right answer is another one with fresh numbers."""
     before, after = exercise.key(givens), exercise.key(fresh)
-    numbers = (part for part in exercise.parts if isinstance(part, Number))
-    return [part.name for part in numbers if not part.takes(after[part.name], before[part.name])]
+    return [part.name for part in _numbers(exercise) if not part.takes(after[part.name], before[part.name])]
+
+
+def _numbers(exercise: Exercise) -> list[Number]:
+    return [part for part in exercise.parts if isinstance(part, Number)]
 
 
 def finding(part: Number, seen: Seen, source: str) -> str | None:
