@@ -2,6 +2,7 @@
 
 import importlib
 import re
+from functools import cache, cached_property
 
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -24,11 +25,35 @@ SIZES = {"wide": False, "narrow": True}
 WIDEST, HIGHEST = 860, {"wide": 380, "narrow": 420}
 
 
+class Explorer:
+    """An explorer's picture and its controls, each of them drawn once."""
+
+    def __init__(self, panel, name):
+        self.picture = getattr(panel, f"{name.removesuffix('_explorer')}_picture")
+        self.controls = getattr(panel, name)()._declared
+
+    @cached_property
+    def at_start(self):
+        return self.picture(settings_of(self.controls))
+
+    @cached_property
+    def lines(self):
+        """The lines of the picture, at its start and where its ticks and menus stand otherwise."""
+        shown = [
+            self.picture(settings_of(self.controls, {control.name: value}))
+            for control in self.controls
+            for value in getattr(control, "options", (False, True))
+        ]
+        return [mark for one in shown for mark in one.marks if isinstance(mark, Line)]
+
+
+explorer_of = cache(Explorer)
+
+
 @pytest.fixture(scope="module", params=EXPLORERS)
 def explorer(request):
     """Each explorer in turn; it is drawn as it is made, so never while tests are being collected."""
-    panel, name = request.param
-    return getattr(panel, f"{name.removesuffix('_explorer')}_picture"), getattr(panel, name)()._declared
+    return explorer_of(*request.param)
 
 
 def figure_of(picture, narrow, dark=False):
@@ -79,8 +104,8 @@ SIMULATED = ("heat_picture", "pair_picture", "own_picture")
 @pytest.mark.parametrize("end", [0, 1], ids=["lowest", "highest"])
 def test_a_readout_writes_its_numbers_out_and_each_margin_with_its_unit(explorer, end):
     """What is read at a bench near mains is 1 600 W, and never 1.6e+03."""
-    picture, controls = explorer
-    shown = picture(settings_of(controls) if picture.__name__ in SIMULATED else corner(controls, end))
+    simulated = explorer.picture.__name__ in SIMULATED
+    shown = explorer.at_start if simulated else explorer.picture(corner(explorer.controls, end))
     for told in (shown.words, *(f"{one.words}: {one.value}. {one.state}" for one in shown.readout)):
         assert not POWER_OF_TEN.search(told), told
         assert len(MARGIN.findall(told)) == told.count("margin "), told
@@ -88,8 +113,7 @@ def test_a_readout_writes_its_numbers_out_and_each_margin_with_its_unit(explorer
 
 @pytest.mark.parametrize("size", SIZES)
 def test_letters_are_large_enough_to_read_and_lie_in_the_picture(explorer, size):
-    picture, controls = explorer
-    figure = figure_of(picture(settings_of(controls)), SIZES[size])
+    figure = figure_of(explorer.at_start, SIZES[size])
     frame = figure.bbox.extents
     ticks = {id(text) for axes in figure.axes for text in (*axes.get_xticklabels(), *axes.get_yticklabels())}
     minor = {id(text) for axes in figure.axes for text in (*axes.get_xticklabels(True), *axes.get_yticklabels(True))}
@@ -105,23 +129,14 @@ def test_letters_are_large_enough_to_read_and_lie_in_the_picture(explorer, size)
 
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
 def test_a_key_shows_a_line_as_the_line_is_drawn(explorer, dark):
-    picture, controls = explorer
-    shown = picture(settings_of(controls))
     drawn = {
-        drawing(looks(INK[dark] if m.colour == "ink" else m.colour, m.width, m.dash)) for m in marks(picture, controls)
+        drawing(looks(INK[dark] if line.colour == "ink" else line.colour, line.width, line.dash))
+        for line in explorer.lines
     }
-    for axes in figure_of(shown, False, dark).axes:
+    for axes in figure_of(explorer.at_start, False, dark).axes:
         for handle in axes.get_legend().legend_handles if axes.get_legend() else ():
             if hasattr(handle, "get_dash_capstyle") and handle.get_linestyle() != "None":
                 assert drawing_of(handle) in drawn, handle.get_label()
-
-
-def marks(picture, controls):
-    """Yield the lines of a picture, at its start and where its ticks and menus stand otherwise."""
-    for control in controls:
-        for value in getattr(control, "options", (False, True)):
-            shown = picture(settings_of(controls, {control.name: value}))
-            yield from (mark for mark in shown.marks if isinstance(mark, Line))
 
 
 def drawing(how):
@@ -135,8 +150,7 @@ def drawing_of(handle):
 
 
 def test_a_picture_leaves_room_on_a_small_screen_for_its_controls_and_its_readout(explorer):
-    picture, controls = explorer
-    frame = picture(settings_of(controls)).frame
+    frame = explorer.at_start.frame
     assert frame.wide[0] <= WIDEST
     assert frame.wide[1] <= HIGHEST["wide"]
     assert frame.narrow[1] <= HIGHEST["narrow"]
