@@ -8,7 +8,6 @@ from pathlib import Path
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: threads of several tests wait for one another
 
 import pytest
-from hypothesis import settings
 
 from graders.cohort import clock
 from graders.cohort.paths import Cohort
@@ -17,13 +16,12 @@ from graders.gradebook.configuration import put_interpreter_on_path
 from graders.handout import handing_out
 from graders.marking.pool import Pool
 from graders.runner import contained
+from tests.chance import pytest_configure  # noqa: F401
 from tests.graders.cohorts import copied, set_in
 from tests.times import pytest_terminal_summary  # noqa: F401
 from workbook.quick_start import without_grammar
 
 without_grammar()
-settings.register_profile("shared machine", deadline=None)  # a loaded machine is no failure
-settings.load_profile("shared machine")
 
 collect_ignore_glob = ["fixtures/*", "conftest.py", "*/conftest.py"]  # fixtures, and what holds no claims
 
