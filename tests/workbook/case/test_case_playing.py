@@ -279,8 +279,18 @@ def test_the_page_after_tells_how_the_board_was_at_the_end():
     ((_, lines),) = [section for section in afterwards.page(play(SEED, WHOLE)) if section[0] == "What was hidden"]
     end = play(SEED, WHOLE).board
     assert lines[-1] == afterwards.left(end)
-    assert afterwards.SHOPS_WORDS[end.cause] in lines[-1]
+    assert afterwards.wrong(end) in lines[-1]
     assert "Balls under U2 were bridged." in afterwards.left(end._replace(bridged=frozenset({"U2"})))
+
+
+def test_the_page_after_says_on_which_rail_a_shorted_part_sat():
+    """A short reads 0.9 Ω at most; without one the core rail reads more than 2 Ω, and the memory rail 42 Ω."""
+    shorted = [one for one, _ in map(board.drawn, range(120)) if one.cause == "shorted part"]
+    assert len({one.on_memory for one in shorted}) == 2
+    for one in shorted:
+        rail = "core" if one.cold_ohm < 1 else "memory"
+        assert f"a shorted part on the {rail} rail." in afterwards.hidden(one)
+        assert f"a shorted part on the {rail} rail." in afterwards.left(one)
 
 
 def test_the_page_after_gives_each_margin_and_each_sum_its_unit():
