@@ -112,7 +112,9 @@ def unpacked(archive: Path) -> tuple[str, dict[str, bytes]]:
                 if re.fullmatch(rf"[\w.-]*\w/({'|'.join(SLUGS)})/[\w-]+\.ipynb", "/".join(parts)):
                     names.add(parts[0])
                     files[f"{parts[1]}/{parts[2]}"] = held.read(entry)
-    except (zipfile.BadZipFile, OSError, EOFError, RuntimeError, NotImplementedError) as error:
+    except Problem:
+        raise
+    except Exception as error:  # archives fail in more ways than their readers list
         raise Problem(f"{archive} cannot be read as an archive: {error}", "ask your instructor for it again") from None
     if len(names) != 1:
         raise Problem(f"{archive} is no handout of this workbook.", "give the .zip file your instructor sent")
