@@ -265,6 +265,34 @@ def test_a_clean_copy_is_put_beside_and_one_of_a_handout_keeps_its_own_numbers_a
     assert "bead-lag" in problem.value.tip
 
 
+def test_a_clean_copy_is_made_of_an_exercise_whatever_its_file_is_called(root):
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    (root / PLACE).rename(root / "profile" / "my bead.ipynb")
+    first = opening.clean_copy(root, "bead-lag")
+    assert first.read_bytes() == folder.shipped()[PLACE]
+    answer(first, {"lag-answer": "lag = 3", "reads-answer": "reads = 'too hot'"})  # now it is the one that counts
+    assert opening.clean_copy(root, "bead-lag").read_bytes() == folder.shipped()[PLACE]
+    assert len(list((root / "profile").glob("*_again*"))) == 2
+
+
+def test_of_a_damaged_handed_out_exercise_no_copy_with_other_numbers_is_made(root):
+    other = next(name for name in folder.shipped() if name.startswith("profile/") and name != PLACE)
+    (root / other).write_text(handed_out(), encoding="utf-8")  # any sealed exercise makes it a handed-out topic
+    (root / PLACE).write_text("{ damaged")
+    with pytest.raises(Problem, match="whose numbers") as problem:
+        opening.clean_copy(root, PLACE)
+    assert "once more" in problem.value.tip
+    assert (root / PLACE).read_text() == "{ damaged"
+
+
+def test_a_handed_out_exercise_that_was_moved_away_comes_again_from_its_archive(root):
+    files = {PLACE: handed_out().encode()}
+    folder.lay_out(root, files)
+    (root / PLACE).unlink()
+    folder.lay_out(root, files)
+    assert (root / PLACE).read_bytes() == files[PLACE]
+
+
 def line(root, events=()):
     return next(one for one in contents.of(root, list(events)).lines["profile"] if one.path == PLACE)
 
