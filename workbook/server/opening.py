@@ -17,8 +17,8 @@ def open_(
     tell(laid, say)
     if again is not None:
         say(f"A clean copy is in {clean_copy(root, again).relative_to(root)}. Your own is kept as it is.")
-    for name, page in contents.pages(root).items():
-        folder.write_whole(root / name, page)
+    for line in contents.lay(root):
+        say(line)
     if start:
         jupyter.run(root, port, browser, say)
     return root

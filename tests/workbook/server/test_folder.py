@@ -407,6 +407,36 @@ def test_of_a_renamed_exercise_and_the_new_blank_one_the_answered_one_is_shown(r
     assert contents.of(root, []).last.path == PLACE
 
 
+def opened(root):
+    """Open a folder without starting a server, and return what is said."""
+    lines = []
+    opening.open_(root, None, None, browser=False, start=False, say=lines.append)
+    return lines
+
+
+@pytest.mark.parametrize("page", [contents.NAME, contents.PRACTICE_NAME])
+def test_notes_written_into_a_page_that_is_made_anew_are_kept_beside_it(root, page):
+    opened(root)
+    blank = (root / page).read_bytes()
+    notebook = json.loads(blank)
+    notebook["cells"].append({"cell_type": "markdown", "id": "mine", "metadata": {}, "source": "U1 was wet. Ask!"})
+    (root / page).write_text(json.dumps(notebook), encoding="utf-8")
+    mine = (root / page).read_bytes()
+    said = opened(root)
+    (kept,) = root.glob("*_notes.ipynb")
+    assert kept.read_bytes() == mine
+    assert any(kept.name in line for line in said)
+    assert (root / page).read_bytes() == blank
+
+
+def test_a_page_that_was_only_run_is_made_anew_and_nothing_is_put_beside_it(root):
+    opened(root)
+    for page in (contents.NAME, contents.PRACTICE_NAME):
+        (root / page).write_bytes(as_jupyterlab_saves((root / page).read_bytes()))
+    opened(root)
+    assert sorted(path.name for path in root.glob("*.ipynb")) == sorted((contents.NAME, contents.PRACTICE_NAME))
+
+
 def test_titles_are_text_on_the_page(root):
     answer(root / PLACE, {"title": "# <script>1</script>"})
     assert "<script" not in contents.html(contents.of(root, []))
