@@ -173,7 +173,7 @@ def cleaned(asked: dict) -> dict:
     path = _file(asked)
     content = copying.clean(path) if "seal" in folder.about(path) else _as_shipped(path)
     kept = folder.free_name(path, "before")
-    folder.write_whole(kept, path.read_bytes())
+    folder.write_whole(kept, path.read_bytes(), on_disk=True)
     folder.write_whole(path, content)
     return {"kept": kept.name}
 

@@ -29,8 +29,9 @@ def file(seed: int) -> Path:
 
 
 def keep(seed: int, acts: list[str]) -> None:
-    """Write down how far a case is."""
-    write_whole(file(seed), (json.dumps({"seed": seed, "acts": acts}, ensure_ascii=False, indent=1) + "\n").encode())
+    """Write down how far a case is, or raise Problem."""
+    written = json.dumps({"seed": seed, "acts": acts}, ensure_ascii=False, indent=1) + "\n"
+    write_whole(file(seed), written.encode(), on_disk=True)
 
 
 def kept(seed: int) -> tuple[list[str], str]:

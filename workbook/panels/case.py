@@ -52,8 +52,8 @@ class CasePanel(anywidget.AnyWidget):
         told = shown.so_far(way)
         try:
             keeping.keep(self.seed, [step.act for step in way.did])
-        except OSError as why:
-            told["say"] = f"This case could not be kept: {why.strerror}."
+        except Problem as why:
+            told["say"] = f"This case is not kept: {why}"
         return told
 
 

@@ -1,6 +1,7 @@
 """A case in a terminal: kept after each act, gone on with, and nothing lost by a wrong line or a spoiled file."""
 
 import json
+import os
 
 import pytest
 from click.testing import CliRunner
@@ -79,6 +80,18 @@ def test_a_file_that_is_there_and_cannot_be_read_is_said_and_never_written_over(
     assert "cannot be read" in done.stderr
     assert keeping.file(117).is_dir()
     assert keeping.unfinished() is None
+
+
+def test_where_nothing_can_be_kept_the_case_goes_on_and_it_is_said(run, monkeypatch):
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "replace", full)
+    done = run("look top", "look bottom", "list", "end")
+    assert done.exit_code == 0
+    words = " ".join(done.stdout.split())
+    assert words.count("This case is not kept:") == 2
+    assert "job = ['look top', 'look bottom']" in words
 
 
 def test_an_unsafe_act_shows_the_page_and_the_case_stays_closed(run):

@@ -79,15 +79,16 @@ def test_an_edited_save_is_set_aside_and_said(panel):
     assert opened(panel)["steps"] == []
 
 
-def test_where_nothing_can_be_kept_the_act_is_done_and_it_is_said(panel, monkeypatch):
-    def full(*_):
-        raise OSError(28, "No space left on device")
-
+@pytest.mark.parametrize("where", ["cases", "cases/117.json/x"])
+def test_where_nothing_can_be_kept_the_act_is_done_and_it_is_said(panel, tmp_path, where):
+    """A file where the folder should be, and a folder where the file should be, stand for a disk that takes nothing."""
     opened(panel)
-    monkeypatch.setattr(keeping, "keep", full)
+    (tmp_path / where).parent.mkdir(parents=True, exist_ok=True)
+    (tmp_path / where).write_text("")
     told = done(panel, "look top")
     assert len(told["steps"]) == 1
-    assert "could not be kept: No space left" in told["say"]
+    assert "This case is not kept:" in told["say"]
+    assert "cannot be written" in told["say"]
 
 
 def test_every_place_that_can_be_pointed_at_is_an_act_of_looking():

@@ -5,6 +5,7 @@ import json
 import os
 import sys
 import zipfile
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -183,6 +184,43 @@ def test_without_the_note_of_what_was_laid_out_everything_is_kept(root, monkeypa
     newer(monkeypatch)
     folder.lay_out(root)
     assert (root / PLACE).read_bytes() == mine
+
+
+def test_of_two_who_write_a_file_at_once_each_finishes_and_it_is_always_whole(tmp_path):
+    path, wholes = tmp_path / "deep" / "file", (b"a" * 3_000_000, b"b" * 3_000_000)
+    folder.write_whole(path, wholes[0])
+
+    def write_often(content):
+        for _ in range(25):
+            folder.write_whole(path, content)
+
+    with ThreadPoolExecutor(2) as writers:
+        writing = [writers.submit(write_often, content) for content in wholes]
+        while not all(one.done() for one in writing):
+            assert path.read_bytes() in wholes
+    for one in writing:
+        one.result()
+    assert [one.name for one in path.parent.iterdir()] == ["file"]
+
+
+def test_what_nobody_could_make_again_is_on_the_disk_before_it_takes_the_files_name(tmp_path, monkeypatch):
+    done, sync, replace = [], os.fsync, os.replace
+    monkeypatch.setattr(os, "fsync", lambda handle: [done.append("on the disk"), sync(handle)])
+    monkeypatch.setattr(os, "replace", lambda *names: [done.append("named"), replace(*names)])
+    folder.write_whole(tmp_path / "hand-in.zip", b"mine", on_disk=True)
+    assert done == ["on the disk", "named"]
+    assert (tmp_path / "hand-in.zip").read_bytes() == b"mine"
+
+
+@pytest.mark.parametrize("taken", ["profile", "profile/inner/file"])
+def test_what_cannot_be_written_is_said_and_leaves_nothing_behind(tmp_path, taken):
+    """A file where a folder is needed, and a folder where the file should be."""
+    (tmp_path / taken).parent.mkdir(parents=True, exist_ok=True)
+    (tmp_path / taken).write_text("x")
+    before = sorted(tmp_path.rglob("*"))
+    with pytest.raises(Problem, match="cannot be written"):
+        folder.write_whole(tmp_path / "profile" / "inner", b"content")
+    assert sorted(tmp_path.rglob("*")) == before
 
 
 def test_a_folder_with_other_things_in_it_is_left_alone(tmp_path):
