@@ -2,7 +2,7 @@
 
 import math
 
-from workbook.bench.paste import volumes
+from workbook.bench.paste import chain, loosening, volumes, wedge
 from workbook.drawings.pen import Drawing, Pen, arc
 from workbook.references import value
 
@@ -14,8 +14,8 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=2
     paste in W/m/K. The wedge is drawn ``enlarged`` times as thick.
     """
     area = die**2
-    wedge = (high - low) / (conductivity * area * math.log(high / low)) if high > low else low / (conductivity * area)
-    flat = low / (conductivity * area)
+    tilted = float(wedge.wedge_resistance(low, high, conductivity, area))
+    flat = float(chain.layer_resistance(low, conductivity, area))
     view = Pen(300)
     view.heading("a", "One pin in, one pin not: the sink tilts")
     slope = math.tan(math.radians(5))
@@ -63,12 +63,12 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=2
     view.words(374, pen.at(0, high / 2)[1], f"{1e6 * high:.0f} µm", "end", on="paste")
     view.words(210, 193, "die", "middle", on="silicon")
     pen.scale_bar(40, 240, 2e-3, f"2 mm; thickness drawn {enlarged} times")
-    view.words(14, 274, f"wedge {wedge:.3f} K/W", bold=True)
+    view.words(14, 274, f"wedge {tilted:.3f} K/W", bold=True)
     view.words(186, 274, f"flat at {1e6 * low:.0f} µm: {flat:.3f} K/W")
     second = view.view(
         "The wedge of paste",
         f"Over a die {1e3 * die:.0f} mm wide the paste is {1e6 * low:.0f} µm thick at one edge and "
-        f"{1e6 * high:.0f} at the other: {wedge:.3f} K/W, against {flat:.3f} if it were {1e6 * low:.0f} µm all over.",
+        f"{1e6 * high:.0f} at the other: {tilted:.3f} K/W, against {flat:.3f} if it were {1e6 * low:.0f} µm all over.",
     )
     return Drawing("pinned-wedge", "A sink on soldered pins, and its wedge of paste", (first, second))
 
@@ -140,9 +140,9 @@ def paste_patterns(die=14e-3, bond_line=75e-6, bead=1.5e-3) -> Drawing:
     """
     volume = volumes.film_volume(die**2, bond_line)
     dot = volumes.dot_diameter(volume)
-    length = volumes.bead_length(volume, bead)
+    shown, wide = _on_the_die(volume, bead, 0.94 * die)
     shared = 2 * volumes.bead_volume(bead, die) - volumes.cross_volume(bead, die)
-    arm = volumes.bead_length((volume + shared) / 2, bead)
+    arm = _round_ended((volume + shared) / 2, bead)
     view = Pen(262)
     view.heading("", f"The same {1e9 * volume:.1f} mm³, three ways")
     for n, (name, fate) in enumerate(
@@ -156,12 +156,10 @@ def paste_patterns(die=14e-3, bond_line=75e-6, bead=1.5e-3) -> Drawing:
         if n == 0:
             pen.disc(0, 0, dot / 2, "paste", weight="thick", part="dot")
         elif n == 1:
-            shown = min(length, 0.94 * die)
-            wide = bead * math.sqrt(length / shown)
             pen.shape(_bead(shown, wide, 0), "paste", weight="thick", part="bead")
         else:
             for turn in (45, -45):
-                pen.shape(_bead(arm, bead, turn), "paste", weight="thick")
+                pen.shape(_bead(arm, bead, turn), "paste", weight="thick", part=f"arm-{turn}")
         view.words(74 + 136 * n, 192, name, "middle", bold=True)
         view.words(74 + 136 * n, 212, fate, "middle", size=13)
     pen.scale_bar(14, 244, 5e-3, "5 mm")
@@ -196,7 +194,7 @@ def paste_and_pad(die_step=0.8e-3, memory_step=0.3e-3, bond_line=75e-6, pad=0.75
     pen.box(0.2e-3, 0, 1.25e-3, die_step, "silicon", weight="thick", part="die")
     pen.box(0.2e-3, die_step, 1.25e-3, bond_line, "paste", part="paste")
     pen.box(1.85e-3, 0, 1.3e-3, memory_step, "package", weight="thick", part="memory")
-    pen.box(1.78e-3, memory_step, 1.44e-3, gap, "glue", weight="thick", part="pad")
+    pen.box(1.78e-3, memory_step, 1.44e-3, min(gap, pad), "glue", weight="thick", part="pad")
     pen.box(0, die_step + bond_line, 3.45e-3, 0.4e-3, "metal", weight="thick")
     pen.words(0.825e-3, die_step / 2, "die", "middle", on="silicon")
     pen.words(2.5e-3, memory_step / 2, "memory", "middle", on="package")
@@ -206,13 +204,11 @@ def paste_and_pad(die_step=0.8e-3, memory_step=0.3e-3, bond_line=75e-6, pad=0.75
     view.callout(
         f"pad {1e3 * pad:.2f} mm in a gap of {1e3 * gap:.2f} mm", (178, 50), pen.at(2.3e-3, memory_step + gap * 0.6)
     )
-    view.verdict(24, 250, fits)
-    view.words(
-        42,
-        250,
-        f"squeezed by {100 * squeeze:.0f} %" if squeeze > 0 else f"does not touch: {1e6 * (gap - pad):.0f} µm of air",
-        bold=True,
+    found = (
+        f"squeezed by {100 * squeeze:.0f} %" if squeeze > 0 else f"does not touch: {1e6 * (gap - pad):.0f} µm of air"
     )
+    view.verdict(24, 250, fits)
+    view.words(42, 250, found, bold=True)
     pen.scale_bar(240, 250, 0.5e-3, "0.5 mm")
     view.note("A pad too thick lifts the sink off the paste.")
     return Drawing(
@@ -223,7 +219,8 @@ def paste_and_pad(die_step=0.8e-3, memory_step=0.3e-3, bond_line=75e-6, pad=0.75
                 "Paste and pad",
                 f"One sink lies on {1e6 * bond_line:.0f} µm of paste over a die {1e3 * die_step:.2f} mm high. "
                 f"Over a memory {1e3 * memory_step:.2f} mm high the gap is {1e3 * gap:.2f} mm; a pad of "
-                f"{1e3 * pad:.2f} mm is squeezed by {100 * squeeze:.0f} %.",
+                f"{1e3 * pad:.2f} mm {'is ' if squeeze > 0 else ''}{found}, {'within' if fits else 'outside'} the "
+                f"{low:g} to {high:g} % at which pads are used.",
             ),
         ),
     )
@@ -279,7 +276,7 @@ def loosen(length=90e-3, thickness=1.6e-3, deflection=2e-3, limit=500e-6) -> Dra
 
     The bent ``length``, the board's ``thickness`` and how far it is bent, in metres; the strain is 6tδ/L².
     """
-    bent = 6 * thickness * deflection / length**2
+    bent = float(loosening.bending_strain(deflection, thickness, length))
     views = []
     for letter, title, pried in (
         ("a", "Pried up, cold: the board bends", True),
@@ -341,6 +338,26 @@ def loosen(length=90e-3, thickness=1.6e-3, deflection=2e-3, limit=500e-6) -> Dra
             )
         )
     return Drawing("loosen", "Loosen a stuck sink without bending the board", tuple(views))
+
+
+def _round_ended(volume: float, width: float) -> float:
+    """Return the length of a half-round bead with round ends that holds a volume.
+
+    Its two ends are half a ball, which holds two thirds of what the same length cut square does.
+    """
+    return float(volumes.bead_length(volume, width)) + width / 3
+
+
+def _on_the_die(volume: float, width: float, longest: float) -> tuple[float, float]:
+    """Return length and width of a bead with round ends: of this width, or wider where it would be too long."""
+    length = _round_ended(volume, width)
+    if length <= longest:
+        return length, width
+    low, high = width, longest  # a wider bead is a shorter one
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if _round_ended(volume, middle) > longest else (low, middle)
+    return longest, high
 
 
 def _bead(length: float, width: float, turn: float) -> list[tuple[float, float]]:

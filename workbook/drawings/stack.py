@@ -3,9 +3,8 @@
 import math
 
 from workbook.bench.profile import flatness
+from workbook.bench.profile.sag import sag_from_own_weight
 from workbook.drawings.pen import Drawing, Pen, arc
-
-GRAVITY = 9.81
 
 SIX_LAYERS = (35e-6, 0.20e-3, 35e-6, 0.36e-3, 35e-6, 0.30e-3, 35e-6, 0.36e-3, 35e-6, 0.20e-3, 35e-6)
 """Copper and laminate by turns, from the top, of an invented board of six layers, 1.63 mm thick [m]."""
@@ -46,12 +45,15 @@ def planes_and_vias(layers=SIX_LAYERS, drill=0.30e-3, planes=(1, 4)) -> Drawing:
     pen.box(-drill / 2 + wall, -total, drill - 2 * wall, total, "paper", line="")
     view.callout("via: a tube of copper", (250, 44), pen.at(drill / 2 - wall / 2, -0.02e-3))
     pen.dimension((-half - 0.06e-3, 0), (-half - 0.06e-3, -total), "", offset=(0, 0))
-    view.words(14, 284, f"{1e3 * total:.2f} mm thick, {len(layers) // 2 + 1} layers of copper, 35 µm each", size=13)
+    each = sorted({round(1e6 * copper) for copper in layers[::2]})
+    thick = f"{each[0]} µm each" if len(each) == 1 else f"{each[0]} to {each[-1]} µm"
+    view.words(14, 284, f"{1e3 * total:.2f} mm thick, {len(layers) // 2 + 1} layers of copper, {thick}", size=13)
     pen.scale_bar(280, 246, 0.5e-3, "0.5 mm")
     first = view.view(
         "A board cut open at a via",
-        f"{len(layers) // 2 + 1} layers of copper in {1e3 * total:.2f} mm. A copper tube, the via, goes through all of "
-        "them. It is joined to one plane, into which heat runs off, and passes the other in a clear hole.",
+        f"{len(layers) // 2 + 1} layers of copper, {thick}, in {1e3 * total:.2f} mm. A copper tube, the via, goes "
+        "through all of them. It is joined to one plane, into which heat runs off, and passes the other in a clear "
+        "hole.",
     )
     top = Pen(300)
     top.heading("b", "The same land from above")
@@ -152,7 +154,7 @@ def sag(span=250e-3, thickness=1.6e-3, density=1850.0, cold_modulus=22e9, hot_mo
     scale = 330 / span
     rows = []
     for n, (name, modulus) in enumerate((("cold", cold_modulus), ("above the glass transition", hot_modulus))):
-        drop = 5 * density * GRAVITY * span**4 / (32 * modulus * thickness**2)
+        drop = float(sag_from_own_weight(span, thickness, density, modulus))
         rows.append((name, drop))
         pen = view.scaled((210, 76 + 92 * n), scale)
         half = span / 2
