@@ -139,6 +139,7 @@ def bead_fixed(
         gain, seat_gain = film * area, conductivity * seat / thickness
         share = gain / (gain + seat_gain)
         reading = joint_c + share * (gas_c - joint_c)
+        off = f"{abs(reading - joint_c):.1f} K too {'high' if reading >= joint_c else 'low'}"
         view = Pen(262)
         view.heading(letter, f"Held by {name}")
         pen = view.scaled((120, 196), 90e3)
@@ -157,13 +158,13 @@ def bead_fixed(
         view.words(226, 90, f"gas share f = {share:.2g}")
         view.words(226, 124, f"reads {reading:.1f} °C", bold=True, size=16)
         view.verdict(238, 152, share < 0.05)
-        view.words(254, 152, f"{reading - joint_c:.1f} K too high" if share >= 0.05 else "within 1 K of the joint")
+        view.words(254, 152, off)
         pen.scale_bar(14, 246, 0.5e-3, "0.5 mm")
         views.append(
             view.view(
                 f"Held by {name}",
                 f"A bead on a seat of {name} {1e3 * thickness:.1f} mm thick, in gas of {gas_c:.0f} °C over a joint of "
-                f"{joint_c:.0f} °C. It takes {share:.2g} of the way to the gas and reads {reading:.1f} °C.",
+                f"{joint_c:.0f} °C. It takes {share:.2g} of the way to the gas and reads {reading:.1f} °C, {off}.",
             )
         )
     return Drawing("bead-fixed", "What a bead reads depends on what holds it", tuple(views))

@@ -322,6 +322,14 @@ def test_a_bead_on_adhesive_reads_far_too_high_and_one_in_solder_does_not():
     assert math.pi * width(bead) ** 2 == pytest.approx(3e-6, rel=0.01)
 
 
+@pytest.mark.parametrize(("gas_c", "says"), [(270.0, "0.4 K too high"), (125.0, "0.9 K too low")])
+def test_what_a_soldered_bead_is_off_by_is_told_in_kelvins(gas_c, says):
+    """By hand: 0.45 of 50.45 mW/K are 0.892 %, of 45 K above the joint or 100 K below it."""
+    soldered = station.bead_fixed(gas_c=gas_c).views[1]
+    assert says in soldered.words
+    assert says in soldered.body
+
+
 def test_a_nozzle_is_as_wide_and_its_distances_as_far_as_given():
     parts = measured(station.hood().views[0])
     assert height(parts["nozzle"]) == pytest.approx(75e-3, rel=0.005)
@@ -432,6 +440,7 @@ def test_heats_beyond_the_limit_are_called_too_many():
     drawing = packages.two_packages(heats)
     assert "one too many" in drawing.views[1].body
     assert drawing.views[1].body.count('data-part="heat-') == 5
+    assert "2 too many" in packages.two_packages(heats, limit=2).views[1].body
 
 
 def test_a_section_and_an_x_ray_picture_show_the_numbers_of_their_joint():
