@@ -155,10 +155,10 @@ def unsharpness(spot=5e-6, magnification=20.0, pixel=100e-6, crack=1e-6, told=Tr
     view.line([(left, source), (right, source)], "heavy", "hot")
     view.box(60, part - 8, edge - 60, 16, "solder", weight="thick")
     view.line([(blurred[0], plate), (blurred[1], plate)], "heavy", "wrong")
-    view.words(174, source, f"source, {1e6 * spot:.0f} µm wide", colour="hot")
+    view.words(174, source, f"source, {1e6 * spot:g} µm wide", colour="hot")
     view.words(174, part, f"an edge in the joint,\nmagnified {magnification:.0f} times")
     view.words(20, plate - 40, "blur at\nthe plate", colour="wrong")
-    view.words(262, plate, f"detector, pixels\n{1e6 * pixel:.0f} µm wide")
+    view.words(262, plate, f"detector, pixels\n{1e6 * pixel:g} µm wide")
     comes_to = "what the detector gets is wider than the edge"
     if told:
         view.words(262, plate - 92, "at the joint:")
@@ -176,7 +176,7 @@ def unsharpness(spot=5e-6, magnification=20.0, pixel=100e-6, crack=1e-6, told=Tr
         (
             view.view(
                 title,
-                f"Rays from both ends of a source {1e6 * spot:.0f} µm wide pass the same edge in the joint and meet "
+                f"Rays from both ends of a source {1e6 * spot:g} µm wide pass the same edge in the joint and meet "
                 f"the detector apart from each other; at {magnification:.0f} times {comes_to}.",
             ),
         ),

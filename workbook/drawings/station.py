@@ -163,7 +163,7 @@ def bead_fixed(
         views.append(
             view.view(
                 f"Held by {name}",
-                f"A bead on a seat of {name} {1e3 * thickness:.1f} mm thick, in gas of {gas_c:.0f} °C over a joint of "
+                f"A bead on a seat of {name} {1e3 * thickness:g} mm thick, in gas of {gas_c:.0f} °C over a joint of "
                 f"{joint_c:.0f} °C. It takes {share:.2g} of the way to the gas and reads {reading:.1f} °C, {off}.",
             )
         )
@@ -237,13 +237,13 @@ def hood(nozzle=75e-3, flow=413 / 3600, distances=(75e-3, 150e-3, 300e-3)) -> Dr
         speed = float(air.capture_velocity(flow, distance, face))
         pen.line(arc(0, 0, distance, -20, 20), "thin", "cool", dash="6 4", part=f"reach-{1e3 * distance:.0f}")
         pen.arrow((distance - 8e-3, 0), (max(distance - 8e-3 - 60e-3 * min(speed, 1), 4e-3), 0), "thick", "cool")
-        rows.append(f"{1e3 * distance:.0f} mm: {speed:.2f} m/s")
+        rows.append(f"{1e3 * distance:g} mm: {speed:.2f} m/s")
         x, y = pen.at(distance * math.cos(0.35), distance * math.sin(-0.35))
         if x - before < 70:  # words under the next arc would lie on those under the last
             x, y = pen.at(distance * math.cos(0.35), distance * math.sin(0.35))
             y -= 34
         before = x
-        view.words(x, y + 12, f"{1e3 * distance:.0f} mm\n{speed:.2f} m/s", "middle", "cool", bold=True)
+        view.words(x, y + 12, f"{1e3 * distance:g} mm\n{speed:.2f} m/s", "middle", "cool", bold=True)
     view.words(14, 46, f"{1e3 * nozzle:.0f} mm wide, draws {3600 * flow:.0f} m³/h")
     pen.scale_bar(14, 302, 50e-3, "50 mm")
     return Drawing(
@@ -254,7 +254,7 @@ def hood(nozzle=75e-3, flow=413 / 3600, distances=(75e-3, 150e-3, 300e-3)) -> Dr
                 "The nozzle must be close",
                 f"In front of a nozzle {1e3 * nozzle:.0f} mm wide that draws {3600 * flow:.0f} cubic metres an "
                 "hour, air moves "
-                f"at {'; at '.join(rows)}. Twice as far is about a quarter of the speed.",
+                f"at {'; at '.join(rows)}. Well away from it, twice as far is a quarter of the speed.",
             ),
         ),
     )

@@ -330,6 +330,13 @@ def test_what_a_soldered_bead_is_off_by_is_told_in_kelvins(gas_c, says):
     assert says in soldered.body
 
 
+def test_how_the_speed_falls_is_told_as_it_is_near_a_wide_nozzle_too():
+    """Q / (10 x² + A): 140 mm wide it falls to 31 % from 67.5 to 135 mm, and to a quarter only well away from it."""
+    words = station.hood(140e-3, 240 / 3600, (67.5e-3, 135e-3)).words
+    assert "at 67.5 mm: 1.09 m/s; at 135 mm: 0.34 m/s" in words
+    assert "Well away from it" in words
+
+
 def test_a_nozzle_is_as_wide_and_its_distances_as_far_as_given():
     parts = measured(station.hood().views[0])
     assert height(parts["nozzle"]) == pytest.approx(75e-3, rel=0.005)
@@ -402,8 +409,16 @@ def test_whoever_cannot_see_the_tick_at_a_pad_is_told_whether_it_fits():
     assert "squeezed by 62 %, outside the 20 to 45 %" in sink.paste_and_pad(pad=1.5e-3).words
 
 
-def test_bending_strain_is_the_worked_number():
-    assert "2370 microstrain" in sink.loosen().words
+def test_bending_strain_is_the_worked_number_and_over_or_within_the_limit():
+    """6 x 1.6 mm x 2 mm / (90 mm)² = 2370 µε; 6 x 1.2 x 0.2 / 140² = 73 µε, and 500 is the limit."""
+    over, within = sink.loosen().views[0], sink.loosen(0.140, 1.2e-3, 0.2e-3).views[0]
+    assert "2370 microstrain, over" in over.words
+    assert "0.2 mm over 140 mm, 73 microstrain, within" in within.words
+    cross, tick = pen.Pen(262), pen.Pen(262)
+    cross.verdict(24, 214, False)
+    tick.verdict(24, 214, True)
+    assert "".join(cross.marks) in over.body
+    assert "".join(tick.marks) in within.body
 
 
 def test_a_flex_crack_rises_at_its_angle():
