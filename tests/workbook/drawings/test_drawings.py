@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.workbook.drawings.pointing import inside, region_at
 from workbook.bench.joints import inspection
 from workbook.bench.paste import solder_ball, volumes
 from workbook.drawings import collapse, curve, gallery, joint, looks, marks, packages, pen, sink, stack, station, wires
@@ -577,15 +578,15 @@ def test_a_mark_nobody_knows_is_refused():
 
 
 def test_a_click_finds_the_part_under_it():
-    drawing = marks.earlier_repair()
-    for region in drawing.regions:
+    (view,) = marks.earlier_repair().views
+    for region in view.regions:
         if region.name == "U1-edge":
             continue
         x = sum(x for x, _ in region.polygon) / len(region.polygon)
         y = sum(y for _, y in region.polygon) / len(region.polygon)
-        assert drawing.region_at(x, y).name == region.name
-    assert drawing.region_at(52, 160).name == "U1-edge"
-    assert drawing.region_at(415, 425) is None
+        assert region_at(view, x, y).name == region.name
+    assert region_at(view, 52, 160).name == "U1-edge"
+    assert region_at(view, 415, 425) is None
 
 
 def test_what_is_seen_gives_nothing_away():
@@ -600,12 +601,11 @@ def test_what_is_seen_gives_nothing_away():
 @pytest.mark.parametrize("angle", [0, 30, 45, 90, -45])
 def test_a_hatch_stays_inside_its_shape(angle):
     ring = [(0, 0), (100, 10), (60, 50), (110, 90), (10, 100)]
-    shape = pen.Region("shape", "", tuple(ring))
     ends = [float(number) for number in re.findall(r"-?\d+\.?\d*", pen.hatch(ring, "lines", angle, 7))]
     strokes = list(zip(ends[::4], ends[1::4], ends[2::4], ends[3::4], strict=True))
     assert len(strokes) > 8
     for x1, y1, x2, y2 in strokes:
-        assert shape.holds((x1 + x2) / 2, (y1 + y2) / 2) or math.dist((x1, y1), (x2, y2)) < 2
+        assert inside(ring, (x1 + x2) / 2, (y1 + y2) / 2) or math.dist((x1, y1), (x2, y2)) < 2
 
 
 def test_words_too_wide_for_any_view_are_refused():
