@@ -1,15 +1,39 @@
 """A ball joint: cut open, its faults told apart, how it leans, and what a dye leaves of it."""
 
 import math
+from typing import NamedTuple
 
 from workbook.bench.joints import inspection, strain
 from workbook.bench.paste import solder_ball
-from workbook.drawings.pen import SMALL, Drawing, Pen, arc, barrel
+from workbook.drawings.pen import SMALL, Drawing, Pen, View, arc, barrel
 
 COPPER = 35e-6
 """Thickness of a land in these drawings: one-ounce copper [m]."""
 
 MASK = 25e-6
+
+
+class Joint(NamedTuple):
+    """A joint of molten solder between two round lands: its height, and the radii of upper and lower land [m]."""
+
+    height: float
+    top: float
+    bottom: float
+
+    @classmethod
+    def of(cls, ball: float, package_land: float, board_land: float) -> "Joint":
+        """Return the joint that a ball makes: all are diameters, the ball's before it was melted [m]."""
+        top, bottom = package_land / 2, board_land / 2
+        return cls(float(solder_ball.joint_height(solder_ball.ball_volume(ball), top, bottom)), top, bottom)
+
+    @property
+    def belly(self) -> float:
+        """Its largest diameter [m]."""
+        return float(solder_ball.joint_belly(*self))
+
+    def void_radius(self, share: float) -> float:
+        """Return the radius of a round void that covers a share of the joint's image from above [m]."""
+        return float(inspection.diameter_from_area_fraction(share)) * self.belly / 2
 
 
 def cut_open(
@@ -21,12 +45,13 @@ def cut_open(
     ``crack_share`` is how far the crack has come across the package land, and ``void_share`` the share of the joint's
     image from above that the void covers.
     """
-    top, bottom = package_land / 2, board_land / 2
-    height = float(solder_ball.joint_height(solder_ball.ball_volume(ball), top, bottom))
-    belly = float(solder_ball.joint_belly(height, top, bottom))
-    void = float(inspection.diameter_from_area_fraction(void_share)) * belly / 2
-    crack = crack_share * package_land
+    whole = _whole_joint(Joint.of(ball, package_land, board_land), crack_share, void_share)
+    return Drawing("joint-cut-open", "A ball joint cut open", (whole, _upper_corner(compound)))
 
+
+def _whole_joint(joint: Joint, crack_share: float, void_share: float) -> View:
+    height, top, bottom = joint
+    void, belly, crack = joint.void_radius(void_share), joint.belly, 2 * crack_share * top
     whole = Pen(330)
     whole.heading("a", "The whole joint, cut through its middle")
     pen = whole.scaled((205, 248), 290e3)
@@ -43,7 +68,7 @@ def cut_open(
     pen.callout("board\nland", (348, 236), (bottom * 0.8, -COPPER / 2))
     pen.callout("solder\nmask", (12, 222), (-bottom - 0.12e-3, -COPPER + MASK / 2))
     pen.scale_bar(14, 312, 0.2e-3, "0.2 mm")
-    first = whole.view(
+    return whole.view(
         "The whole joint",
         f"A barrel of solder {1e3 * height:.2f} mm high and {1e3 * belly:.2f} mm wide stands between the copper land "
         f"of the package above and that of the board below. A crack has come {100 * crack_share:.0f} % of the way "
@@ -51,6 +76,8 @@ def cut_open(
         "image seen from above.",
     )
 
+
+def _upper_corner(compound: float) -> View:
     corner = Pen(330)
     corner.heading("b", "Its upper left corner, much larger")
     near = corner.scaled((60, 128), 5.4e6)
@@ -67,12 +94,11 @@ def cut_open(
     near.words(12e-6, -20e-6, "crack, close along the layer", on="solder")
     near.words(48e-6, -11e-6, "still whole", on="solder")
     near.scale_bar(14, 312, 10e-6, "10 µm")
-    second = corner.view(
+    return corner.view(
         "Its upper left corner",
         f"Between copper and solder lies a compound layer {1e6 * compound:.1f} µm thick. The crack runs in the solder, "
         "close along that layer, and ends where the solder is still whole.",
     )
-    return Drawing("joint-cut-open", "A ball joint cut open", (first, second))
 
 
 def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawing:
@@ -80,48 +106,48 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
 
     Lengths are diameters in metres: the ball before it was melted, and the lands.
     """
-    top, bottom, radius = package_land / 2, board_land / 2, ball / 2
-    height = float(solder_ball.joint_height(solder_ball.ball_volume(ball), top, bottom))
-    centre = math.sqrt(radius**2 - top**2)  # how far the ball's centre hangs under the package land
+    joint, radius = Joint.of(ball, package_land, board_land), ball / 2
+    views = (_head_in_pillow(joint, radius), _non_wetting(joint, radius), _torn_resin(joint), _lifted_land(joint))
+    return Drawing("faults-told-apart", "Four faults under one ball: where does it part?", views)
 
-    def started(letter, title):
-        view = Pen(272)
-        view.heading(letter, title)
-        return view
 
-    views = []
-    view = started("a", "Head in pillow: two skins, no joint")
+def _head_in_pillow(joint: Joint, radius: float) -> View:
+    top, bottom = joint.top, joint.bottom
+    view = Pen(272)
+    view.heading("a", "Head in pillow: two skins, no joint")
     pen = view.scaled((140, 201), 250e3)
-    standing = _pillow(pen, top, bottom, radius)
-    middle = standing - centre
+    middle = _pillow(pen, top, bottom, radius)
     pen.callout("ball: melted, and\nfroze by itself", (272, 88), (radius * 0.55, middle + 0.05e-3))
     pen.callout("skin of oxide", (285, 146), (radius * 0.62, middle - radius * 0.80), colour="wrong")
     pen.callout("paste: melted, and\nfroze by itself", (272, 183), (bottom * 0.9, 0.03e-3))
     view.note("They touch, so it may conduct until it is flexed.")
-    views.append(
-        view.view(
-            "Head in pillow",
-            "The ball rests like a head in a dent of the solder on the board's land. Both melted, but a skin of oxide "
-            "lies between them: they touch and are not joined.",
-        )
+    return view.view(
+        "Head in pillow",
+        "The ball rests like a head in a dent of the solder on the board's land. Both melted, but a skin of oxide "
+        "lies between them: they touch and are not joined.",
     )
 
-    view = started("b", "Non-wetting: the land stayed bare")
+
+def _non_wetting(joint: Joint, radius: float) -> View:
+    top, bottom = joint.top, joint.bottom
+    view = Pen(272)
+    view.heading("b", "Non-wetting: the land stayed bare")
     pen = view.scaled((140, 201), 250e3)
     _bare(pen, top, bottom, radius)
-    middle = radius
-    pen.callout("all the solder\nwent up to the\nball", (285, 92), (radius * 0.6, middle))
+    pen.callout("all the solder\nwent up to the\nball", (285, 92), (radius * 0.6, radius))
     pen.callout("land dull, flat:\nnothing stuck", (285, 170), (bottom * 0.85, 4e-6), colour="wrong")
     view.note("The dirty or oxidised face is on the board.")
-    views.append(
-        view.view(
-            "Non-wetting",
-            "The ball kept all the solder and only stands on the board's land, which is flat and bare: solder never "
-            "wetted it.",
-        )
+    return view.view(
+        "Non-wetting",
+        "The ball kept all the solder and only stands on the board's land, which is flat and bare: solder never "
+        "wetted it.",
     )
 
-    view = started("c", "Crater: the resin below is torn")
+
+def _torn_resin(joint: Joint) -> View:
+    height, top, bottom = joint
+    view = Pen(272)
+    view.heading("c", "Crater: the resin below is torn")
     pen = view.scaled((140, 196), 250e3)
     _crater(pen, top, bottom, height)
     pen.callout("joint and land\nare whole", (275, 110), (0.27e-3, height * 0.55))
@@ -132,15 +158,17 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
         colour="wrong",
     )
     view.note("From bending or pulling. Often no change in resistance yet.")
-    views.append(
-        view.view(
-            "Crater",
-            "Joint and land are whole. The tear runs through the resin of the board below the land, down from one edge "
-            "of it: if the land comes away, laminate comes with it.",
-        )
+    return view.view(
+        "Crater",
+        "Joint and land are whole. The tear runs through the resin of the board below the land, down from one edge "
+        "of it: if the land comes away, laminate comes with it.",
     )
 
-    view = started("d", "Lifted land: copper off the laminate")
+
+def _lifted_land(joint: Joint) -> View:
+    height, top, bottom = joint
+    view = Pen(272)
+    view.heading("d", "Lifted land: copper off the laminate")
     pen = view.scaled((140, 202), 250e3)
     lift = _lifted(pen, top, bottom, height)
     pen.callout("joint is whole", (275, 110), (0.27e-3, height * 0.55))
@@ -148,14 +176,11 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
         "clean gap between\nland and laminate", (262, 158), (-bottom * 0.55, -COPPER + 0.4 * lift), colour="wrong"
     )
     view.note("From too much heat, or from lifting before all was molten.")
-    views.append(
-        view.view(
-            "Lifted land",
-            "The joint is whole and the land with it, but the land has peeled off the laminate from one side: a clean "
-            "wedge of air lies under the copper.",
-        )
+    return view.view(
+        "Lifted land",
+        "The joint is whole and the land with it, but the land has peeled off the laminate from one side: a clean "
+        "wedge of air lies under the copper.",
     )
-    return Drawing("faults-told-apart", "Four faults under one ball: where does it part?", tuple(views))
 
 
 SEEN = {
@@ -176,8 +201,7 @@ def row_cut_open(kinds=tuple(SEEN), ball=0.60e-3, package_land=0.48e-3, board_la
     """
     if len(kinds) != 6 or not set(kinds) <= set(SEEN):
         raise ValueError(f"six kinds of joint are needed, of {', '.join(SEEN)}; got {', '.join(kinds)}")
-    top, bottom, radius = package_land / 2, board_land / 2, ball / 2
-    height = float(solder_ball.joint_height(solder_ball.ball_volume(ball), top, bottom))
+    (height, top, bottom), radius = Joint.of(ball, package_land, board_land), ball / 2
     view = Pen(404)
     view.heading("", "Six joints of one board, cut open")
     for n, kind in enumerate(kinds):
@@ -394,7 +418,7 @@ def held(pen: Pen, height: float, top: float, bottom: float, land: bool = True) 
 
 
 def _pillow(pen: Pen, top: float, bottom: float, radius: float) -> float:
-    """Draw a ball that rests in a dent of the paste and is not joined to it; return how high the package stands [m]."""
+    """Draw a ball that rests in a dent of the paste and is not joined to it; return how high its middle is [m]."""
     centre = math.sqrt(radius**2 - top**2)  # how far the ball's centre hangs under the package land
     standing = radius + centre + 0.05e-3
     held(pen, standing, top, bottom)
@@ -404,7 +428,7 @@ def _pillow(pen: Pen, top: float, bottom: float, radius: float) -> float:
     pen.shape([(-bottom, 0), (-bottom * 1.04, 0.05e-3), *dent, (bottom * 1.04, 0.05e-3), (bottom, 0)], "solder")
     pen.shape(arc(0, middle, radius, 90 + _half(top, radius), 450 - _half(top, radius)), "solder", weight="thick")
     pen.line(arc(0, middle, radius + gap / 2, 270 - rim, 270 + rim), "thick", "wrong")
-    return standing
+    return middle
 
 
 def _bare(pen: Pen, top: float, bottom: float, radius: float) -> None:
