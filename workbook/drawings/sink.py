@@ -3,7 +3,7 @@
 import math
 
 from workbook.bench.paste import chain, loosening, volumes, wedge
-from workbook.drawings.pen import Drawing, Pen, arc
+from workbook.drawings.pen import Drawing, Pen, View, arc
 from workbook.references import value
 
 
@@ -13,9 +13,11 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=2
     ``die`` is a square die's side, ``low`` and ``high`` the paste at its two edges, in metres; ``conductivity`` of the
     paste in W/m/K. The wedge is drawn ``enlarged`` times as thick.
     """
-    area = die**2
-    tilted = float(wedge.wedge_resistance(low, high, conductivity, area))
-    flat = float(chain.layer_resistance(low, conductivity, area))
+    views = (_tilted_sink(), _wedge_of_paste(die, low, high, conductivity, enlarged))
+    return Drawing("pinned-wedge", "A sink on soldered pins, and its wedge of paste", views)
+
+
+def _tilted_sink() -> View:
     view = Pen(300)
     view.heading("a", "One pin in, one pin not: the sink tilts")
     slope = math.tan(math.radians(5))
@@ -46,12 +48,16 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=2
     view.words(336, 244, "froze too early", "end", "wrong")
     view.words(14, 270, "Press flush, nearest pin first, one pin at a time.")
     view.note("Not to scale.", 290)
-    first = view.view(
+    return view.view(
         "The sink tilts",
         "A finned sink over a die is held by two pins soldered into the board. The left pin is home; the right "
         "one froze too early, so the sink stands higher there and the paste on the die is a wedge.",
     )
 
+
+def _wedge_of_paste(die: float, low: float, high: float, conductivity: float, enlarged: float) -> View:
+    tilted = float(wedge.wedge_resistance(low, high, conductivity, die**2))
+    flat = float(chain.layer_resistance(low, conductivity, die**2))
     view = Pen(300)
     view.heading("b", "The wedge of paste on the die")
     pen = view.scaled((40, 178), 340 / die, enlarged)
@@ -65,12 +71,11 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=2
     pen.scale_bar(40, 240, 2e-3, f"2 mm; thickness drawn {enlarged} times")
     view.words(14, 274, f"wedge {tilted:.3f} K/W", bold=True)
     view.words(186, 274, f"flat at {1e6 * low:.0f} µm: {flat:.3f} K/W")
-    second = view.view(
+    return view.view(
         "The wedge of paste",
         f"Over a die {1e3 * die:.0f} mm wide the paste is {1e6 * low:.0f} µm thick at one edge and "
         f"{1e6 * high:.0f} at the other: {tilted:.3f} K/W, against {flat:.3f} if it were {1e6 * low:.0f} µm all over.",
     )
-    return Drawing("pinned-wedge", "A sink on soldered pins, and its wedge of paste", (first, second))
 
 
 def print_of_paste(side=20e-3, squares=144, bare=18) -> Drawing:
@@ -285,7 +290,7 @@ def loosen(length=90e-3, thickness=1.6e-3, deflection=2e-3, limit=500e-6, lets_g
     return Drawing("loosen", "Loosen a stuck sink without bending the board", views)
 
 
-def _pried_up(length, thickness, deflection, limit):
+def _pried_up(length: float, thickness: float, deflection: float, limit: float) -> View:
     bent = float(loosening.bending_strain(deflection, thickness, length))
     within = bent <= limit
     view = Pen(262)
@@ -307,7 +312,7 @@ def _pried_up(length, thickness, deflection, limit):
     )
 
 
-def _turned_off(length, lets_go_c):
+def _turned_off(length: float, lets_go_c: float) -> View:
     view = Pen(262)
     view.heading("b", "Warmed, then turned off flat")
     _stuck_sink(view, length, 0.0)

@@ -4,7 +4,7 @@ import math
 
 from workbook.bench.shorts import meter
 from workbook.drawings import circuit
-from workbook.drawings.pen import SMALL, Drawing, Pen, arc
+from workbook.drawings.pen import SMALL, Drawing, Pen, View, arc
 
 
 def two_and_four(resistance=0.050, lead=0.10, contact=0.02, current=0.1) -> Drawing:
@@ -12,6 +12,11 @@ def two_and_four(resistance=0.050, lead=0.10, contact=0.02, current=0.1) -> Draw
 
     All resistances in ohm, each of two leads and two contacts the same; the four-wire current in ampere.
     """
+    views = (_two_wires(resistance, lead, contact), _four_wires(resistance, current))
+    return Drawing("two-and-four-wires", "Two wires measure themselves; four do not", views)
+
+
+def _two_wires(resistance: float, lead: float, contact: float) -> View:
     two = float(meter.two_wire_reading(resistance, 2 * lead, 2 * contact))
     view = Pen(300)
     view.heading("a", "Two wires: the leads count too")
@@ -30,11 +35,14 @@ def two_and_four(resistance=0.050, lead=0.10, contact=0.02, current=0.1) -> Draw
     view.words(210, 246, f"contacts, {contact:.2f} Ω each", "middle")
     view.verdict(22, 278, False)
     view.words(40, 278, f"{two:.3f} Ω in place of {resistance:.3f} Ω", colour="wrong")
-    first = view.view(
+    return view.view(
         "Two wires",
         f"An ohmmeter with two leads of {lead:.2f} ohm and two contacts of {contact:.2f} reads {two:.3f} ohm on "
         f"a resistance of {resistance:.3f}.",
     )
+
+
+def _four_wires(resistance: float, current: float) -> View:
     view = Pen(300)
     view.heading("b", "Four wires: current in two, volts in two")
     view.box(24, 44, 118, 52, "paper", weight="thick")
@@ -62,12 +70,11 @@ def two_and_four(resistance=0.050, lead=0.10, contact=0.02, current=0.1) -> Draw
     view.words(
         40, 280, f"{1e3 * current * resistance:.2f} mV / {1e3 * current:.0f} mA = {resistance:.3f} Ω", colour="right"
     )
-    second = view.view(
+    return view.view(
         "Four wires",
         f"A source drives {1e3 * current:.0f} mA through two wires. A voltmeter on two others, inside them, "
         f"reads {1e3 * current * resistance:.2f} mV: {resistance:.3f} ohm.",
     )
-    return Drawing("two-and-four-wires", "Two wires measure themselves; four do not", (first, second))
 
 
 def four_on_a_plane(apart=60e-3, tips=5e-3, places=(10e-3, 30e-3, 50e-3)) -> Drawing:
