@@ -422,6 +422,15 @@ def test_bending_strain_is_the_worked_number_and_over_or_within_the_limit():
     assert "".join(tick.marks) in within.body
 
 
+def test_tips_on_a_plane_read_what_the_distances_of_each_tip_say():
+    """By hand: ln(12.5/7.5) + ln(52.5/47.5) = 0.611 at 10 mm, 2 ln(32.5/27.5) = 0.334 in the middle. Tips 18 mm apart
+    reach nearer to the point: ln(19/1) + ln(59/41) = 3.31 against 2 ln(39/21) = 1.24."""
+    assert "1.8, 1.0, 1.8 times" in wires.four_on_a_plane().words
+    wide = wires.four_on_a_plane(tips=18e-3, places=(10e-3,))
+    assert "2.7 times" in wide.words
+    assert ">2.7<" in wide.views[0].body
+
+
 def test_a_flex_crack_rises_at_its_angle():
     crack = measured(wires.flex_crack(angle=45).views[0])["crack"]
     assert height(crack) == pytest.approx(width(crack), rel=0.01)
