@@ -5,7 +5,7 @@ from math import exp
 
 import pytest
 
-from workbook.case import afterwards, board
+from workbook.case import afterwards, board, shown
 from workbook.case.acts import ENDS
 from workbook.case.playing import MOST_ACTS, TO_END, Case, NotPlayed, ends_worth, holds, play
 
@@ -281,6 +281,24 @@ def test_the_page_after_tells_how_the_board_was_at_the_end():
     assert lines[-1] == afterwards.left(end)
     assert afterwards.wrong(end) in lines[-1]
     assert "Balls under U2 were bridged." in afterwards.left(end._replace(bridged=frozenset({"U2"})))
+
+
+def test_a_line_seen_at_a_package_is_drawn_until_heat_and_then_only_where_it_is_seen_again():
+    look = ["unplug", "discharge 20", "prove dead", "look top", "look side U1"]
+    heat = ["loosen sink", "remove sink", "hood on", "bake 48", "cool", "replace U1 320 300 90", "cool"]
+    again = 0
+    for seed in range(40):
+        before = play(seed, look)
+        if "A dark line" not in before.steps[-1].told:
+            continue
+        assert "line at U1" in shown.drawn(before).words
+        assert "line at U1" not in shown.drawn(play(seed, look + heat)).words
+        after = play(seed, [*look, *heat, "look side U1"])
+        assert ("line at U1" in shown.drawn(after).words) == ("A dark line" in after.steps[-1].told)
+        for one in (before, after):
+            assert ("flux round U1" in shown.drawn(one).words) == one.hidden.worked
+        again += 1
+    assert again > 5
 
 
 def test_the_page_after_says_on_which_rail_a_shorted_part_sat():
