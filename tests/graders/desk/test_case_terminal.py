@@ -2,6 +2,7 @@
 
 import json
 import os
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -141,6 +142,28 @@ def test_a_spoiled_or_edited_file_is_set_aside_and_said(run, spoiled):
     assert "set aside" in done.stdout
     assert [path.read_text() for path in keeping.folder().glob("*set aside*")] == [spoiled]
     assert keeping.kept(117)[0] == ["look top"]
+
+
+def test_looking_for_the_case_to_go_on_with_sets_no_spoiled_file_aside_unsaid(run):
+    run("look top", case="23")
+    keeping.file(117).write_text("{")
+    assert "Case 23" in run("look bottom", "end", case=None).stdout
+    assert keeping.file(117).read_text() == "{"
+    assert "set aside" in run("end").stdout  # said where it is opened
+
+
+def test_a_spoiled_file_that_cannot_be_set_aside_is_said_and_never_written_over(run, monkeypatch):
+    keeping.file(117).parent.mkdir(parents=True)
+    keeping.file(117).write_text("{")
+
+    def refused(*_):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "replace", refused)
+    done = run("look top", "end")
+    assert done.exit_code != 0
+    assert "cannot be read: Permission denied" in done.stderr
+    assert keeping.file(117).read_text() == "{"
 
 
 def test_fresh_cases_come_without_end_and_never_twice(run):
