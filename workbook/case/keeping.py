@@ -29,7 +29,13 @@ def file(seed: int) -> Path:
 
 
 def keep(seed: int, acts: list[str]) -> None:
-    """Write down how far a case is, or raise Problem."""
+    """Write down how far a case is, or raise Problem: also where it went on elsewhere, on a page or in a terminal.
+
+    No acts at all are a new beginning, which whoever asks for it means.
+    """
+    there, _ = kept(seed)
+    if acts and acts[: len(there)] != there:
+        raise Problem(f"Case {seed} was worked on elsewhere meanwhile. Open it again to go on from there.")
     written = json.dumps({"seed": seed, "acts": acts}, ensure_ascii=False, indent=1) + "\n"
     write_whole(file(seed), written.encode(), on_disk=True)
 

@@ -1,6 +1,7 @@
 """A board on your bench in a lesson: kept where the terminal keeps it, and nothing lost by a wrong word."""
 
 import json
+import os
 
 import pytest
 
@@ -79,16 +80,40 @@ def test_an_edited_save_is_set_aside_and_said(panel):
     assert opened(panel)["steps"] == []
 
 
-@pytest.mark.parametrize("where", ["cases", "cases/117.json/x"])
-def test_where_nothing_can_be_kept_the_act_is_done_and_it_is_said(panel, tmp_path, where):
-    """A file where the folder should be, and a folder where the file should be, stand for a disk that takes nothing."""
+def test_where_nothing_can_be_kept_the_act_is_done_and_it_is_said(panel, monkeypatch):
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
     opened(panel)
-    (tmp_path / where).parent.mkdir(parents=True, exist_ok=True)
-    (tmp_path / where).write_text("")
+    monkeypatch.setattr(os, "replace", full)
     told = done(panel, "look top")
     assert len(told["steps"]) == 1
     assert "This case is not kept:" in told["say"]
-    assert "cannot be written" in told["say"]
+    assert "No space left" in told["say"]
+
+
+def test_where_the_place_for_cases_is_none_the_act_is_done_and_it_is_said(panel, tmp_path):
+    opened(panel)
+    (tmp_path / "cases").write_text("")  # a file where the folder should be
+    told = done(panel, "look top")
+    assert len(told["steps"]) == 1
+    assert "This case is not kept:" in told["say"]
+
+
+def test_of_a_case_open_twice_no_act_of_the_one_is_written_over_by_the_other(panel):
+    """The same lesson side by side, or a lesson and a terminal: the second to act is told to open it again."""
+    other = CasePanel()
+    opened(panel)
+    opened(other)
+    done(panel, "ask history")
+    done(panel, "ask history", "look top")
+    told = done(other, "look bottom")
+    assert "worked on elsewhere" in told["say"]
+    assert [step["act"] for step in told["steps"]] == ["look bottom"]
+    assert keeping.kept(117)[0] == ["ask history", "look top"]
+    assert [step["act"] for step in opened(other)["steps"]] == ["ask history", "look top"]
+    assert "say" not in done(other, "ask history", "look top", "look bottom")
+    assert keeping.kept(117)[0] == ["ask history", "look top", "look bottom"]
 
 
 def test_every_place_that_can_be_pointed_at_is_an_act_of_looking():
