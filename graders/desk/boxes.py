@@ -34,7 +34,7 @@ def reply(request: str) -> AsJson:
         asked = json.loads(request)
         return AsJson(STEPS[asked["do"]](asked))
     except Problem as problem:
-        return AsJson({"say": f"{problem} {problem.tip[:1].upper()}{problem.tip[1:]}."})
+        return AsJson({"say": problem.in_sentences})
     except Exception as error:  # a learner can do nothing with a traceback of ours; the line can be sent to us
         return AsJson({"say": f"This failed inside the workbook ({type(error).__name__}: {error}). Nothing is lost."})
 

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 
 import pytest
 
@@ -56,7 +57,9 @@ def test_another_board_is_one_that_was_not_worked_on_here(panel):
 def test_what_is_no_case_is_said_and_the_one_on_the_bench_stays(panel, number):
     opened(panel)
     done(panel, "look top")
-    assert "is no case" in opened(panel, number)["say"]
+    say = opened(panel, number)["say"]
+    assert "is no case. Cases are numbered from 1" in say
+    assert not re.search(r"\.\.|\. ?\.$|:$", say)
     assert len(done(panel, "look top", "look bottom")["steps"]) == 2
     assert keeping.kept(117)[0] == ["look top", "look bottom"]
 
@@ -65,7 +68,7 @@ def test_what_is_no_case_is_said_and_the_one_on_the_bench_stays(panel, number):
 def test_what_cannot_be_played_is_said_and_what_was_kept_stands(panel, acts_):
     opened(panel)
     done(panel, "look top")
-    assert panel.answer({"do": "play", "acts": acts_})["say"]
+    assert re.search(r"[^.]\.$", panel.answer({"do": "play", "acts": acts_})["say"])
     assert keeping.kept(117)[0] == ["look top"]
 
 
@@ -88,7 +91,7 @@ def test_where_nothing_can_be_kept_the_act_is_done_and_it_is_said(panel, monkeyp
     monkeypatch.setattr(os, "replace", full)
     told = done(panel, "look top")
     assert len(told["steps"]) == 1
-    assert "This case is not kept:" in told["say"]
+    assert "This case is not kept." in told["say"]
     assert "No space left" in told["say"]
 
 
@@ -97,7 +100,7 @@ def test_where_the_place_for_cases_is_none_the_act_is_done_and_it_is_said(panel,
     (tmp_path / "cases").write_text("")  # a file where the folder should be
     told = done(panel, "look top")
     assert len(told["steps"]) == 1
-    assert "This case is not kept:" in told["say"]
+    assert "This case is not kept." in told["say"]
 
 
 def test_of_a_case_open_twice_no_act_of_the_one_is_written_over_by_the_other(panel):
