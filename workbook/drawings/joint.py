@@ -197,7 +197,8 @@ SEEN = {
 def row_cut_open(kinds=tuple(SEEN), ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawing:
     """Draw six joints cut open, each of a kind of ``SEEN``, to be pointed at. Exact in their outlines.
 
-    Lengths are diameters in metres: the ball before it was melted, and the lands.
+    Lengths are diameters in metres: the ball before it was melted, and the lands. Raise ValueError unless there are six
+    kinds, all of ``SEEN``.
     """
     if len(kinds) != 6 or not set(kinds) <= set(SEEN):
         raise ValueError(f"six kinds of joint are needed, of {', '.join(SEEN)}; got {', '.join(kinds)}")

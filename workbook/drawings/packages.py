@@ -228,7 +228,7 @@ def edges(kinds=tuple(AT_EDGES), gap=0.45e-3) -> Drawing:
     """Draw six edges of one board, each of a kind of ``AT_EDGES``, to be pointed at.
 
     Four packages are cut open at their edge, with a ``gap`` [m] under them; two places show a pair of leads from the
-    front. Gap and balls are exact to scale.
+    front. Gap and balls are exact to scale. Raise ValueError unless there are six kinds, all of ``AT_EDGES``.
     """
     if len(kinds) != 6 or not set(kinds) <= set(AT_EDGES):
         raise ValueError(f"six kinds of edge are needed, of {', '.join(AT_EDGES)}; got {', '.join(kinds)}")

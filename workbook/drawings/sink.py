@@ -81,7 +81,8 @@ def _wedge_of_paste(die: float, low: float, high: float, conductivity: float, en
 def print_of_paste(side=20e-3, squares=144, bare=18) -> Drawing:
     """Draw the print that a lifted sink leaves on its die, under a grid: exactly so many squares are bare.
 
-    ``squares`` is a square number; which of them are bare is the same every time. ``side`` in metres, to scale.
+    ``squares`` is a square number; which of them are bare is the same every time. ``side`` in metres, to scale. Raise
+    ValueError for another number, or more bare squares than there are.
     """
     rows = math.isqrt(squares)
     if rows**2 != squares or not 0 <= bare <= squares:

@@ -89,7 +89,8 @@ SEATS = {
 def seats(shown=("board", "plate", "corner", "gas", "top", "leg")) -> Drawing:
     """Draw the station from the side with beads in those of the ``SEATS`` that are named, to be pointed at.
 
-    Not to scale. A region ``tells`` something where the bead does not read what it seems to sit on.
+    Not to scale. A region ``tells`` something where the bead does not read what it seems to sit on. Raise ValueError
+    for a seat that is none of them.
     """
     if strangers := set(shown) - set(SEATS):
         raise ValueError(f"no such seat: {', '.join(sorted(strangers))}; there are {', '.join(SEATS)}")

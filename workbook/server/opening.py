@@ -25,7 +25,7 @@ def open_(
 
 
 def where(place: Path | None) -> tuple[Path, dict[str, bytes]]:
-    """Return the folder to lay out, and the notebooks of a handout's archive if that was given."""
+    """Return the folder to lay out, and the notebooks of a handout's archive if that was given, or raise Problem."""
     if place is None:
         return folder.default(Path.cwd()), {}
     if place.is_file() and place.suffix.lower() == ".zip":
