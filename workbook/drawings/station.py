@@ -4,11 +4,15 @@ import math
 
 from workbook.bench.intake import air
 from workbook.bench.joints import bow
-from workbook.drawings.pen import SMALL, Drawing, Pen, arc
+from workbook.drawings.pen import SMALL, Drawing, Pen, View, arc
 
 
 def five_beads() -> Drawing:
     """Draw the station from the side with five thermocouples in right seats, and four in wrong ones. Not to scale."""
+    return Drawing("five-beads", "Where a thermocouple must sit", (_right_seats(), _wrong_seats()))
+
+
+def _right_seats() -> View:
     view = Pen(366)
     view.heading("a", "Five right seats")
     _station(view)
@@ -33,13 +37,16 @@ def five_beads() -> Drawing:
         view.number(20 + 205 * (n % 2), 266 + 27 * (n // 2), n + 1)
         view.words(36 + 205 * (n % 2), 266 + 27 * (n // 2), words, size=SMALL)
     view.note("Not to scale. Plate below, hot gas above.", 350)
-    first = view.view(
+    return view.view(
         "Five right seats",
         "A board lies over a heated plate, with a hot-gas nozzle over its package. Beads sit 1 in the solder of "
         "a corner "
         "joint, 2 at the middle joint, reached through a hole from below, 3 glued on the package, 4 on the board away "
         "from the part, 5 on a leg of the nearest neighbour.",
     )
+
+
+def _wrong_seats() -> View:
     wrong = Pen(366)
     wrong.heading("b", "Wrong seats, and what they read")
     _station(wrong)
@@ -64,12 +71,11 @@ def five_beads() -> Drawing:
         wrong.verdict(20, 262 + 24 * n, False)
         wrong.words(36, 262 + 24 * n, words)
     wrong.note("Not to scale.", 354)
-    second = wrong.view(
+    return wrong.view(
         "Wrong seats",
         "Four beads in wrong seats: A hangs in the gas and reads the gas; B faces the plate and reads its glow; C lies "
         "under loose tape and reads air; D stands off the package, and tells nothing of a joint.",
     )
-    return Drawing("five-beads", "Where a thermocouple must sit", (first, second))
 
 
 SEATS = {
