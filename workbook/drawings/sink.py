@@ -215,7 +215,7 @@ def paste_and_pad(die_step=0.8e-3, memory_step=0.3e-3, bond_line=75e-6, pad=0.75
     )
     view.verdict(24, 250, fits)
     view.words(42, 250, found, bold=True)
-    pen.scale_bar(240, 250, 0.5e-3, "0.5 mm")
+    pen.scale_bar(298, 250, 0.5e-3, "0.5 mm")
     view.note("A pad too thick lifts the sink off the paste.")
     return Drawing(
         "paste-and-pad",
@@ -302,9 +302,10 @@ def _pried_up(length: float, thickness: float, deflection: float) -> View:
     view.shape([(306, 112), (298, 151), (314, 151)], "metal", weight="thick")
     view.arrow((372, 74), (372, 108), "thick", "wrong")
     view.words(310, 58, "lever")
-    view.verdict(24, 214, within)
+    if not within:  # within the limit it is not wrong, and no tick may recommend a lever
+        view.verdict(24, 214, False)
     told = f"{1e3 * deflection:g} mm over {1e3 * length:g} mm: {bent:.0f} µε"
-    view.words(42, 214, told, bold=True, colour="right" if within else "wrong")
+    view.words(42, 214, told, bold=True, colour="ink" if within else "wrong")
     view.words(42, 236, f"a maker's note allows {limit:.0f} µε")
     return view.view(
         "Pried up, cold: the board bends",

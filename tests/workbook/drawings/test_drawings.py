@@ -401,6 +401,8 @@ def test_a_pad_too_thin_for_its_gap_is_drawn_and_said_not_to_touch():
     for told in (view.body, view.words):
         assert "does not touch: 75 µm of air" in told
     assert "outside the 20 to 45 %" in view.words
+    bar = re.search(r'data-part="scale-bar".*?d="M([\d.]+)', view.body)[1]
+    assert 42 + pen.width_of("does not touch: 75 µm of air", bold=True) < float(bar)  # in the widest common face
     assert "squeezed" not in view.words
 
 
@@ -419,7 +421,8 @@ def test_bending_strain_is_the_worked_number_and_over_or_within_the_limit():
     cross.verdict(24, 214, False)
     tick.verdict(24, 214, True)
     assert "".join(cross.marks) in over.body
-    assert "".join(tick.marks) in within.body
+    assert "".join(tick.marks) not in within.body  # a lever is never recommended
+    assert "".join(cross.marks) not in within.body
 
 
 def test_tips_on_a_plane_read_what_the_distances_of_each_tip_say():
