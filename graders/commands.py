@@ -670,7 +670,7 @@ def check_sheets(folder: Path, new: str = "", topic: str = "", draws: int = own_
             _say(f"Written: {own_sheets.write_first(folder, new, topic)}")
     wrong = 0
     for problem in own.use(folder):
-        _say(f"WRONG  {problem} {problem.tip[:1].upper()}{problem.tip[1:]}.")
+        _say(f"WRONG  {problem.in_sentences}")
         wrong += 1
     rules = shop_rules.read(folder)
     if not rules:

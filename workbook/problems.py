@@ -11,6 +11,24 @@ class Problem(Exception):
         super().__init__(what)
         self.tip = tip
 
+    @property
+    def in_sentences(self) -> str:
+        """What is wrong and the next step, for a page that has no line of its own for each.
+
+        What is wrong may begin with a file's name, and keeps its letters.
+
+        >>> Problem("there is no exercise 'bead-leg'", "is bead-lag meant?").in_sentences
+        "there is no exercise 'bead-leg'. Is bead-lag meant?"
+        >>> Problem("'abc' is no case.").in_sentences
+        "'abc' is no case."
+        """
+        tip = f"{self.tip[:1].upper()}{self.tip[1:]}"
+        return " ".join(_stopped(words) for words in (str(self), tip) if words)
+
+
+def _stopped(words: str) -> str:
+    return words if words.endswith((".", "?", "!")) else f"{words}."
+
 
 def meant(name: str, there_are: Collection[str]) -> str:
     """Return in words which of the names there are may have been meant.

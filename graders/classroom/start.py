@@ -31,8 +31,8 @@ def laid_out(root: Path) -> None:
         echo(f"No handout: {problem}")
     laid = folder.lay_out(root, handout)
     opening.tell(laid, echo)
-    for name, page in contents.pages(root, in_classroom=True).items():
-        folder.write_whole(root / name, page)
+    for line in contents.lay(root, in_classroom=True):
+        echo(line)
 
 
 NOT_NEEDED = ("notebook", "notebook_shim")

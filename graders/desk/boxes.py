@@ -34,7 +34,7 @@ def reply(request: str) -> AsJson:
         asked = json.loads(request)
         return AsJson(STEPS[asked["do"]](asked))
     except Problem as problem:
-        return AsJson({"say": f"{problem} {problem.tip[:1].upper()}{problem.tip[1:]}."})
+        return AsJson({"say": problem.in_sentences})
     except Exception as error:  # a learner can do nothing with a traceback of ours; the line can be sent to us
         return AsJson({"say": f"This failed inside the workbook ({type(error).__name__}: {error}). Nothing is lost."})
 
@@ -173,7 +173,7 @@ def cleaned(asked: dict) -> dict:
     path = _file(asked)
     content = copying.clean(path) if "seal" in folder.about(path) else _as_shipped(path)
     kept = folder.free_name(path, "before")
-    folder.write_whole(kept, path.read_bytes())
+    folder.write_whole(kept, path.read_bytes(), on_disk=True)
     folder.write_whole(path, content)
     return {"kept": kept.name}
 

@@ -6,6 +6,7 @@ from graders.desk.terminal import narrow, say, typed, word
 from workbook.case import acts, afterwards, keeping, shown
 from workbook.case.acts import GROUPS, NUMBERS, WORDS, Unknown
 from workbook.case.playing import Case, Step, hours_and_minutes
+from workbook.problems import Problem
 
 HELP = (
     "Type an act, or its number in the list. Or a word: acts (all of them), so far (your way), list (to copy into a "
@@ -70,8 +71,11 @@ def _one(console: Console, case: Case, text: str) -> None:
     except Unknown as why:
         say(console, f"{why} Nothing was done. The word acts lists them.")
         return
-    keeping.keep(case.seed, [one.act for one in case.played().did])
     say(console, told(step))
+    try:
+        keeping.keep(case.seed, [one.act for one in case.played().did])
+    except Problem as why:  # what was worked so far is worth more than a file of it
+        say(console, f"This case is not kept: {why} The word list shows it, to copy.")
 
 
 def meant(text: str) -> str:

@@ -51,7 +51,7 @@ def hand_in(root: Path) -> Iterator[str]:
     digest = hashlib.sha256(parcel).hexdigest()
     (root / KEPT).mkdir(mode=0o700, exist_ok=True)
     mine = root / KEPT / f"{datetime.now():%Y-%m-%d-%H%M%S}-{digest[:10]}.zip"
-    folder.write_whole(mine, parcel)
+    folder.write_whole(mine, parcel, on_disk=True)
     here = mine.relative_to(root).as_posix()
     try:
         told = json.loads(_asked("hand-in", parcel))

@@ -79,7 +79,7 @@ def pack(root: Path | None, to: Path | None, details: bool = False) -> Iterator[
     if not details:
         yield from in_short(packed)
     target = resolved(to or root.parent / f"{learner}-hand-in.zip")
-    folder.write_whole(target, archive(learner, packed))
+    folder.write_whole(target, archive(learner, packed), on_disk=True)
     yield "Whatever is said above, the file can be sent as it is, and packed anew until it is due."
     if not folder.handout_topics(root):
         yield "These exercises were not handed out to you: an instructor has no record of their numbers."

@@ -65,7 +65,7 @@ class Desk(anywidget.AnyWidget):
         try:
             self.session = Session(message.get("topic") or None, minutes if isinstance(minutes, (int, float)) else None)
         except Problem as problem:
-            self.view = {**self.view, "said": f"{problem} {problem.tip}"}
+            self.view = {**self.view, "said": problem.in_sentences}
             return
         self.next(message)
 

@@ -116,7 +116,7 @@ class _Guarded(RequestHandler):
         known = {403: STRANGER, 404: "There is no such page."}
         words, error = known.get(status_code, "This failed; nothing was changed."), named.get("exc_info", (0, None))[1]
         if isinstance(error, Problem):
-            words = f"{error} {error.tip[:1].upper()}{error.tip[1:]}."
+            words = error.in_sentences
         if self.request.method == "POST":
             self.finish({"say": words})
         else:

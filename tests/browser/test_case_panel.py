@@ -34,7 +34,7 @@ def test_a_case_is_worked_by_keyboard_and_by_pointing_kept_and_gone_on_with(seen
     expect(panel.locator(".latest")).to_contain_text("not done")
     assert json.loads((cases / "117.json").read_text(encoding="utf-8"))["acts"] == ["ask history", "look bottom"]
     tab.reload()
-    expect(panel.locator(".told li")).to_have_count(2)
+    expect(panel.locator(".told li")).to_have_count(2, timeout=PATIENCE)  # the whole page comes up anew
     expect(panel.get_by_text("Case 117", exact=True)).to_be_visible()
 
 

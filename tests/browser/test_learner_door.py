@@ -1,8 +1,11 @@
 """As a learner would: from `workbook open` to a checked exercise and a practice round, by keyboard and by mouse."""
 
 import json
+import os
 import re
+import signal
 import zipfile
+from pathlib import Path
 
 import pytest
 
@@ -12,6 +15,7 @@ from graders.notebooks import printer
 from tests.browser import first_answer
 from tests.browser.lesson_server import alone
 from tests.graders.pages import as_read
+from tests.patience import eventually
 from workbook.topics import by_slug
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="needs playwright: pip install 'rework-workbook[test]'")
@@ -190,6 +194,37 @@ def test_boxes_take_what_people_type_and_write_the_same_cell(tab, opened):
     expect(said(tab)).to_contain_text("What you had stands in 11_board-on-heater_before.ipynb")
     expect(box(tab, 1).get_by_role("textbox")).to_have_value("")
     assert "52.1" in cell_text(root, BOARD.replace(".ipynb", "_before.ipynb"), "stored-answer")
+
+
+def kernel_of(root, place):
+    """Return the process of the kernel that serves a notebook, which the server names it."""
+    for process in Path("/proc").glob("[0-9]*"):
+        try:
+            about = (process / "environ").read_bytes() + (process / "cmdline").read_bytes()
+        except OSError:
+            continue
+        if b"workbook.kernel" in about and f"{root / place}".encode() in about:
+            return int(process.name)
+    return None
+
+
+@pytest.mark.skipif(not Path("/proc").is_dir(), reason="finds the kernel in /proc")
+def test_an_answer_typed_while_the_kernel_dies_is_told_as_not_written_and_counts_at_the_next_check(tab, opened):
+    root, _ = opened
+    opens(tab, opened, BOARD)
+    field = box(tab, 1).get_by_role("textbox")
+    first = kernel_of(root, BOARD)
+    os.kill(first, signal.SIGSTOP)  # what is asked of it now is never answered
+    field.fill("52.1")
+    tab.keyboard.press("Tab")
+    tab.wait_for_timeout(1000)
+    os.kill(first, signal.SIGKILL)
+    expect(said(tab)).to_contain_text("Part 1 is not written yet")
+    assert eventually(lambda: kernel_of(root, BOARD) not in (None, first))
+    tab.get_by_role("dialog").get_by_role("button", name="Ok").click()  # JupyterLab says that it restarts the kernel
+    page(tab).get_by_role("button", name="Check", exact=True).first.click()
+    expect(box(tab, 1)).to_contain_text("1 of 1 point. Right.")
+    assert cell_text(root, BOARD, "stored-answer") == "stored = 52.1   # J/K\n"
 
 
 BACK = "intake/13_came-back.ipynb"

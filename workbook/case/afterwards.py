@@ -13,7 +13,7 @@ SHOPS_WORDS = {
     "balls of U1": "cracked balls under U1",
     "balls of U2": "cracked balls under U2",
     "inside U1": "a cracked joint inside U1, which no ball shows",
-    "shorted part": "a shorted part on the core rail",
+    "shorted part": "a shorted part",
     "dead U1": "U1 itself, dead and leaking",
     **{weak: f"a joint that holds for now and opens again within weeks ({weak})" for weak in WEAK.values()},
     "sound": "nothing: the board is in order",
@@ -40,9 +40,15 @@ def acts_in_words(number: int) -> str:
     return f"{number} act" if number == 1 else f"{number} acts"
 
 
+def wrong(board: Board) -> str:
+    """Say what is wrong with a board as it truly is; of a shorted part, on which rail it sits."""
+    words = SHOPS_WORDS[board.cause]
+    return f"{words} on the {'memory' if board.on_memory else 'core'} rail" if board.cause == "shorted part" else words
+
+
 def left(board: Board) -> str:
     """Say how a board truly was at the end of a case."""
-    said = [f"At the end, wrong was: {SHOPS_WORDS[board.cause]}."]
+    said = [f"At the end, wrong was: {wrong(board)}."]
     said += [f"Balls under {package} were bridged." for package in sorted(board.bridged)]
     if board.residue:
         said.append("Flux was left on it.")
@@ -53,7 +59,7 @@ def left(board: Board) -> str:
 
 def hidden(board: Board) -> str:
     """Say what was wrong with a board, and what else was hidden, in a few sentences."""
-    said = [f"Wrong was: {SHOPS_WORDS[board.cause]}."]
+    said = [f"Wrong was: {wrong(board)}."]
     if board.over:
         said.append(f"It was open {board.over} h too long: {acts.hours_needed(board.over)} h in the oven dry it.")
     said.append(f"{board.copper.capitalize()} copper layers. U1 had {board.heats_1} of its {acts.MOST_HEATS} heats.")

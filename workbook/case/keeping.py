@@ -29,36 +29,50 @@ def file(seed: int) -> Path:
 
 
 def keep(seed: int, acts: list[str]) -> None:
-    """Write down how far a case is."""
-    write_whole(file(seed), (json.dumps({"seed": seed, "acts": acts}, ensure_ascii=False, indent=1) + "\n").encode())
+    """Write down how far a case is, or raise Problem: also where it went on elsewhere, on a page or in a terminal.
+
+    No acts at all are a new beginning, which whoever asks for it means.
+    """
+    there, _ = kept(seed)
+    if acts and acts[: len(there)] != there:
+        raise Problem(f"Case {seed} was worked on elsewhere meanwhile. Open it again to go on from there.")
+    written = json.dumps({"seed": seed, "acts": acts}, ensure_ascii=False, indent=1) + "\n"
+    write_whole(file(seed), written.encode(), on_disk=True)
+
+
+SPOILED = (ValueError, TypeError, KeyError, RecursionError)
+"""What reading a file may raise that does not hold a case; a list that cannot be played is a ValueError."""
 
 
 def kept(seed: int) -> tuple[list[str], str]:
     """Return the acts done so far in a case, and what has to be said of its file; or raise Problem."""
     path = file(seed)
     try:
-        content = path.read_bytes()[:MOST_BYTES]
+        try:
+            return _acts_in(path, seed), ""
+        except SPOILED as why:
+            aside = free_name(path, "set aside")
+            path.replace(aside)
+            reason = f" ({why})" if isinstance(why, NotPlayed) else ""
+            place = f"It is set aside as {aside.name}. You start anew."
+            return [], f"What was kept of case {seed} cannot be played{reason}. {place}"
     except FileNotFoundError:
         return [], ""
-    except OSError as why:  # what cannot be read now is not written over
+    except OSError as why:  # what cannot be read now, or not be set aside, is not written over
         raise Problem(
             f"What was kept of case {seed} cannot be read: {why.strerror}.",
             f"make {path} readable again, or begin another case",
         ) from None
-    try:
-        held = json.loads(content)
-        if held["seed"] != seed or not isinstance(held["acts"], list):
-            raise ValueError
-        hold_acts(held["acts"])
-    except (ValueError, TypeError, KeyError, NotPlayed, RecursionError) as why:
-        aside = free_name(path, "set aside")
-        path.replace(aside)
-        reason = f" ({why})" if isinstance(why, NotPlayed) else ""
-        return (
-            [],
-            f"What was kept of case {seed} cannot be played{reason}. It is set aside as {aside.name}. You start anew.",
-        )
-    return held["acts"], ""
+
+
+def _acts_in(path: Path, seed: int) -> list[str]:
+    """Return the acts that a file holds, or raise OSError or what is `SPOILED`."""
+    with path.open("rb") as written:
+        held = json.loads(written.read(MOST_BYTES))
+    if held["seed"] != seed or not isinstance(held["acts"], list):
+        raise ValueError("another case, or no list of acts")
+    hold_acts(held["acts"])
+    return held["acts"]
 
 
 def unfinished() -> int | None:
@@ -70,9 +84,10 @@ def unfinished() -> int | None:
 
 
 def _takes_more(seed: int) -> bool:
+    """Whether a case goes on. A spoiled file is passed by: it is set aside and said where its case is opened."""
     try:
-        acts, _ = kept(seed)
-    except Problem:
+        acts = _acts_in(file(seed), seed)
+    except (OSError, *SPOILED):
         return False
     return bool(acts) and len(acts) < MOST_ACTS - TO_END and not play(seed, acts).is_over
 

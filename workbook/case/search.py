@@ -15,13 +15,13 @@ from functools import cache
 from typing import NamedTuple
 
 from workbook.bench.signoff.cold_starts import chance_of_clean_starts
-from workbook.case import acts, belief, heating
+from workbook.case import acts, heating
 from workbook.case.acts import MONEY, Done, price
 from workbook.case.belief import Weights, causes
-from workbook.case.board import CAUSES, CHANCES, RAILS, SOUND, WEAK
+from workbook.case.board import CAUSES, CHANCES, LOST, RAILS, SOUND, WEAK
 
-STATES = (*CAUSES, *WEAK.values(), SOUND)
-"""The causes a belief is over, in this order."""
+STATES = (*CAUSES, *WEAK.values(), SOUND, LOST)
+"""What a belief is over, in this order: a board beyond repair too, so that nothing is hoped of it."""
 
 EDGES = (0.85, 0.95, 1.05, 1.25, 1.75, 1.95, 2.05)
 """Readings of the rail are told apart in classes between these [ohm]: finer ones change no decision worth a credit."""
@@ -260,30 +260,27 @@ def told_for_nothing() -> float:
     return total
 
 
-def programme(copper: str | None, low: float) -> tuple[int, int, int]:
-    """Return the programme that most likely melts every joint and harms nothing: the coolest of several.
-
-    ``copper`` is None while nobody has looked; ``low`` is how likely the plate runs a step too cool.
-    """
-    return _programme(copper, round(low, 2))
-
-
 def programme_for(weights: Weights) -> tuple[int, int, int]:
-    """Return the programme that most likely melts every joint and harms nothing on what is known."""
-    coppers = {board.copper for board in weights}
-    return programme(coppers.pop() if len(coppers) == 1 else None, belief.chance(weights, lambda board: board.low))
+    """Return the programme that most likely melts every joint and harms nothing on what is known.
+
+    Of several as likely, it is the coolest: the least of plate, of gas, then of time.
+    """
+    shares: dict[tuple[str, bool], float] = {}
+    for board, share in weights.items():
+        shares[board.copper, board.low] = shares.get((board.copper, board.low), 0.0) + share
+    return _programme(tuple(sorted((*board, round(share, 2)) for board, share in shares.items())))
 
 
 @cache
-def _programme(copper: str | None, low: float) -> tuple[int, int, int]:
+def _programme(shares: tuple[tuple[str, bool, float], ...]) -> tuple[int, int, int]:
+    """Return the programme for boards of copper, whether the plate runs a step too cool, and how likely each is."""
+
     def fits(plate: int, gas: int, hold: int) -> float:
-        chances = {copper: 1.0} if copper else dict.fromkeys(heating.COPPER, 1 / 3)
-        ways = [
-            (share * part, heating.heated(name, plate - heating.PLATE_STEP * cool, gas, hold))
-            for name, share in chances.items()
-            for cool, part in ((0, 1 - low), (1, low))
-        ]
-        return sum(share for share, heat in ways if heat.fits)
+        return sum(
+            share
+            for copper, low, share in shares
+            if heating.heated(copper, plate - heating.PLATE_STEP * low, gas, hold).fits
+        )
 
     plates, gases, holds = heating.SETTINGS
     every = [(plate, gas, hold) for plate in plates for gas in gases for hold in holds]

@@ -75,7 +75,25 @@ def so_far(played: Played) -> dict:
 def drawn(played: Played) -> Drawing:
     """Draw the board as whoever works on it sees it: nothing hidden goes in."""
     done = played.done
-    seen = [sight for words, sight in SIGHTS.items() if any(words in step.told for step in played.steps)]
     return board_at_work(
-        not done.unplugged, done.proven, done.hood, not done.sink_off, done.hot, tuple(sorted(done.beads)), tuple(seen)
+        not done.unplugged,
+        done.proven,
+        done.hood,
+        not done.sink_off,
+        done.hot,
+        tuple(sorted(done.beads)),
+        _seen(played),
     )
+
+
+def _seen(played: Played) -> tuple[str, ...]:
+    """Return what was seen and may still be there: of what hot work changes, what was seen since the last of it."""
+    seen: set[str] = set()
+    settled: set[str] = set()
+    for step in played.did:
+        if step.word in acts.HOT:
+            seen = seen & settled
+        told = {sight for words, sight in SIGHTS.items() if words in step.told}
+        seen |= told
+        settled |= told if step.word in acts.SETTLED else set()
+    return tuple(sight for sight in SIGHTS.values() if sight in seen)

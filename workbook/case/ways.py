@@ -11,7 +11,7 @@ from pathlib import Path
 from statistics import mean, stdev
 
 from workbook.case import acts, belief, search, sums
-from workbook.case.acts import LOST, Done
+from workbook.case.acts import Done
 from workbook.case.belief import Weights, chance
 from workbook.case.board import SOUND
 from workbook.case.playing import Case, Played, Step, repairs
@@ -154,7 +154,7 @@ def _on(bench: Bench, choose: Callable[[Known], str]) -> Played:
 
 def _forced(bench: Bench) -> str:
     """Return what is left to do where the smaller model of the search does not see it, or nothing."""
-    if len(bench.case.steps) > LONG_ENOUGH or chance(bench.weights, lambda board: board.cause == LOST) > 0.5:
+    if len(bench.case.steps) > LONG_ENOUGH:
         return "return unrepaired"
     if chance(bench.weights, lambda board: board.bridged) > 0.5:
         job = max(("heat U1", "heat U2"), key=lambda job: chance(bench.weights, lambda b: job[-2:] in b.bridged))

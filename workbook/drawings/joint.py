@@ -1,15 +1,39 @@
 """A ball joint: cut open, its faults told apart, how it leans, and what a dye leaves of it."""
 
 import math
+from typing import NamedTuple
 
 from workbook.bench.joints import inspection, strain
 from workbook.bench.paste import solder_ball
-from workbook.drawings.pen import SMALL, Drawing, Pen, arc, barrel
+from workbook.drawings.pen import SMALL, Drawing, Pen, View, arc, barrel
 
 COPPER = 35e-6
 """Thickness of a land in these drawings: one-ounce copper [m]."""
 
 MASK = 25e-6
+
+
+class Joint(NamedTuple):
+    """A joint of molten solder between two round lands: its height, and the radii of upper and lower land [m]."""
+
+    height: float
+    top: float
+    bottom: float
+
+    @classmethod
+    def of(cls, ball: float, package_land: float, board_land: float) -> "Joint":
+        """Return the joint that a ball makes: all are diameters, the ball's before it was melted [m]."""
+        top, bottom = package_land / 2, board_land / 2
+        return cls(float(solder_ball.joint_height(solder_ball.ball_volume(ball), top, bottom)), top, bottom)
+
+    @property
+    def belly(self) -> float:
+        """Its largest diameter [m]."""
+        return float(solder_ball.joint_belly(*self))
+
+    def void_radius(self, share: float) -> float:
+        """Return the radius of a round void that covers a share of the joint's image from above [m]."""
+        return float(inspection.diameter_from_area_fraction(share)) * self.belly / 2
 
 
 def cut_open(
@@ -21,20 +45,21 @@ def cut_open(
     ``crack_share`` is how far the crack has come across the package land, and ``void_share`` the share of the joint's
     image from above that the void covers.
     """
-    top, bottom = package_land / 2, board_land / 2
-    height = float(solder_ball.joint_height(solder_ball.ball_volume(ball), top, bottom))
-    belly = float(solder_ball.joint_belly(height, top, bottom))
-    void = float(inspection.diameter_from_area_fraction(void_share)) * belly / 2
-    crack = crack_share * package_land
+    whole = _whole_joint(Joint.of(ball, package_land, board_land), crack_share, void_share)
+    return Drawing("joint-cut-open", "A ball joint cut open", (whole, _upper_corner(compound)))
 
+
+def _whole_joint(joint: Joint, crack_share: float, void_share: float) -> View:
+    height, top, bottom = joint
+    void, belly, crack = joint.void_radius(void_share), joint.belly, 2 * crack_share * top
     whole = Pen(330)
     whole.heading("a", "The whole joint, cut through its middle")
     pen = whole.scaled((205, 248), 290e3)
-    _held(pen, height, top, bottom)
+    held(pen, height, top, bottom)
     pen.shape(barrel(height, top, bottom), "solder", weight="thick", part="joint")
     pen.disc(-0.25 * bottom, 0.42 * height, void, "paper", part="void")
     below = height - 14e-6
-    pen.line(_ragged(-top, -top + crack, below, 6e-6), "heavy", "wrong", part="crack")
+    pen.line(ragged(-top, -top + crack, below, 6e-6), "heavy", "wrong", part="crack")
     pen.callout("package", (12, 46), (-0.40e-3, height + 75e-6))
     pen.callout("package\nland", (348, 92), (top * 0.8, height + COPPER / 2))
     pen.callout("crack", (12, 106), (-top * 0.9, below), colour="wrong")
@@ -43,7 +68,7 @@ def cut_open(
     pen.callout("board\nland", (348, 236), (bottom * 0.8, -COPPER / 2))
     pen.callout("solder\nmask", (12, 222), (-bottom - 0.12e-3, -COPPER + MASK / 2))
     pen.scale_bar(14, 312, 0.2e-3, "0.2 mm")
-    first = whole.view(
+    return whole.view(
         "The whole joint",
         f"A barrel of solder {1e3 * height:.2f} mm high and {1e3 * belly:.2f} mm wide stands between the copper land "
         f"of the package above and that of the board below. A crack has come {100 * crack_share:.0f} % of the way "
@@ -51,14 +76,16 @@ def cut_open(
         "image seen from above.",
     )
 
+
+def _upper_corner(compound: float) -> View:
     corner = Pen(330)
     corner.heading("b", "Its upper left corner, much larger")
     near = corner.scaled((60, 128), 5.4e6)
     near.box(-11e-6, -28e-6, 78e-6, 28e-6, "solder")
-    scallops = _ragged(-11e-6, 67e-6, -compound, 1.0e-6, step=3e-6)
+    scallops = ragged(-11e-6, 67e-6, -compound, 1.0e-6, step=3e-6)
     near.shape([*scallops, (67e-6, 0), (-11e-6, 0)], "compound", part="compound")
     near.box(-11e-6, 0, 78e-6, 14e-6, "copper")
-    path = _ragged(-11e-6, 44e-6, -compound - 5e-6, 1.6e-6, step=4e-6)
+    path = ragged(-11e-6, 44e-6, -compound - 5e-6, 1.6e-6, step=4e-6)
     near.line(path, "heavy", "wrong")
     near.words(-8e-6, 10e-6, "copper land", on="copper")
     near.words(-8e-6, -21e-6, "solder", on="solder")
@@ -67,12 +94,11 @@ def cut_open(
     near.words(12e-6, -20e-6, "crack, close along the layer", on="solder")
     near.words(48e-6, -11e-6, "still whole", on="solder")
     near.scale_bar(14, 312, 10e-6, "10 µm")
-    second = corner.view(
+    return corner.view(
         "Its upper left corner",
         f"Between copper and solder lies a compound layer {1e6 * compound:.1f} µm thick. The crack runs in the solder, "
         "close along that layer, and ends where the solder is still whole.",
     )
-    return Drawing("joint-cut-open", "A ball joint cut open", (first, second))
 
 
 def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawing:
@@ -80,48 +106,48 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
 
     Lengths are diameters in metres: the ball before it was melted, and the lands.
     """
-    top, bottom, radius = package_land / 2, board_land / 2, ball / 2
-    height = float(solder_ball.joint_height(solder_ball.ball_volume(ball), top, bottom))
-    centre = math.sqrt(radius**2 - top**2)  # how far the ball's centre hangs under the package land
+    joint, radius = Joint.of(ball, package_land, board_land), ball / 2
+    views = (_head_in_pillow(joint, radius), _non_wetting(joint, radius), _torn_resin(joint), _lifted_land(joint))
+    return Drawing("faults-told-apart", "Four faults under one ball: where does it part?", views)
 
-    def started(letter, title):
-        view = Pen(272)
-        view.heading(letter, title)
-        return view
 
-    views = []
-    view = started("a", "Head in pillow: two skins, no joint")
+def _head_in_pillow(joint: Joint, radius: float) -> View:
+    top, bottom = joint.top, joint.bottom
+    view = Pen(272)
+    view.heading("a", "Head in pillow: two skins, no joint")
     pen = view.scaled((140, 201), 250e3)
-    standing = _pillow(pen, top, bottom, radius)
-    middle = standing - centre
+    middle = _pillow(pen, top, bottom, radius)
     pen.callout("ball: melted, and\nfroze by itself", (272, 88), (radius * 0.55, middle + 0.05e-3))
     pen.callout("skin of oxide", (285, 146), (radius * 0.62, middle - radius * 0.80), colour="wrong")
     pen.callout("paste: melted, and\nfroze by itself", (272, 183), (bottom * 0.9, 0.03e-3))
     view.note("They touch, so it may conduct until it is flexed.")
-    views.append(
-        view.view(
-            "Head in pillow",
-            "The ball rests like a head in a dent of the solder on the board's land. Both melted, but a skin of oxide "
-            "lies between them: they touch and are not joined.",
-        )
+    return view.view(
+        "Head in pillow",
+        "The ball rests like a head in a dent of the solder on the board's land. Both melted, but a skin of oxide "
+        "lies between them: they touch and are not joined.",
     )
 
-    view = started("b", "Non-wetting: the land stayed bare")
+
+def _non_wetting(joint: Joint, radius: float) -> View:
+    top, bottom = joint.top, joint.bottom
+    view = Pen(272)
+    view.heading("b", "Non-wetting: the land stayed bare")
     pen = view.scaled((140, 201), 250e3)
     _bare(pen, top, bottom, radius)
-    middle = radius
-    pen.callout("all the solder\nwent up to the\nball", (285, 92), (radius * 0.6, middle))
+    pen.callout("all the solder\nwent up to the\nball", (285, 92), (radius * 0.6, radius))
     pen.callout("land dull, flat:\nnothing stuck", (285, 170), (bottom * 0.85, 4e-6), colour="wrong")
     view.note("The dirty or oxidised face is on the board.")
-    views.append(
-        view.view(
-            "Non-wetting",
-            "The ball kept all the solder and only stands on the board's land, which is flat and bare: solder never "
-            "wetted it.",
-        )
+    return view.view(
+        "Non-wetting",
+        "The ball kept all the solder and only stands on the board's land, which is flat and bare: solder never "
+        "wetted it.",
     )
 
-    view = started("c", "Crater: the resin below is torn")
+
+def _torn_resin(joint: Joint) -> View:
+    height, top, bottom = joint
+    view = Pen(272)
+    view.heading("c", "Crater: the resin below is torn")
     pen = view.scaled((140, 196), 250e3)
     _crater(pen, top, bottom, height)
     pen.callout("joint and land\nare whole", (275, 110), (0.27e-3, height * 0.55))
@@ -132,15 +158,17 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
         colour="wrong",
     )
     view.note("From bending or pulling. Often no change in resistance yet.")
-    views.append(
-        view.view(
-            "Crater",
-            "Joint and land are whole. The tear runs through the resin of the board below the land, down from one edge "
-            "of it: if the land comes away, laminate comes with it.",
-        )
+    return view.view(
+        "Crater",
+        "Joint and land are whole. The tear runs through the resin of the board below the land, down from one edge "
+        "of it: if the land comes away, laminate comes with it.",
     )
 
-    view = started("d", "Lifted land: copper off the laminate")
+
+def _lifted_land(joint: Joint) -> View:
+    height, top, bottom = joint
+    view = Pen(272)
+    view.heading("d", "Lifted land: copper off the laminate")
     pen = view.scaled((140, 202), 250e3)
     lift = _lifted(pen, top, bottom, height)
     pen.callout("joint is whole", (275, 110), (0.27e-3, height * 0.55))
@@ -148,14 +176,11 @@ def told_apart(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawin
         "clean gap between\nland and laminate", (262, 158), (-bottom * 0.55, -COPPER + 0.4 * lift), colour="wrong"
     )
     view.note("From too much heat, or from lifting before all was molten.")
-    views.append(
-        view.view(
-            "Lifted land",
-            "The joint is whole and the land with it, but the land has peeled off the laminate from one side: a clean "
-            "wedge of air lies under the copper.",
-        )
+    return view.view(
+        "Lifted land",
+        "The joint is whole and the land with it, but the land has peeled off the laminate from one side: a clean "
+        "wedge of air lies under the copper.",
     )
-    return Drawing("faults-told-apart", "Four faults under one ball: where does it part?", tuple(views))
 
 
 SEEN = {
@@ -172,12 +197,12 @@ SEEN = {
 def row_cut_open(kinds=tuple(SEEN), ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3) -> Drawing:
     """Draw six joints cut open, each of a kind of ``SEEN``, to be pointed at. Exact in their outlines.
 
-    Lengths are diameters in metres: the ball before it was melted, and the lands.
+    Lengths are diameters in metres: the ball before it was melted, and the lands. Raise ValueError unless there are six
+    kinds, all of ``SEEN``.
     """
     if len(kinds) != 6 or not set(kinds) <= set(SEEN):
         raise ValueError(f"six kinds of joint are needed, of {', '.join(SEEN)}; got {', '.join(kinds)}")
-    top, bottom, radius = package_land / 2, board_land / 2, ball / 2
-    height = float(solder_ball.joint_height(solder_ball.ball_volume(ball), top, bottom))
+    (height, top, bottom), radius = Joint.of(ball, package_land, board_land), ball / 2
     view = Pen(404)
     view.heading("", "Six joints of one board, cut open")
     for n, kind in enumerate(kinds):
@@ -192,10 +217,10 @@ def row_cut_open(kinds=tuple(SEEN), ball=0.60e-3, package_land=0.48e-3, board_la
         elif kind == "lifted":
             _lifted(pen, top, bottom, height)
         else:
-            _held(pen, height, top, bottom)
+            held(pen, height, top, bottom)
             pen.shape(barrel(height, top, bottom), "solder", weight="thick")
             if kind == "crack":
-                pen.line(_ragged(-top, -top + 0.6 * package_land, height - 14e-6, 6e-6), "heavy", "wrong")
+                pen.line(ragged(-top, -top + 0.6 * package_land, height - 14e-6, 6e-6), "heavy", "wrong")
         corner = (x - 66, y - 126)
         outline = [corner, (x + 66, y - 126), (x + 66, y + 28), (x - 66, y + 28)]
         words, tells = SEEN[kind]
@@ -225,11 +250,11 @@ def crack_and_voids(land=0.44e-3, depth=0.09e-3, ball=0.58e-3, voids=(0.24e-3, 0
     pen = view.scaled((205, 248), 290e3)
     half = land / 2
     height = float(solder_ball.joint_height(solder_ball.ball_volume(land / 0.75), half, half))
-    _held(pen, height, half, half)
+    held(pen, height, half, half)
     pen.shape(barrel(height, half, half), "solder", weight="thick")
     level = height - 14e-6
     for part, start, end in (("left-crack", -half, depth - half), ("right-crack", half - depth, half)):
-        pen.line(_ragged(start, end, level, 4e-6), "heavy", "wrong", part=part)
+        pen.line(ragged(start, end, level, 4e-6), "heavy", "wrong", part=part)
     pen.callout("crack", (12, 106), (-0.9 * half, level), colour="wrong")
     pen.callout("crack", (408, 106), (0.9 * half, level), "end", colour="wrong")
     pen.dimension((-half, -0.21e-3), (half, -0.21e-3), f"{1e3 * land:.2f} mm", offset=(0, 13))
@@ -268,7 +293,7 @@ def layers(first=2.4e-6, later=6.5e-6, after="after 40 days at 150 °C") -> Draw
         view.heading(letter, name)
         pen = view.scaled((60, 112), 5.4e6)
         pen.box(-11e-6, -20e-6, 78e-6, 20e-6, "solder")
-        edge = _ragged(-11e-6, 67e-6, -thickness, 0.8e-6, step=3e-6)
+        edge = ragged(-11e-6, 67e-6, -thickness, 0.8e-6, step=3e-6)
         pen.shape([*edge, (67e-6, 0), (-11e-6, 0)], "compound", part="compound")
         pen.box(-11e-6, 0, 78e-6, 12e-6, "copper")
         pen.words(-8e-6, 6e-6, "copper land", on="copper")
@@ -293,10 +318,11 @@ def leaning_row(
     Lengths are in metres, expansions in 1/K, ``swing`` in kelvins; the lean is drawn ``enlarged`` times.
     """
     top = bottom = 0.22e-3
-    mismatch = abs(board_expansion - part_expansion) * swing
+    mismatch = (board_expansion - part_expansion) * swing
+    more, way = ("board", "inwards") if mismatch > 0 else ("package", "outwards")
     last = (joints - 1) * pitch
     view = Pen(308)
-    view.heading("", "Hot: the board has grown more")
+    view.heading("", f"Hot: the {more} has grown more")
     pen = view.scaled((34, 178), 350 / (last + 2 * 0.35e-3))
     left, right = -0.35e-3, last + 0.35e-3
     pen.box(left, height, right - left, 0.5e-3, "package")
@@ -323,10 +349,9 @@ def leaning_row(
         (
             view.view(
                 "A row of joints, hot",
-                f"From the middle of the package, whose joint stands straight, each next joint leans further. The "
-                f"corner joint, {1e3 * last:.1f} mm out, leans most: a strain of {100 * share:.1f} %. The lean "
-                "is drawn "
-                f"{enlarged} times too large.",
+                f"The {more} has grown more. From the middle of the package, whose joint stands straight, the head of "
+                f"each next joint leans further {way}. The corner joint, {1e3 * last:.1f} mm out, leans most: a "
+                f"strain of {100 * share:.1f} %. The lean is drawn {enlarged} times too large.",
             ),
         ),
     )
@@ -348,7 +373,7 @@ def dye_map(shares=None, pitch=1.0e-3, land=0.45e-3) -> Drawing:
             pen.disc(x, y, land / 2, "solder", part=f"land-{row}-{column}")
             if share:
                 away = math.atan2((rows - 1) / 2 - row, column - (columns - 1) / 2)
-                pen.shape(_segment(x, y, land / 2, share, away), "dye", part=f"dye-{row}-{column}")
+                pen.shape(segment(x, y, land / 2, share, away), "dye", part=f"dye-{row}-{column}")
                 pen.words(x, y - 0.34e-3, f"{100 * share:.0f} %", "middle", size=SMALL)
     foot = 56 + 58 * rows
     view.shape(arc(30, foot + 4, 10, 0, 360)[:-1], "dye")
@@ -356,8 +381,8 @@ def dye_map(shares=None, pitch=1.0e-3, land=0.45e-3) -> Drawing:
     view.shape(arc(284, foot + 4, 10, 0, 360)[:-1], "solder")
     view.words(302, foot + 4, "torn by the pull")
     pen.scale_bar(14, foot + 30, 0.5e-3, "0.5 mm")
-    worst = max(max(line) for line in shares)
     dyed = sum(share > 0 for line in shares for share in line)
+    each = "; ".join(", ".join(f"{100 * share:.0f}" for share in line) for line in shares)
     return Drawing(
         "dye-map",
         "A dye-and-pull map",
@@ -365,7 +390,8 @@ def dye_map(shares=None, pitch=1.0e-3, land=0.45e-3) -> Drawing:
             view.view(
                 "Dye map",
                 f"{rows} by {columns} joints. Dye reached {dyed} of them, from the side that faces away from the "
-                f"middle; the most is {100 * worst:.0f} % of a joint, at a corner. The rest were whole until pulled.",
+                f"middle; the rest were whole until pulled. Dyed, in per cent of each joint, row by row from the top: "
+                f"{each}.",
             ),
         ),
     )
@@ -380,7 +406,7 @@ _CORNER_CRACKS = (
 """An invented quarter of a test: corners first, as everywhere."""
 
 
-def _held(pen: Pen, height: float, top: float, bottom: float, land: bool = True) -> None:
+def held(pen: Pen, height: float, top: float, bottom: float, land: bool = True) -> None:
     """Draw what a joint stands between: package and its land above, board, mask and land below."""
     half = 0.46e-3
     pen.box(-half, height + COPPER, 2 * half, 0.12e-3, "package")
@@ -393,29 +419,29 @@ def _held(pen: Pen, height: float, top: float, bottom: float, land: bool = True)
 
 
 def _pillow(pen: Pen, top: float, bottom: float, radius: float) -> float:
-    """Draw a ball that rests in a dent of the paste and is not joined to it; return how high the package stands [m]."""
+    """Draw a ball that rests in a dent of the paste and is not joined to it; return how high its middle is [m]."""
     centre = math.sqrt(radius**2 - top**2)  # how far the ball's centre hangs under the package land
     standing = radius + centre + 0.05e-3
-    _held(pen, standing, top, bottom)
+    held(pen, standing, top, bottom)
     middle, gap = standing - centre, 9e-6
     rim = math.degrees(math.asin(0.70))
     dent = arc(0, middle, radius + gap, 270 - rim, 270 + rim)
     pen.shape([(-bottom, 0), (-bottom * 1.04, 0.05e-3), *dent, (bottom * 1.04, 0.05e-3), (bottom, 0)], "solder")
     pen.shape(arc(0, middle, radius, 90 + _half(top, radius), 450 - _half(top, radius)), "solder", weight="thick")
     pen.line(arc(0, middle, radius + gap / 2, 270 - rim, 270 + rim), "thick", "wrong")
-    return standing
+    return middle
 
 
 def _bare(pen: Pen, top: float, bottom: float, radius: float) -> None:
     """Draw a ball that kept all solder and only stands on the board's land."""
-    _held(pen, radius + math.sqrt(radius**2 - top**2), top, bottom)
+    held(pen, radius + math.sqrt(radius**2 - top**2), top, bottom)
     pen.shape(arc(0, radius, radius, 90 + _half(top, radius), 450 - _half(top, radius)), "solder", weight="thick")
     pen.line([(-bottom, 2e-6), (bottom, 2e-6)], "heavy", "wrong")
 
 
 def _crater(pen: Pen, top: float, bottom: float, height: float) -> None:
     """Draw a whole joint over a tear in the resin."""
-    _held(pen, height, top, bottom)
+    held(pen, height, top, bottom)
     pen.shape(barrel(height, top, bottom), "solder", weight="thick")
     tear = [
         (-bottom - 0.01e-3, -COPPER),
@@ -429,7 +455,7 @@ def _crater(pen: Pen, top: float, bottom: float, height: float) -> None:
 def _lifted(pen: Pen, top: float, bottom: float, height: float) -> float:
     """Draw a whole joint whose land has peeled off the laminate from one side; return how far [m]."""
     lift = 0.06e-3
-    _held(pen, height, top, bottom, land=False)
+    held(pen, height, top, bottom, land=False)
 
     def raised(x, y):
         return x, y + lift * (bottom - x) / (2 * bottom) * (1 - max(y, 0) / height)
@@ -440,7 +466,7 @@ def _lifted(pen: Pen, top: float, bottom: float, height: float) -> float:
     return lift
 
 
-def _ragged(start: float, end: float, y: float, swing: float, step: float = 9e-6) -> list[tuple[float, float]]:
+def ragged(start: float, end: float, y: float, swing: float, step: float = 9e-6) -> list[tuple[float, float]]:
     """Return a ragged line, the same every time."""
     count = max(2, round((end - start) / step))
     return [
@@ -453,13 +479,19 @@ def _half(land_radius: float, radius: float) -> float:
     return math.degrees(math.asin(land_radius / radius))
 
 
-def _segment(x: float, y: float, radius: float, share: float, towards: float) -> list[tuple[float, float]]:
+def segment(x: float, y: float, radius: float, share: float, towards: float) -> list[tuple[float, float]]:
     """Return the part of a disc that a crack with a straight front has parted, from the side it came in by."""
-    low, high = 0.0, math.pi  # half the angle the chord is seen under; its segment's share grows with it
+    half = half_angle(share)
+    return arc(x, y, radius, math.degrees(towards - half), math.degrees(towards + half))
+
+
+def half_angle(share: float) -> float:
+    """Return half the angle [rad] under which the middle of a disc sees the chord that cuts off a share of its area.
+
+    The segment's share grows with it, so it is found by halving.
+    """
+    low, high = 0.0, math.pi
     for _ in range(60):
         half = (low + high) / 2
-        if (half - math.sin(2 * half) / 2) / math.pi < share:
-            low = half
-        else:
-            high = half
-    return arc(x, y, radius, math.degrees(towards - half), math.degrees(towards + half))
+        low, high = (half, high) if (half - math.sin(2 * half) / 2) / math.pi < share else (low, half)
+    return half

@@ -2,10 +2,8 @@
 
 import math
 
-from workbook.bench.joints import inspection
-from workbook.bench.paste import solder_ball
-from workbook.drawings.joint import _held, _ragged, _segment
-from workbook.drawings.pen import Drawing, Pen, barrel
+from workbook.drawings.joint import Joint, half_angle, held, ragged, segment
+from workbook.drawings.pen import Drawing, Pen, View, barrel
 
 
 def four_looks(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3, crack_share=0.35, void_share=0.10) -> Drawing:
@@ -14,68 +12,75 @@ def four_looks(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3, crack_sha
     ``crack_share`` is the share of the land's area that the crack has parted, ``void_share`` the void's share of the
     image; lengths in metres.
     """
-    top, bottom = package_land / 2, board_land / 2
-    height = float(solder_ball.joint_height(solder_ball.ball_volume(ball), top, bottom))
-    belly = float(solder_ball.joint_belly(height, top, bottom))
-    void = float(inspection.diameter_from_area_fraction(void_share)) * belly / 2
-    spot = (0.07e-3, 0.0)
+    joint = Joint.of(ball, package_land, board_land)
+    views = (
+        _x_ray(joint, void_share),
+        _dye(joint, crack_share),
+        _section(joint, crack_share, void_share),
+        _resistance(crack_share),
+    )
+    return Drawing("four-looks", "One joint, four looks: what each one sees", views)
 
-    def started(letter, title, sees, misses):
-        view = Pen(262)
-        view.heading(letter, title)
-        view.verdict(262, 78, True)
-        view.words(278, 78, sees, room=136)
-        view.verdict(262, 156, False)
-        view.words(278, 156, misses, room=136)
-        return view, view.scaled((122, 136), 240e3)
 
-    void_text, crack_text = f"void: {100 * void_share:.0f} % of the image", "closed crack, thinner than the blur"
-    view, pen = started("a", "X-ray, from above", void_text, crack_text)
-    pen.disc(0, 0, belly / 2, "solder", weight="thick", part="x-ray-joint")
-    pen.disc(*spot, void, "paper", part="x-ray-void")
-    pen.disc(0, 0, top, "", dash="4 3")
+SPOT = 0.07e-3
+"""How far right of the joint's middle the void lies [m]."""
+
+
+def _look(letter: str, title: str, sees: str, misses: str) -> Pen:
+    """Begin the view of a look: beside the picture stands what it sees and what it does not."""
+    view = Pen(262)
+    view.heading(letter, title)
+    for y, good, words in ((78, True, sees), (156, False, misses)):
+        view.verdict(262, y, good)
+        view.words(278, y, words, room=136)
+    return view
+
+
+def _x_ray(joint: Joint, void_share: float) -> View:
+    sees, misses = f"void: {100 * void_share:.0f} % of the image", "closed crack, thinner than the blur"
+    view = _look("a", "X-ray, from above", sees, misses)
+    pen = view.scaled((122, 136), 240e3)
+    pen.disc(0, 0, joint.belly / 2, "solder", weight="thick", part="x-ray-joint")
+    pen.disc(SPOT, 0, joint.void_radius(void_share), "paper", part="x-ray-void")
+    pen.disc(0, 0, joint.top, "", dash="4 3")
     pen.scale_bar(14, 246, 0.2e-3, "0.2 mm")
-    views = [
-        view.view("X-ray", "From above: the joint is a disc, the void a round spot in it. The crack does not show.")
-    ]
+    return view.view("X-ray", "From above: the joint is a disc, the void a round spot in it. The crack does not show.")
 
-    view, pen = started(
-        "b", "Dye, after pulling off", "crack: its area, if the dye got in", "void inside; and the part is lost"
-    )
-    pen.disc(0, 0, top, "solder", weight="thick", part="dye-land")
-    pen.shape(_segment(0, 0, top, crack_share, math.pi), "dye", part="dye-area")
-    pen.words(-top * 0.62, 0, f"{100 * crack_share:.0f} %", "middle", on="dye")
+
+def _dye(joint: Joint, crack_share: float) -> View:
+    sees, misses = "crack: its area, if the dye got in", "void inside; and the part is lost"
+    view = _look("b", "Dye, after pulling off", sees, misses)
+    pen = view.scaled((122, 136), 240e3)
+    pen.disc(0, 0, joint.top, "solder", weight="thick", part="dye-land")
+    pen.shape(segment(0, 0, joint.top, crack_share, math.pi), "dye", part="dye-area")
+    pen.words(-joint.top * 0.62, 0, f"{100 * crack_share:.0f} %", "middle", on="dye")
     pen.scale_bar(14, 246, 0.2e-3, "0.2 mm")
-    views.append(
-        view.view(
-            "Dye",
-            f"The torn face of the upper land: dye covers {100 * crack_share:.0f} % of it, from one side. The "
-            "void does not show.",
-        )
+    return view.view(
+        "Dye",
+        f"The torn face of the upper land: dye covers {100 * crack_share:.0f} % of it, from one side. The "
+        "void does not show.",
     )
 
-    view, pen = started(
-        "c",
-        "Section, cut and polished",
-        "crack, void and compound layer in one plane",
-        "all other planes; and the part is lost",
-    )
+
+def _section(joint: Joint, crack_share: float, void_share: float) -> View:
+    sees, misses = "crack, void and compound layer in one plane", "all other planes; and the part is lost"
+    view = _look("c", "Section, cut and polished", sees, misses)
+    height, top, _ = joint
     pen = view.scaled((122, 196), 225e3)
-    _held(pen, height, top, bottom)
-    pen.shape(barrel(height, top, bottom), "solder", weight="thick")
-    pen.disc(spot[0], height * 0.45, void, "paper")
-    depth = top * (1 - math.cos(_half_angle(crack_share)))
-    pen.line(_ragged(-top, -top + depth, height - 0.014e-3, 6e-6), "heavy", "wrong", part="section-crack")
+    held(pen, *joint)
+    pen.shape(barrel(*joint), "solder", weight="thick")
+    pen.disc(SPOT, height * 0.45, joint.void_radius(void_share), "paper")
+    depth = top * (1 - math.cos(half_angle(crack_share)))
+    pen.line(ragged(-top, -top + depth, height - 0.014e-3, 6e-6), "heavy", "wrong", part="section-crack")
     pen.scale_bar(14, 246, 0.2e-3, "0.2 mm")
-    views.append(
-        view.view(
-            "Section", "One plane through the joint shows the crack under the upper land, from the left, and the void."
-        )
+    return view.view(
+        "Section", "One plane through the joint shows the crack under the upper land, from the left, and the void."
     )
 
-    view, pen = started(
-        "d", "Resistance, four wires", "a joint that is open, or opens when hot or flexed", "a crack that still touches"
-    )
+
+def _resistance(crack_share: float) -> View:
+    sees, misses = "a joint that is open, or opens when hot or flexed", "a crack that still touches"
+    view = _look("d", "Resistance, four wires", sees, misses)
     view.box(38, 66, 168, 74, "paper", weight="thick")
     view.box(52, 78, 140, 34, "metal", line="ink")
     view.words(122, 95, "12.1 mΩ", "middle", size=20, bold=True, on="metal")
@@ -86,15 +91,12 @@ def four_looks(ball=0.60e-3, package_land=0.48e-3, board_land=0.45e-3, crack_sha
     view.box(154, 186, 20, 14, "copper")
     view.line([(90, 193), (154, 193)], "thick")
     view.words(122, 216, "chain of joints", "middle")
-    view.note("12.0 mΩ when new: a third cracked, no rise")
-    views.append(
-        view.view(
-            "Resistance",
-            "A meter reads 12.1 milliohm on a chain of joints that read 12.0 when new (invented): a crack that "
-            "still touches hardly shows.",
-        )
+    view.note(f"12.0 mΩ when new (invented): {100 * crack_share:.0f} % cracked, hardly a rise")
+    return view.view(
+        "Resistance",
+        "A meter reads 12.1 milliohm on a chain of joints that read 12.0 when new (invented): a crack that "
+        "still touches hardly shows.",
     )
-    return Drawing("four-looks", "One joint, four looks: what each one sees", tuple(views))
 
 
 def edge_row(rows=10, pitch=1.0e-3, ball=0.60e-3) -> Drawing:
@@ -155,10 +157,10 @@ def unsharpness(spot=5e-6, magnification=20.0, pixel=100e-6, crack=1e-6, told=Tr
     view.line([(left, source), (right, source)], "heavy", "hot")
     view.box(60, part - 8, edge - 60, 16, "solder", weight="thick")
     view.line([(blurred[0], plate), (blurred[1], plate)], "heavy", "wrong")
-    view.words(174, source, f"source, {1e6 * spot:.0f} µm wide", colour="hot")
+    view.words(174, source, f"source, {1e6 * spot:g} µm wide", colour="hot")
     view.words(174, part, f"an edge in the joint,\nmagnified {magnification:.0f} times")
     view.words(20, plate - 40, "blur at\nthe plate", colour="wrong")
-    view.words(262, plate, f"detector, pixels\n{1e6 * pixel:.0f} µm wide")
+    view.words(262, plate, f"detector, pixels\n{1e6 * pixel:g} µm wide")
     comes_to = "what the detector gets is wider than the edge"
     if told:
         view.words(262, plate - 92, "at the joint:")
@@ -166,8 +168,8 @@ def unsharpness(spot=5e-6, magnification=20.0, pixel=100e-6, crack=1e-6, told=Tr
         view.words(262, plate - 48, f"pixel {1e6 * seen:.1f} µm")
         view.words(262, plate - 28, f"crack {1e6 * crack:.1f} µm", bold=True)
         comes_to = (
-            f"counted back to the joint the blur is {1e6 * blur:.2f} µm and a pixel {1e6 * seen:.1f} µm, both wider "
-            f"than a crack of {1e6 * crack:.1f} µm"
+            f"counted back to the joint the blur is {1e6 * blur:.2f} µm and a pixel {1e6 * seen:.1f} µm; the crack "
+            f"is {1e6 * crack:.1f} µm wide"
         )
     view.note("Not to scale.")
     return Drawing(
@@ -176,17 +178,8 @@ def unsharpness(spot=5e-6, magnification=20.0, pixel=100e-6, crack=1e-6, told=Tr
         (
             view.view(
                 title,
-                f"Rays from both ends of a source {1e6 * spot:.0f} µm wide pass the same edge in the joint and meet "
+                f"Rays from both ends of a source {1e6 * spot:g} µm wide pass the same edge in the joint and meet "
                 f"the detector apart from each other; at {magnification:.0f} times {comes_to}.",
             ),
         ),
     )
-
-
-def _half_angle(share: float) -> float:
-    """Return half the angle under which the middle of a disc sees the chord that cuts off a share of its area."""
-    low, high = 0.0, math.pi
-    for _ in range(60):
-        half = (low + high) / 2
-        low, high = (half, high) if (half - math.sin(2 * half) / 2) / math.pi < share else (low, half)
-    return half

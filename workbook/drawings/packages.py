@@ -67,7 +67,7 @@ def _count_of_heats(heats, limit):
     floor, tall = 244, 40
     for n, (name, seen) in enumerate(heats):
         left = 16 + 204 * n
-        over = len(seen) > limit
+        over = len(seen) - limit
         for k, heat in enumerate(seen):
             beyond = k >= limit
             view.box(
@@ -83,14 +83,9 @@ def _count_of_heats(heats, limit):
             view.words(left + 12, floor - tall * (k + 0.5), str(k + 1), "middle", bold=True)
             lines = heat.split(": ")
             view.words(left + 30, floor - tall * (k + 0.5) - 8 * (len(lines) - 1), "\n".join(lines), size=SMALL)
-        view.verdict(left + 12, floor + 20, not over)
-        words = (
-            f"{name}: {len(seen)}, one too many"
-            if over
-            else f"{name}: {len(seen)}, at the limit"
-            if len(seen) == limit
-            else f"{name}: {len(seen)}"
-        )
+        view.verdict(left + 12, floor + 20, over <= 0)
+        too_many = "one too many" if over == 1 else f"{over} too many"
+        words = f"{name}: {len(seen)}{f', {too_many}' if over > 0 else ', at the limit' if over == 0 else ''}"
         view.words(left + 28, floor + 20, words, bold=True, size=SMALL)
     line = floor - tall * limit
     view.line([(8, line), (412, line)], "heavy", "wrong", dash="9 5")
@@ -233,7 +228,7 @@ def edges(kinds=tuple(AT_EDGES), gap=0.45e-3) -> Drawing:
     """Draw six edges of one board, each of a kind of ``AT_EDGES``, to be pointed at.
 
     Four packages are cut open at their edge, with a ``gap`` [m] under them; two places show a pair of leads from the
-    front. Gap and balls are exact to scale.
+    front. Gap and balls are exact to scale. Raise ValueError unless there are six kinds, all of ``AT_EDGES``.
     """
     if len(kinds) != 6 or not set(kinds) <= set(AT_EDGES):
         raise ValueError(f"six kinds of edge are needed, of {', '.join(AT_EDGES)}; got {', '.join(kinds)}")

@@ -154,14 +154,6 @@ class Region:
         """Where its letter stands, in the pixels of its view: at its first corner unless told otherwise."""
         return self.letter_at or self.polygon[0]
 
-    def holds(self, x: float, y: float) -> bool:
-        """Return whether a point lies inside, by counting the edges to its right."""
-        inside = False
-        for (x1, y1), (x2, y2) in zip(self.polygon, self.polygon[1:] + self.polygon[:1], strict=True):
-            if (y1 > y) != (y2 > y) and x < x1 + (y - y1) / (y2 - y1) * (x2 - x1):
-                inside = not inside
-        return inside
-
 
 @dataclass(frozen=True)
 class View:
@@ -211,10 +203,6 @@ class Drawing:
     def regions(self) -> tuple[Region, ...]:
         """The parts that can be pointed at, view by view."""
         return tuple(region for view in self.views for region in view.regions)
-
-    def region_at(self, x: float, y: float, view: int = 0) -> Region | None:
-        """Return the part under a point of a view, the one drawn last where two overlap; None if there is none."""
-        return next((region for region in reversed(self.views[view].regions) if region.holds(x, y)), None)
 
     @property
     def svg(self) -> str:

@@ -2,8 +2,8 @@
 
 import math
 
-from workbook.bench.paste import volumes
-from workbook.drawings.pen import Drawing, Pen, arc
+from workbook.bench.paste import chain, loosening, volumes, wedge
+from workbook.drawings.pen import Drawing, Pen, View, arc
 from workbook.references import value
 
 
@@ -13,9 +13,11 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=2
     ``die`` is a square die's side, ``low`` and ``high`` the paste at its two edges, in metres; ``conductivity`` of the
     paste in W/m/K. The wedge is drawn ``enlarged`` times as thick.
     """
-    area = die**2
-    wedge = (high - low) / (conductivity * area * math.log(high / low)) if high > low else low / (conductivity * area)
-    flat = low / (conductivity * area)
+    views = (_tilted_sink(), _wedge_of_paste(die, low, high, conductivity, enlarged))
+    return Drawing("pinned-wedge", "A sink on soldered pins, and its wedge of paste", views)
+
+
+def _tilted_sink() -> View:
     view = Pen(300)
     view.heading("a", "One pin in, one pin not: the sink tilts")
     slope = math.tan(math.radians(5))
@@ -46,12 +48,16 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=2
     view.words(336, 244, "froze too early", "end", "wrong")
     view.words(14, 270, "Press flush, nearest pin first, one pin at a time.")
     view.note("Not to scale.", 290)
-    first = view.view(
+    return view.view(
         "The sink tilts",
         "A finned sink over a die is held by two pins soldered into the board. The left pin is home; the right "
         "one froze too early, so the sink stands higher there and the paste on the die is a wedge.",
     )
 
+
+def _wedge_of_paste(die: float, low: float, high: float, conductivity: float, enlarged: float) -> View:
+    tilted = float(wedge.wedge_resistance(low, high, conductivity, die**2))
+    flat = float(chain.layer_resistance(low, conductivity, die**2))
     view = Pen(300)
     view.heading("b", "The wedge of paste on the die")
     pen = view.scaled((40, 178), 340 / die, enlarged)
@@ -63,20 +69,20 @@ def pinned_wedge(die=14e-3, low=50e-6, high=150e-6, conductivity=3.0, enlarged=2
     view.words(374, pen.at(0, high / 2)[1], f"{1e6 * high:.0f} µm", "end", on="paste")
     view.words(210, 193, "die", "middle", on="silicon")
     pen.scale_bar(40, 240, 2e-3, f"2 mm; thickness drawn {enlarged} times")
-    view.words(14, 274, f"wedge {wedge:.3f} K/W", bold=True)
+    view.words(14, 274, f"wedge {tilted:.3f} K/W", bold=True)
     view.words(186, 274, f"flat at {1e6 * low:.0f} µm: {flat:.3f} K/W")
-    second = view.view(
+    return view.view(
         "The wedge of paste",
         f"Over a die {1e3 * die:.0f} mm wide the paste is {1e6 * low:.0f} µm thick at one edge and "
-        f"{1e6 * high:.0f} at the other: {wedge:.3f} K/W, against {flat:.3f} if it were {1e6 * low:.0f} µm all over.",
+        f"{1e6 * high:.0f} at the other: {tilted:.3f} K/W, against {flat:.3f} if it were {1e6 * low:.0f} µm all over.",
     )
-    return Drawing("pinned-wedge", "A sink on soldered pins, and its wedge of paste", (first, second))
 
 
 def print_of_paste(side=20e-3, squares=144, bare=18) -> Drawing:
     """Draw the print that a lifted sink leaves on its die, under a grid: exactly so many squares are bare.
 
-    ``squares`` is a square number; which of them are bare is the same every time. ``side`` in metres, to scale.
+    ``squares`` is a square number; which of them are bare is the same every time. ``side`` in metres, to scale. Raise
+    ValueError for another number, or more bare squares than there are.
     """
     rows = math.isqrt(squares)
     if rows**2 != squares or not 0 <= bare <= squares:
@@ -140,9 +146,9 @@ def paste_patterns(die=14e-3, bond_line=75e-6, bead=1.5e-3) -> Drawing:
     """
     volume = volumes.film_volume(die**2, bond_line)
     dot = volumes.dot_diameter(volume)
-    length = volumes.bead_length(volume, bead)
+    shown, wide = _on_the_die(volume, bead, 0.94 * die)
     shared = 2 * volumes.bead_volume(bead, die) - volumes.cross_volume(bead, die)
-    arm = volumes.bead_length((volume + shared) / 2, bead)
+    arm = _round_ended((volume + shared) / 2, bead)
     view = Pen(262)
     view.heading("", f"The same {1e9 * volume:.1f} mm³, three ways")
     for n, (name, fate) in enumerate(
@@ -156,12 +162,10 @@ def paste_patterns(die=14e-3, bond_line=75e-6, bead=1.5e-3) -> Drawing:
         if n == 0:
             pen.disc(0, 0, dot / 2, "paste", weight="thick", part="dot")
         elif n == 1:
-            shown = min(length, 0.94 * die)
-            wide = bead * math.sqrt(length / shown)
             pen.shape(_bead(shown, wide, 0), "paste", weight="thick", part="bead")
         else:
             for turn in (45, -45):
-                pen.shape(_bead(arm, bead, turn), "paste", weight="thick")
+                pen.shape(_bead(arm, bead, turn), "paste", weight="thick", part=f"arm-{turn}")
         view.words(74 + 136 * n, 192, name, "middle", bold=True)
         view.words(74 + 136 * n, 212, fate, "middle", size=13)
     pen.scale_bar(14, 244, 5e-3, "5 mm")
@@ -196,7 +200,7 @@ def paste_and_pad(die_step=0.8e-3, memory_step=0.3e-3, bond_line=75e-6, pad=0.75
     pen.box(0.2e-3, 0, 1.25e-3, die_step, "silicon", weight="thick", part="die")
     pen.box(0.2e-3, die_step, 1.25e-3, bond_line, "paste", part="paste")
     pen.box(1.85e-3, 0, 1.3e-3, memory_step, "package", weight="thick", part="memory")
-    pen.box(1.78e-3, memory_step, 1.44e-3, gap, "glue", weight="thick", part="pad")
+    pen.box(1.78e-3, memory_step, 1.44e-3, min(gap, pad), "glue", weight="thick", part="pad")
     pen.box(0, die_step + bond_line, 3.45e-3, 0.4e-3, "metal", weight="thick")
     pen.words(0.825e-3, die_step / 2, "die", "middle", on="silicon")
     pen.words(2.5e-3, memory_step / 2, "memory", "middle", on="package")
@@ -206,14 +210,12 @@ def paste_and_pad(die_step=0.8e-3, memory_step=0.3e-3, bond_line=75e-6, pad=0.75
     view.callout(
         f"pad {1e3 * pad:.2f} mm in a gap of {1e3 * gap:.2f} mm", (178, 50), pen.at(2.3e-3, memory_step + gap * 0.6)
     )
-    view.verdict(24, 250, fits)
-    view.words(
-        42,
-        250,
-        f"squeezed by {100 * squeeze:.0f} %" if squeeze > 0 else f"does not touch: {1e6 * (gap - pad):.0f} µm of air",
-        bold=True,
+    found = (
+        f"squeezed by {100 * squeeze:.0f} %" if squeeze > 0 else f"does not touch: {1e6 * (gap - pad):.0f} µm of air"
     )
-    pen.scale_bar(240, 250, 0.5e-3, "0.5 mm")
+    view.verdict(24, 250, fits)
+    view.words(42, 250, found, bold=True)
+    pen.scale_bar(298, 250, 0.5e-3, "0.5 mm")
     view.note("A pad too thick lifts the sink off the paste.")
     return Drawing(
         "paste-and-pad",
@@ -223,7 +225,8 @@ def paste_and_pad(die_step=0.8e-3, memory_step=0.3e-3, bond_line=75e-6, pad=0.75
                 "Paste and pad",
                 f"One sink lies on {1e6 * bond_line:.0f} µm of paste over a die {1e3 * die_step:.2f} mm high. "
                 f"Over a memory {1e3 * memory_step:.2f} mm high the gap is {1e3 * gap:.2f} mm; a pad of "
-                f"{1e3 * pad:.2f} mm is squeezed by {100 * squeeze:.0f} %.",
+                f"{1e3 * pad:.2f} mm {'is ' if squeeze > 0 else ''}{found}, {'within' if fits else 'outside'} the "
+                f"{low:g} to {high:g} % at which pads are used.",
             ),
         ),
     )
@@ -274,73 +277,99 @@ def layer_of_paste(bond_line=40e-6, grain=20e-6, void=0.12e-3) -> Drawing:
     )
 
 
-def loosen(length=90e-3, thickness=1.6e-3, deflection=2e-3, limit=500e-6) -> Drawing:
+BEND_ENLARGED = 4
+"""How many times too large :func:`loosen` draws the bend of the board."""
+
+
+def loosen(length=90e-3, thickness=1.6e-3, deflection=2e-3, lets_go_c=70.0) -> Drawing:
     """Draw a sink pried off a cold board, which bends, and warmed and turned off, which does not.
 
-    The bent ``length``, the board's ``thickness`` and how far it is bent, in metres; the strain is 6tδ/L².
+    The bent ``length``, the board's ``thickness`` and how far it is bent, in metres. Old paste lets go from about
+    ``lets_go_c`` on [°C]: a shop's experience.
     """
-    bent = 6 * thickness * deflection / length**2
-    views = []
-    for letter, title, pried in (
-        ("a", "Pried up, cold: the board bends", True),
-        ("b", "Warmed, then turned off flat", False),
-    ):
-        view = Pen(262)
-        view.heading(letter, title)
-        pen = view.scaled((210, 168), 330 / length)
-        half = length / 2
-        enlarged = 4
-        up = enlarged * deflection if pried else 0.0
-        line = [(s / 20 * half, up * (1 - 1.5 * abs(s / 20) ** 2 + 0.5 * abs(s / 20) ** 3)) for s in range(-20, 21)]
-        thick = 10 / (330 / length)
-        pen.shape([*line, *[(x, y - thick) for x, y in reversed(line)]], "laminate", weight="thick")
-        lift = up * 330 / length
-        view.box(168, 150 - lift, 84, 16, "package", weight="thick")
-        view.box(190, 140 - lift, 40, 10, "paste")
-        view.box(150, 122 - lift, 120, 18, "metal", weight="thick")
-        for n in range(6):
-            view.box(156 + 20 * n, 92 - lift, 8, 30, "metal")
-        if pried:
-            view.line([(268, 140 - lift), (306, 110), (360, 74)], "heavy")
-            view.shape([(306, 112), (298, 151), (314, 151)], "metal", weight="thick")
-            view.arrow((372, 74), (372, 108), "thick", "wrong")
-            view.words(310, 58, "lever")
-        else:
-            points = arc(210, 74, 62, -160, -20)
-            view.line([(x, 74 + (y - 74) * 0.28) for x, y in points], "thick", "right")
-            view._head(
-                (points[-4][0], 74 + (points[-4][1] - 74) * 0.28),
-                (points[-1][0], 74 + (points[-1][1] - 74) * 0.28),
-                "thick",
-                "right",
-            )
-            view.words(14, 72, "60 to 70 °C", colour="hot", bold=True)
-            view.words(290, 72, "turn, then slide", colour="right")
-        view.verdict(24, 214, not pried)
-        if pried:
-            view.words(
-                42,
-                214,
-                f"{1e3 * deflection:.0f} mm over {1e3 * length:.0f} mm: {1e6 * bent:.0f} µε",
-                bold=True,
-                colour="wrong",
-            )
-            view.words(42, 236, f"a common limit is near {1e6 * limit:.0f} µε")
-        else:
-            view.words(42, 214, "no bending: slowly, from a corner", bold=True, colour="right")
-            view.words(42, 236, "without small parts beside it")
-        views.append(
-            view.view(
-                title,
-                f"A lever under a sink bends the board by {1e3 * deflection:.0f} mm over {1e3 * length:.0f} mm, "
-                f"{1e6 * bent:.0f} microstrain, against a common limit near {1e6 * limit:.0f}. The bend is "
-                f"drawn {enlarged} times."
-                if pried
-                else "A sink warmed to between 60 and 70 degrees is turned on the spot and slid off; the board "
-                "stays flat.",
-            )
-        )
-    return Drawing("loosen", "Loosen a stuck sink without bending the board", tuple(views))
+    views = (_pried_up(length, thickness, deflection), _turned_off(length, lets_go_c))
+    return Drawing("loosen", "Loosen a stuck sink without bending the board", views)
+
+
+def _pried_up(length: float, thickness: float, deflection: float) -> View:
+    limit = value("paste", "board_strain_limit")
+    bent = 1e6 * float(loosening.bending_strain(deflection, thickness, length))
+    within = bent <= limit
+    view = Pen(262)
+    view.heading("a", "Pried up, cold: the board bends")
+    lift = _stuck_sink(view, length, BEND_ENLARGED * deflection)
+    view.line([(268, 140 - lift), (306, 110), (360, 74)], "heavy")
+    view.shape([(306, 112), (298, 151), (314, 151)], "metal", weight="thick")
+    view.arrow((372, 74), (372, 108), "thick", "wrong")
+    view.words(310, 58, "lever")
+    if not within:  # within the limit it is not wrong, and no tick may recommend a lever
+        view.verdict(24, 214, False)
+    told = f"{1e3 * deflection:g} mm over {1e3 * length:g} mm: {bent:.0f} µε"
+    view.words(42, 214, told, bold=True, colour="ink" if within else "wrong")
+    view.words(42, 236, f"a maker's note allows {limit:.0f} µε")
+    return view.view(
+        "Pried up, cold: the board bends",
+        f"A lever under a sink bends the board by {1e3 * deflection:g} mm over {1e3 * length:g} mm, "
+        f"{bent:.0f} microstrain, {'within' if within else 'over'} the {limit:.0f} that a maker's note allows. The "
+        f"bend is drawn {BEND_ENLARGED} times.",
+    )
+
+
+def _turned_off(length: float, lets_go_c: float) -> View:
+    view = Pen(262)
+    view.heading("b", "Warmed, then turned off flat")
+    _stuck_sink(view, length, 0.0)
+    points = [(x, 74 + (y - 74) * 0.28) for x, y in arc(210, 74, 62, -160, -20)]
+    view.line(points[:-3], "thick", "right")
+    view.arrow(points[-4], points[-1], "thick", "right")
+    view.words(14, 72, f"from {lets_go_c:g} °C", colour="hot", bold=True)
+    view.words(290, 72, "turn, then slide", colour="right")
+    view.verdict(24, 214, True)
+    view.words(42, 214, "no bending: slowly, from a corner", bold=True, colour="right")
+    view.words(42, 236, "without small parts beside it")
+    return view.view(
+        "Warmed, then turned off flat",
+        f"A sink warmed to {lets_go_c:g} degrees, where old paste lets go, is turned on the spot and slid off; the "
+        "board stays flat.",
+    )
+
+
+def _stuck_sink(view: Pen, length: float, up: float) -> float:
+    """Draw a sink on a board that is bent up in its middle [m], to scale along; return by how much [px]."""
+    scale = 330 / length
+    pen = view.scaled((210, 168), scale)
+    shape = [
+        (s / 20, 1 - 1.5 * abs(s / 20) ** 2 + 0.5 * abs(s / 20) ** 3) for s in range(-20, 21)
+    ]  # pushed at its middle
+    line = [(share * length / 2, up * height) for share, height in shape]
+    pen.shape([*line, *[(x, y - 10 / scale) for x, y in reversed(line)]], "laminate", weight="thick")
+    lift = up * scale
+    view.box(168, 150 - lift, 84, 16, "package", weight="thick")
+    view.box(190, 140 - lift, 40, 10, "paste")
+    view.box(150, 122 - lift, 120, 18, "metal", weight="thick")
+    for n in range(6):
+        view.box(156 + 20 * n, 92 - lift, 8, 30, "metal")
+    return lift
+
+
+def _round_ended(volume: float, width: float) -> float:
+    """Return the length of a half-round bead with round ends that holds a volume.
+
+    Its two ends are half a ball, which holds two thirds of what the same length cut square does.
+    """
+    return float(volumes.bead_length(volume, width)) + width / 3
+
+
+def _on_the_die(volume: float, width: float, longest: float) -> tuple[float, float]:
+    """Return length and width of a bead with round ends: of this width, or wider where it would be too long."""
+    length = _round_ended(volume, width)
+    if length <= longest:
+        return length, width
+    low, high = width, longest  # a wider bead is a shorter one
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if _round_ended(volume, middle) > longest else (low, middle)
+    return longest, high
 
 
 def _bead(length: float, width: float, turn: float) -> list[tuple[float, float]]:

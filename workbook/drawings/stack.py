@@ -3,9 +3,8 @@
 import math
 
 from workbook.bench.profile import flatness
-from workbook.drawings.pen import Drawing, Pen, arc
-
-GRAVITY = 9.81
+from workbook.bench.profile.sag import sag_from_own_weight
+from workbook.drawings.pen import Drawing, Pen, View, arc
 
 SIX_LAYERS = (35e-6, 0.20e-3, 35e-6, 0.36e-3, 35e-6, 0.30e-3, 35e-6, 0.36e-3, 35e-6, 0.20e-3, 35e-6)
 """Copper and laminate by turns, from the top, of an invented board of six layers, 1.63 mm thick [m]."""
@@ -17,6 +16,11 @@ def planes_and_vias(layers=SIX_LAYERS, drill=0.30e-3, planes=(1, 4)) -> Drawing:
     ``layers`` are thicknesses of copper and laminate by turns from the top [m], ``drill`` the hole's diameter [m],
     ``planes`` the copper layers, counted from 0 at the top, that are whole sheets.
     """
+    views = (_cut_at_a_via(layers, drill, planes), _lands_from_above(drill))
+    return Drawing("planes-and-vias", "Where a board's heat runs to", views)
+
+
+def _cut_at_a_via(layers, drill: float, planes) -> View:
     total = math.fsum(layers)  # Python 3.12 adds floats up more exactly than 3.11, and a line moved by 0.1 px
     view = Pen(300)
     view.heading("a", "A board cut open at a via")
@@ -46,13 +50,19 @@ def planes_and_vias(layers=SIX_LAYERS, drill=0.30e-3, planes=(1, 4)) -> Drawing:
     pen.box(-drill / 2 + wall, -total, drill - 2 * wall, total, "paper", line="")
     view.callout("via: a tube of copper", (250, 44), pen.at(drill / 2 - wall / 2, -0.02e-3))
     pen.dimension((-half - 0.06e-3, 0), (-half - 0.06e-3, -total), "", offset=(0, 0))
-    view.words(14, 284, f"{1e3 * total:.2f} mm thick, {len(layers) // 2 + 1} layers of copper, 35 µm each", size=13)
+    each = sorted({round(1e6 * copper) for copper in layers[::2]})
+    thick = f"{each[0]} µm each" if len(each) == 1 else f"{each[0]} to {each[-1]} µm"
+    view.words(14, 284, f"{1e3 * total:.2f} mm thick, {len(layers) // 2 + 1} layers of copper, {thick}", size=13)
     pen.scale_bar(280, 246, 0.5e-3, "0.5 mm")
-    first = view.view(
+    return view.view(
         "A board cut open at a via",
-        f"{len(layers) // 2 + 1} layers of copper in {1e3 * total:.2f} mm. A copper tube, the via, goes through all of "
-        "them. It is joined to one plane, into which heat runs off, and passes the other in a clear hole.",
+        f"{len(layers) // 2 + 1} layers of copper, {thick}, in {1e3 * total:.2f} mm. A copper tube, the via, goes "
+        "through all of them. It is joined to one plane, into which heat runs off, and passes the other in a clear "
+        "hole.",
     )
+
+
+def _lands_from_above(drill: float) -> View:
     top = Pen(300)
     top.heading("b", "The same land from above")
     for n, (name, spokes) in enumerate(
@@ -69,12 +79,11 @@ def planes_and_vias(layers=SIX_LAYERS, drill=0.30e-3, planes=(1, 4)) -> Drawing:
         pen.disc(0, 0, drill / 2, "paper", weight="thick")
         top.words(112 + 200 * n, 238, name, "middle")
     pen.scale_bar(14, 286, 0.5e-3, "0.5 mm")
-    second = top.view(
+    return top.view(
         "The same land from above",
         "Left, the hole's land is one with the plane all round and drinks heat. Right, a ring of clear laminate leaves "
         "only four spokes of copper, and the land heats up quickly.",
     )
-    return Drawing("planes-and-vias", "Where a board's heat runs to", (first, second))
 
 
 def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0.75, enlarged=10, told=True) -> Drawing:
@@ -83,26 +92,34 @@ def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0
     Lengths in metres; bow and twist in percent, as their limits are written. Twist is drawn ``enlarged`` times, bow
     twice that. ``told=False`` leaves the percents out, for whoever is asked for them.
     """
-    rise = float(flatness.largest_bow(bow_percent, length))
-    corner = float(flatness.largest_twist(twist_percent, length, width))
+    views = (_bow(length, bow_percent, 2 * enlarged, told), _twist(length, width, twist_percent, enlarged, told))
+    return Drawing("bow-and-twist", "Bow and twist are measured differently", views)
+
+
+def _bow(length: float, percent: float, enlarged: float, told: bool) -> View:
+    rise = float(flatness.largest_bow(percent, length))
     view = Pen(238)
     view.heading("a", "Bow: all four corners lie on the table")
     scale = 320 / length
     pen = view.scaled((210, 150), scale)
     half = length / 2
-    upper = [(s / 20 * half, 2 * enlarged * rise * (1 - (s / 20) ** 2)) for s in range(-20, 21)]
+    upper = [(s / 20 * half, enlarged * rise * (1 - (s / 20) ** 2)) for s in range(-20, 21)]
     pen.shape([*[(x, y + 8 / scale) for x, y in upper], *reversed(upper)], "laminate", weight="thick", part="bowed")
     pen.line([(-half * 1.15, 0), (half * 1.15, 0)], "heavy")
-    pen.dimension((0, 1 / scale), (0, 2 * enlarged * rise), "")
-    pen.words(0, 2 * enlarged * rise + 20 / scale, f"{1e3 * rise:.2f} mm", "middle", bold=True)
+    pen.dimension((0, 1 / scale), (0, enlarged * rise), "")
+    pen.words(0, enlarged * rise + 20 / scale, f"{1e3 * rise:.2f} mm", "middle", bold=True)
     pen.dimension((-half, -14 / scale), (half, -14 / scale), f"{1e3 * length:.0f} mm", offset=(0, 13))
-    formula = f"bow = rise / length = {bow_percent:g} %; rise" if told else "The rise is"
-    view.note(f"{formula} drawn {2 * enlarged} times")
-    first = view.view(
+    formula = f"bow = rise / length = {percent:g} %; rise" if told else "The rise is"
+    view.note(f"{formula} drawn {enlarged} times")
+    return view.view(
         "Bow",
         f"The board curves along its {1e3 * length:.0f} mm: all corners down, the middle up {1e3 * rise:.2f} mm"
-        + (f", {bow_percent:g} %." if told else "."),
+        + (f", {percent:g} %." if told else "."),
     )
+
+
+def _twist(length: float, width: float, percent: float, enlarged: float, told: bool) -> View:
+    corner = float(flatness.largest_twist(percent, length, width))
     view = Pen(238)
     view.heading("b", "Twist: three corners lie on the table")
     shear = 0.55
@@ -132,14 +149,13 @@ def bow_and_twist(length=220e-3, width=160e-3, bow_percent=0.75, twist_percent=0
     view.line([flat[0], edges[25]], "hair", dash="4 3")
     view.words(54, 112, "diagonal", "middle")
     view.line([(84, 116), ((flat[0][0] + edges[25][0]) / 2, (flat[0][1] + edges[25][1]) / 2)], "hair")
-    formula = f"twist = rise / (2 diagonals) = {twist_percent:g} %;" if told else "The rise is"
+    formula = f"twist = rise / (2 diagonals) = {percent:g} %;" if told else "The rise is"
     view.note(f"{formula} drawn {enlarged} times")
-    second = view.view(
+    return view.view(
         "Twist",
         f"Three corners lie on the table; the fourth stands {1e3 * corner:.2f} mm off it"
-        + (f", {twist_percent:g} % of twice the diagonal." if told else "."),
+        + (f", {percent:g} % of twice the diagonal." if told else "."),
     )
-    return Drawing("bow-and-twist", "Bow and twist are measured differently", (first, second))
 
 
 def sag(span=250e-3, thickness=1.6e-3, density=1850.0, cold_modulus=22e9, hot_modulus=6e9, enlarged=40) -> Drawing:
@@ -152,7 +168,7 @@ def sag(span=250e-3, thickness=1.6e-3, density=1850.0, cold_modulus=22e9, hot_mo
     scale = 330 / span
     rows = []
     for n, (name, modulus) in enumerate((("cold", cold_modulus), ("above the glass transition", hot_modulus))):
-        drop = 5 * density * GRAVITY * span**4 / (32 * modulus * thickness**2)
+        drop = float(sag_from_own_weight(span, thickness, density, modulus))
         rows.append((name, drop))
         pen = view.scaled((210, 76 + 92 * n), scale)
         half = span / 2

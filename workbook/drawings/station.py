@@ -4,11 +4,15 @@ import math
 
 from workbook.bench.intake import air
 from workbook.bench.joints import bow
-from workbook.drawings.pen import SMALL, Drawing, Pen, arc
+from workbook.drawings.pen import SMALL, Drawing, Pen, View, arc
 
 
 def five_beads() -> Drawing:
     """Draw the station from the side with five thermocouples in right seats, and four in wrong ones. Not to scale."""
+    return Drawing("five-beads", "Where a thermocouple must sit", (_right_seats(), _wrong_seats()))
+
+
+def _right_seats() -> View:
     view = Pen(366)
     view.heading("a", "Five right seats")
     _station(view)
@@ -33,13 +37,16 @@ def five_beads() -> Drawing:
         view.number(20 + 205 * (n % 2), 266 + 27 * (n // 2), n + 1)
         view.words(36 + 205 * (n % 2), 266 + 27 * (n // 2), words, size=SMALL)
     view.note("Not to scale. Plate below, hot gas above.", 350)
-    first = view.view(
+    return view.view(
         "Five right seats",
         "A board lies over a heated plate, with a hot-gas nozzle over its package. Beads sit 1 in the solder of "
         "a corner "
         "joint, 2 at the middle joint, reached through a hole from below, 3 glued on the package, 4 on the board away "
         "from the part, 5 on a leg of the nearest neighbour.",
     )
+
+
+def _wrong_seats() -> View:
     wrong = Pen(366)
     wrong.heading("b", "Wrong seats, and what they read")
     _station(wrong)
@@ -64,12 +71,11 @@ def five_beads() -> Drawing:
         wrong.verdict(20, 262 + 24 * n, False)
         wrong.words(36, 262 + 24 * n, words)
     wrong.note("Not to scale.", 354)
-    second = wrong.view(
+    return wrong.view(
         "Wrong seats",
         "Four beads in wrong seats: A hangs in the gas and reads the gas; B faces the plate and reads its glow; C lies "
         "under loose tape and reads air; D stands off the package, and tells nothing of a joint.",
     )
-    return Drawing("five-beads", "Where a thermocouple must sit", (first, second))
 
 
 SEATS = {
@@ -89,7 +95,8 @@ SEATS = {
 def seats(shown=("board", "plate", "corner", "gas", "top", "leg")) -> Drawing:
     """Draw the station from the side with beads in those of the ``SEATS`` that are named, to be pointed at.
 
-    Not to scale. A region ``tells`` something where the bead does not read what it seems to sit on.
+    Not to scale. A region ``tells`` something where the bead does not read what it seems to sit on. Raise ValueError
+    for a seat that is none of them.
     """
     if strangers := set(shown) - set(SEATS):
         raise ValueError(f"no such seat: {', '.join(sorted(strangers))}; there are {', '.join(SEATS)}")
@@ -139,6 +146,7 @@ def bead_fixed(
         gain, seat_gain = film * area, conductivity * seat / thickness
         share = gain / (gain + seat_gain)
         reading = joint_c + share * (gas_c - joint_c)
+        off = f"{abs(reading - joint_c):.1f} K too {'high' if reading >= joint_c else 'low'}"
         view = Pen(262)
         view.heading(letter, f"Held by {name}")
         pen = view.scaled((120, 196), 90e3)
@@ -157,13 +165,13 @@ def bead_fixed(
         view.words(226, 90, f"gas share f = {share:.2g}")
         view.words(226, 124, f"reads {reading:.1f} °C", bold=True, size=16)
         view.verdict(238, 152, share < 0.05)
-        view.words(254, 152, f"{reading - joint_c:.1f} K too high" if share >= 0.05 else "within 1 K of the joint")
+        view.words(254, 152, off)
         pen.scale_bar(14, 246, 0.5e-3, "0.5 mm")
         views.append(
             view.view(
                 f"Held by {name}",
-                f"A bead on a seat of {name} {1e3 * thickness:.1f} mm thick, in gas of {gas_c:.0f} °C over a joint of "
-                f"{joint_c:.0f} °C. It takes {share:.2g} of the way to the gas and reads {reading:.1f} °C.",
+                f"A bead on a seat of {name} {1e3 * thickness:g} mm thick, in gas of {gas_c:.0f} °C over a joint of "
+                f"{joint_c:.0f} °C. It takes {share:.2g} of the way to the gas and reads {reading:.1f} °C, {off}.",
             )
         )
     return Drawing("bead-fixed", "What a bead reads depends on what holds it", tuple(views))
@@ -236,13 +244,13 @@ def hood(nozzle=75e-3, flow=413 / 3600, distances=(75e-3, 150e-3, 300e-3)) -> Dr
         speed = float(air.capture_velocity(flow, distance, face))
         pen.line(arc(0, 0, distance, -20, 20), "thin", "cool", dash="6 4", part=f"reach-{1e3 * distance:.0f}")
         pen.arrow((distance - 8e-3, 0), (max(distance - 8e-3 - 60e-3 * min(speed, 1), 4e-3), 0), "thick", "cool")
-        rows.append(f"{1e3 * distance:.0f} mm: {speed:.2f} m/s")
+        rows.append(f"{1e3 * distance:g} mm: {speed:.2f} m/s")
         x, y = pen.at(distance * math.cos(0.35), distance * math.sin(-0.35))
         if x - before < 70:  # words under the next arc would lie on those under the last
             x, y = pen.at(distance * math.cos(0.35), distance * math.sin(0.35))
             y -= 34
         before = x
-        view.words(x, y + 12, f"{1e3 * distance:.0f} mm\n{speed:.2f} m/s", "middle", "cool", bold=True)
+        view.words(x, y + 12, f"{1e3 * distance:g} mm\n{speed:.2f} m/s", "middle", "cool", bold=True)
     view.words(14, 46, f"{1e3 * nozzle:.0f} mm wide, draws {3600 * flow:.0f} m³/h")
     pen.scale_bar(14, 302, 50e-3, "50 mm")
     return Drawing(
@@ -253,7 +261,7 @@ def hood(nozzle=75e-3, flow=413 / 3600, distances=(75e-3, 150e-3, 300e-3)) -> Dr
                 "The nozzle must be close",
                 f"In front of a nozzle {1e3 * nozzle:.0f} mm wide that draws {3600 * flow:.0f} cubic metres an "
                 "hour, air moves "
-                f"at {'; at '.join(rows)}. Twice as far is about a quarter of the speed.",
+                f"at {'; at '.join(rows)}. Well away from it, twice as far is a quarter of the speed.",
             ),
         ),
     )

@@ -2,9 +2,9 @@
 
 import math
 
-from workbook.bench.shorts import meter
+from workbook.bench.shorts import copper, meter
 from workbook.drawings import circuit
-from workbook.drawings.pen import SMALL, Drawing, Pen, arc
+from workbook.drawings.pen import SMALL, Drawing, Pen, View, arc
 
 
 def two_and_four(resistance=0.050, lead=0.10, contact=0.02, current=0.1) -> Drawing:
@@ -12,6 +12,11 @@ def two_and_four(resistance=0.050, lead=0.10, contact=0.02, current=0.1) -> Draw
 
     All resistances in ohm, each of two leads and two contacts the same; the four-wire current in ampere.
     """
+    views = (_two_wires(resistance, lead, contact), _four_wires(resistance, current))
+    return Drawing("two-and-four-wires", "Two wires measure themselves; four do not", views)
+
+
+def _two_wires(resistance: float, lead: float, contact: float) -> View:
     two = float(meter.two_wire_reading(resistance, 2 * lead, 2 * contact))
     view = Pen(300)
     view.heading("a", "Two wires: the leads count too")
@@ -30,11 +35,14 @@ def two_and_four(resistance=0.050, lead=0.10, contact=0.02, current=0.1) -> Draw
     view.words(210, 246, f"contacts, {contact:.2f} Ω each", "middle")
     view.verdict(22, 278, False)
     view.words(40, 278, f"{two:.3f} Ω in place of {resistance:.3f} Ω", colour="wrong")
-    first = view.view(
+    return view.view(
         "Two wires",
         f"An ohmmeter with two leads of {lead:.2f} ohm and two contacts of {contact:.2f} reads {two:.3f} ohm on "
         f"a resistance of {resistance:.3f}.",
     )
+
+
+def _four_wires(resistance: float, current: float) -> View:
     view = Pen(300)
     view.heading("b", "Four wires: current in two, volts in two")
     view.box(24, 44, 118, 52, "paper", weight="thick")
@@ -62,19 +70,18 @@ def two_and_four(resistance=0.050, lead=0.10, contact=0.02, current=0.1) -> Draw
     view.words(
         40, 280, f"{1e3 * current * resistance:.2f} mV / {1e3 * current:.0f} mA = {resistance:.3f} Ω", colour="right"
     )
-    second = view.view(
+    return view.view(
         "Four wires",
         f"A source drives {1e3 * current:.0f} mA through two wires. A voltmeter on two others, inside them, "
         f"reads {1e3 * current * resistance:.2f} mV: {resistance:.3f} ohm.",
     )
-    return Drawing("two-and-four-wires", "Two wires measure themselves; four do not", (first, second))
 
 
 def four_on_a_plane(apart=60e-3, tips=5e-3, places=(10e-3, 30e-3, 50e-3)) -> Drawing:
     """Draw current spreading over a plane between two points, its lines of equal voltage, and tips to follow it with.
 
     ``apart`` is between the points current goes in and comes out [m], ``tips`` between the sense tips [m], ``places``
-    where the tips are set, from the first point [m]. Exact: lines of equal voltage are circles about the points.
+    where the tips are set, from the first point [m]. Exact for a plane without end: lines of equal voltage are circles.
     """
     view = Pen(330)
     view.heading("", "On a plane: steep near the points")
@@ -95,14 +102,15 @@ def four_on_a_plane(apart=60e-3, tips=5e-3, places=(10e-3, 30e-3, 50e-3)) -> Dra
         view.arrow(
             (px, 264) if words == "in" else (px, py + 9), (px, py + 9) if words == "in" else (px, 264), "thick", colour
         )
+    readings = []
     for place in places:
         for x in (place - tips / 2, place + tips / 2):
             pen.line([(x, 0), (x, 12e-3)], "thick")
             pen.disc(x, 0, 0.9e-3, "paper", weight="thick")
         px, _ = pen.at(place, 0)
-        slope = 1 / place + 1 / (apart - place)
-        steep = slope / (4 / apart)
-        view.words(px, 108, f"{steep:.1f}", "middle", bold=True, on="copper")
+        here, middle = (float(copper.plane_drop_between(1.0, 1.0, apart, at, tips)) for at in (place, apart / 2))
+        readings.append(f"{here / middle:.1f}")
+        view.words(px, 108, readings[-1], "middle", bold=True, on="copper")
     view.words(14, 42, f"two tips {1e3 * tips:.0f} mm apart; reading against the middle's:", size=13)
     pen.scale_bar(14, 308, 10e-3, "10 mm")
     return Drawing(
@@ -112,9 +120,9 @@ def four_on_a_plane(apart=60e-3, tips=5e-3, places=(10e-3, 30e-3, 50e-3)) -> Dra
             view.view(
                 "On a plane",
                 f"Current goes in at one point of a copper plane and out at another {1e3 * apart:.0f} mm away. "
-                "Lines of equal "
-                "voltage are circles, close together near the points and far apart between them. Two tips set "
-                f"{1e3 * tips:.0f} mm apart along the line read most near a point and least in the middle.",
+                "Lines of equal voltage are circles, close together near the points and far apart between them. Two "
+                f"tips set {1e3 * tips:.0f} mm apart along the line read most near a point and least in the middle: "
+                f"from left to right {', '.join(readings)} times the middle's reading, as on a plane without end.",
             ),
         ),
     )

@@ -30,8 +30,10 @@ class CasePanel(anywidget.AnyWidget):
         """Return what the page asks for, as plain data; what cannot be done comes back as ``say``."""
         try:
             return self.opened(message.get("case")) if message.get("do") == "open" else self.played(message["acts"])
-        except (Problem, NotPlayed) as why:
-            return {"say": f"{why}."}
+        except Problem as why:
+            return {"say": why.in_sentences}
+        except NotPlayed as why:
+            return {"say": str(why)}
         except Exception as error:  # a widget swallows errors, and the learner would see nothing
             return {"say": f"This failed inside the workbook ({type(error).__name__}: {error}). Nothing is lost."}
 
@@ -52,8 +54,8 @@ class CasePanel(anywidget.AnyWidget):
         told = shown.so_far(way)
         try:
             keeping.keep(self.seed, [step.act for step in way.did])
-        except OSError as why:
-            told["say"] = f"This case could not be kept: {why.strerror}."
+        except Problem as why:
+            told["say"] = f"This case is not kept. {why.in_sentences}"
         return told
 
 

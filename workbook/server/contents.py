@@ -278,6 +278,36 @@ def pages(root: Path, in_classroom: bool = False) -> dict[str, bytes]:
     }
 
 
+def lay(root: Path, in_classroom: bool = False) -> list[str]:
+    """Write the two pages of `pages` into a learner's folder; return what has to be said of it.
+
+    Whoever wrote into one finds it, as it was, in a file beside it: the page itself is made anew.
+    """
+    said = []
+    for name, page in pages(root, in_classroom).items():
+        if _holds_more_than_ours(root / name):
+            kept = folder.free_name(root / name, "notes")
+            (root / name).replace(kept)
+            said.append(f"{name} is made anew at each opening. What you wrote in it is kept in {kept.name}.")
+        folder.write_whole(root / name, page)
+    return said
+
+
+OURS = {"greeting", "contents", "practice"}
+"""The cells of the two pages, by their ids: a page lets nobody change or delete them."""
+
+
+def _holds_more_than_ours(path: Path) -> bool:
+    """Whether a page holds something in a cell that is not ours, or cannot be read, so that nobody knows."""
+    if not path.is_file():
+        return False
+    try:
+        cells = json.loads(path.read_bytes())["cells"]
+        return any(cell.get("id") not in OURS and folder.text_of(cell).strip() for cell in cells)
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return True
+
+
 def _markdown(name: str, source: str) -> dict:
     return {"cell_type": "markdown", "id": name, "metadata": {"editable": False, "deletable": False}, "source": source}
 

@@ -4,10 +4,12 @@
 ``.workbook/`` with what only the programs need.
 """
 
+import contextlib
 import hashlib
 import json
 import os
 import re
+import threading
 import zipfile
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
@@ -112,7 +114,9 @@ def unpacked(archive: Path) -> tuple[str, dict[str, bytes]]:
                 if re.fullmatch(rf"[\w.-]*\w/({'|'.join(SLUGS)})/[\w-]+\.ipynb", "/".join(parts)):
                     names.add(parts[0])
                     files[f"{parts[1]}/{parts[2]}"] = held.read(entry)
-    except (zipfile.BadZipFile, OSError, EOFError, RuntimeError, NotImplementedError) as error:
+    except Problem:
+        raise
+    except Exception as error:  # archives fail in more ways than their readers list
         raise Problem(f"{archive} cannot be read as an archive: {error}", "ask your instructor for it again") from None
     if len(names) != 1:
         raise Problem(f"{archive} is no handout of this workbook.", "give the .zip file your instructor sent")
@@ -223,15 +227,24 @@ def free_name(path: Path, word: str) -> Path:
     return beside
 
 
-def write_whole(path: Path, content: bytes) -> None:
-    """Write a file so that it is there whole or not at all."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    writing = path.with_name(f".{path.name}.writing")
+def write_whole(path: Path, content: bytes, on_disk: bool = False) -> None:
+    """Write a file so that it is there whole or not at all, or raise Problem.
+
+    Whoever writes it at the same time writes elsewhere: the last one to finish is there, whole. With ``on_disk`` it is
+    on the disk before it has its name, so that it is whole after a power cut too: for what nobody could make again.
+    """
+    writing = path.with_name(f".{path.name}.{os.getpid()}-{threading.get_ident()}.writing")
     try:
-        writing.write_bytes(content)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with writing.open("wb") as file:
+            file.write(content)
+            if on_disk:
+                file.flush()
+                os.fsync(file.fileno())
         os.replace(writing, path)
     except OSError as error:
-        writing.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):
+            writing.unlink(missing_ok=True)
         raise Problem(
             f"{path} cannot be written ({error.strerror}).", "free some space, or name another folder"
         ) from None

@@ -75,7 +75,7 @@ def prepare(root: Path, *without: str) -> dict[str, str]:
         "reworkTogether": units.TOGETHER,
     }
     kernel = {
-        "argv": [sys.executable, "-m", "workbook.kernel", "-f", "{connection_file}"],
+        "argv": [sys.executable, "-P", "-m", "workbook.kernel", "-f", "{connection_file}"],
         "display_name": "Python 3 (ipykernel)",
         "language": "python",
         "metadata": {"debugger": True},

@@ -117,6 +117,14 @@ class LearnerKernelApp(IPKernelApp):
     pictures ahead, each waiting for Python's lock, and with one hop more from thread to thread.
     """
 
+    def init_path(self):
+        """Let cells import what lies beside the notebook, after Python's libraries and ours, in place of none of them.
+
+        The kernel starts without that folder (``-P``), so that a file in it has no say in how.
+        """
+        if "" not in sys.path:
+            sys.path.append("")
+
     def init_control(self, context):
         super().init_control(context)
         self.shell_channel_thread = None

@@ -17,15 +17,15 @@ def open_(
     tell(laid, say)
     if again is not None:
         say(f"A clean copy is in {clean_copy(root, again).relative_to(root)}. Your own is kept as it is.")
-    for name, page in contents.pages(root).items():
-        folder.write_whole(root / name, page)
+    for line in contents.lay(root):
+        say(line)
     if start:
         jupyter.run(root, port, browser, say)
     return root
 
 
 def where(place: Path | None) -> tuple[Path, dict[str, bytes]]:
-    """Return the folder to lay out, and the notebooks of a handout's archive if that was given."""
+    """Return the folder to lay out, and the notebooks of a handout's archive if that was given, or raise Problem."""
     if place is None:
         return folder.default(Path.cwd()), {}
     if place.is_file() and place.suffix.lower() == ".zip":
@@ -60,13 +60,27 @@ def _notebooks(names: list[str]) -> str:
 def clean_copy(root: Path, name: str) -> Path:
     """Put a clean copy of an exercise beside the old one: of a handout with the learner's own numbers."""
     path = folder.exercise(root, name)
-    place = path.relative_to(root).as_posix()
+    printed = path.with_name(f"{folder.printed_stem(path)}.ipynb")
     if "seal" in folder.about(path):
         from graders.desk import copying
 
         content = copying.clean(path)
     else:
-        content = folder.shipped()[place]
-    copy = folder.free_name(path, "again")
+        content = _as_it_comes(root, path, printed)
+    copy = folder.free_name(printed, "again")
     folder.write_whole(copy, content)
     return copy
+
+
+def _as_it_comes(root: Path, path: Path, printed: Path) -> bytes:
+    """Return an exercise as it comes with the workbook, for a notebook without a seal; or raise Problem."""
+    topic = path.parent.name
+    if topic in folder.handout_topics(root):  # the open edition has other numbers than this learner's: it earns nothing
+        raise Problem(
+            f"{path} no longer says whose numbers it has, so a clean copy cannot be made.",
+            "move it out of the folder, then open the .zip file your instructor sent once more",
+        )
+    shipped = folder.shipped().get(f"{topic}/{printed.name}")
+    if shipped is None:
+        raise Problem(f"{path} is no exercise that comes with this workbook.", "name another exercise")
+    return shipped

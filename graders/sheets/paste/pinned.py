@@ -227,7 +227,7 @@ LOOSEN = Exercise(
         span=Quantity(90, "mm", low=60, high=140, step=5),
         bend=Quantity(2.0, "mm", low=0.2, high=2.4, step=0.1),
     ),
-    drawing_of_answer=lambda g: sink.loosen(g.span, g.thickness, g.bend),
+    drawing_of_answer=lambda g: sink.loosen(g.span, g.thickness, g.bend, lets_go_c=g.soft),
     parts=(
         Number(
             "warming",

@@ -429,6 +429,7 @@ volts_left = volts * exp(-held / time_constant)
     caution=f"{MAINS} {HOT}",
     sound=lambda drawn: _fair(drawn),
     floor=0.25,
+    judged_by=2,  # from 2 on, nothing is hoped of a board beyond repair: before, such a way could not be judged
 )
 
 

@@ -1,6 +1,8 @@
 """A case in a terminal: kept after each act, gone on with, and nothing lost by a wrong line or a spoiled file."""
 
 import json
+import os
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -81,6 +83,18 @@ def test_a_file_that_is_there_and_cannot_be_read_is_said_and_never_written_over(
     assert keeping.unfinished() is None
 
 
+def test_where_nothing_can_be_kept_the_case_goes_on_and_it_is_said(run, monkeypatch):
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "replace", full)
+    done = run("look top", "look bottom", "list", "end")
+    assert done.exit_code == 0
+    words = " ".join(done.stdout.split())
+    assert words.count("This case is not kept:") == 2
+    assert "job = ['look top', 'look bottom']" in words
+
+
 def test_an_unsafe_act_shows_the_page_and_the_case_stays_closed(run):
     done = run("remove sink", "look top")
     for words in (
@@ -128,6 +142,28 @@ def test_a_spoiled_or_edited_file_is_set_aside_and_said(run, spoiled):
     assert "set aside" in done.stdout
     assert [path.read_text() for path in keeping.folder().glob("*set aside*")] == [spoiled]
     assert keeping.kept(117)[0] == ["look top"]
+
+
+def test_looking_for_the_case_to_go_on_with_sets_no_spoiled_file_aside_unsaid(run):
+    run("look top", case="23")
+    keeping.file(117).write_text("{")
+    assert "Case 23" in run("look bottom", "end", case=None).stdout
+    assert keeping.file(117).read_text() == "{"
+    assert "set aside" in run("end").stdout  # said where it is opened
+
+
+def test_a_spoiled_file_that_cannot_be_set_aside_is_said_and_never_written_over(run, monkeypatch):
+    keeping.file(117).parent.mkdir(parents=True)
+    keeping.file(117).write_text("{")
+
+    def refused(*_):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "replace", refused)
+    done = run("look top", "end")
+    assert done.exit_code != 0
+    assert "cannot be read: Permission denied" in done.stderr
+    assert keeping.file(117).read_text() == "{"
 
 
 def test_fresh_cases_come_without_end_and_never_twice(run):

@@ -5,6 +5,7 @@ a print or a plan has a drawing, or stands below with its reason.
 """
 
 import re
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,7 @@ EXERCISES = [
     for exercise in sheets.exercises(topic.slug)
 ]
 DRAWN = [each for each in EXERCISES if each.values[1].drawing]
+DRAWN_SOMEWHERE = [each for each in EXERCISES if each.values[1].drawing or each.values[1].drawing_of_answer]
 SEEN = re.compile(
     r"\b(drawing|picture|photograph\w*|X-ray|dyed?|microscope|residue|sections? (through|along)"
     r"|log below|this is the log|the print|gave the log|thermocouple log|The table gives (their|the) places"
@@ -69,6 +71,29 @@ OF_ITS_OWN_NUMBERS = {
 def test_a_drawing_is_drawn_from_the_learners_own_numbers(topic, exercise):
     drawn = {exercise.drawn(exercise.draw(b"drawn", f"learner {number}")).svg for number in range(6)}
     assert (len(drawn) > 1) == (exercise.id in OF_ITS_OWN_NUMBERS)
+
+
+def tells(drawing, number, unit):
+    """Whether a drawing names a number with its unit, in its picture or in its words; 0.40 is 0.4."""
+    pictures = (re.findall(r">([^<]+)</text>", view.body) for view in drawing.views)
+    told = unescape(" ".join([drawing.words, *(words for picture in pictures for words in picture)]))
+    digits = f"{number:g}" + (r"0*" if "." in f"{number:g}" else r"(\.0+)?")
+    return bool(re.search(rf"(?<![\d.]){digits} {re.escape(unit)}", told))
+
+
+@pytest.mark.parametrize(("topic", "exercise"), DRAWN_SOMEWHERE)
+def test_a_number_that_a_drawing_names_is_the_learners_own_to_its_last_digit(topic, exercise):
+    """What is named in the worked numbers is named in any learner's: a width of 4.5 µm is not told as 4 µm."""
+    worked = exercise.worked()
+    for drawn in (exercise.drawn, exercise.answer_drawn):
+        if not (first := drawn(worked)):
+            continue
+        units = {name: given.unit for name, given in exercise.givens.items() if isinstance(worked[name], int | float)}
+        named = [name for name, unit in units.items() if unit != "1" and tells(first, worked[name], unit)]
+        for number in range(12):
+            givens = exercise.draw(b"drawn", f"learner {number}")
+            own = drawn(givens)
+            assert [name for name in named if not tells(own, givens[name], units[name])] == [], givens
 
 
 OF_THE_BENCH = {"bench.board_at_work", "bench.way_taken"}

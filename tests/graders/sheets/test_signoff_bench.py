@@ -65,6 +65,21 @@ def test_judging_a_board_takes_a_fraction_of_a_second_where_nothing_is_warm():
         assert millions_counted(lambda one=one: judged_cold(one)) < 12
 
 
+def test_who_tears_lands_with_a_sink_held_fast_is_judged_like_everybody_else():
+    """Everybody knows then that the board is beyond repair: sent back as it is, no choice after that lost anything."""
+    acts = list_of(ways.best_way, 117)
+    start = acts[: acts.index("remove sink") + 1]
+    start.remove("loosen sink")
+    torn = [seed for seed in range(40) if "torn" in play(seed, start).steps[-1].told]
+    assert len(torn) > 2
+    for seed in torn:
+        back = earned(seed, [*start, "tell findings", "tell limits", "return unrepaired"])
+        sold = earned(seed, [*start, "tell findings", "tell limits", "return repaired"])
+        assert "failed" not in back.flag + sold.flag
+        assert back.points > 8
+        assert sold.points < 1
+
+
 def test_an_unsafe_act_earns_nothing_whatever_else_was_done():
     acts = list_of(ways.best_way, 117)
     for place in range(3, len(acts) - 1):

@@ -5,7 +5,7 @@ from math import exp
 
 import pytest
 
-from workbook.case import afterwards, board
+from workbook.case import afterwards, board, shown
 from workbook.case.acts import ENDS
 from workbook.case.playing import MOST_ACTS, TO_END, Case, NotPlayed, ends_worth, holds, play
 
@@ -279,8 +279,36 @@ def test_the_page_after_tells_how_the_board_was_at_the_end():
     ((_, lines),) = [section for section in afterwards.page(play(SEED, WHOLE)) if section[0] == "What was hidden"]
     end = play(SEED, WHOLE).board
     assert lines[-1] == afterwards.left(end)
-    assert afterwards.SHOPS_WORDS[end.cause] in lines[-1]
+    assert afterwards.wrong(end) in lines[-1]
     assert "Balls under U2 were bridged." in afterwards.left(end._replace(bridged=frozenset({"U2"})))
+
+
+def test_a_line_seen_at_a_package_is_drawn_until_heat_and_then_only_where_it_is_seen_again():
+    look = ["unplug", "discharge 20", "prove dead", "look top", "look side U1"]
+    heat = ["loosen sink", "remove sink", "hood on", "bake 48", "cool", "replace U1 320 300 90", "cool"]
+    again = 0
+    for seed in range(40):
+        before = play(seed, look)
+        if "A dark line" not in before.steps[-1].told:
+            continue
+        assert "line at U1" in shown.drawn(before).words
+        assert "line at U1" not in shown.drawn(play(seed, look + heat)).words
+        after = play(seed, [*look, *heat, "look side U1"])
+        assert ("line at U1" in shown.drawn(after).words) == ("A dark line" in after.steps[-1].told)
+        for one in (before, after):
+            assert ("flux round U1" in shown.drawn(one).words) == one.hidden.worked
+        again += 1
+    assert again > 5
+
+
+def test_the_page_after_says_on_which_rail_a_shorted_part_sat():
+    """A short reads 0.9 Ω at most; without one the core rail reads more than 2 Ω, and the memory rail 42 Ω."""
+    shorted = [one for one, _ in map(board.drawn, range(120)) if one.cause == "shorted part"]
+    assert len({one.on_memory for one in shorted}) == 2
+    for one in shorted:
+        rail = "core" if one.cold_ohm < 1 else "memory"
+        assert f"a shorted part on the {rail} rail." in afterwards.hidden(one)
+        assert f"a shorted part on the {rail} rail." in afterwards.left(one)
 
 
 def test_the_page_after_gives_each_margin_and_each_sum_its_unit():

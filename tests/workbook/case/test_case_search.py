@@ -5,13 +5,17 @@ from statistics import mean, stdev
 import pytest
 
 from workbook.bench.intake.causes import updated_causes
-from workbook.case import belief, search, ways
-from workbook.case.board import CAUSES, SOUND
+from workbook.case import afterwards, belief, search, ways
+from workbook.case.board import CAUSES, LOST, SOUND
 from workbook.case.deciding import decision, looks_left, turning_point
 from workbook.case.playing import play
 from workbook.case.search import LOOKS, STATES, Known
 
 OPEN = ["unplug", "discharge 20", "prove dead"]
+
+
+NONE_OF_THE_REST = (0,) * (len(STATES) - len(CAUSES))
+"""Nothing weak, sound or beyond repair yet: what is believed of a board that nobody has worked on."""
 
 
 def surely(cause, **more):
@@ -109,11 +113,31 @@ def test_a_heat_over_the_count_spoils_two_packages_in_five_and_is_never_chosen(j
     assert not search.allowed(job, over)
 
 
+def test_a_board_beyond_repair_is_sent_back_and_nothing_more_is_hoped_of_it():
+    """Worked again it costs and brings nothing, so the best is the two letters and the way back: 2 + 2.5 credits."""
+    assert search.best(surely(LOST, repairs=1)) == (-4.5, "return unrepaired")
+    half = surely(SOUND, repairs=1)._replace(belief=tuple(500_000 * (state in (SOUND, LOST)) for state in STATES))
+    assert search.brings("return repaired", half) == pytest.approx(0.5 * 200 - 0.5 * 90 - 5.5)
+
+
+@pytest.mark.parametrize(("end", "lost"), [("return unrepaired", 0), ("return repaired", 90 + 2.5 - 1.5)])
+def test_after_a_sink_that_tore_lands_the_decision_is_told(end, lost):
+    """A sink held fast, forced off: some boards tear, and everybody sees it. Sent back as repaired one costs 90, and
+    its parcel 2.5; to turn it down costs 1.5."""
+    acts = [*OPEN, "remove sink", "tell findings", "tell limits", end]
+    torn = [way for way in (play(seed, acts) for seed in range(40)) if "torn" in way.steps[3].told]
+    assert len(torn) > 2
+    for played in torn:
+        assert decision(played).holds == 0
+        assert decision(played).lost == pytest.approx(lost)
+        assert any("held with 0 %" in line for line in dict(afterwards.page(played))["The decision"])
+
+
 @pytest.mark.slow
 def test_a_test_of_another_length_or_none_is_worth_next_to_nothing_more(monkeypatch):
     """The best way tests with 20 starts. Where a test may be skipped, or be shorter or longer, the tree gains 2."""
     parts = [cells["prior"] * cells["comes and goes"] for cells in CAUSES.values()]
-    root = Known(tuple(round(1e6 * part / sum(parts)) for part in parts) + (0,) * 5, 2, False, False)
+    root = Known(tuple(round(1e6 * part / sum(parts)) for part in parts) + NONE_OF_THE_REST, 2, False, False)
     twenty, one_length = search.best(root)[0], search.job_brings
     monkeypatch.setattr(search, "best", search.cache(search.best.__wrapped__))
     monkeypatch.setattr(
@@ -123,12 +147,19 @@ def test_a_test_of_another_length_or_none_is_worth_next_to_nothing_more(monkeypa
 
 
 def test_more_knowledge_for_nothing_is_never_worth_less():
-    """Each look, its price not counted, is worth at least nothing; and nobody beats who is told the cause."""
+    """Each look, its price not counted, is worth at least nothing, but for beliefs kept in parts in a million; some are
+    worth much; and nobody beats who is told the cause."""
+    gains = []
     for seed in range(30):
         played = play(seed, ["ask history", "look top", "look bottom", "refuse"])
         place = turning_point(played)
-        for gain in looks_left(belief.along(played)[place], played, place).values():
-            assert gain >= 0
+        weights, done = belief.along(played)[place], played.steps[place].done_before
+        without = search.known(weights, done, 0)._replace(looked=frozenset(LOOKS))
+        found = {look: search.value_told(look, without) - search.best(without)[0] for look in LOOKS}
+        assert looks_left(weights, played, place) == pytest.approx({one: max(0, gain) for one, gain in found.items()})
+        gains += found.values()
+    assert min(gains) > -0.01
+    assert max(gains) > 10
     assert search.told_for_nothing() > search.best(search.known(belief.before(), play(1, []).done, 0))[0]
 
 
@@ -144,7 +175,7 @@ def test_the_stated_worth_of_the_best_way_is_that_of_its_tree():
             ]
             for worked, wet, heavy in ((w, o, h) for w in (0, 1) for o in (0, 1) for h in (0, 1)):
                 chance = sum(shares) * (0.3 if worked else 0.7) * 0.5 * (0.2 if heavy else 0.8)
-                parts = tuple(round(1e6 * share / sum(shares)) for share in shares) + (0,) * 5
+                parts = tuple(round(1e6 * share / sum(shares)) for share in shares) + NONE_OF_THE_REST
                 known = Known(parts, 2 - worked, bool(wet), bool(heavy))
                 tree += chance * search.best(known)[0]
     average, error = ways.worth()["the best way found"]

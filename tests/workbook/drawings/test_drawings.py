@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.workbook.drawings.pointing import inside, region_at
 from workbook.bench.joints import inspection
 from workbook.bench.paste import solder_ball, volumes
 from workbook.drawings import collapse, curve, gallery, joint, looks, marks, packages, pen, sink, stack, station, wires
@@ -236,6 +237,21 @@ def test_dyed_areas_are_the_shares_given():
     assert width(parts["land-0-0"]) == pytest.approx(0.45e-3, rel=0.005)
 
 
+def test_whoever_cannot_see_the_map_of_dye_is_told_each_joint():
+    words = joint.dye_map(((0.0, 0.2, 0.0), (0.05, 0.9, 0.0))).words
+    assert "2 by 3 joints. Dye reached 3 of them" in words
+    assert "0, 20, 0; 5, 90, 0." in words
+    assert "corner" not in words
+
+
+def test_a_package_that_grows_more_than_its_board_leans_its_joints_the_other_way():
+    drawing = joint.leaning_row(part_expansion=20e-6, board_expansion=16e-6)
+    corner = measured(drawing.views[0])["joint-6"]
+    assert corner[48][0] > corner[0][0]  # the head lies further out than the foot
+    assert "package has grown more" in drawing.views[0].body
+    assert "leans further outwards" in drawing.words
+
+
 def test_the_corner_joint_leans_by_the_mismatch():
     parts = measured(
         joint.leaning_row(joints=5, part_expansion=6e-6, board_expansion=16e-6, swing=100, enlarged=20).views[0]
@@ -277,6 +293,27 @@ def test_the_board_is_as_thick_as_its_layers():
     assert height(parts["copper-1"]) == pytest.approx(35e-6, rel=0.03)
 
 
+def test_layers_of_unlike_copper_are_not_said_to_be_alike():
+    layers = (18e-6, 0.2e-3, 70e-6, 0.2e-3, 18e-6)
+    drawing = stack.planes_and_vias(layers=layers, planes=(1,))
+    assert "3 layers of copper, 18 to 70 µm" in drawing.words
+    assert "3 layers of copper, 18 to 70 µm" in drawing.views[0].body
+    assert "35 µm each" in stack.planes_and_vias().words
+
+
+@pytest.mark.parametrize("share", [0.1, 0.6])
+def test_the_meter_over_a_cracked_joint_names_the_crack_it_was_given_and_that_its_numbers_are_invented(share):
+    meter = looks.four_looks(crack_share=share).views[3]
+    assert f"(invented): {100 * share:.0f} % cracked" in meter.body
+
+
+def test_what_an_x_ray_blurs_is_told_and_not_judged_for_any_numbers():
+    """A source of 1 µm magnified 100 times blurs by 0.99 µm, a pixel of 100 µm is 1 µm: less than a crack of 5 µm."""
+    words = looks.unsharpness(spot=1e-6, magnification=100.0, crack=5e-6).words
+    assert "blur is 0.99 µm and a pixel 1.0 µm; the crack is 5.0 µm wide" in words
+    assert "wider than a crack" not in words
+
+
 def test_a_bead_on_adhesive_reads_far_too_high_and_one_in_solder_does_not():
     """By hand: hA 0.45 mW/K against G 0.30 and 50 mW/K."""
     glued, soldered = station.bead_fixed().views
@@ -284,6 +321,21 @@ def test_a_bead_on_adhesive_reads_far_too_high_and_one_in_solder_does_not():
     assert "reads 225.4 °C" in soldered.words
     bead = measured(glued)["bead"]
     assert math.pi * width(bead) ** 2 == pytest.approx(3e-6, rel=0.01)
+
+
+@pytest.mark.parametrize(("gas_c", "says"), [(270.0, "0.4 K too high"), (125.0, "0.9 K too low")])
+def test_what_a_soldered_bead_is_off_by_is_told_in_kelvins(gas_c, says):
+    """By hand: 0.45 of 50.45 mW/K are 0.892 %, of 45 K above the joint or 100 K below it."""
+    soldered = station.bead_fixed(gas_c=gas_c).views[1]
+    assert says in soldered.words
+    assert says in soldered.body
+
+
+def test_how_the_speed_falls_is_told_as_it_is_near_a_wide_nozzle_too():
+    """Q / (10 x² + A): 140 mm wide it falls to 31 % from 67.5 to 135 mm, and to a quarter only well away from it."""
+    words = station.hood(140e-3, 240 / 3600, (67.5e-3, 135e-3)).words
+    assert "at 67.5 mm: 1.09 m/s; at 135 mm: 0.34 m/s" in words
+    assert "Well away from it" in words
 
 
 def test_a_nozzle_is_as_wide_and_its_distances_as_far_as_given():
@@ -306,11 +358,33 @@ def test_the_wedge_has_its_two_thicknesses_and_its_resistance():
     assert f"{1 / conductance:.3f} K/W" in drawing.words
 
 
-def test_the_dot_and_the_bead_hold_the_same_paste():
-    parts = measured(sink.paste_patterns().views[0])
-    dot, bead = parts["dot"], parts["bead"]
-    assert volumes.dot_volume(width(dot)) == pytest.approx((14e-3) ** 2 * 75e-6, rel=0.01)
-    assert width(bead) < width(parts["die-1"])
+def half_round(outline):
+    """Return the volume over an outline whose every cut across is half a disc: strip by strip of its chords."""
+    left, right = min(x for x, _ in outline), max(x for x, _ in outline)
+    edges = list(zip(outline, outline[1:] + outline[:1], strict=True))
+    strips, volume = 2000, 0.0
+    for n in range(strips):
+        x = left + (right - left) * (n + 0.5) / strips
+        cut = [y1 + (y2 - y1) * (x - x1) / (x2 - x1) for (x1, y1), (x2, y2) in edges if (x1 > x) != (x2 > x)]
+        volume += math.pi * (max(cut) - min(cut)) ** 2 / 8 * (right - left) / strips
+    return volume
+
+
+@pytest.mark.parametrize("bond_line", [40e-6, 75e-6])
+def test_the_dot_the_bead_and_the_cross_hold_the_same_paste(bond_line):
+    """A bead that would be longer than the die is drawn wider. Where two beads cross, both claim d³/3."""
+    parts = measured(sink.paste_patterns(bond_line=bond_line, bead=1.5e-3).views[0])
+    volume = (14e-3) ** 2 * bond_line
+    assert volumes.dot_volume(width(parts["dot"])) == pytest.approx(volume, rel=0.01)
+    assert half_round(parts["bead"]) == pytest.approx(volume, rel=0.01)
+    assert width(parts["bead"]) < width(parts["die-1"])
+    arms = [half_round(turned(parts[name], by)) for name, by in (("arm-45", 45), ("arm--45", -45))]
+    assert sum(arms) - 1.5e-3**3 / 3 == pytest.approx(volume, rel=0.01)
+
+
+def turned(outline, degrees):
+    cos, sin = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    return [(x * cos - y * sin, x * sin + y * cos) for x, y in outline]
 
 
 def test_heights_under_the_sink_are_the_numbers_given():
@@ -320,12 +394,44 @@ def test_heights_under_the_sink_are_the_numbers_given():
     assert height(parts["paste"]) == pytest.approx(100e-6, rel=0.02)
 
 
-def test_a_pad_too_thin_for_its_gap_is_said_not_to_touch():
-    assert "does not touch" in sink.paste_and_pad(pad=0.5e-3).views[0].body
+def test_a_pad_too_thin_for_its_gap_is_drawn_and_said_not_to_touch():
+    """0.8 + 0.075 - 0.3 leaves 0.575 mm: 0.075 mm over a pad of 0.5."""
+    view = sink.paste_and_pad(pad=0.5e-3).views[0]
+    assert height(measured(view)["pad"]) == pytest.approx(0.5e-3, rel=0.01)
+    for told in (view.body, view.words):
+        assert "does not touch: 75 µm of air" in told
+    assert "outside the 20 to 45 %" in view.words
+    bar = re.search(r'data-part="scale-bar".*?d="M([\d.]+)', view.body)[1]
+    assert 42 + pen.width_of("does not touch: 75 µm of air", bold=True) < float(bar)  # in the widest common face
+    assert "squeezed" not in view.words
 
 
-def test_bending_strain_is_the_worked_number():
-    assert "2370 microstrain" in sink.loosen().words
+def test_whoever_cannot_see_the_tick_at_a_pad_is_told_whether_it_fits():
+    """1 - 0.575 / 0.75 is 23 %, 1 - 0.575 / 1.5 is 62 %; pads are used at 20 to 45 %."""
+    assert "squeezed by 23 %, within the 20 to 45 %" in sink.paste_and_pad(pad=0.75e-3).words
+    assert "squeezed by 62 %, outside the 20 to 45 %" in sink.paste_and_pad(pad=1.5e-3).words
+
+
+def test_bending_strain_is_the_worked_number_and_over_or_within_the_limit():
+    """6 x 1.6 mm x 2 mm / (90 mm)² = 2370 µε; 6 x 1.2 x 0.2 / 140² = 73 µε, and 500 is the limit."""
+    over, within = sink.loosen().views[0], sink.loosen(0.140, 1.2e-3, 0.2e-3).views[0]
+    assert "2370 microstrain, over the 500 that a maker's note allows" in over.words
+    assert "0.2 mm over 140 mm, 73 microstrain, within" in within.words
+    cross, tick = pen.Pen(262), pen.Pen(262)
+    cross.verdict(24, 214, False)
+    tick.verdict(24, 214, True)
+    assert "".join(cross.marks) in over.body
+    assert "".join(tick.marks) not in within.body  # a lever is never recommended
+    assert "".join(cross.marks) not in within.body
+
+
+def test_tips_on_a_plane_read_what_the_distances_of_each_tip_say():
+    """By hand: ln(12.5/7.5) + ln(52.5/47.5) = 0.611 at 10 mm, 2 ln(32.5/27.5) = 0.334 in the middle. Tips 18 mm apart
+    reach nearer to the point: ln(19/1) + ln(59/41) = 3.31 against 2 ln(39/21) = 1.24."""
+    assert "1.8, 1.0, 1.8 times" in wires.four_on_a_plane().words
+    wide = wires.four_on_a_plane(tips=18e-3, places=(10e-3,))
+    assert "2.7 times" in wide.words
+    assert ">2.7<" in wide.views[0].body
 
 
 def test_a_flex_crack_rises_at_its_angle():
@@ -362,6 +468,7 @@ def test_heats_beyond_the_limit_are_called_too_many():
     drawing = packages.two_packages(heats)
     assert "one too many" in drawing.views[1].body
     assert drawing.views[1].body.count('data-part="heat-') == 5
+    assert "2 too many" in packages.two_packages(heats, limit=2).views[1].body
 
 
 def test_a_section_and_an_x_ray_picture_show_the_numbers_of_their_joint():
@@ -483,15 +590,15 @@ def test_a_mark_nobody_knows_is_refused():
 
 
 def test_a_click_finds_the_part_under_it():
-    drawing = marks.earlier_repair()
-    for region in drawing.regions:
+    (view,) = marks.earlier_repair().views
+    for region in view.regions:
         if region.name == "U1-edge":
             continue
         x = sum(x for x, _ in region.polygon) / len(region.polygon)
         y = sum(y for _, y in region.polygon) / len(region.polygon)
-        assert drawing.region_at(x, y).name == region.name
-    assert drawing.region_at(52, 160).name == "U1-edge"
-    assert drawing.region_at(415, 425) is None
+        assert region_at(view, x, y).name == region.name
+    assert region_at(view, 52, 160).name == "U1-edge"
+    assert region_at(view, 415, 425) is None
 
 
 def test_what_is_seen_gives_nothing_away():
@@ -506,12 +613,11 @@ def test_what_is_seen_gives_nothing_away():
 @pytest.mark.parametrize("angle", [0, 30, 45, 90, -45])
 def test_a_hatch_stays_inside_its_shape(angle):
     ring = [(0, 0), (100, 10), (60, 50), (110, 90), (10, 100)]
-    shape = pen.Region("shape", "", tuple(ring))
     ends = [float(number) for number in re.findall(r"-?\d+\.?\d*", pen.hatch(ring, "lines", angle, 7))]
     strokes = list(zip(ends[::4], ends[1::4], ends[2::4], ends[3::4], strict=True))
     assert len(strokes) > 8
     for x1, y1, x2, y2 in strokes:
-        assert shape.holds((x1 + x2) / 2, (y1 + y2) / 2) or math.dist((x1, y1), (x2, y2)) < 2
+        assert inside(ring, (x1 + x2) / 2, (y1 + y2) / 2) or math.dist((x1, y1), (x2, y2)) < 2
 
 
 def test_words_too_wide_for_any_view_are_refused():

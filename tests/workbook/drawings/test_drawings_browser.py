@@ -9,6 +9,7 @@ import pytest
 
 from graders import sheets
 from tests.browser.lesson_server import CHROMIUM
+from tests.workbook.drawings.pointing import region_at
 from workbook.drawings import gallery, pen
 from workbook.topics import TOPICS
 
@@ -150,7 +151,7 @@ def test_the_part_under_the_pointer_says_its_name(show):
     named = tab.evaluate(
         "([x, y]) => document.elementFromPoint(x, y).dataset.region", [view["x"] + 320, view["y"] + 222]
     )
-    assert named == drawing.region_at(320, 222).name == "C4"
+    assert named == region_at(drawing.views[0], 320, 222).name == "C4"
 
 
 @pytest.mark.skipif("AXE_JS" not in os.environ, reason="set AXE_JS to the path of an axe.min.js")

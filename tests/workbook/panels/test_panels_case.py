@@ -1,6 +1,8 @@
 """A board on your bench in a lesson: kept where the terminal keeps it, and nothing lost by a wrong word."""
 
 import json
+import os
+import re
 
 import pytest
 
@@ -55,7 +57,9 @@ def test_another_board_is_one_that_was_not_worked_on_here(panel):
 def test_what_is_no_case_is_said_and_the_one_on_the_bench_stays(panel, number):
     opened(panel)
     done(panel, "look top")
-    assert "is no case" in opened(panel, number)["say"]
+    say = opened(panel, number)["say"]
+    assert "is no case. Cases are numbered from 1" in say
+    assert not re.search(r"\.\.|\. ?\.$|:$", say)
     assert len(done(panel, "look top", "look bottom")["steps"]) == 2
     assert keeping.kept(117)[0] == ["look top", "look bottom"]
 
@@ -64,7 +68,7 @@ def test_what_is_no_case_is_said_and_the_one_on_the_bench_stays(panel, number):
 def test_what_cannot_be_played_is_said_and_what_was_kept_stands(panel, acts_):
     opened(panel)
     done(panel, "look top")
-    assert panel.answer({"do": "play", "acts": acts_})["say"]
+    assert re.search(r"[^.]\.$", panel.answer({"do": "play", "acts": acts_})["say"])
     assert keeping.kept(117)[0] == ["look top"]
 
 
@@ -84,10 +88,35 @@ def test_where_nothing_can_be_kept_the_act_is_done_and_it_is_said(panel, monkeyp
         raise OSError(28, "No space left on device")
 
     opened(panel)
-    monkeypatch.setattr(keeping, "keep", full)
+    monkeypatch.setattr(os, "replace", full)
     told = done(panel, "look top")
     assert len(told["steps"]) == 1
-    assert "could not be kept: No space left" in told["say"]
+    assert "This case is not kept." in told["say"]
+    assert "No space left" in told["say"]
+
+
+def test_where_the_place_for_cases_is_none_the_act_is_done_and_it_is_said(panel, tmp_path):
+    opened(panel)
+    (tmp_path / "cases").write_text("")  # a file where the folder should be
+    told = done(panel, "look top")
+    assert len(told["steps"]) == 1
+    assert "This case is not kept." in told["say"]
+
+
+def test_of_a_case_open_twice_no_act_of_the_one_is_written_over_by_the_other(panel):
+    """The same lesson side by side, or a lesson and a terminal: the second to act is told to open it again."""
+    other = CasePanel()
+    opened(panel)
+    opened(other)
+    done(panel, "ask history")
+    done(panel, "ask history", "look top")
+    told = done(other, "look bottom")
+    assert "worked on elsewhere" in told["say"]
+    assert [step["act"] for step in told["steps"]] == ["look bottom"]
+    assert keeping.kept(117)[0] == ["ask history", "look top"]
+    assert [step["act"] for step in opened(other)["steps"]] == ["ask history", "look top"]
+    assert "say" not in done(other, "ask history", "look top", "look bottom")
+    assert keeping.kept(117)[0] == ["ask history", "look top", "look bottom"]
 
 
 def test_every_place_that_can_be_pointed_at_is_an_act_of_looking():

@@ -5,6 +5,7 @@ import json
 import os
 import sys
 import zipfile
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -31,9 +32,9 @@ def handed_out(exercise=BEAD, learner="ada"):
     )
 
 
-def archive(files):
+def archive(files, packing=zipfile.ZIP_STORED):
     out = io.BytesIO()
-    with zipfile.ZipFile(out, "w") as held:
+    with zipfile.ZipFile(out, "w", packing) as held:
         for name, content in files.items():
             held.writestr(name, content)
     return out.getvalue()
@@ -185,6 +186,43 @@ def test_without_the_note_of_what_was_laid_out_everything_is_kept(root, monkeypa
     assert (root / PLACE).read_bytes() == mine
 
 
+def test_of_two_who_write_a_file_at_once_each_finishes_and_it_is_always_whole(tmp_path):
+    path, wholes = tmp_path / "deep" / "file", (b"a" * 3_000_000, b"b" * 3_000_000)
+    folder.write_whole(path, wholes[0])
+
+    def write_often(content):
+        for _ in range(25):
+            folder.write_whole(path, content)
+
+    with ThreadPoolExecutor(2) as writers:
+        writing = [writers.submit(write_often, content) for content in wholes]
+        while not all(one.done() for one in writing):
+            assert path.read_bytes() in wholes
+    for one in writing:
+        one.result()
+    assert [one.name for one in path.parent.iterdir()] == ["file"]
+
+
+def test_what_nobody_could_make_again_is_on_the_disk_before_it_takes_the_files_name(tmp_path, monkeypatch):
+    done, sync, replace = [], os.fsync, os.replace
+    monkeypatch.setattr(os, "fsync", lambda handle: [done.append("on the disk"), sync(handle)])
+    monkeypatch.setattr(os, "replace", lambda *names: [done.append("named"), replace(*names)])
+    folder.write_whole(tmp_path / "hand-in.zip", b"mine", on_disk=True)
+    assert done == ["on the disk", "named"]
+    assert (tmp_path / "hand-in.zip").read_bytes() == b"mine"
+
+
+@pytest.mark.parametrize("taken", ["profile", "profile/inner/file"])
+def test_what_cannot_be_written_is_said_and_leaves_nothing_behind(tmp_path, taken):
+    """A file where a folder is needed, and a folder where the file should be."""
+    (tmp_path / taken).parent.mkdir(parents=True, exist_ok=True)
+    (tmp_path / taken).write_text("x")
+    before = sorted(tmp_path.rglob("*"))
+    with pytest.raises(Problem, match="cannot be written"):
+        folder.write_whole(tmp_path / "profile" / "inner", b"content")
+    assert sorted(tmp_path.rglob("*")) == before
+
+
 def test_a_folder_with_other_things_in_it_is_left_alone(tmp_path):
     (tmp_path / "letters").mkdir()
     (tmp_path / "letters" / "letter.txt").write_text("dear")
@@ -230,6 +268,22 @@ def test_a_file_that_is_no_handout_is_said(tmp_path, content):
         folder.unpacked(tmp_path / "a.zip")
 
 
+@pytest.mark.parametrize("packing", [zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED, zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA])
+def test_a_handout_damaged_at_any_byte_is_read_whole_or_said(tmp_path, packing):
+    """A download that broke off, or a byte that a stick lost: one line, and never Python's own words."""
+    good = archive({f"ada/{PLACE}": "".join(map(str, range(400)))}, packing)
+    read = said = 0
+    for place in range(0, len(good), 7):
+        for damaged in (good[:place], good[:place] + bytes([good[place] ^ 0xFF]) + good[place + 1 :]):
+            (tmp_path / "a.zip").write_bytes(damaged)
+            try:
+                folder.unpacked(tmp_path / "a.zip")
+                read += 1  # a byte that nobody asks for, such as one of its date
+            except Problem:
+                said += 1
+    assert said > 2 * read
+
+
 def test_a_missing_handout_is_said(tmp_path):
     with pytest.raises(Problem, match="no file"):
         opening.where(tmp_path / "gone.zip")
@@ -247,6 +301,34 @@ def test_a_clean_copy_is_put_beside_and_one_of_a_handout_keeps_its_own_numbers_a
     with pytest.raises(Problem, match="no exercise") as problem:
         opening.clean_copy(root, "bead-log")
     assert "bead-lag" in problem.value.tip
+
+
+def test_a_clean_copy_is_made_of_an_exercise_whatever_its_file_is_called(root):
+    answer(root / PLACE, {"lag-answer": "lag = 3"})
+    (root / PLACE).rename(root / "profile" / "my bead.ipynb")
+    first = opening.clean_copy(root, "bead-lag")
+    assert first.read_bytes() == folder.shipped()[PLACE]
+    answer(first, {"lag-answer": "lag = 3", "reads-answer": "reads = 'too hot'"})  # now it is the one that counts
+    assert opening.clean_copy(root, "bead-lag").read_bytes() == folder.shipped()[PLACE]
+    assert len(list((root / "profile").glob("*_again*"))) == 2
+
+
+def test_of_a_damaged_handed_out_exercise_no_copy_with_other_numbers_is_made(root):
+    other = next(name for name in folder.shipped() if name.startswith("profile/") and name != PLACE)
+    (root / other).write_text(handed_out(), encoding="utf-8")  # any sealed exercise makes it a handed-out topic
+    (root / PLACE).write_text("{ damaged")
+    with pytest.raises(Problem, match="whose numbers") as problem:
+        opening.clean_copy(root, PLACE)
+    assert "once more" in problem.value.tip
+    assert (root / PLACE).read_text() == "{ damaged"
+
+
+def test_a_handed_out_exercise_that_was_moved_away_comes_again_from_its_archive(root):
+    files = {PLACE: handed_out().encode()}
+    folder.lay_out(root, files)
+    (root / PLACE).unlink()
+    folder.lay_out(root, files)
+    assert (root / PLACE).read_bytes() == files[PLACE]
 
 
 def line(root, events=()):
@@ -361,6 +443,36 @@ def test_of_a_renamed_exercise_and_the_new_blank_one_the_answered_one_is_shown(r
     assert contents.of(root, []).last.path == "profile/mine.ipynb"
     answer(root / PLACE, {"lag-answer": "lag = 4"})
     assert contents.of(root, []).last.path == PLACE
+
+
+def opened(root):
+    """Open a folder without starting a server, and return what is said."""
+    lines = []
+    opening.open_(root, None, None, browser=False, start=False, say=lines.append)
+    return lines
+
+
+@pytest.mark.parametrize("page", [contents.NAME, contents.PRACTICE_NAME])
+def test_notes_written_into_a_page_that_is_made_anew_are_kept_beside_it(root, page):
+    opened(root)
+    blank = (root / page).read_bytes()
+    notebook = json.loads(blank)
+    notebook["cells"].append({"cell_type": "markdown", "id": "mine", "metadata": {}, "source": "U1 was wet. Ask!"})
+    (root / page).write_text(json.dumps(notebook), encoding="utf-8")
+    mine = (root / page).read_bytes()
+    said = opened(root)
+    (kept,) = root.glob("*_notes.ipynb")
+    assert kept.read_bytes() == mine
+    assert any(kept.name in line for line in said)
+    assert (root / page).read_bytes() == blank
+
+
+def test_a_page_that_was_only_run_is_made_anew_and_nothing_is_put_beside_it(root):
+    opened(root)
+    for page in (contents.NAME, contents.PRACTICE_NAME):
+        (root / page).write_bytes(as_jupyterlab_saves((root / page).read_bytes()))
+    opened(root)
+    assert sorted(path.name for path in root.glob("*.ipynb")) == sorted((contents.NAME, contents.PRACTICE_NAME))
 
 
 def test_titles_are_text_on_the_page(root):

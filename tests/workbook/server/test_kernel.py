@@ -50,6 +50,30 @@ def test_an_error_is_one_plain_line(kernel, source):
     assert "Error" not in shown
 
 
+def test_a_file_of_the_learners_that_is_named_like_one_of_pythons_own_keeps_no_kernel_from_starting(tmp_path):
+    """A file uuid.py beside a notebook: the kernel starts, and a cell still imports Python's, and what lies there."""
+    (tmp_path / "uuid.py").write_text("raise SystemExit('not the one that was meant')")
+    (tmp_path / "my_station.py").write_text("plate = 300")
+    jupyter.prepare(tmp_path)
+    specs = KernelSpecManager(kernel_dirs=[str(tmp_path / folder.OWN / "jupyter" / "kernels")])
+    manager = KernelManager(kernel_name="python3", kernel_spec_manager=specs)
+    manager.start_kernel(cwd=str(tmp_path))
+    client = manager.client()
+    client.start_channels()
+    try:
+        client.wait_for_ready(60)
+        shown = []
+        client.execute_interactive(
+            "from uuid import uuid4; from my_station import plate; print(plate)",
+            output_hook=lambda message: shown.append(message["content"].get("text", "")),
+            timeout=30,
+        )
+        assert "300" in "".join(shown)
+    finally:
+        client.stop_channels()
+        manager.shutdown_kernel(now=True)
+
+
 def test_an_error_does_not_keep_the_cells_queued_behind_it_from_running(kernel):
     kernel.client.execute("lag = 2.5 K", stop_on_error=True)
     kernel.client.execute("after = 3", stop_on_error=True)

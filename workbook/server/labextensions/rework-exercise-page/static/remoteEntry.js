@@ -57,7 +57,13 @@
   const cellOf = (panel, id) => panel.content.widgets.find((cell) => gradeId(cell) === id);
   const cellNamed = (panel, id) => panel.content.widgets.find((cell) => cell.model.id === id);
 
-  /** Ask the notebook's kernel, and return what it says. Nothing of this is kept in the notebook or its history. */
+  const NO_ANSWER = { say: "The kernel could not answer. Press Check again; if it stays so, open the menu Kernel and "
+    + "choose Restart Kernel." };
+
+  /**
+   * Ask the notebook's kernel, and return what it says, or that it could not answer: it may end while it is asked, and
+   * whoever waits for it goes on. Nothing of this is kept in the notebook or its history.
+   */
   async function ask(panel, what) {
     await panel.sessionContext.ready;
     const kernel = panel.sessionContext.session?.kernel;
@@ -65,9 +71,8 @@
     const request = JSON.stringify(JSON.stringify({ ...what, file: name(panel) }));
     const call = `__import__("graders.desk.boxes", fromlist=["reply"]).reply(${request})`;
     const asked = kernel.requestExecute({ code: "", silent: true, user_expressions: { answer: call } });
-    const { content } = await asked.done;
-    return content.user_expressions?.answer?.data?.["application/json"]
-      ?? { say: "The kernel could not answer. Open the menu Kernel and choose Restart Kernel." };
+    const content = await asked.done.then((reply) => reply.content, () => null);
+    return content?.user_expressions?.answer?.data?.["application/json"] ?? NO_ANSWER;
   }
 
   /** Open a document of the folder; `anchor` is the heading to show in it. */
@@ -496,7 +501,11 @@
       this.writing = Promise.resolve(this.writing).then(async () => {
         const written = await ask(this.exercise.panel,
           { do: "type", topic: about.topic, exercise: about.exercise, part: this.part.name, typed });
-        if (written.source === undefined) return;
+        if (written.source === undefined) {  // it stands in the box alone, and is written with the next
+          this.touched = true;
+          this.exercise.status.textContent = `Part ${this.part.number} is not written yet. ${written.say}`;
+          return;
+        }
         this.exercise.write(this.cell, written.source, this.part.number);
         this.source = written.source;
         this.problems = written.said;
