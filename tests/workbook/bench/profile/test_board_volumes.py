@@ -9,8 +9,9 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 from scipy.sparse.linalg import spsolve
 
-from workbook.bench.profile.board_station import MEDIUM, PLACES, STEFAN_BOLTZMANN, Programme
+from workbook.bench.profile.board_station import MEDIUM, NEIGHBOURS, PLACES, STEFAN_BOLTZMANN, Programme
 from workbook.bench.profile.board_volumes import (
+    SHEETS,
     Mesh,
     assemble,
     drives,
@@ -358,3 +359,19 @@ def test_a_mesh_of_four_times_the_cells_moves_no_peak_by_half_a_kelvin(programme
     finer = simulate(MEDIUM, programme, mesh=Mesh(18, 6, 3, 3, 1.2)).temperature_c
     for place in PLACES:
         assert usual[place].max() == pytest.approx(finer[place].max(), abs=0.5), place
+
+
+def test_a_cell_lies_wholly_under_a_neighbour_part_or_beside_it_along_the_board():
+    """So that no cell reads half the board and half the part: across, the first row is wider than half a part."""
+    faces = assemble(MEDIUM, COARSE).faces
+    top, bottom = (faces.sheet == SHEETS.index(name) for name in ("board top", "board bottom"))
+    first_row = faces.y[top] == faces.y[top].min()
+    x, left_open = faces.x[top][first_row], (faces.area[top] / faces.area[bottom])[first_row]
+    half = MEDIUM.package_side / 2
+    row = half / COARSE.across_package
+    middles_of_parts = half + np.array(list(NEIGHBOURS.values()))
+    under = (np.abs(x[:, None] - middles_of_parts) < MEDIUM.neighbour_side / 2).any(axis=1)
+    assert under.any()
+    assert left_open[x < half] == pytest.approx(0)
+    assert left_open[under] == pytest.approx(1 - MEDIUM.neighbour_side / 2 / row)
+    assert left_open[(x > half) & ~under] == pytest.approx(1)
