@@ -22,16 +22,29 @@ TRIED = (100, 30, 6, 2, 1)
 """Whole numbers that fit one byte, and whose products do not."""
 
 NUMBER = r"(-?\d[\d ]*(?:\.\d+)?)"
-OUTSIDE = {
-    r"(?<!together )(?<!value )above zero \[": lambda: (0.0, -1.0),
-    r"(?:at least zero|0 or more) \[": lambda: (-1.0,),
+RANGES = {
+    r"(?<!together )(?<!value )above zero(?: \[|[,;])": lambda: ((1e-6,), (0.0, -1.0)),
+    r"(?:at least zero|0 or more)(?: \[|[,;])": lambda: ((0.0,), (-1.0,)),
+    r"above (?:absolute zero|-273\.15)(?: \[|[,;])": lambda: ((-273.1499,), (-273.15, -300.0)),
+    rf"at least {NUMBER} \[": lambda least: ((least,), (least - 1,)),
     rf"(?<!must be )from {NUMBER} to {NUMBER} \[": lambda low, high: (
-        low - (high - low) / 1000,
-        high + (high - low) / 1000,
+        (low, high),
+        (low - (high - low) / 1000, high + (high - low) / 1000),
     ),
-    rf"between {NUMBER} and {NUMBER} \[": lambda low, high: (low, high),
+    rf"from {NUMBER} to below {NUMBER} \[": lambda low, high: (
+        (low, high - (high - low) / 1000),
+        (low - (high - low) / 1000, high),
+    ),
+    rf"above {NUMBER},? (?:up )?to {NUMBER} \[": lambda low, high: (
+        (low + (high - low) / 1000, high),
+        (low, high + (high - low) / 1000),
+    ),
+    rf"between {NUMBER} and {NUMBER} \[": lambda low, high: (
+        (low + (high - low) / 1000, high - (high - low) / 1000),
+        (low, high),
+    ),
 }
-"""How a docstring states a range, and numbers that lie outside of it."""
+"""How a docstring states a range, and numbers that lie inside and outside of it, at its very ends."""
 
 
 def public():
@@ -122,23 +135,86 @@ def stated(function, name):
     return " ".join(told[1].split()) if told else ""
 
 
-def numbers_outside(words):
-    """Yield numbers outside of the range that is stated in some words."""
-    for pattern, outside in OUTSIDE.items():
+def numbers_at_the_ends(words):
+    """Return numbers inside and outside of the range that is stated in some words."""
+    inside, outside = [], []
+    for pattern, numbers in RANGES.items():
         if found := re.search(pattern, words):
-            yield from outside(*(float(bound.replace(" ", "")) for bound in found.groups()))
+            taken, refused = numbers(*(float(bound.replace(" ", "")) for bound in found.groups()))
+            inside, outside = [*inside, *taken], [*outside, *refused]
+    return inside, outside
+
+
+def of_the_same_kind(number, value):
+    """Return a number as whole as another is, where it can be: a count is asked for as one."""
+    return int(number) if type(value) is int and number == int(number) else number
+
+
+def stated_ranges():
+    """Yield each number of each function's example that has a range: what is inside of it, and what outside."""
+    for name, function in PUBLIC.items():
+        given = example_of(function)
+        for one, value in given.items():
+            if type(value) in (int, float):
+                inside, outside = numbers_at_the_ends(stated(function, one))
+                yield name, given, one, [of_the_same_kind(number, value) for number in inside], outside
 
 
 def test_a_number_outside_the_range_that_the_docstring_states_is_refused():
     tried, let_in = 0, []
-    for name, function in PUBLIC.items():
-        given = example_of(function)
-        for one in (one for one, value in given.items() if type(value) in (int, float)):
-            for number in numbers_outside(stated(function, one)):
-                tried += 1
-                let_in += [] if refuses(function, given | {one: number}) else [(name, one, number)]
-    assert tried > 800
+    for name, given, one, _, outside in stated_ranges():
+        for number in outside:
+            tried += 1
+            let_in += [] if refuses(PUBLIC[name], given | {one: number}) else [(name, one, number)]
+    assert tried > 900
     assert let_in == []
+
+
+TOGETHER = {
+    "intake.capacitors.discharge_resistance start_voltage": "start voltage - voltage",
+    "intake.capacitors.time_to_voltage start_voltage": "start voltage - voltage",
+    "intake.evidence.chance_of_at_most trials": "failures (trials - successes)",
+    "intake.evidence.clopper_pearson_interval trials": "failures (trials - successes)",
+    "intake.evidence.lower_bound trials": "failures (trials - successes)",
+    "intake.evidence.wald_interval trials": "failures (trials - successes)",
+    "intake.evidence.wilson_interval trials": "failures (trials - successes)",
+    "intake.static.time_to_drain_body start_voltage": "start voltage - voltage",
+    "joints.inspection.chance_of_missing joints": "cut over joints",
+    "joints.inspection.ring_crack_area_fraction diameter": "depth over diameter",
+    "joints.inspection.straight_crack_area_fraction diameter": "depth over diameter",
+    "joints.weibull.median_rank count": "count minus rank",
+    "paste.closing.stop_gap force": "force over twice the yield stress",
+    "paste.closing.stop_gap yield_stress": "force over twice the yield stress",
+    "paste.contact.spot_conductance hardness": "pressure over hardness",
+    "paste.fins.array_efficiency total_area": "total area less fin area",
+    "paste.fins.sink_resistance total_area": "total area less fin area",
+    "profile.films.film_facing_down length": "Rayleigh number of a face that looks down",
+    "profile.films.film_facing_up length": "Rayleigh number of a face that looks up",
+    "profile.films.film_under_jet diameter": "Reynolds number of a jet",
+    "profile.films.film_under_jet gas_c": "Reynolds number of a jet",
+    "profile.thermocouple.junction_temperature_c terminals_c": "emf",
+    "shorts.copper.coefficient_referred_to from_c": "resistance at the second temperature over that at the first",
+    "shorts.copper.plane_drop_between separation": "second tip from the short",
+    "shorts.decision.leak_behind reference": "reference minus reading",
+    "signoff.promise.return_rate_interval repairs": "failures (trials - successes)",
+    "signoff.refit.share_of_heat_through_top case_resistance": "theta-JC minus psi-JT",
+}
+"""What a number at the end of its own range is refused for: something it makes together with the others."""
+
+
+def test_a_number_inside_the_range_that_the_docstring_states_is_taken_up_to_its_very_ends():
+    """Or it is refused in the words of what it makes together with the others of the example."""
+    tried, refused = 0, {}
+    for name, given, one, inside, _ in stated_ranges():
+        for number in inside:
+            tried += 1
+            try:
+                answered(PUBLIC[name], given | {one: number})
+            except (ValueError, TypeError, ArithmeticError) as error:
+                refused[f"{name} {one}"] = str(error)
+    assert tried > 700
+    assert refused.keys() == TOGETHER.keys()
+    assert [place for place, words in TOGETHER.items() if words not in refused[place]] == []
 
 
 def whole(function, arguments, numbers):
