@@ -5,8 +5,8 @@ One name means one thing in all functions. Volume resistivity of annealed copper
 (J-STD-020, second-hand). An outer conductor carries current with a constant of 0.048 (IPC-2221, second-hand), a diode
 of no type has 1e-14 A of saturation current, isopropanol takes 664 kJ/kg to dry and air conducts 0.026 W/m/K (SPICE and
 handbooks, from memory); a pad gives by 20 to 45 % (a distributor's slides, second-hand). 217 °C is where a lead-free
-alloy is liquid, soaks lie between 150 and 200 °C, a package is baked at 125 °C, an exposure limit is a mean of 8 h or of
-15 min, a wrist strap has a megohm, an interaction is pooled from a chance of 0.25 on, a job is soaked for two minutes
+alloy is liquid, soaks lie between 150 and 200 °C, a package is baked at 125 °C, an exposure limit is a mean of 8 h or
+of 15 min, a wrist strap has a megohm, an interaction is pooled from a chance of 0.25 on, a job is soaked two minutes
 and held for one: common-practice.
 """
 

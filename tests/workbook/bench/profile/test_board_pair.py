@@ -20,6 +20,7 @@ from workbook.bench.profile.board_pair import (
     simulate_pair,
     spaced_edges,
 )
+from workbook.bench.profile.board_pair_station import JOINT_SAMPLE
 from workbook.bench.profile.board_station import MEDIUM, STEFAN_BOLTZMANN, Programme
 from workbook.bench.profile.board_volumes import drives, simulate
 from workbook.references import load
@@ -266,3 +267,27 @@ def test_a_finer_mesh_moves_no_peak_by_a_kelvin():
         pair_peaks(simulate_pair(PAIR, FIRST, 2.0, mesh=mesh)) for mesh in (Mesh(8, 4, 2, 2), Mesh(12, 5, 3, 3))
     )
     assert coarse == pytest.approx(fine, abs=1.0)
+
+
+def test_the_joints_read_of_a_package_are_joints_of_its_array_with_middle_and_corners():
+    """Of 31 joints along a side, evenly from corner to corner: whole pitches lie between, and an odd number is read."""
+    package = Package(0.0)
+    pitches = (package.joints_per_side - 1) / (JOINT_SAMPLE - 1)
+    assert pitches == int(pitches)
+    assert JOINT_SAMPLE % 2 == 1
+
+
+def test_without_being_told_the_quick_pair_melts_and_steps_by_two_seconds_and_the_volumes_do_neither():
+    programme = Heats((), (Heat(0, ((2.0, 300.0), (30.0, 500.0)), 60.0),), 60.0)
+    usual, wet, dry = (
+        run_pair(PAIR, programme, board=quick_board(), **more)
+        for more in ({}, dict(time_step=2.0, melting=True), dict(time_step=2.0, melting=False))
+    )
+    assert np.array_equal(usual.joints_c, wet.joints_c)
+    assert not np.array_equal(wet.joints_c[0], dry.joints_c[0])
+    mesh = Mesh(2, 1, 1, 1)
+    usual, dry = (
+        simulate_pair(PAIR, programme, mesh=mesh, **more) for more in ({}, dict(time_step=1.0, melting=False))
+    )
+    assert np.array_equal(usual.joints_c, dry.joints_c)
+    assert not np.array_equal(dry.joints_c[0], simulate_pair(PAIR, programme, 1.0, True, mesh).joints_c[0])

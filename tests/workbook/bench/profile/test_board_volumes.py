@@ -375,3 +375,53 @@ def test_a_cell_lies_wholly_under_a_neighbour_part_or_beside_it_along_the_board(
     assert left_open[x < half] == pytest.approx(0)
     assert left_open[under] == pytest.approx(1 - MEDIUM.neighbour_side / 2 / row)
     assert left_open[(x > half) & ~under] == pytest.approx(1)
+
+
+def test_the_joints_read_are_joints_of_the_array_from_its_middle_to_its_corner():
+    """Of 31 joints along a side the middle one is the sixteenth: each lies whole pitches away from it."""
+    pitches = assemble(MEDIUM, COARSE).joint_positions / MEDIUM.joint_pitch
+    assert pitches == pytest.approx(pitches.round(), abs=1e-9)
+    assert {(0, 0), (0, 15), (15, 0), (15, 15)} <= {(int(x), int(y)) for x, y in pitches.round()}
+
+
+@pytest.mark.parametrize(
+    ("taken", "refused"),
+    [
+        ({"across_package": 2}, {"across_package": 1}),
+        ({"board": 1}, {"board": 0}),
+        ({"substrate": 1}, {"substrate": 0}),
+        ({"body": 1}, {"body": 0}),
+        ({"widening": 1.01}, {"widening": 1.0}),
+        ({"widening": 2.0}, {"widening": 2.01}),
+    ],
+)
+def test_a_mesh_has_cells_and_layers_and_widens_by_a_hundredth_to_the_double(taken, refused):
+    assert Mesh(**taken)
+    with pytest.raises(ValueError, match=f"{next(iter(refused))} must be"):
+        Mesh(**refused)
+
+
+@pytest.mark.parametrize(
+    "odd", [(0, 0, 0, 1, 1), (0, 0, 1, 0, 1), (0, 0, 1, 1, 0), (np.nan, 0, 1, 1, 1), (0, np.inf, 1, 1, 1)]
+)
+def test_a_view_is_of_a_rectangle_with_sides_from_a_place_at_a_distance(odd):
+    assert 0 < view_of_rectangle(0, 0, 1e-6, 1e-6, 1e-6) < 1
+    with pytest.raises(ValueError, match="must be"):
+        view_of_rectangle(*odd)
+
+
+def test_a_straight_field_is_read_exactly_between_the_middles_of_cells_and_level_beyond_them():
+    x, y = np.array([1.0, 2.0, 4.0]), np.array([0.0, 3.0])
+    field = (10 * x + y[:, None]).ravel()
+    at_x, at_y = np.array([1.0, 1.5, 3.0, 4.0, 0.0, 9.0]), np.array([0.0, 1.0, 3.0, 2.0, -1.0, 9.0])
+    read = interpolation(at_x, at_y, x, y) @ field
+    assert read == pytest.approx(10 * np.clip(at_x, 1, 4) + np.clip(at_y, 0, 3))
+
+
+def test_without_being_told_the_volumes_march_by_seconds_and_leave_latent_heat_out():
+    hot = Programme(((0, 25), (30, 500)), ((60, 300), (70, 450)), lift_off=110, duration=110)
+    usual = simulate(MEDIUM, hot, mesh=Mesh(2, 1, 1, 1))
+    dry, wet = (simulate(MEDIUM, hot, 1.0, melting, Mesh(2, 1, 1, 1)) for melting in (False, True))
+    assert wet.joints_c.max() > 220
+    assert np.array_equal(usual.joints_c, dry.joints_c)
+    assert not np.array_equal(wet.joints_c, dry.joints_c)
