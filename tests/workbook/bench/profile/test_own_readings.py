@@ -122,6 +122,14 @@ def test_steps_are_whole_seconds_of_two_neighbouring_lengths_the_shorter_first_a
     assert own_board.time_grid(Programme(duration=6.0), 3.0)[2].tolist() == [3, 3]
 
 
+def test_the_nozzle_is_said_at_each_time_for_the_step_that_begins_there_and_at_the_end_none_does():
+    board = SimpleNamespace(readings=np.eye(len(PLACES) + 2, 9), beside=np.zeros((len(PLACES), 9)))
+    states = np.arange(27.0).reshape(3, 9)
+    run = own_board.read_run(board, np.arange(3.0), states, None, None, np.array([False, True]))
+    assert run.lowered.tolist() == [False, True, False]
+    assert np.array_equal(np.hstack([run.places, run.joints]), states)
+
+
 def test_heaters_are_hotter_than_they_say_by_their_errors():
     board = SimpleNamespace(bench=MEDIUM)
     programme = Programme(((0.0, 125.0),), ((0.0, 225.0),), 300.0, 300.0)
