@@ -425,3 +425,38 @@ def test_without_being_told_the_volumes_march_by_seconds_and_leave_latent_heat_o
     assert wet.joints_c.max() > 220
     assert np.array_equal(usual.joints_c, dry.joints_c)
     assert not np.array_equal(wet.joints_c, dry.joints_c)
+
+
+def field_on(volumes, nodes, x, y):
+    """Return what lies on some nodes and rises straight along and across, nothing on all others."""
+    field = np.zeros(volumes.capacity.size)
+    field[nodes] = 3 + 100 * x + 2000 * y
+    return field
+
+
+def at(x, y, x_centres, y_centres):
+    """Return the same at points, level beyond the outermost cell centres."""
+    return 3 + 100 * np.clip(x, x_centres.min(), x_centres.max()) + 2000 * np.clip(y, y_centres.min(), y_centres.max())
+
+
+def test_places_joints_and_map_are_read_where_they_are_said_to_be():
+    volumes = assemble(MEDIUM, COARSE)
+    faces, count, fields = volumes.faces, len(PLACES), volumes.map_size
+    read = volumes.readings.toarray()
+    joint_x, joint_y = volumes.joint_x, volumes.joint_y
+    on_joints = field_on(volumes, volumes.joints, joint_x, joint_y)
+    span = 15 * MEDIUM.joint_pitch
+    corner, edge = np.array([0.0, span, span]), np.array([0.0, span, 0.0])
+    assert read[1:4] @ on_joints == pytest.approx(at(corner, edge, joint_x, joint_y))
+    assert read[count:-fields] @ on_joints == pytest.approx(at(*volumes.joint_positions.T, joint_x, joint_y))
+    for sheet, rows in (("package top", read[:1]), ("board bottom", read[4:5])):
+        here = faces.sheet == SHEETS.index(sheet)
+        x, y = faces.x[here], faces.y[here]
+        assert rows @ field_on(volumes, faces.node[here], x, y) == pytest.approx([at(0.0, 0.0, x, y)])
+    top = faces.sheet == SHEETS.index("board top")
+    along = np.tile((np.arange(30) + 0.5) / 60 * MEDIUM.length, 20)
+    across = np.repeat((np.arange(20) + 0.5) / 40 * MEDIUM.width, 30)
+    on_top = field_on(volumes, faces.node[top], faces.x[top], faces.y[top])
+    assert read[-fields:] @ on_top == pytest.approx(at(along, across, faces.x[top], faces.y[top]))
+    neighbours = faces.node[faces.sheet > SHEETS.index("package top")]
+    assert read[5:7] @ field_on(volumes, neighbours, np.array([0.1, 0.2]), 0.0) == pytest.approx([13, 23])
