@@ -27,7 +27,7 @@ RANGES = {
     r"(?:at least zero|0 or more)(?: \[|[,;])": lambda: ((0.0,), (-1.0,)),
     r"above (?:absolute zero|-273\.15)(?: \[|[,;])": lambda: ((-273.1499,), (-273.15, -300.0)),
     rf"at least {NUMBER} \[": lambda least: ((least,), (least - 1,)),
-    rf"(?<!must be )from {NUMBER} to {NUMBER} \[": lambda low, high: (
+    rf"(?<!must be )(?:from|,) {NUMBER} to {NUMBER}(?: \[|[,;])": lambda low, high: (
         (low, high),
         (low - (high - low) / 1000, high + (high - low) / 1000),
     ),
@@ -228,6 +228,9 @@ def with_first(values, number):
 
 
 ONE_OF_SEVERAL = {
+    "intake.causes.chance_of_finding priors": "together they are 1",
+    "intake.causes.updated_causes priors": "together they are 1",
+    "profile.board_melting.melt liquid": "not looked at: it is worked out a thousand times a run, by ourselves",
     "profile.board_melting.melt response": "not looked at: it is worked out a thousand times a run, by ourselves",
     "profile.cooling_log.cooling_line excess": "the first of a line must lie above the others",
     "shorts.networks.resistance_between links": "the first of a link is a node",
