@@ -4,6 +4,7 @@ Every public function is called as its own worked example calls it, with its num
 """
 
 import contextlib
+import dataclasses
 import doctest
 import importlib
 import inspect
@@ -15,6 +16,11 @@ import numpy as np
 import pytest
 
 from workbook import bench
+from workbook.bench.joints.bow import Layer
+from workbook.bench.joints.fatigue import ThermalCycle
+from workbook.bench.paste.air_cooling import Face
+from workbook.bench.paste.deposits import Plate
+from workbook.bench.paste.spreading import SpreadingPlate
 
 NO_NUMBERS = (float("nan"), None, "3", 1j)
 NARROW = (np.int8, np.int16, np.uint8)
@@ -252,6 +258,90 @@ def test_one_of_several_numbers_is_held_to_the_range_too():
                         otherwise |= set() if held else {f"{name} {one}"}
     assert tried > 120
     assert otherwise == ONE_OF_SEVERAL.keys()
+
+
+AS_MUCH_AS = {
+    "intake.capacitors.time_to_voltage": ("voltage", lambda given: given["start_voltage"], 0),
+    "intake.static.time_to_drain_body": ("voltage", lambda given: given["start_voltage"], 0),
+    "joints.growth.growth_rate": ("thickness", lambda given: 0.0, 0),
+    "joints.growth.time_to_thickness": ("thickness", lambda given: 0.0, 0),
+    "joints.inspection.chance_of_missing": ("cut", lambda given: given["joints"], 0),
+    "joints.inspection.ring_crack_area_fraction": ("depth", lambda given: given["diameter"] / 2, 1),
+    "joints.weibull.median_rank": ("count", lambda given: max(given["rank"]), None),
+    "paste.squeeze.squeeze_time_of_fixed_volume": ("start_gap", lambda given: given["end_gap"], 0),
+    "paste.squeeze.squeeze_time_when_full": ("start_gap", lambda given: given["end_gap"], 0),
+    "paste.fins.array_efficiency": ("total_area", lambda given: given["fin_area"], 0.9),
+    "paste.wedge.wedge_resistance": ("thick_edge", lambda given: given["thin_edge"], None),
+    "paste.volumes.cross_volume": ("length", lambda given: given["width"], None),
+    "profile.conduction.lumped_time": ("target_c", lambda given: given["start_c"], 0),
+    "profile.films.rayleigh": ("surface_c", lambda given: given["air_c"], 0),
+    "shorts.decision.leak_behind": ("reading", lambda given: 0, 0),
+    "signoff.promise.return_rate_bound": ("returns", lambda given: given["repairs"], 1),
+    "signoff.refit.largest_power": ("junction_limit_c", lambda given: given["air_c"], 0),
+}
+"""What may be exactly as much as another, or as nothing; and what then comes out, where that is plain."""
+
+A_LITTLE_MORE_THAN = {
+    "intake.bake_law.bake_energy_ev": ("hot_c", "cool_c"),
+    "profile.control.setpoint_for_joint": ("joint_c", "ambient_c"),
+    "intake.capacitors.discharge_resistance": ("start_voltage", "voltage"),
+    "paste.coverage.ring_area": ("outer_side", "inner_side"),
+    "paste.fins.annular_fin_efficiency": ("outer_radius", "inner_radius"),
+}
+"""What must lie above another, by however little."""
+
+
+@pytest.mark.parametrize("name", AS_MUCH_AS)
+def test_what_may_be_as_much_as_another_is_taken_where_it_is_exactly_so(name):
+    one, other, comes_out = AS_MUCH_AS[name]
+    given = example_of(PUBLIC[name])
+    made = answered(PUBLIC[name], given | {one: other(given)})
+    assert comes_out is None or made == pytest.approx(comes_out)
+
+
+@pytest.mark.parametrize("name", A_LITTLE_MORE_THAN)
+def test_what_lies_above_another_by_a_little_is_taken_and_as_much_is_not(name):
+    one, other = A_LITTLE_MORE_THAN[name]
+    given = example_of(PUBLIC[name])
+    answered(PUBLIC[name], given | {one: given[other] * (1 + 1e-6)})
+    assert refuses(PUBLIC[name], given | {one: given[other]})
+
+
+RECORDS = {
+    Layer: ((1e-9, 1e-3, 0.0), ("thickness", "modulus")),
+    ThermalCycle: ((-273.1499, -273.1498), ()),
+    Face: (("upright", 1e-9, 1e-9, 0.0), ("area", "size")),
+    Plate: ((1e-9, 1e-9), ("length", "width")),
+    SpreadingPlate: ((1e-9, 1.0001e-9, 1e-9, 1e-9, 1e-9), ("source_area", "thickness", "conductivity")),
+}
+"""Records at the lower ends of what they may be, and which of their numbers must be above zero."""
+
+
+@pytest.mark.parametrize("kind", RECORDS)
+def test_a_record_is_made_of_numbers_however_small_and_not_of_none(kind):
+    least, above_zero = RECORDS[kind]
+    made = kind(*least)
+    for name in above_zero:
+        for number in (0.0, -1.0):
+            with pytest.raises(ValueError, match="must be above 0"):
+                dataclasses.replace(made, **{name: number})
+
+
+def test_a_record_is_held_at_its_upper_ends():
+    """A layer expands by a thousandth a kelvin at most, a face shines as a black one at most."""
+    assert Layer(1, 1, 1e-3).expansion == 1e-3
+    assert Face("upright", 1, 1, 1.0).emissivity == 1
+    for make in (
+        lambda: Layer(1, 1, 1.001e-3),
+        lambda: Layer(1, 1, -1e-9),
+        lambda: Face("upright", 1, 1, 1.001),
+        lambda: ThermalCycle(-273.15, 0.0),
+        lambda: ThermalCycle(25.0, 25.0),
+        lambda: SpreadingPlate(1.0, 1.0, 1.0, 1.0, 1.0),
+        lambda: SpreadingPlate(1.0, 2.0, 1.0, 1.0, 0.0),
+    ):
+        with pytest.raises(ValueError, match="must be"):
+            make()
 
 
 def whole(function, arguments, numbers):
