@@ -198,6 +198,11 @@ def bins(time, readings_c, width: float = BIN):
     return np.bincount(which, time) / count, np.bincount(which, readings_c) / count, float(np.median(count))
 
 
+def middles_of_bins(duration: float) -> np.ndarray:
+    """Return the times of the means over bins of a run that is logged often [s]."""
+    return np.arange(BIN / 2, duration, BIN)
+
+
 def trial_from_log(programme: Programme, time, channels: Sequence, start: float = 0.0) -> Trial:
     """Return a trial from a log: means over bins of five seconds, from the programme's start to its end.
 

@@ -47,6 +47,13 @@ def test_of_a_log_what_lies_before_and_after_the_programme_or_is_no_number_is_le
     assert (trial.time[0].tolist(), trial.readings_c[0].tolist()) == ([0, 10], [2, 4])
 
 
+def test_a_run_that_is_logged_often_has_its_means_in_the_middles_of_the_bins():
+    often = np.arange(0.0, 60.0, 0.01)
+    means, _, _ = own_board.bins(often, often)
+    assert own_board.middles_of_bins(60.0) == pytest.approx(means, abs=0.01)
+    assert own_board.middles_of_bins(61.0).size == own_board.middles_of_bins(60.0).size
+
+
 # Slips
 
 
