@@ -32,6 +32,7 @@ RANGES = {
     r"(?<!together )(?<!value )above zero(?: \[|[,;])": lambda: ((1e-6,), (0.0, -1.0)),
     r"(?:at least zero|0 or more)(?: \[|[,;])": lambda: ((0.0,), (-1.0,)),
     r"above (?:absolute zero|-273\.15)(?: \[|[,;])": lambda: ((-273.1499,), (-273.15, -300.0)),
+    rf"above {NUMBER}(?: \[|[,;])": lambda low: ((low + 1e-4,), (low, low - 1e-4)),
     rf"at least {NUMBER} \[": lambda least: ((least,), (least - 1,)),
     rf"(?<!must be )(?:from|,) {NUMBER} to {NUMBER}(?: \[|[,;])": lambda low, high: (
         (low, high),

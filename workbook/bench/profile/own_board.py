@@ -352,7 +352,7 @@ def behind(time, seen, lag: float):
     uneven = np.flatnonzero(np.abs(np.diff(steps)) > 1e-6) + 1
     out = np.empty(time.size)
     out[0] = seen[0]
-    for start, stop in zip([0, *uneven], [*uneven, steps.size], strict=True):
+    for start, stop in pairwise([0, *uneven, steps.size]):
         keep = np.exp(-steps[start] / lag)
         old = lag / steps[start] * (1 - keep) - keep
         pushed = old * seen[start:stop] + (1 - keep - old) * seen[start + 1 : stop + 1]
