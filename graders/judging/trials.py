@@ -553,18 +553,18 @@ def _name(name: str) -> ast.Name:
 
 def _needed(exercise: Exercise, part: Number) -> list[_Step]:
     """Return the statements of this part's and earlier workings that its number hangs on, in order."""
-    steps: list[tuple[_Step, bool]] = []
+    steps: list[_Step] = []
     answers: set[str] = set()
     for other in exercise.parts:
         if other.name == part.name:
             break
         if isinstance(other, Number):
-            steps += [(step, True) for step in statements(other.working)]
+            steps += statements(other.working)
         answers |= set(other.answer_names)
-    steps += [(step, False) for step in statements(part.working)]
+    steps += statements(part.working)
     wanted, kept = {part.name}, []
-    for step, is_earlier in reversed(steps):
-        if step.writes & (wanted - answers) or (not is_earlier and step.writes & wanted):
+    for step in reversed(steps):
+        if step.writes & (wanted - answers):  # what was answered stands, whatever writes it anew
             if isinstance(step.tree, (ast.Assign, ast.FunctionDef)):
                 wanted -= step.writes
             wanted |= step.reads

@@ -266,7 +266,7 @@ def _each_part(by_part: dict[str, dict[str, Any]], made: Callable[[Any], tuple[A
 def line(result: Result) -> str:
     """Return the line of a result. ValueError or TypeError where it cannot be written down."""
     fields = vars(result) | {
-        "rows": [dict(zip(COLUMNS, row.as_tuple(), strict=True)) for row in result.rows],
+        "rows": [{name: getattr(row, name) for name in COLUMNS} for row in result.rows],
         "findings": [vars(finding) for finding in result.findings],
     }
     text = json.dumps(fields, ensure_ascii=False) + "\n"
@@ -303,4 +303,4 @@ def append(path: Path, results: Sequence[Result]) -> list[tuple[int, int]]:
 def _ends_whole(path: Path) -> bool:
     """Whether a file is empty or ends with a whole line."""
     with path.open("rb") as file:
-        return file.seek(0, os.SEEK_END) == 0 or (file.seek(-1, os.SEEK_END), file.read(1))[1] == b"\n"
+        return file.seek(0, os.SEEK_END) == 0 or (file.seek(-1, os.SEEK_END), file.read())[1] == b"\n"

@@ -3,7 +3,7 @@
 import hashlib
 import os
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import groupby
 from operator import attrgetter
@@ -51,16 +51,12 @@ class Plan:
         """How much is marked for which reason."""
         return Counter(one.why for one in self.todo)
 
-    def markable(self, handed: Sequence[Handed]) -> tuple[Handed, ...]:
-        """Return what of some handouts this version can mark."""
-        return tuple(one for one in handed if f"{one.topic}/{one.exercise}" not in self.asked_otherwise)
-
     def jobs(self, record: HandoutRecord, before: Journal) -> Iterator[Job]:
         """Yield the jobs one by one, each with what was handed out and with what stands as it was."""
         for learner, own in groupby(self.todo, key=attrgetter("learner")):
             handed = record.by_topic(learner)
             for one in own:
-                markable = self.markable(handed[one.topic])
+                markable = _markable(handed[one.topic], self.asked_otherwise)
                 standing = tuple(each for each in handed[one.topic] if each not in markable)
                 result = before.get((learner, one.topic)) if standing else None
                 yield Job(learner, one.topic, markable, one.digest, standing, result)
@@ -77,7 +73,7 @@ def planned(
 ) -> Plan:
     """Return what is to be marked of these learners and topics: what is new or changed, or everything anew."""
     left = {one.id for one in roster.read(cohort.roster, may_be_empty=True) if one.left}
-    plan = Plan((), 0, (), asked_otherwise(record))
+    otherwise = asked_otherwise(record)
     judged: dict[tuple[str, str], str] = {}
     todo, unchanged, missing = [], 0, []
     for learner in learners:
@@ -85,7 +81,7 @@ def planned(
             if topic not in topics:
                 continue
             digest = _digest(cohort, settings, learner, topic, handed)
-            markable = plan.markable(handed)
+            markable = _markable(handed, otherwise)
             if digest is None:
                 if learner not in left:
                     missing.append((learner, topic))
@@ -96,7 +92,12 @@ def planned(
                     why = ANEW if anew else _why(before, learner, topic, digest, markable, judged)
                 unchanged += not why
                 todo += [Todo(learner, topic, digest, why)] if why else []
-    return Plan(tuple(todo), unchanged, tuple(missing), plan.asked_otherwise)
+    return Plan(tuple(todo), unchanged, tuple(missing), otherwise)
+
+
+def _markable(handed: Sequence[Handed], otherwise: Mapping[str, str]) -> tuple[Handed, ...]:
+    """Return what of some handouts this version can mark: all but what it asks otherwise."""
+    return tuple(one for one in handed if f"{one.topic}/{one.exercise}" not in otherwise)
 
 
 def _why(

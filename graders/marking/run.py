@@ -1,6 +1,6 @@
 """Mark a whole cohort: what is new or changed, into the gradebook, the journal and marks.csv."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from graders import gradebook
@@ -89,13 +89,15 @@ def mark(
     with book.marking() as write:
         for chunk in _chunks(pool.marked(cohort, len(plan.todo), plan.jobs(record, before), limits), CHUNK):
             keys = [(result.learner, result.topic) for result, _ in chunk]
-            known, places = [before.get(key) for key in keys], [before.place(key) for key in keys]
+            known, places = {key: before.get(key) for key in keys}, {key: before.place(key) for key in keys}
             done = _written(write, chunk, known)
             before.append(done)
-            for result, was, place in zip(done, known, places, strict=True):
+            for result in done:
+                key = result.learner, result.topic
+                was = known[key]
                 if was is None or was.rows != result.rows:
-                    changed.setdefault(result.learner, {})[result.topic] = place
-                marked.append((result.learner, result.topic))
+                    changed.setdefault(result.learner, {})[result.topic] = places[key]
+                marked.append(key)
                 problems += result.problems
                 on_progress(len(marked), len(plan.todo), f"{result.learner} / {result.topic}")
     hand_copy.bring_back(cohort, book, had)
@@ -124,7 +126,7 @@ def _points(before: Result | None) -> dict[tuple[str, str], float]:
 def _written(
     write: Callable[[Sequence[Marked]], Sequence[ByPart]],
     chunk: Sequence[tuple[Result, Marked]],
-    known: Sequence[Result | None],
+    known: Mapping[tuple[str, str], Result | None],
 ) -> list[Result]:
     """Write some marks into the gradebook, and return their results with what marks by hand were given for.
 
@@ -132,15 +134,19 @@ def _written(
     said, and tried again next time.
     """
     try:
-        given = write([_beside(marked, was) for (_, marked), was in zip(chunk, known, strict=True)])
+        given = write([_beside(marked, known[result.learner, result.topic]) for result, marked in chunk])
     except Refused as why:
         if len(chunk) > 1:
-            return [result for one, was in zip(chunk, known, strict=True) for result in _written(write, [one], [was])]
-        result, was = chunk[0][0], known[0]
+            return [result for one in chunk for result in _written(write, [one], known)]
+        ((result, _),) = chunk
+        was = known[result.learner, result.topic]
         line = printable(f"{result.learner} / {result.topic} / needs a look, the gradebook did not take it ({why})")
         problems = (*result.problems, line)
         return [replace(result, problems=problems, digest=AT_FAULT, given=was.given if was else {})]
-    return [_with_given(result, by_part, was) for (result, _), by_part, was in zip(chunk, given, known, strict=True)]
+    return [
+        _with_given(result, by_part, known[result.learner, result.topic])
+        for (result, _), by_part in zip(chunk, given, strict=True)
+    ]
 
 
 def _beside(marked: Marked, before: Result | None) -> Marked:

@@ -330,6 +330,12 @@ def test_a_name_written_anew_hides_the_line_before_and_one_added_to_does_not():
     assert needed(sheet(asked("asked", added))) == added.split("\n")
 
 
+def test_what_was_answered_stands_whatever_line_writes_its_name_anew():
+    parts = (asked("low", "low = near"), asked("asked", "low = low * 3\nasked = low + far"))
+    assert needed(sheet(*parts)) == ["asked = low + far"]
+    assert outcome(sheet(*parts), low=10.0).right == 10 + 33.1
+
+
 def test_a_line_that_only_answers_an_earlier_part_is_not_needed_and_its_preparation_is():
     parts = (asked("low", "half = near / 2\nlow = half * 3"), asked("asked", "asked = low + half"))
     assert needed(sheet(*parts)) == ["half = near / 2", "asked = low + half"]

@@ -264,3 +264,9 @@ def test_marks_by_hand_and_findings_come_back_as_they_were():
         numbers={"bead-lag": {"lag": 1.0}},
     )
     assert journal._result(journal.line(whole).encode()) == whole
+
+
+def test_a_journal_notes_as_many_results_as_it_wrote_lines(tmp_path, monkeypatch):
+    monkeypatch.setattr(journal, "append", lambda path, results: [])
+    with pytest.raises(ValueError, match="zip"):
+        Journal(tmp_path / "marked.jsonl").append([result("l1")])

@@ -259,3 +259,13 @@ def test_outcomes_come_in_pairs(packed):
     came = parcel.take_in(packed)
     with pytest.raises(ValueError, match="zip"):
         parcel.judged(packed, came, tuple(outcome("finished") for _ in range(3)))
+
+
+def test_a_safe_copy_is_written_in_its_own_letters(packed):
+    one = packed.asked[0]
+    exercise = sheets.find(packed.topic, one.exercise)
+    notebook = parcel.take_in(packed)[one.notebook].restored.notebook
+    notebook["cells"].append({"cell_type": "markdown", "id": "mine", "metadata": {}, "source": "Widerstand in Ω"})
+    text = parcel.safe_copy(packed.topic, one, exercise, notebook)
+    assert "Widerstand in Ω" in text
+    assert json.loads(text)["cells"]

@@ -2,14 +2,17 @@
 
 import shutil
 from dataclasses import replace
+from datetime import datetime
+from types import SimpleNamespace
 
 import pytest
 
 from graders import sheets
 from graders.cohort.record import Handed, HandoutRecord
+from graders.cohort.settings import Void
 from graders.gradebook.book import Marked, Refused
-from graders.gradebook.manual_marks import ManualScore, MarkedOn
-from graders.judging.marks import Row
+from graders.gradebook.manual_marks import ManualMark, ManualScore, MarkedOn
+from graders.judging.marks import Override, Row
 from graders.marking import marks_csv, plan, run
 from graders.marking.journal import AT_FAULT, Journal, Result
 from graders.marking.marks_csv import CopiedAnswers, Marks
@@ -161,11 +164,15 @@ def test_what_the_gradebook_does_not_take_costs_its_topic_only():
         return [{} for _ in many]
 
     chunk = [(journalled(learner=learner), marked(learner)) for learner in ("amber", "birch", "cedar")]
-    found = run._written(write, chunk, [None, BEFORE, None])
+    known = {("amber", "profile"): None, ("birch", "profile"): BEFORE, ("cedar", "profile"): None}
+    found = run._written(write, chunk, known)
     assert asked == [["amber", "birch", "cedar"], ["amber"], ["birch"], ["cedar"]]
     assert [one.digest for one in found] == ["aa", AT_FAULT, "aa"]
     assert found[1].problems == ("birch / profile / needs a look, the gradebook did not take it (odd)",)
     assert [one.given for one in found] == [{}, GIVEN, {}]
+    asked.clear()
+    assert [one.digest for one in run._written(write, chunk[:2], known)] == ["aa", AT_FAULT]
+    assert asked == [["amber", "birch"], ["amber"], ["birch"]], "of two, too"
 
 
 def test_a_folder_of_somebody_else_is_said_and_left(fresh, tmp_path):
@@ -231,9 +238,7 @@ def test_only_wrong_numbers_are_compared_with_those_of_others():
 
 def test_a_gradebook_answers_for_each_topic_it_was_given():
     with pytest.raises(ValueError, match="zip"):
-        run._written(lambda many: [], [(journalled(), marked())], [None])
-    with pytest.raises(ValueError, match="zip"):
-        run._written(lambda many: [{}], [(journalled(), marked())], [])
+        run._written(lambda many: [], [(journalled(), marked())], {("birch", "profile"): None})
 
 
 def test_only_the_learners_and_topics_that_are_asked_for_are_marked(fresh, pool):
@@ -247,3 +252,96 @@ def test_only_the_learners_and_topics_that_are_asked_for_are_marked(fresh, pool)
 def test_a_cohort_whose_list_is_empty_has_no_names(fresh):
     fresh.roster.write_text("id,name\n", encoding="utf-8")
     assert marks_csv.names(fresh) == {}
+
+
+def test_nothing_is_planned_of_learners_nobody_lists_any_more_but_what_they_handed_in(fresh, journal):
+    fresh.roster.write_text("id,name\n", encoding="utf-8")
+    found = planned(fresh, journal, ["birch"])
+    assert [one.learner for one in found.todo] == ["birch"]
+
+
+def test_an_exercise_this_version_does_not_know_is_asked_otherwise_by_the_version_that_did():
+    handed_out = SimpleNamespace(editions={("profile", "no-such-exercise", "e", "9.9")})
+    assert plan.asked_otherwise(handed_out) == {"profile/no-such-exercise": "9.9"}
+
+
+def hash_of(cohort, **more):
+    handed_out = HandoutRecord(cohort.record).by_topic("birch")["profile"]
+    return plan.digest_of(cohort, replace(cohort.settings(), **more), "birch", "profile", handed_out)
+
+
+def test_a_topic_is_marked_anew_where_something_said_of_it_or_of_all_has_changed(fresh):
+    before, day = hash_of(fresh), datetime(2026, 12, 1)
+    assert hash_of(fresh) == before
+    for changed in (
+        {"void": (Void("profile", "bead-lag", "lag", "drop", "misprint"),)},
+        {"due": {"profile": day}},
+        {"extensions": {("birch", "profile"): day}},
+        {"late": "zero"},
+        {"fresh_numbers": "half"},
+    ):
+        assert hash_of(fresh, **changed) != before, changed
+
+
+def test_what_is_said_of_another_topic_or_learner_leaves_a_topic_as_it_was_marked(fresh):
+    before, day = hash_of(fresh), datetime(2026, 12, 1)
+    for changed in (
+        {"void": (Void("shorts", "bead-lag", "lag", "drop", "misprint"),)},
+        {"due": {"shorts": day}},
+        {"extensions": {("amber", "profile"): day, ("birch", "shorts"): day}},
+    ):
+        assert hash_of(fresh, **changed) == before, changed
+
+
+def test_of_a_link_only_its_name_is_part_of_the_hash_and_what_it_points_at_is_not_read(fresh, tmp_path):
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.write_text("one")
+    link = fresh.submitted("birch", "profile") / "link.ipynb"
+    without = hash_of(fresh)
+    link.symlink_to(elsewhere)
+    before = hash_of(fresh)
+    assert before != without
+    elsewhere.write_text("two")
+    assert hash_of(fresh) == before
+    link.unlink()
+    link.mkdir()
+    assert hash_of(fresh) == before, "a folder is not read either"
+
+
+def test_at_the_end_each_change_of_marks_is_told_with_what_stood_before_and_none_where_none_changed(fresh, pool):
+    path = fresh.submitted("birch", "profile") / "04_bead-lag.ipynb"
+    path.unlink()
+
+    def told(**more):
+        found = {}
+        run.mark(fresh, pool, only=("birch",), on_marks=lambda rows, was: found.update({rows[0].learner: was}), **more)
+        return found["birch"]
+
+    assert told() == {"profile": {}}, "new"
+    assert told() == told(anew=True) == {}, "the same marks, once not touched and once marked anew"
+    shutil.copy(fresh.submitted("amber", "profile") / path.name, path)
+    (before,) = told().values()
+    bead = {part: points for (exercise, part), points in before.items() if exercise == "bead-lag"}
+    assert bead == dict.fromkeys((part.name for part in SHEET.parts), 0.0)
+
+
+def test_all_is_marked_anew_where_that_is_asked_and_where_the_gradebook_was_lost(fresh, pool):
+    def why(**more):
+        return run.mark(fresh, pool, only=("birch",), **more).why
+
+    assert why() == {NEW: 1}
+    assert why() == {}
+    assert why(anew=True) == {ANEW: 1}
+    fresh.database.unlink()
+    assert why() == {ANEW: 1}
+
+
+def test_a_mark_by_hand_over_another_automatic_mark_than_it_was_given_over_is_told(fresh, journal):
+    now = replace(BEFORE, rows=(ROW,), bases={"bead-lag": {"time_constant": MarkedOn("x", 1.5)}})
+    journal.append([now])
+    by_hand = {
+        ("birch", "profile", "bead-lag", "time_constant"): ManualMark(2.0, asked=True),
+        ("amber", "profile", "bead-lag", "time_constant"): ManualMark(2.0, asked=True),
+    }
+    found = Marks(fresh, HandoutRecord(fresh.record), journal, by_hand).overrides()
+    assert found == [Override("birch", "profile", "bead-lag", "time_constant", 2.0, 1.0, 1.5, 2)]

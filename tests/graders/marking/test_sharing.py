@@ -1,8 +1,11 @@
 """Work shared out to several processes comes back whole, and ends when it should."""
 
+import contextlib
 import os
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 
 import pytest
 
@@ -147,3 +150,70 @@ def test_why_a_process_cannot_contain_comes_out(fresh, monkeypatch):
 def test_another_process_is_started_for_so_many_more_pieces_up_to_one_a_core(count, cores, processes, monkeypatch):
     monkeypatch.setattr(os, "cpu_count", lambda: cores)
     assert sharing.enough(count, 10) == processes
+
+
+@pytest.fixture
+def beside(monkeypatch):
+    """Threads in place of processes; holds how many each pool was to have."""
+    sizes = []
+    monkeypatch.setattr(sharing, "_pool", lambda many, *_: sizes.append(many) or ThreadPoolExecutor(many))
+    return sizes
+
+
+def ended(_):
+    raise BrokenProcessPool
+
+
+def test_what_was_lost_among_others_is_tried_once_more_with_nothing_beside_it(beside):
+    assert sharing._alone(str, 7, None, (), lambda item: f"{item} is lost") == "7"
+    assert sharing._alone(ended, 7, None, (), lambda item: f"{item} is lost") == "7 is lost"
+    assert beside == [1, 1]
+
+
+def pooled(monkeypatch, many, alone=False):
+    """Return in how many processes jobs are marked on sixteen cores, and how often a sandbox was opened here."""
+    shared, opened = [], []
+
+    def shared_out(task, jobs, processes, *_):
+        shared.append(processes)
+        return iter(jobs)
+
+    @contextlib.contextmanager
+    def room():
+        opened.append(1)
+        yield None
+
+    monkeypatch.setattr(os, "cpu_count", lambda: 16)
+    monkeypatch.setattr(sharing, "shared_out", shared_out)
+    monkeypatch.setattr(pools.mark_submission, "mark", lambda cohort, sandbox, job, limits: job)
+    pool = Pool(room, alone) if alone else Pool(room)
+    assert list(pool.marked(None, many, iter(range(many)), None)) == list(range(many))
+    return shared, len(opened)
+
+
+def test_ten_jobs_are_worth_a_process_and_fewer_than_twenty_are_marked_in_this_one(monkeypatch):
+    assert pooled(monkeypatch, 19) == ([], 1)
+    assert pooled(monkeypatch, 20) == ([2], 0)
+    assert pooled(monkeypatch, 30) == ([3], 0)
+    assert pooled(monkeypatch, 30, alone=True) == ([], 1)
+
+
+def test_where_there_is_nothing_to_mark_no_sandbox_is_opened(monkeypatch):
+    assert pooled(monkeypatch, 0) == ([], 0)
+
+
+def test_a_process_that_cannot_contain_says_so_with_its_first_job(fresh, monkeypatch):
+    class Room:
+        def __enter__(self):
+            raise contained.CannotContain("no namespaces")
+
+    for name in ("cohort", "limits", "sandbox"):
+        monkeypatch.setattr(pools._Worker, name, None, raising=False)
+    monkeypatch.setattr(pools._Worker, "reason", None)
+    monkeypatch.setattr(pools.gc, "freeze", lambda: None)
+    monkeypatch.setattr(pools.mark_submission, "mark", lambda cohort, sandbox, job, limits: (sandbox, job))
+    pools._begin(lambda: contextlib.nullcontext("a sandbox"), fresh, None)
+    assert pools._mark("a job") == ("a sandbox", "a job")
+    pools._begin(Room, fresh, None)
+    with pytest.raises(contained.CannotContain, match="no namespaces"):
+        pools._mark("a job")

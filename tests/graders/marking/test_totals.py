@@ -129,6 +129,9 @@ def test_a_topic_whose_parts_are_all_dropped_is_held_against_nobody_and_alone_is
     beside = term({"profile": TopicSum(4, 4, came=True), "shorts": dropped})
     assert (beside.passes(settings), beside.grade(settings)) == (YES, "1")
     assert term({"shorts": dropped}).grade(settings) == WAITS
+    for asked, passes in ((100, YES), (100.01, NO)):
+        settings = Settings("Spring", ("profile", "shorts"), to_pass={"shorts": asked})
+        assert beside.passes(settings) == passes, "all of its points are earned, and no more"
 
 
 def opened(path, manner):
@@ -304,6 +307,7 @@ def test_of_a_topic_not_handed_out_nothing_is_certain_but_that_nothing_asked_is_
     missing = Total(AMBER, {"profile": TopicSum(10, 10, came=True)}, not_handed_out=("shorts",))
     assert missing.passes(Settings("Spring", (), to_pass={"shorts": 0.5})) == WAITS
     assert missing.passes(Settings("Spring", (), to_pass={"shorts": 100})) == WAITS
+    assert missing.passes(Settings("Spring", (), to_pass={"shorts": 100.01})) == NO, "more than all is never met"
     assert missing.passes(Settings("Spring", (), to_pass={"profile": 50})) == YES
     assert missing.grade(Settings("Spring", (), grades=SCALE)) == WAITS
     assert missing.grade(Settings("Spring", ())) == ""
@@ -399,3 +403,25 @@ def test_a_platform_is_not_sent_what_is_not_final_or_has_no_points_to_give():
         "dropped": None,
         "none": None,
     }
+
+
+def test_what_is_to_come_is_open_with_the_answers_in_words_it_will_have():
+    beside = term({"profile": TopicSum(10, 10, came=True)}, {"shorts": TopicSum(0, 5, waiting=5)})
+    assert beside.passes(Settings("Spring", (), to_pass={"total": 50})) == YES
+    assert beside.passes(Settings("Spring", (), to_pass={"total": 50.01})) == WAITS
+
+
+def test_a_topic_of_a_single_point_is_sent_to_a_platform():
+    found = [Total(AMBER, {"profile": TopicSum(1, 1, came=True)})]
+    assert totals._for_import(found, Settings("Spring", ("profile",))) == (
+        ["id", "name", "profile (out of 1)"],
+        [["amber", "Amber", 1]],
+    )
+
+
+def test_an_empty_list_of_learners_has_totals_of_those_who_have_marks(fresh):
+    fresh.roster.write_text("id,name\n", encoding="utf-8")
+    found = totals.totals(
+        fresh, sums(row("birch", "profile", 1)), Settings("Spring", ("profile",)), datetime(2026, 12, 1)
+    )
+    assert [one.learner.id for one in found] == ["birch"]

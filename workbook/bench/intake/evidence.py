@@ -63,8 +63,7 @@ def odds(probability):
     3.0
     """
     probability = checks.floats(probability)
-    checks.between("probability", probability, 0, 1)
-    checks.inside("probability", probability, -1, 1)
+    checks.below_one("probability", probability)
     return probability / (1 - probability)
 
 
@@ -127,8 +126,7 @@ def positive_likelihood_ratio(sensitivity, specificity):
     """
     sensitivity, specificity = checks.floats(sensitivity, specificity)
     checks.between("sensitivity", sensitivity, 0, 1)
-    checks.between("specificity", specificity, 0, 1)
-    checks.above("false alarms (1 - specificity)", 1 - np.asarray(specificity, float), 0)
+    checks.below_one("specificity", specificity)
     return sensitivity / (1 - specificity)
 
 
@@ -162,8 +160,7 @@ def negative_likelihood_ratio(sensitivity, specificity):
     """
     sensitivity, specificity = checks.floats(sensitivity, specificity)
     checks.between("sensitivity", sensitivity, 0, 1)
-    checks.between("specificity", specificity, 0, 1)
-    checks.above("specificity", specificity, 0)
+    checks.share("specificity", specificity)
     return (1 - sensitivity) / specificity
 
 
@@ -319,7 +316,8 @@ def wald_interval(successes, trials, confidence=0.95):
     '1 to 1'
     """
     successes, trials = checks.floats(successes, trials)
-    _check_counts(successes, trials, confidence)
+    _check_counts(successes, trials)
+    checks.inside("confidence", confidence, 0, 1)
     share = np.divide(successes, trials)
     half_width = _normal_quantile(confidence) * np.sqrt(share * (1 - share) / trials)
     return share - half_width, share + half_width
@@ -357,7 +355,8 @@ def wilson_interval(successes, trials, confidence=0.95):
     '0.046 to 0.135'
     """
     successes, trials = checks.floats(successes, trials)
-    _check_counts(successes, trials, confidence)
+    _check_counts(successes, trials)
+    checks.inside("confidence", confidence, 0, 1)
     z = _normal_quantile(confidence)
     successes, trials = np.asarray(successes, float), np.asarray(trials, float)
     share = successes / trials
@@ -438,7 +437,8 @@ def lower_bound(successes, trials, confidence=0.95):
     >>> f"{lower_bound(10, 10):.3f}"
     '0.741'
     """
-    _check_counts(successes, trials, confidence)
+    _check_counts(successes, trials)
+    checks.inside("confidence", confidence, 0, 1)
     successes, trials = np.asarray(successes, float), np.asarray(trials, float)
     bound = special.betaincinv(np.maximum(successes, 1), trials - successes + 1, 1 - confidence)
     return np.where(successes == 0, 0.0, bound)[()]
@@ -776,12 +776,11 @@ def _check_test(prior, sensitivity, specificity):
     checks.between("specificity", specificity, 0, 1)
 
 
-def _check_counts(successes, trials, confidence=0.5):
+def _check_counts(successes, trials):
     checks.whole("trials", trials)
     checks.at_least("trials", trials, 1)
     checks.whole("successes", successes)
     checks.at_least("failures (trials - successes)", np.subtract(trials, successes), 0)
-    checks.inside("confidence", confidence, 0, 1)
 
 
 def _normal_quantile(confidence):

@@ -67,9 +67,9 @@ def peck_acceleration(*, use_humidity, stress_humidity, use_c, stress_c, humidit
     Parameters
     ----------
     use_humidity : float or array
-        Relative humidity in use, 0 to 1, zero excluded [1].
+        Relative humidity in use, above 0, up to 1 [1].
     stress_humidity : float or array
-        Relative humidity in the test, 0 to 1, zero excluded [1].
+        Relative humidity in the test, above 0, up to 1 [1].
     use_c : float or array
         Temperature in use, above -273.15 [°C].
     stress_c : float or array
@@ -99,8 +99,7 @@ def peck_acceleration(*, use_humidity, stress_humidity, use_c, stress_c, humidit
     '101.4'
     """
     for name, humidity in (("use_humidity", use_humidity), ("stress_humidity", stress_humidity)):
-        checks.above(name, humidity, 0)
-        checks.between(name, humidity, 0, 1)
+        checks.share(name, humidity)
     checks.at_least("humidity_exponent", humidity_exponent, 0)
     damp = np.power(np.divide(stress_humidity, use_humidity), humidity_exponent)
     return damp * arrhenius_acceleration(activation_energy_ev, use_c, stress_c)

@@ -144,7 +144,7 @@ def thickness_map(plate, paste, cells=100):
     def heights(radius):
         return np.sqrt(np.clip(radius**2 - squared_distance, 0, None))
 
-    widest = (3 * paste.volume / (2 * pi)) ** (1 / 3) + longer + paste.volume / plate.area
+    widest = np.hypot(np.sqrt(squared_distance.max()), paste.volume / plate.area)  # all as high as the mean, or higher
     radius = brentq(lambda radius: heights(radius).mean() * plate.area - paste.volume, 0, widest)
     fine = heights(radius).reshape(rows, _SAMPLES_A_CELL, columns, _SAMPLES_A_CELL).mean(axis=(1, 3))
     return fine * (paste.volume / (fine.mean() * plate.area))
@@ -154,7 +154,7 @@ def _squared_distance(x, y, start, end):
     """Return the squared distance of points to a straight stroke."""
     along_x, along_y = end[0] - start[0], end[1] - start[1]
     length_squared = along_x**2 + along_y**2
-    share = 0.0
-    if length_squared > 0:
-        share = np.clip(((x - start[0]) * along_x + (y - start[1]) * along_y) / length_squared, 0, 1)
+    if not length_squared:
+        return (x - start[0]) ** 2 + (y - start[1]) ** 2
+    share = np.clip(((x - start[0]) * along_x + (y - start[1]) * along_y) / length_squared, 0, 1)
     return (x - start[0] - share * along_x) ** 2 + (y - start[1] - share * along_y) ** 2

@@ -47,7 +47,7 @@ def compressed_thickness(free_thickness, compression):
     free_thickness : float or array
         Thickness before squeezing, above zero [m].
     compression : float or array
-        Share of the thickness taken away, from 0 to below 1 [1].
+        Share of the thickness taken away, from 0 to 0.99 [1].
 
     Returns
     -------
@@ -81,7 +81,7 @@ def pad_resistance(free_thickness, compression, conductivity, area, contact_per_
     free_thickness : float or array
         Thickness before squeezing, above zero [m].
     compression : float or array
-        Share of the thickness taken away, from 0 to below 1 [1].
+        Share of the thickness taken away, from 0 to 0.99 [1].
     conductivity : float or array
         Conductivity of the pad, above zero [W/m/K].
     area : float or array
@@ -163,7 +163,7 @@ def fitting_thicknesses(step, bond_line, compression=USUAL_COMPRESSION):
     bond_line : float
         Bond line of the paste on the die, at least zero [m].
     compression : tuple of float
-        Least and most compression, each from 0 to below 1 [1].
+        Least and most compression, each from 0 to 0.99 [1].
 
     Returns
     -------
@@ -205,7 +205,7 @@ def choose_pad(step, bond_line, stock, compression=USUAL_COMPRESSION):
     stock : sequence of float
         Free thicknesses at hand, each above zero [m].
     compression : tuple of float
-        Least and most compression, each from 0 to below 1 [1].
+        Least and most compression, each from 0 to 0.99 [1].
 
     Returns
     -------
@@ -223,7 +223,6 @@ def choose_pad(step, bond_line, stock, compression=USUAL_COMPRESSION):
     """
     checks.above("stock", [*stock], 0, "m")
     thinnest, thickest = fitting_thicknesses(step, bond_line, compression)
-    checks.above("thickness in stock", list(stock), 0, "m")
     middle = sum(compression) / 2
     fitting = [thickness for thickness in stock if thinnest <= thickness <= thickest]
     return min(fitting, key=lambda free: abs(compression_in_stack(free, step, bond_line) - middle), default=None)

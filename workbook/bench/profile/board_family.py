@@ -83,7 +83,7 @@ TRIALS = (
 class Member(ReducedBoard):
     """The quick model of one bench of a family."""
 
-    beside: np.ndarray = field(default=None, kw_only=True)
+    beside: np.ndarray = field(kw_only=True)
     """How the patterns are read beside each of ``PLACES``: where a bead sits that has slipped by ``SLIPPED``."""
 
 

@@ -9,7 +9,7 @@ Verified as numerics, NOT validated against a measured board: parameters move pe
 
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import islice
+from itertools import islice, pairwise
 
 import numpy as np
 from scipy import sparse
@@ -129,7 +129,7 @@ def spaced_edges(end: float, spans, cells: int, widening: float) -> np.ndarray:
 
     lines = np.unique(np.round([-end, end, *np.ravel(spans)], 12))
     edges = [lines[:1]]
-    for start, stop in zip(lines[:-1], lines[1:], strict=True):
+    for start, stop in pairwise(lines):
         fine = np.linspace(start, stop, 2001)
         each = density(middles(fine)) * np.diff(fine)
         way = np.concatenate([[0], np.cumsum(each)])

@@ -7,6 +7,7 @@ Verified as numerics; it is not validated against a measured board.
 
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 
@@ -107,7 +108,7 @@ class Heats:
     duration: float = 420.0
 
     def __post_init__(self):
-        for before, after in zip(self.heats[:-1], self.heats[1:], strict=True):
+        for before, after in pairwise(self.heats):
             checks.above("start of a heat after the last lift-off", after.top_gas_c[0][0], before.lift_off, "s")
         _ = self._plate, self._programmes  # made here, so that what no heater can follow is refused
 
@@ -203,7 +204,7 @@ class Heats:
         """
         over = self.lowered(time_step / 2)
         moves = [0, *(np.flatnonzero(np.diff(over)) + 1), over.size]
-        stretches = [np.arange(b, a, -2)[::-1] for a, b in zip(moves[:-1], moves[1:], strict=True)]
+        stretches = [np.arange(b, a, -2)[::-1] for a, b in pairwise(moves)]
         return np.concatenate([[0], *stretches])
 
     def heaters(self, bench: Bench, time_step: float) -> tuple[np.ndarray, np.ndarray]:

@@ -11,6 +11,7 @@ parameters moves peaks by 5 to 10 K, this reduction by less than 1 K.
 """
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 from scipy import sparse
@@ -289,7 +290,7 @@ def advance(board: ReducedBoard, drive, lowered, steps, melting: bool) -> np.nda
     lifted = board.positions[False]
     remainders = np.zeros(2 * lifted.stations.shape[0])
     liquid = np.zeros(lifted.patches.shape[0]) if melting else None
-    for start, stop in zip(starts, [*starts[1:], lowered.size], strict=True):
+    for start, stop in pairwise([*starts, lowered.size]):
         key = lowered[start].item(), steps[start].item()
         position = board.positions[key[0]]
         if key not in board.steppers:

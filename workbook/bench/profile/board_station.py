@@ -224,11 +224,11 @@ class Programme:
 
     def lowered(self, time_step: float) -> np.ndarray:
         """Say for each step of the grid whether the nozzle is down; its moves are rounded to whole steps."""
-        starts = self.times(time_step)[:-1]
+        step = np.arange(self.times(time_step).size - 1)
         if not self.top_gas_c:
-            return np.zeros(starts.size, bool)
-        down, up = (time_step * round(time / time_step) for time in (self.top_gas_c[0][0], self.lift_off))
-        return (starts > down - time_step / 2) & (starts < up - time_step / 2)
+            return np.zeros(step.size, bool)
+        down, up = (round(time / time_step) for time in (self.top_gas_c[0][0], self.lift_off))
+        return (down <= step) & (step < up)
 
     def heaters(self, bench: Bench, time_step: float) -> tuple[np.ndarray, np.ndarray]:
         """Return what gas and plate really have, above room, on the time grid [K]: both lag their set points."""

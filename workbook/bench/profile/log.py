@@ -188,9 +188,9 @@ def time_above(time, temperature_c, level_c):
     checks.between("level", level_c, -273.15, 2000, "°C")
     low = np.minimum(temperature_c[:-1], temperature_c[1:])
     high = np.maximum(temperature_c[:-1], temperature_c[1:])
-    rise = np.where(high > low, high - low, 1.0)
-    share = np.where(high > low, np.clip((high - level_c) / rise, 0, 1), low >= level_c)
-    return float(share @ np.diff(time))
+    level_piece = (low >= level_c).astype(float)
+    share = np.divide(high - level_c, high - low, out=level_piece, where=high > low)
+    return float(np.clip(share, 0, 1) @ np.diff(time))
 
 
 def area_above(time, temperature_c, level_c):
@@ -228,8 +228,7 @@ def area_above(time, temperature_c, level_c):
     over = np.maximum(temperature_c - level_c, 0)
     start, end, step = over[:-1], over[1:], np.diff(time)
     crosses = (temperature_c[:-1] < level_c) != (temperature_c[1:] < level_c)
-    span = np.abs(np.diff(temperature_c))
-    part = np.where(crosses, (start + end) / np.where(crosses, span, 1.0), 1.0)
+    part = np.divide(start + end, np.abs(np.diff(temperature_c)), out=np.ones(step.size), where=crosses)
     return float(np.sum((start + end) / 2 * part * step))
 
 
@@ -476,8 +475,7 @@ def time_to_peak(time, temperature_c, start_c=25.0, longest_gap=5.0):
     """
     time, temperature_c = _sound(time, temperature_c)
     top = peak(time, temperature_c, longest_gap)
-    start = time[0] if temperature_c[0] > start_c else _first_reach(time, temperature_c, start_c)
-    return float(top.time - start)
+    return float(top.time - _first_reach(time, temperature_c, max(start_c, temperature_c[0])))
 
 
 def cooling_rate(time, temperature_c, from_c, to_c):
@@ -767,7 +765,7 @@ def _slopes(time, temperature_c, window):
         )
     first, end = first[full], end[full]
     count = end - first
-    t, y = time - time[0], temperature_c - temperature_c[0]
+    t, y = time - time.min(), temperature_c  # squares of a clock that counts from 1970 would drown the slope
 
     def total(x):
         running = np.concatenate([[0.0], np.cumsum(x)])

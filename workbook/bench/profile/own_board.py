@@ -198,6 +198,11 @@ def bins(time, readings_c, width: float = BIN):
     return np.bincount(which, time) / count, np.bincount(which, readings_c) / count, float(np.median(count))
 
 
+def middles_of_bins(duration: float) -> np.ndarray:
+    """Return the times of the means over bins of a run that is logged often [s]."""
+    return np.arange(BIN / 2, duration, BIN)
+
+
 def trial_from_log(programme: Programme, time, channels: Sequence, start: float = 0.0) -> Trial:
     """Return a trial from a log: means over bins of five seconds, from the programme's start to its end.
 
@@ -347,7 +352,7 @@ def behind(time, seen, lag: float):
     uneven = np.flatnonzero(np.abs(np.diff(steps)) > 1e-6) + 1
     out = np.empty(time.size)
     out[0] = seen[0]
-    for start, stop in zip([0, *uneven], [*uneven, steps.size], strict=True):
+    for start, stop in pairwise([0, *uneven, steps.size]):
         keep = np.exp(-steps[start] / lag)
         old = lag / steps[start] * (1 - keep) - keep
         pushed = old * seen[start:stop] + (1 - keep - old) * seen[start + 1 : stop + 1]

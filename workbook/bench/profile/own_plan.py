@@ -11,7 +11,7 @@ from scipy import stats
 
 from workbook.bench import checks
 from workbook.bench.profile.board_station import PLACES, Programme
-from workbook.bench.profile.own_board import Bead, Trial
+from workbook.bench.profile.own_board import Bead, Trial, middles_of_bins
 from workbook.bench.profile.own_fit import QUANTITIES, TRACES, Forecast, OwnFit, Readings, traces
 from workbook.references import table
 
@@ -217,8 +217,7 @@ def worth(fit: OwnFit, programme: Programme, seat: str = "glued") -> list[Worth]
                 for trial in fit.trials
             ]
             found.append(Worth(f"one more bead: {place}", left(_expected(fit, wider, again))))
-    time = np.arange(2.5, programme.duration, 5.0)
-    further = Trial(programme, (time,) * len(bench.beads), (), last.noise)
+    further = Trial(programme, (middles_of_bins(programme.duration),) * len(bench.beads), (), last.noise)
     found.append(Worth("one more trial, the beads as they are", left(_expected(fit, bench, [*fit.trials, further]))))
     return found
 

@@ -59,3 +59,12 @@ def test_a_finding_that_all_causes_give_alike_says_nothing(weights):
 def test_what_is_no_set_of_causes_is_refused(priors, likelihoods, words):
     with pytest.raises(ValueError, match=words):
         causes.updated_causes(priors, likelihoods)
+
+
+def test_causes_make_one_whole_to_a_billionth_and_no_worse():
+    """What ten decimals leave over is rounding; what nine leave over is a cause left out."""
+    for missing in (0.98e-9, -0.98e-9):
+        assert causes.chance_of_finding([0.5, 0.5 - missing], [1.0, 1.0]) == pytest.approx(1)
+    for missing in (1.02e-9, -1.02e-9):
+        with pytest.raises(ValueError, match="add up to 1"):
+            causes.chance_of_finding([0.5, 0.5 - missing], [1.0, 1.0])

@@ -236,6 +236,12 @@ def test_a_run_length_that_is_whole_is_not_rounded_up_again():
     assert evidence.success_run_trials(0.5, 0.75) == 2
 
 
+def test_a_count_a_billionth_above_a_whole_one_is_that_one_and_a_little_more_is_the_next():
+    """Of a run of two, a test of 2/5 of the time needs five units where lives are spread evenly (shape 1)."""
+    for beyond, units in ((0.98e-9, 5), (1.02e-9, 6)):
+        assert evidence.success_run_trials_of_a_longer_test(0.5, 0.75, 2 / (5 + beyond), 1) == units
+
+
 @given(st.floats(0.6, 0.99), st.floats(0.6, 0.99), st.integers(0, 6))
 def test_trials_to_support_is_the_first_number_whose_lower_bound_reaches_the_claim(claim, confidence, failures):
     trials = evidence.trials_to_support(claim, confidence, failures)

@@ -121,7 +121,7 @@ def test_bounds_are_reckoned_for_several_tests_at_once():
     ("call", "message"),
     [
         (lambda: rates.arrhenius_acceleration(0.7, -300, 125), "use_c must be above -273.15 °C"),
-        (lambda: peck((60, 85), (40, 85), 2.7, 0.79), r"use_humidity must be from 0 to 1 \(got 60\)"),
+        (lambda: peck((60, 85), (40, 85), 2.7, 0.79), r"use_humidity must be above 0 and at most 1 \(got 60\)"),
         (lambda: rates.mtbf(800, 0), "failures must be at least 1"),
         (lambda: rates.mtbf_lower_bound(800, 0, 60), "confidence must be between 0 and 1"),
         (lambda: rates.failures_in_time(-1), "rate must be at least 0 1/s"),

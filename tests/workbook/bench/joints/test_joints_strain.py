@@ -137,3 +137,7 @@ def test_a_wrong_input_is_named_with_the_range_it_must_have(call, message):
 
 def test_joints_a_thousandth_apart_are_not_worst_together_and_those_a_rounding_apart_are():
     assert strain.worst_joints([0.999, 1.0, 1.0 - 1e-12]).tolist() == [1, 2]
+
+
+def test_joints_a_billionth_apart_are_strained_alike_and_no_more():
+    assert strain.worst_joints([1.0, 1.0 - 0.98e-9, 1.0 - 1.02e-9]).tolist() == [0, 1]

@@ -72,3 +72,40 @@ def test_an_unknown_pattern_is_refused_with_the_known_ones():
 def test_paste_without_stroke_or_volume_is_refused(strokes, volume):
     with pytest.raises(ValueError, match="must be"):
         Deposit(strokes, volume)
+
+
+def test_a_heap_higher_than_the_plate_is_wide_holds_its_volume_too():
+    narrow = Plate(2e-3, 1e-3)
+    heights = thickness_map(narrow, deposit("dot", narrow, 100e-9), cells=20)
+    assert heights.mean() == pytest.approx(50e-3, rel=1e-9)
+    assert heights.min() > 49e-3
+
+
+def test_a_strip_has_cells_as_long_as_wide_but_never_less_than_one_across():
+    for width, rows in ((1e-3, 1), (3e-3, 1), (12e-3, 2), (60e-3, 10)):
+        strip = Plate(60e-3, width)
+        assert thickness_map(strip, deposit("line", strip, 1e-9), cells=10).shape == (rows, 10)
+
+
+def test_a_ring_is_four_and_twenty_chords_that_close():
+    ring = PATTERNS["ring"]
+    assert len(ring) == 24
+    assert ring[0][0] == pytest.approx(ring[-1][1], abs=1e-12)
+    assert all(one[1] == other[0] for one, other in zip(ring, ring[1:], strict=False))
+
+
+def test_the_bead_of_a_stroke_is_round_across_and_at_its_ends():
+    """A half-round bead of radius r holds pi r^2 / 2 a length and, in its two ends, half a ball."""
+    slanting = Deposit(strokes=(((-6e-3, -3e-3), (6e-3, 5e-3)),), volume=30e-9)
+    heights = thickness_map(SQUARE, slanting, cells=150)
+    x, y = np.meshgrid(*[(np.arange(150) + 0.5) * 0.2e-3 - 15e-3] * 2)
+    radius = heights.max()
+    length = np.hypot(12e-3, 8e-3)
+    assert pi * radius**2 / 2 * length + 2 * pi * radius**3 / 3 == pytest.approx(30e-9, rel=0.01)
+    along = ((x + 6e-3) * 12e-3 + (y + 3e-3) * 8e-3) / length
+    across = ((y + 3e-3) * 12e-3 - (x + 6e-3) * 8e-3) / length
+    beyond = np.maximum(np.maximum(-along, along - length), 0)
+    away = np.hypot(across, beyond)
+    inside = away < 0.8 * radius
+    assert heights[inside] == pytest.approx(np.sqrt(radius**2 - away[inside] ** 2), rel=0.02)
+    assert np.all(heights[away > radius + 0.3e-3] == 0)

@@ -50,6 +50,22 @@ def test_the_fallback_finds_the_same_shares(seed):
     np.testing.assert_allclose(slow, melt(to_solidus, response, liquid, SPAN), atol=1e-6)
 
 
+@pytest.mark.parametrize("seed", [4, 7, 10])
+def test_joints_that_hardly_cool_but_together_are_shared_out_by_the_fallback(seed, monkeypatch):
+    """Two patterns that all joints take part in: from step to step the active set changes its mind without end."""
+    asked, whole = [], board_melting._gauss_seidel
+    monkeypatch.setattr(board_melting, "_gauss_seidel", lambda *given: asked.append(1) or whole(*given))
+    random = np.random.default_rng(seed)
+    size = int(random.integers(3, 14))
+    patterns = random.uniform(0, 1, (size, 2))
+    response = 30 * patterns @ patterns.T + 1e-3 * np.eye(size)
+    to_solidus, liquid = random.uniform(-15, 40, size), random.choice([0.0, 0.4, 1.0], size)
+    share = melt(to_solidus, response, liquid, SPAN)
+    assert asked
+    temperature = to_solidus - response @ (share - liquid)
+    np.testing.assert_allclose(share, np.clip(temperature / SPAN, 0, 1), atol=1e-6)
+
+
 def test_a_joint_that_would_stay_below_solidus_stays_solid_and_one_far_above_melts_whole():
     shares = melt(np.array([-1.0, 60.0]), np.array([[6.0, 1.0], [1.0, 6.0]]), np.zeros(2), SPAN)
     np.testing.assert_array_equal(shares, [0.0, 1.0])

@@ -20,6 +20,7 @@ from workbook.bench.profile.board_pair import (
     simulate_pair,
     spaced_edges,
 )
+from workbook.bench.profile.board_pair_station import JOINT_SAMPLE
 from workbook.bench.profile.board_station import MEDIUM, STEFAN_BOLTZMANN, Programme
 from workbook.bench.profile.board_volumes import drives, simulate
 from workbook.references import load
@@ -266,3 +267,106 @@ def test_a_finer_mesh_moves_no_peak_by_a_kelvin():
         pair_peaks(simulate_pair(PAIR, FIRST, 2.0, mesh=mesh)) for mesh in (Mesh(8, 4, 2, 2), Mesh(12, 5, 3, 3))
     )
     assert coarse == pytest.approx(fine, abs=1.0)
+
+
+def test_the_joints_read_of_a_package_are_joints_of_its_array_with_middle_and_corners():
+    """Of 31 joints along a side, evenly from corner to corner: whole pitches lie between, and an odd number is read."""
+    package = Package(0.0)
+    pitches = (package.joints_per_side - 1) / (JOINT_SAMPLE - 1)
+    assert pitches == int(pitches)
+    assert JOINT_SAMPLE % 2 == 1
+
+
+def test_without_being_told_the_quick_pair_melts_and_steps_by_two_seconds_and_the_volumes_do_neither():
+    programme = Heats((), (Heat(0, ((2.0, 300.0), (30.0, 500.0)), 60.0),), 60.0)
+    usual, wet, dry = (
+        run_pair(PAIR, programme, board=quick_board(), **more)
+        for more in ({}, dict(time_step=2.0, melting=True), dict(time_step=2.0, melting=False))
+    )
+    assert np.array_equal(usual.joints_c, wet.joints_c)
+    assert not np.array_equal(wet.joints_c[0], dry.joints_c[0])
+    mesh = Mesh(2, 1, 1, 1)
+    usual, dry = (
+        simulate_pair(PAIR, programme, mesh=mesh, **more) for more in ({}, dict(time_step=1.0, melting=False))
+    )
+    assert np.array_equal(usual.joints_c, dry.joints_c)
+    assert not np.array_equal(dry.joints_c[0], simulate_pair(PAIR, programme, 1.0, True, mesh).joints_c[0])
+
+
+APART = PairBench(packages=(Package(-0.05, 0.01), Package(0.05, -0.02, 0.025, 21)))
+
+
+def rising(volumes, nodes, x, y):
+    """Return what lies on some nodes and rises straight along and across, nothing on all others."""
+    field = np.zeros(volumes.capacity.size)
+    field[nodes] = 3 + 100 * x + 2000 * y
+    return field
+
+
+def test_tops_the_board_between_joints_and_map_are_read_where_they_are_said_to_be():
+    volumes, per_package = assemble_pair(APART, COARSE), JOINT_SAMPLE**2
+    read, faces = volumes.readings.toarray(), volumes.faces
+    starts = np.cumsum([0, *(x.size * y.size for x, y in faces.sheets)])
+    places = [(np.tile(x, y.size), np.repeat(y, x.size)) for x, y in faces.sheets]
+    (top, _, *packages), nodes = places, [faces.node[a:b] for a, b in zip(starts[:-1], starts[1:], strict=True)]
+    on_board = rising(volumes, nodes[0], *top)
+    assert read[2] @ on_board == pytest.approx(3 + 2000 * -0.005), "midway between the two"
+    fields = np.meshgrid((np.arange(60) - 29.5) / 60 * 0.300, (np.arange(40) - 19.5) / 40 * 0.200)
+    inside = [np.clip(at, x.min(), x.max()) for at, x in zip(fields, top, strict=True)]
+    assert read[-2400:] @ on_board == pytest.approx((3 + 100 * inside[0] + 2000 * inside[1]).ravel())
+    for k, package in enumerate(APART.packages):
+        on_top = rising(volumes, nodes[2 + k], *packages[k])
+        assert read[k] @ on_top == pytest.approx(3 + 100 * package.x + 2000 * package.y)
+        here = package.away(volumes.joint_x, volumes.joint_y) == 0
+        x, y = volumes.joint_x[here], volumes.joint_y[here]
+        line = np.linspace(-1, 1, JOINT_SAMPLE) * (package.joints_per_side - 1) / 2 * MEDIUM.joint_pitch
+        along, across = np.clip(package.x + line, x.min(), x.max()), np.clip(package.y + line, y.min(), y.max())
+        wanted = 3 + 100 * np.tile(along, JOINT_SAMPLE) + 2000 * np.repeat(across, JOINT_SAMPLE)
+        rows = read[3 + k * per_package : 3 + (k + 1) * per_package]
+        assert rows @ rising(volumes, volumes.joints[here], x, y) == pytest.approx(wanted)
+
+
+def test_packages_one_kelvin_hotter_than_the_board_lose_through_their_joints_what_the_joint_films_say():
+    volumes = assemble_pair(APART, COARSE)
+    for package in APART.packages:
+        here = package.away(volumes.joint_x, volumes.joint_y) == 0
+        rise = np.zeros(volumes.capacity.size)
+        rise[volumes.joints[here]] = 1.0
+        lost = (volumes.conduction @ rise)[volumes.joints[here]].sum()
+        assert lost == pytest.approx(2 * 2 * MEDIUM.joint_film * package.side**2, rel=1e-9), (
+            "half a joint up, half down"
+        )
+
+
+def test_under_a_shield_radiation_and_film_are_those_of_textbook_foil():
+    """Two faces of foil between a grey body and a black room: 1/e + 2/es - 1; its air, film over it: in series."""
+    dry = replace(MEDIUM, spill_film=0.0)
+    pair = PairBench(dry, PAIR.packages, shield_side=0.05)
+    volumes = assemble_pair(pair, COARSE)
+    sizes = np.cumsum([0, *(x.size * y.size for x, y in volumes.faces.sheets)])
+    for over, shielded in ((1, slice(sizes[3], sizes[4])), (2, slice(sizes[2], sizes[3]))):
+        through = 1 / (1 / 0.9 + 2 / 0.1 - 1) / 0.9
+        assert volumes.shine(over)[shielded] == pytest.approx(through * volumes.shine(0)[shielded])
+        series = 1 / (1 / 15 + 1 / 8) / 8
+        assert volumes.film(over)[shielded] == pytest.approx(series * volumes.film(0)[shielded])
+        assert not volumes.gas(over)[shielded].any()
+
+
+def test_gas_that_spills_finds_the_package_it_blows_on_by_its_own_film_and_all_else_by_its_distance():
+    volumes = assemble_pair(APART, COARSE)
+    sizes = np.cumsum([0, *(x.size * y.size for x, y in volumes.faces.sheets)])
+    area = volumes.film(0) / MEDIUM.top_film
+    for k, package in enumerate(APART.packages):
+        for sheet in (0, 2 + (1 - k)):
+            part = slice(sizes[sheet], sizes[sheet + 1])
+            along, across = volumes.faces.sheets[sheet]
+            x, y = np.tile(along, across.size), np.repeat(across, along.size)
+            spilled = MEDIUM.spill_film * np.exp(-package.away(x, y) / MEDIUM.spill_reach)
+            assert volumes.gas(k + 1)[part] == pytest.approx(area[part] * spilled)
+            assert volumes.film(k + 1)[part] == pytest.approx(area[part] * (MEDIUM.top_film + spilled))
+        own = slice(sizes[2 + k], sizes[3 + k])
+        assert volumes.gas(k + 1)[own] == pytest.approx(area[own] * MEDIUM.nozzle_film)
+        assert volumes.film(k + 1)[own] == pytest.approx(area[own] * MEDIUM.nozzle_film)
+        assert not volumes.shine(k + 1)[own].any()
+        bottom = slice(sizes[1], sizes[2])
+        assert not volumes.gas(k + 1)[bottom].any()

@@ -9,8 +9,9 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 from scipy.sparse.linalg import spsolve
 
-from workbook.bench.profile.board_station import MEDIUM, PLACES, STEFAN_BOLTZMANN, Programme
+from workbook.bench.profile.board_station import MEDIUM, NEIGHBOURS, PLACES, STEFAN_BOLTZMANN, Programme
 from workbook.bench.profile.board_volumes import (
+    SHEETS,
     Mesh,
     assemble,
     drives,
@@ -358,3 +359,104 @@ def test_a_mesh_of_four_times_the_cells_moves_no_peak_by_half_a_kelvin(programme
     finer = simulate(MEDIUM, programme, mesh=Mesh(18, 6, 3, 3, 1.2)).temperature_c
     for place in PLACES:
         assert usual[place].max() == pytest.approx(finer[place].max(), abs=0.5), place
+
+
+def test_a_cell_lies_wholly_under_a_neighbour_part_or_beside_it_along_the_board():
+    """So that no cell reads half the board and half the part: across, the first row is wider than half a part."""
+    faces = assemble(MEDIUM, COARSE).faces
+    top, bottom = (faces.sheet == SHEETS.index(name) for name in ("board top", "board bottom"))
+    first_row = faces.y[top] == faces.y[top].min()
+    x, left_open = faces.x[top][first_row], (faces.area[top] / faces.area[bottom])[first_row]
+    half = MEDIUM.package_side / 2
+    row = half / COARSE.across_package
+    middles_of_parts = half + np.array(list(NEIGHBOURS.values()))
+    under = (np.abs(x[:, None] - middles_of_parts) < MEDIUM.neighbour_side / 2).any(axis=1)
+    assert under.any()
+    assert left_open[x < half] == pytest.approx(0)
+    assert left_open[under] == pytest.approx(1 - MEDIUM.neighbour_side / 2 / row)
+    assert left_open[(x > half) & ~under] == pytest.approx(1)
+
+
+def test_the_joints_read_are_joints_of_the_array_from_its_middle_to_its_corner():
+    """Of 31 joints along a side the middle one is the sixteenth: each lies whole pitches away from it."""
+    pitches = assemble(MEDIUM, COARSE).joint_positions / MEDIUM.joint_pitch
+    assert pitches == pytest.approx(pitches.round(), abs=1e-9)
+    assert {(0, 0), (0, 15), (15, 0), (15, 15)} <= {(int(x), int(y)) for x, y in pitches.round()}
+
+
+@pytest.mark.parametrize(
+    ("taken", "refused"),
+    [
+        ({"across_package": 2}, {"across_package": 1}),
+        ({"board": 1}, {"board": 0}),
+        ({"substrate": 1}, {"substrate": 0}),
+        ({"body": 1}, {"body": 0}),
+        ({"widening": 1.01}, {"widening": 1.0}),
+        ({"widening": 2.0}, {"widening": 2.01}),
+    ],
+)
+def test_a_mesh_has_cells_and_layers_and_widens_by_a_hundredth_to_the_double(taken, refused):
+    assert Mesh(**taken)
+    with pytest.raises(ValueError, match=f"{next(iter(refused))} must be"):
+        Mesh(**refused)
+
+
+@pytest.mark.parametrize(
+    "odd", [(0, 0, 0, 1, 1), (0, 0, 1, 0, 1), (0, 0, 1, 1, 0), (np.nan, 0, 1, 1, 1), (0, np.inf, 1, 1, 1)]
+)
+def test_a_view_is_of_a_rectangle_with_sides_from_a_place_at_a_distance(odd):
+    assert 0 < view_of_rectangle(0, 0, 1e-6, 1e-6, 1e-6) < 1
+    with pytest.raises(ValueError, match="must be"):
+        view_of_rectangle(*odd)
+
+
+def test_a_straight_field_is_read_exactly_between_the_middles_of_cells_and_level_beyond_them():
+    x, y = np.array([1.0, 2.0, 4.0]), np.array([0.0, 3.0])
+    field = (10 * x + y[:, None]).ravel()
+    at_x, at_y = np.array([1.0, 1.5, 3.0, 4.0, 0.0, 9.0]), np.array([0.0, 1.0, 3.0, 2.0, -1.0, 9.0])
+    read = interpolation(at_x, at_y, x, y) @ field
+    assert read == pytest.approx(10 * np.clip(at_x, 1, 4) + np.clip(at_y, 0, 3))
+
+
+def test_without_being_told_the_volumes_march_by_seconds_and_leave_latent_heat_out():
+    hot = Programme(((0, 25), (30, 500)), ((60, 300), (70, 450)), lift_off=110, duration=110)
+    usual = simulate(MEDIUM, hot, mesh=Mesh(2, 1, 1, 1))
+    dry, wet = (simulate(MEDIUM, hot, 1.0, melting, Mesh(2, 1, 1, 1)) for melting in (False, True))
+    assert wet.joints_c.max() > 220
+    assert np.array_equal(usual.joints_c, dry.joints_c)
+    assert not np.array_equal(wet.joints_c, dry.joints_c)
+
+
+def field_on(volumes, nodes, x, y):
+    """Return what lies on some nodes and rises straight along and across, nothing on all others."""
+    field = np.zeros(volumes.capacity.size)
+    field[nodes] = 3 + 100 * x + 2000 * y
+    return field
+
+
+def at(x, y, x_centres, y_centres):
+    """Return the same at points, level beyond the outermost cell centres."""
+    return 3 + 100 * np.clip(x, x_centres.min(), x_centres.max()) + 2000 * np.clip(y, y_centres.min(), y_centres.max())
+
+
+def test_places_joints_and_map_are_read_where_they_are_said_to_be():
+    volumes = assemble(MEDIUM, COARSE)
+    faces, count, fields = volumes.faces, len(PLACES), volumes.map_size
+    read = volumes.readings.toarray()
+    joint_x, joint_y = volumes.joint_x, volumes.joint_y
+    on_joints = field_on(volumes, volumes.joints, joint_x, joint_y)
+    span = 15 * MEDIUM.joint_pitch
+    corner, edge = np.array([0.0, span, span]), np.array([0.0, span, 0.0])
+    assert read[1:4] @ on_joints == pytest.approx(at(corner, edge, joint_x, joint_y))
+    assert read[count:-fields] @ on_joints == pytest.approx(at(*volumes.joint_positions.T, joint_x, joint_y))
+    for sheet, rows in (("package top", read[:1]), ("board bottom", read[4:5])):
+        here = faces.sheet == SHEETS.index(sheet)
+        x, y = faces.x[here], faces.y[here]
+        assert rows @ field_on(volumes, faces.node[here], x, y) == pytest.approx([at(0.0, 0.0, x, y)])
+    top = faces.sheet == SHEETS.index("board top")
+    along = np.tile((np.arange(30) + 0.5) / 60 * MEDIUM.length, 20)
+    across = np.repeat((np.arange(20) + 0.5) / 40 * MEDIUM.width, 30)
+    on_top = field_on(volumes, faces.node[top], faces.x[top], faces.y[top])
+    assert read[-fields:] @ on_top == pytest.approx(at(along, across, faces.x[top], faces.y[top]))
+    neighbours = faces.node[faces.sheet > SHEETS.index("package top")]
+    assert read[5:7] @ field_on(volumes, neighbours, np.array([0.1, 0.2]), 0.0) == pytest.approx([13, 23])

@@ -230,3 +230,11 @@ def test_the_ends_of_the_range_are_inside():
 
 def test_the_jet_grows_with_the_prandtl_number_to_the_power_of_the_correlation():
     assert films.jet_nusselt(4000, 1.4, 3, 3) == pytest.approx(films.jet_nusselt(4000, 0.7, 3, 3) * 2**0.42)
+
+
+def test_where_the_two_laws_of_a_face_that_looks_up_meet_the_steeper_counts(monkeypatch):
+    """Incropera and DeWitt, chapter 9 (from memory), give 1e7 to both ranges; 0.15 Ra^(1/3) is taken from there on."""
+    over_length = films.air(87.5).conductivity / 0.1
+    for number, nusselt in ((1e7 * (1 - 1e-9), 0.54 * 1e7**0.25), (1e7, 0.15 * 1e7 ** (1 / 3))):
+        monkeypatch.setattr(films, "rayleigh", lambda *_, number=number: number)
+        assert films.film_facing_up(150, 25, 0.1) == pytest.approx(nusselt * over_length, rel=1e-6)

@@ -3,9 +3,10 @@
 import numpy as np
 import pytest
 from scipy import stats
+from statsmodels.sandbox.stats.runs import runstest_1samp
 
 from workbook.bench.profile import conduction
-from workbook.bench.profile.fit import Unknown, estimate, whitening
+from workbook.bench.profile.fit import Estimate, Unknown, by_differences, estimate, whitening
 
 TIME = np.arange(0.0, 300.0, 5.0)
 NOISE = 0.3
@@ -149,3 +150,93 @@ def test_a_hundred_readings_with_a_lasting_error_tell_a_mean_hardly_better_than_
         return 1 / np.sqrt(ones @ ones)
 
     assert doubt(100) > 0.9 * doubt(10)
+
+
+# At the ends
+
+
+def test_a_law_says_what_is_normal_the_quantity_its_logarithm_or_its_log_odds():
+    for x in (-1.5, 0.0, 2.0):
+        assert Unknown("it", -2.0, 0.5, "plain").value(x) == pytest.approx(-2 + 0.5 * x)
+        assert np.log(Unknown("it", 8.0, 0.5).value(x) / 8) == pytest.approx(0.5 * x)
+        share = Unknown("it", 0.9, 0.5, "share").value(x)
+        assert np.log(share / (1 - share)) == pytest.approx(np.log(9) + 0.5 * x)
+
+
+@pytest.mark.parametrize(
+    ("taken", "refused"),
+    [
+        ({"spread": 1e-9}, {"spread": 0.0}),
+        ({"middle": 1e-9}, {"middle": 0.0}),
+        ({"middle": 1e-9, "law": "share"}, {"middle": 0.0, "law": "share"}),
+        ({"middle": 1 - 1e-9, "law": "share"}, {"middle": 1.0, "law": "share"}),
+        ({"middle": -5.0, "law": "plain"}, {"middle": np.inf, "law": "plain"}),
+    ],
+)
+def test_a_prior_is_taken_up_to_the_ends_of_its_law(taken, refused):
+    assert Unknown(**({"name": "it", "middle": 0.5, "spread": 0.5} | taken))
+    with pytest.raises(ValueError, match="must be"):
+        Unknown(**({"name": "it", "middle": 0.5, "spread": 0.5} | refused))
+
+
+@pytest.mark.parametrize("odd", [([np.nan], 1, 0, 1), ([0.0], 0.0, 0, 1), ([0.0], 1, -1e-9, 1), ([0.0], 1, 0, 0.0)])
+def test_errors_that_are_none_are_refused(odd):
+    assert whitening([0.0], 1e-9, 0.0, 1e-9).shape == (1, 1)
+    with pytest.raises(ValueError, match="must be"):
+        whitening(*odd)
+
+
+def told(residual, count=1):
+    """Return an estimate with given residuals, of unknowns that stand at their middles."""
+    unknowns = tuple(Unknown(str(k), 0.0, 2.0, "plain") for k in range(count))
+    return Estimate(
+        unknowns, np.zeros(count), np.eye(count), np.asarray(residual, float), np.zeros((len(residual), count))
+    )
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_runs_of_one_sign_are_counted_as_by_the_runs_test_of_a_library(seed):
+    random = np.random.default_rng(seed)
+    residual = random.normal(0.3, 1, 40)
+    by_library, _ = runstest_1samp(residual, 0.0, correction=False)
+    assert told(residual).runs() == pytest.approx(-by_library)
+    part = slice(5, 25)
+    assert told(residual).runs(part) == pytest.approx(-runstest_1samp(residual[part], 0.0, correction=False)[0])
+
+
+def test_residuals_of_one_sign_alone_are_one_run_and_as_far_from_chance_as_their_root():
+    assert told([1.0] * 9).runs() == told([-1.0] * 9).runs() == 3
+
+
+def test_a_log_is_not_explained_where_chance_makes_such_a_one_less_than_once_in_ten_thousand():
+    """Chi-square with a degree for each reading; none of the prior's standard numbers is off here."""
+    for chance, explained in ((1.02e-4, True), (0.98e-4, False)):
+        found = told(np.full(4, np.sqrt(stats.chi2(4).isf(chance) / 4)))
+        assert found.chance_of_misfit == pytest.approx(chance)
+        assert found.explained is explained
+
+
+def test_an_interval_is_of_nine_in_ten_where_nothing_is_said_and_needs_a_chance():
+    found = told([0.0], 2)
+    assert found.interval("1") == pytest.approx((-2 * 1.644854, 2 * 1.644854), rel=1e-5)
+    assert found.interval("1", 0.5) == pytest.approx((-2 * 0.674490, 2 * 0.674490), rel=1e-5)
+    for chance in (0.0, 1.0):
+        with pytest.raises(ValueError, match="chance must be"):
+            found.interval("1", chance)
+
+
+def test_slopes_by_differences_are_those_of_the_middle():
+    """Central differences of a parabola are exact, of a cube off by the square of the step."""
+    slopes = by_differences(lambda x: np.array([x[0] ** 2 + 3 * x[1], x[1] ** 3]), np.array([2.0, 1.0]), 0.1)
+    assert slopes == pytest.approx(np.array([[4, 3], [0, 3.01]]))
+    usual = by_differences(lambda x: x**3, np.array([1.0]))
+    assert usual == pytest.approx(np.array([[3 + 0.02**2]]), rel=1e-9)
+
+
+def test_no_unknown_goes_farther_than_six_deviations_and_a_fit_needs_one():
+    far = estimate([Unknown("it", 0.0, 1.0, "plain")], lambda x: x, [1e6], lambda r: r / 1e-3)
+    assert far.standard == pytest.approx([6.0])
+    with pytest.raises(ValueError, match="at least one"):
+        estimate([], lambda x: x, [1.0], white)
+    with pytest.raises(ValueError, match="readings must be"):
+        estimate([Unknown("it", 0.0, 1.0, "plain")], lambda x: x, [np.nan], white)

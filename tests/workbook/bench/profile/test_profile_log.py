@@ -161,6 +161,11 @@ def test_stretches_above_the_level_add_up():
         (lambda: log.steepest_ramp(TIME, READ, 0), "window must be above 0 s"),
         (lambda: log.time_within(TIME, READ, 245, 0), "band must be above 0 K"),
         (lambda: log.gaps(TIME, -1), "longest gap must be above 0 s"),
+        (lambda: log.gaps(TIME, 0), "longest gap must be above 0 s"),
+        (lambda: log.gaps(TIME, math.nan), "longest gap must be above 0 s"),
+        (lambda: log.soak_time(TIME, READ, 150, 150), "upper level must be above"),
+        (lambda: log.cooling_rate(TIME, READ, 217, 217), "must be below the one cooled from"),
+        (lambda: log.time_above([[0, 1]], [[1, 2]], 2), "one time and one temperature a sample"),
         (lambda: log.time_above(TIME, READ, math.nan), "level must be"),
         (lambda: log.time_above([0, 1, 1], [1, 2, 3], 2), "clean it first"),
         (lambda: log.time_above([0, 2, 1], [1, 2, 3], 2), "clean it first"),
@@ -346,3 +351,59 @@ def test_cleaning_a_clean_log_changes_nothing(a_log):
     time, temperature_c = log.clean(*a_log)
     assert np.array_equal(time, a_log[0])
     assert np.array_equal(temperature_c, a_log[1])
+
+
+# At the ends of what is said
+
+
+@pytest.mark.parametrize("ask", [log.crossings, log.time_above, log.area_above])
+def test_a_level_lies_between_absolute_zero_and_two_thousand_degrees(ask):
+    for level in (-273.15, 2000):
+        ask(TIME, READ, level)
+    for level in (-273.16, 2000.1):
+        with pytest.raises(ValueError, match="level must be from -273.15 to 2000 °C"):
+            ask(TIME, READ, level)
+
+
+def test_a_flat_stretch_exactly_at_the_level_has_no_area_above_it():
+    assert log.area_above([0, 10, 20, 30], [200, 217, 217, 200], 217) == 0
+    assert log.area_above([0, 10, 20], [217, 227, 217], 217) == 100
+
+
+def test_a_log_that_peaks_exactly_at_liquidus_has_no_ramp_to_it_and_nothing_is_flagged_but_what_it_never_does():
+    seen = log.metrics([0, 2, 4, 6, 8], [25, 150, 217, 180, 140], soak_to_c=216)
+    assert (seen.ramp_liquidus_to_peak, seen.cooling_peak_to_liquidus) == (None, None)
+    assert seen.time_above_liquidus == 0
+    assert seen.flags == ()
+    seen = log.metrics([0, 2, 4, 6, 8], [25, 150, 200, 180, 140])
+    assert seen.ramp_soak_to_peak is None
+    assert seen.flags == ("the log never reaches 217 °C: it peaks at 200 °C",)
+
+
+def test_a_log_that_ends_exactly_at_liquidus_may_have_stayed_there():
+    seen = log.metrics([0, 2, 4, 6], [25, 200, 230, 217])
+    assert "the log ends above 217 °C: the time above is at least this" in seen.flags
+
+
+def test_each_fault_of_a_log_is_flagged_by_itself():
+    time, temperature_c = designed()
+    at = np.flatnonzero(time == 60)[0]
+    twice = np.insert(time, at, time[at]), np.insert(temperature_c, at, temperature_c[at])
+    assert log.metrics(*twice).flags == ("1 repeated time stamps: averaged",)
+
+
+def test_the_longest_of_several_gaps_is_told_wherever_it_lies():
+    seen = log.metrics([0, 40, 41, 51, 52], [25, 26, 30, 28, 25])
+    assert "2 gaps, the longest: no sample from 0 s to 40 s" in seen.flags
+
+
+def test_a_stretch_of_exactly_half_the_window_counts():
+    assert log.steepest_ramp([0, 1, 2], [25, 27, 29], 4) == pytest.approx(2)
+    with pytest.raises(ValueError, match="log more often"):
+        log.steepest_ramp([0, 1, 2], [25, 27, 29], 4.001)
+
+
+def test_a_clock_that_counts_from_1970_makes_no_slope_steeper():
+    time = np.arange(0, 60.0)
+    plain = log.steepest_ramp(time, 25 + 1.5 * time)
+    assert log.steepest_ramp(time + 1.9e9, 25 + 1.5 * time) == pytest.approx(plain, rel=1e-9)

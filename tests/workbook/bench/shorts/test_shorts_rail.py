@@ -373,3 +373,45 @@ def test_a_tip_may_stand_on_a_part_that_draws_nothing():
     cells = solution.potential_map()
     assert solution.reading((0.0065, 0.0075), (0.0065, 0.0045)) == pytest.approx(cells[6, 7] - cells[6, 4], rel=1e-9)
     assert cells[6, 7] == pytest.approx(solution.potentials["C2"], rel=1e-12)
+
+
+def test_a_cell_is_cut_out_where_its_middle_lies_inside_a_slot_and_not_on_its_edge():
+    """Middles at odd sixteenths of a square metre in eight cells: exact in binary."""
+    from_middle_to_middle = Plane((1.0, 1.0), (8, 8), SHEET, ((5 / 16, 3 / 16, 11 / 16, 9 / 16),))
+    whole = np.ones((8, 8), bool)
+    whole[3:5, 2:4] = False
+    assert np.array_equal(from_middle_to_middle.copper, whole)
+    a_little_more = Plane((1.0, 1.0), (8, 8), SHEET, ((0.3124, 0.1874, 0.6876, 0.5626),))
+    whole[2:6, 1:5] = False
+    assert np.array_equal(a_little_more.copper, whole)
+
+
+def fed_beside(small, pad=0.0):
+    """A rail of 1 mm cells with 1 A at one place and a small current at another, all drawn by the short."""
+    places = {"fed": (0.0015, 0.0015), "small": (0.0065, 0.0045), "short": (0.0105, 0.0015)}
+    parts = [Part(name, at, 0.01 if name == "short" else math.inf, pad) for name, at in places.items()]
+    return solve(prepare(BOARD, parts), {}, {"fed": 1.0, "small": small})
+
+
+CLEAR = (0.0015, 0.0075)
+
+
+def test_a_tip_keeps_two_cells_from_a_terminal_that_is_not_spread_whichever_way_it_lies():
+    solution = fed_beside(0.5)
+    for away in ((0.002, 0.0), (-0.002, 0.0), (0.0, 0.002), (0.0, -0.002), (0.002, 0.002)):
+        assert solution.reading((0.0065 + away[0], 0.0045 + away[1]), CLEAR)
+        with pytest.raises(ValueError, match="within 2 cells of terminal 'small'"):
+            solution.reading((0.0065 + 0.99 * away[0], 0.0045 + 0.99 * away[1]), CLEAR)
+
+
+def test_a_pad_of_four_cells_is_spread_and_a_tip_may_stand_on_it():
+    assert fed_beside(0.5, pad=0.004).reading((0.0065, 0.0045), CLEAR)
+    with pytest.raises(ValueError, match="terminal 'small'"):
+        fed_beside(0.5, pad=0.0039).reading((0.0065, 0.0045), CLEAR)
+
+
+def test_a_terminal_is_noticed_from_a_hundredth_of_the_largest_current_on():
+    """The largest is what the short draws: 1 A and the small current."""
+    assert fed_beside(0.0100).reading((0.0065, 0.0045), CLEAR)
+    with pytest.raises(ValueError, match="terminal 'small'"):
+        fed_beside(0.0102).reading((0.0065, 0.0045), CLEAR)
