@@ -6,6 +6,7 @@ from workbook.bench.profile import log as profile_log
 from workbook.log.reading import Log
 from workbook.log.verdict import Channel
 from workbook.panels.pictures import Frame, Label, Line, Picture, Reading, still
+from workbook.paths import refuse_another
 from workbook.problems import Problem
 
 DASHES = ((), (7, 3), (2, 3), (9, 3, 2, 3), (4, 4), (1, 2))
@@ -41,7 +42,13 @@ def picture(log: Log, channels: list[Channel]) -> Picture:
 
 def save_picture(log: Log, channels: list[Channel], path: Path) -> None:
     """Write the picture of a log as a PNG file, or raise Problem."""
+    refuse_another(path, _is_a_picture, "--plot")
     try:
         path.write_bytes(still(picture(log, channels), scale=2))
     except OSError as error:
         raise Problem(f"{path} cannot be written: {error.strerror}.", "give another place with --plot") from None
+
+
+def _is_a_picture(content: bytes) -> bool:
+    """Whether a file is a picture that this command drew: matplotlib signs its own, a camera's has no such line."""
+    return content.startswith(b"\x89PNG") and b"Matplotlib" in content[:300]
