@@ -8,6 +8,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from unicodedata import normalize
 
 import numpy as np
 
@@ -94,7 +95,7 @@ def parse(raw: bytes, name: str = "the log") -> Log:
     ([0.0, 1.5], {'Fühler 1 (°F)': [25.0, 30.0]})
     """
     notes = []
-    rows = _rows(_text(raw, name, notes), notes)
+    rows = _rows(normalize("NFC", _text(raw, name, notes)), notes)
     first = next((index for index, row in enumerate(rows) if _is_reading(row)), None)
     if first is None:
         raise Problem(f"{name} holds no lines with a time and a temperature.", TIP)
