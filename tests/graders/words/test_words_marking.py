@@ -75,6 +75,10 @@ def test_a_page_names_nobody_and_its_order_is_not_the_lists(cohort, served):
     assert places == sorted(places)
 
 
+def test_the_first_page_says_what_it_lists(served):
+    assert '<p class="kicker">Answers in words</p>' in ask(served, "GET", "/")[2]
+
+
 def test_what_a_learner_wrote_is_text_on_the_page(cohort, served, pool):
     answers_again(cohort, "amber", HOSTILE)
     run.mark(cohort, pool)
