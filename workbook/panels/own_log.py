@@ -42,6 +42,8 @@ def desk() -> widgets.Widget:
     def show(change=None):
         if file.value:
             one = file.value[0]
+            if change is not None and change["owner"] is file:  # a long one takes a while, and another's must not stay
+                shown.value = f'<p role="status">Reading {html.escape(one["name"])}.</p>'
             shown.value = shown_html(bytes(one["content"]), one["name"], limits_name.value, rating.value, gap.value)
 
     for control in (file, limits_name, rating, gap):
