@@ -1,12 +1,15 @@
 """A log brought to the lesson is shown, whatever is chosen beside it, and what goes wrong is said."""
 
+import itertools
 import re
 from datetime import datetime
 
 import pytest
 
+from tests.workbook.panels.test_pictures import figure_of
 from workbook.log import reading, verdict
-from workbook.panels import own_log
+from workbook.panels import log_picture, own_log
+from workbook.panels.pictures import Label
 from workbook.problems import Problem
 
 LOG = b"time [s],joint [C]\n" + b"\n".join(b"%d,%d" % (t, 25 + min(t, 440 - t)) for t in range(441))
@@ -67,3 +70,16 @@ def test_a_long_logs_numbers_are_written_out():
     words = told[told.index("<pre") :]
     assert re.search(r"\d\d\W\d{3}\Ws above 217", words)
     assert not re.search(r"\de[+-]?\d", words)
+
+
+def test_each_channel_of_a_picture_is_named_in_its_key_and_no_name_lies_on_another():
+    head = b"time [s],top [C],corner [C],board [C]\n"
+    log = reading.parse(head + b"\n".join(b"%d,%d,%d,%d" % (t, 25 + t, 26 + t, 27 + t) for t in range(220)))
+    picture = log_picture.picture(log, verdict.judge(log))
+    for narrow in (False, True):
+        (axes,) = figure_of(picture, narrow).axes
+        words = [*axes.get_legend().get_texts(), *axes.texts]
+        assert [one.get_text() for one in words[:3]] == ["top [C]", "corner [C]", "board [C]"]
+        boxes = [one.get_window_extent() for one in words]
+        assert not any(one.overlaps(other) for one, other in itertools.combinations(boxes, 2))
+    assert not any(isinstance(mark, Label) for mark in picture.marks)
