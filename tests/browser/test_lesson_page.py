@@ -44,6 +44,8 @@ def test_a_log_of_some_megabytes_is_read_in_the_lesson_and_a_small_one_after_it(
     short.write_text("time [s];TC1 [C]\n0;25\n1;26\n2;27\n")
     load = page.locator("button.widget-upload")
     shown = page.locator(".jp-OutputArea-output", has=load)
+    chosen = shown.locator("select").evaluate_all("all => all.map((one) => one.selectedOptions[0]?.text)")
+    assert [one and one.replace("\xa0", " ") for one in chosen] == ["020D-lead-free", "not known"]
     for file, words in ((short, "steepest ramp"), (long, "long.txt holds no lines"), (short, "steepest ramp")):
         with page.expect_file_chooser() as chooser:
             load.click()

@@ -27,7 +27,7 @@ def loaded(name, content):
 
 def test_a_log_is_shown_before_a_rating_is_chosen():
     file, limits_name, rating, gap, shown = parts(own_log.desk())
-    assert rating.value is None
+    assert rating.label == own_log.NOT_KNOWN
     file.value = loaded("a.csv", LOG)
     assert "<img" in shown.value
     assert "Did it melt long enough?" in shown.value
