@@ -10,6 +10,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from rich import box
+from rich.cells import cell_len
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 from rich.table import Table
@@ -340,7 +341,8 @@ class Standing:
 def tell(cohort: Cohort, summary: marking.Summary, standing: Standing) -> None:
     """Print the table of what changed, what needs a look, and where the files are."""
     if standing.cells:
-        console.print(table_of_changes(cohort.settings().title, standing, summary.marks.names))
+        for table in tables_of_changes(cohort.settings().title, standing, summary.marks.names, console.width):
+            console.print(table)
     else:
         _say("No mark has changed.")
     if standing.changed > len(standing.cells):
@@ -395,23 +397,53 @@ def tell_overrides(overrides) -> None:
     for head in ("learner", "exercise", "part"):
         table.add_column(head, overflow="fold")
     for head in ("by hand", "automatic then", "automatic now"):
-        table.add_column(head, justify="right")
+        table.add_column(head.replace(" ", "\n"), justify="right", no_wrap=True)
     for one in overrides:
         points = (f"{value:g}" for value in (one.by_hand, one.automatic_then, one.automatic_now))
         table.add_row(one.learner, one.exercise, one.part, *points)
     console.print(table)
 
 
-def table_of_changes(title: str, standing: Standing, learners: Iterable[str]) -> Table:
-    """Return what changed, a line a learner; it fits 80 columns, and an id that does not goes on below, uncut."""
+ROOM_FOR_IDS = 8
+"""Columns of a terminal that are kept for learners' ids; a longer one goes on below."""
+
+
+def tables_of_changes(title: str, standing: Standing, learners: Iterable[str], width: int) -> list[Table]:
+    """Return what changed, a line a learner, in one table or, where `width` columns do not hold it, in several.
+
+    No number is broken or cut: what something came to before goes below, and so does the rest of a long id.
+    """
+    told = [learner for learner in learners if learner in standing.cells]
+    columns = {head: [standing.cells[learner][head] for learner in told] for head in (*standing.topics, *PEOPLE)}
+    if ROOM_FOR_IDS + sum(_room(head, cells) for head, cells in columns.items()) > width:
+        columns = {head: [cell.replace(" (", "\n(") for cell in cells] for head, cells in columns.items()}
+    parts: list[dict[str, list[str]]] = []
+    left = 0
+    for head, cells in columns.items():
+        if not parts or _room(head, cells) > left:
+            parts.append({})
+            left = width - ROOM_FOR_IDS
+        parts[-1][head] = cells
+        left -= _room(head, cells)
+    heads = [f"{printable(title)}: what changed", *["and further"] * len(parts)]
+    return [_table(words, told, part) for words, part in zip(heads, parts, strict=False)]
+
+
+def _room(head: str, cells: Sequence[str]) -> int:
+    """Return how many columns of a terminal a table's column takes, with the two before it."""
+    lines = [*head.split(), *(line for cell in cells for line in cell.split("\n"))]
+    return 2 + max(map(cell_len, lines))
+
+
+def _table(title: str, learners: Sequence[str], columns: dict[str, list[str]]) -> Table:
+    """Return a table, a line a learner, in which nothing but an id gives way."""
     narrow = dict(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, collapse_padding=True)
-    table = Table(title=Text(f"{printable(title)}: what changed"), title_justify="left", **narrow)
+    table = Table(title=Text(title), title_justify="left", **narrow)
     table.add_column("learner", overflow="fold")
-    heads = [*standing.topics, *PEOPLE]
-    for head in heads:
-        table.add_column(head, justify="right", overflow="fold")
-    for learner in filter(standing.cells.__contains__, learners):
-        table.add_row(learner, *(standing.cells[learner][head] for head in heads))
+    for head in columns:
+        table.add_column(head.replace(" ", "\n"), justify="right", no_wrap=True)
+    for cells in zip(learners, *columns.values(), strict=True):
+        table.add_row(*cells)
     return table
 
 
@@ -439,7 +471,7 @@ def _points(rows) -> str:
     if nothing_came(rows):
         return "-"
     earned, out_of = total(rows)
-    return f"{earned:g} / {out_of}"
+    return f"{earned:g}/{out_of}"
 
 
 def report(folder: Path) -> Path:

@@ -13,6 +13,7 @@ from pathlib import Path
 
 from workbook import units
 from workbook.lookup import glossary
+from workbook.paths import refuse_another
 from workbook.problems import Problem
 from workbook.topics import SLUGS, Topic, by_slug, slug_of
 
@@ -181,7 +182,10 @@ def write_page(kind: str, page: Callable[[Topic], str], name: str, to: Path | No
     slug = slug_of(name)
     if slug not in SLUGS:
         raise Problem(f"there is no topic {name!r}.", f"topics are {', '.join(SLUGS)}")
-    place, text = to or Path(f"{kind}-{slug}.html"), page(by_slug(slug))
+    place = to or Path(f"{kind}-{slug}.html")
+    if to:
+        refuse_another(to, _is_a_page, "--to")
+    text = page(by_slug(slug))
     try:
         place.write_text(text, encoding="utf-8")
     except OSError as error:
@@ -189,8 +193,16 @@ def write_page(kind: str, page: Callable[[Topic], str], name: str, to: Path | No
     return place
 
 
+def _is_a_page(content: bytes) -> bool:
+    """Whether a file is a page as this one or a lesson's: both say what made them."""
+    return MADE.encode() in content[:1000]
+
+
+MADE = '<meta name="generator" content="The Rework Workbook">'
+"""In the head of a page, ours or a lesson's."""
 PAGE = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">
+<meta name="generator" content="The Rework Workbook">
 <title>{title}</title><style>
 body {{ font: 15px/1.45 system-ui, sans-serif; color: #1f2430; background: #fff;
   max-width: 60rem; margin: 1rem auto; padding: 0 1rem; }}

@@ -98,6 +98,7 @@ _MARKDOWN = _renderer()
 
 PAGE = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">
+<meta name="generator" content="The Rework Workbook">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; img-src data:; style-src 'unsafe-inline'">
 <title>{title}</title><style>
 body {{ font: 15px/1.5 system-ui, sans-serif; color: #1f2430; background: #fff;

@@ -1,5 +1,6 @@
 """The one place that knows where notebooks are: beside the packages in a clone, inside the package in a wheel."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 from workbook.problems import Problem
@@ -38,3 +39,20 @@ def resolved(path: Path) -> Path:
     if goes_round:
         raise Problem(f"{path} is a link that leads back to itself.", "name the file or folder itself, not the link")
     return found
+
+
+MOST_BYTES_OF_OURS = 50_000_000
+
+
+def refuse_another(path: Path, is_ours: Callable[[bytes], bool], option: str) -> None:
+    """Raise Problem where a file stands that the command did not write: a log or somebody's work gives way to none.
+
+    What cannot be looked at is left to the writing, which says why.
+    """
+    try:
+        content = path.read_bytes() if path.is_file() and path.stat().st_size <= MOST_BYTES_OF_OURS else None
+        other = path.is_file() and (content is None or not (content == b"" or is_ours(content)))
+    except OSError:
+        return
+    if other:
+        raise Problem(f"{path} is there already, another file; nothing was written.", f"name a new file with {option}")

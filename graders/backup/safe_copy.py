@@ -171,8 +171,8 @@ class SafeCopy:
             try:
                 archive = stack.enter_context(zipfile.ZipFile(path))
                 entries = _entries(archive)
-            except FAULTS as error:
-                raise Problem(f"{path} is no backup of a cohort, or is cut off: {error}.", NO_BACKUP) from None
+            except FAULTS:
+                raise Problem(f"{path} is no backup of a cohort, or is cut off.", NO_BACKUP) from None
             yield cls(path, archive, entries)
 
     def verify(self) -> None:
@@ -192,8 +192,8 @@ class SafeCopy:
                     if size > entry.size:
                         break
                     yield piece
-        except FAULTS as error:
-            raise Problem(f"{self.path} is damaged in {name}: {error}.", "take an earlier backup") from None
+        except FAULTS:
+            raise Problem(f"{self.path} is damaged in {name}.", "take an earlier backup") from None
         if (digest.hexdigest(), size) != (entry.sha256, entry.size):
             raise Problem(f"{self.path} is damaged: {name} is not what was kept.", "take an earlier backup")
 

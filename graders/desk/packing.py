@@ -12,7 +12,7 @@ from graders.desk import checking
 from graders.desk.checking import Checked, printer
 from graders.questions.verdicts import CELL_MISSING, MEANINGS, Code
 from graders.sheets import own
-from workbook.paths import resolved
+from workbook.paths import refuse_another, resolved
 from workbook.problems import Problem
 from workbook.server import folder
 from workbook.topics import SLUGS
@@ -68,6 +68,8 @@ def pack(root: Path | None, to: Path | None, details: bool = False) -> Iterator[
     os.environ.setdefault("MPLBACKEND", "agg")  # a plot in an answer opens no window
     root = folder.learners(root)
     learner, topics = whose(root)
+    if to:
+        refuse_another(to, lambda content: _is_handed_in(content, learner), "--to")
     there, copies = chosen(root, topics)
     yield from copies
     yield f"Running {len(there)} exercises from the top."
@@ -84,6 +86,15 @@ def pack(root: Path | None, to: Path | None, details: bool = False) -> Iterator[
     if not folder.handout_topics(root):
         yield "These exercises were not handed out to you: an instructor has no record of their numbers."
     yield f"To hand in: {target}"
+
+
+def _is_handed_in(content: bytes, learner: str) -> bool:
+    """Whether a file is an archive of a learner's notebooks and of nothing else."""
+    try:
+        names = zipfile.ZipFile(io.BytesIO(content)).namelist()
+    except zipfile.BadZipFile:
+        return False
+    return all(name.startswith(f"{learner}/") and name.endswith(".ipynb") for name in names)
 
 
 def in_short(packed: list[Packed]) -> Iterator[str]:

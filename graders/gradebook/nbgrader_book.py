@@ -6,6 +6,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
+from unicodedata import normalize
 
 from nbgrader.api import (
     Assignment,
@@ -131,15 +132,18 @@ class NbgraderBook:
             for learner in learners:
                 known = session.get(Student, learner.id)
                 if known is None:
-                    session.add(Student(id=learner.id, first_name=learner.name, last_name=""))
-                else:
-                    known.first_name, known.last_name = learner.name, ""
+                    known = Student(id=learner.id)
+                    session.add(known)
+                known.first_name, known.last_name = _first_and_last(learner)
             session.commit()
 
     def names(self) -> dict[str, str]:
         """Return the names of the learners in the gradebook, by id."""
         with self.opened() as gradebook:
-            return {student.id: student.first_name for student in gradebook.students}
+            return {
+                student.id: f"{student.first_name or ''} {student.last_name or ''}".strip()
+                for student in gradebook.students
+            }
 
     @contextlib.contextmanager
     def marking(self) -> Iterator[Callable[[Sequence[Marked]], list[ByPart]]]:
@@ -309,3 +313,16 @@ def _of_parts(session, kind, *columns):
 
 def _part_of(learner: str, topic: str, notebook: str, cell: str) -> tuple[str, str, str, str]:
     return learner, topic, exercise_of(notebook), cell.removesuffix("-answer")
+
+
+def _first_and_last(learner: Learner) -> tuple[str, str]:
+    """Return a learner's two names where the list has them apart; else all of it as the last.
+
+    The formgrader writes last, comma, first: a whole name put first would stand behind a comma.
+    """
+    cells = {roster.plain(head): normalize("NFC", value) for head, value in learner.others}
+    first, last = (
+        next((cells[head] for head in heads if cells.get(head)), "")
+        for heads in (roster.FIRST_HEADS, roster.LAST_HEADS)
+    )
+    return (first, last) if first and last and f"{first} {last}" == learner.name else ("", learner.name)

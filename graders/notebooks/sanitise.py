@@ -20,6 +20,8 @@ text."""
 FORMATTING = re.compile(r"<(?:a|b|big|code|em|font|i|nobr|s|small|strike|strong|tt|u)(?![a-z0-9])", re.IGNORECASE)
 
 WIDTH = 100
+INDENT = " " * 4
+"""What makes a line of Markdown text as it was typed."""
 
 
 def harmless(notebook, printed: Collection[str] = ()):
@@ -54,7 +56,7 @@ def as_text(source: str) -> str:
         for line in source.splitlines()
         for piece in textwrap.wrap(line, WIDTH, drop_whitespace=False, break_on_hyphens=False) or [""]
     ]
-    return "\n".join(f"    {line}" for line in lines) if source.strip() else ""
+    return "\n".join(f"{INDENT}{line}" for line in lines) if source.strip() else ""
 
 
 def _tags(html) -> int:

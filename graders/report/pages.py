@@ -1,6 +1,7 @@
 """Write a cohort's feedback pages and report from what is marked."""
 
 import json
+import textwrap
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -19,7 +20,7 @@ from graders.judging.marks import Copied, ExercisePage, Happened, PartPage, Row,
 from graders.marking import marks_csv, sharing, totals
 from graders.marking.journal import Noted, Result
 from graders.marking.marks_csv import Marks
-from graders.notebooks import submission
+from graders.notebooks import sanitise, submission
 from graders.notebooks.printer import filled, setup_text
 from graders.questions import editions
 from graders.questions.exercise import Exercise
@@ -394,7 +395,19 @@ def answers_written(cohort: Cohort, handed: Handed) -> dict[str, str]:
     notebook = json.loads(path.read_text(encoding="utf-8"))
     for cell in notebook["cells"]:
         cell["source"] = "".join(cell["source"])  # a text from us, a list of lines from nbgrader
+        if cell["cell_type"] == "markdown" and cell["source"].startswith(sanitise.INDENT):
+            cell["source"] = _as_typed(cohort, handed, cell["source"])
     return submission.answers_written(notebook)
+
+
+def _as_typed(cohort: Cohort, handed: Handed, kept: str) -> str:
+    """Return words of the safe copy, where they are indented and long lines folded, as their learner typed them."""
+    try:
+        came = submission.read(cohort.submitted(handed.learner, handed.topic) / f"{handed.notebook}.ipynb")
+    except submission.Broken:
+        came = {"cells": []}
+    typed = (cell["source"] for cell in came["cells"] if sanitise.as_text(cell["source"]) == kept)
+    return next(typed, textwrap.dedent(kept))
 
 
 def _working(part: Part, exercise: Exercise, givens: dict) -> str:

@@ -28,7 +28,7 @@ def index(title: str, every: Sequence[QuestionAnswers]) -> str:
         for one in every
     ]
     told = items(lines) or "<p>Nothing that was handed out is answered in words.</p>"
-    head = f'<p class="kicker">QuestionAnswers in words</p><h1>{text(title, 200)}</h1>'
+    head = f'<p class="kicker">Answers in words</p><h1>{text(title, 200)}</h1>'
     why = "<p>One page a question. Names are hidden, and the order is drawn anew for each question.</p>"
     return html.page(f"{title}: answers in words", f"<header>{head}{why}</header><nav>{told}</nav>")
 

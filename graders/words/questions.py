@@ -3,7 +3,6 @@
 import hashlib
 import hmac
 import math
-import textwrap
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -160,7 +159,7 @@ def _wrote(cohort: Cohort, handed: Handed, part: str, digest: str) -> str:
     texts = [cell["source"] for cell in notebook["cells"] if submission.grade_id_of(cell) == part]
     if texts and manual_marks.digest(texts[-1]) == digest:
         return texts[-1].strip()
-    return textwrap.dedent(answers_written(cohort, handed).get(part, "")).strip()
+    return answers_written(cohort, handed).get(part, "").strip()
 
 
 def _others(cohort: Cohort, question: Question, handed: Handed, rows: Sequence[Row]) -> tuple[str, ...]:

@@ -1,5 +1,6 @@
 // Saves each mark on the server that showed this page, and says what became of it. What is typed stays where it is
 // until it is saved: nothing is lost when the server ends or the learner hands in again.
+const MOST_BYTES = 95_000; // the server hangs up on a request of more than 100 kB, as if it had ended
 (() => {
   const forms = [...document.querySelectorAll("form[data-id]")];
   const seen = document.getElementById("seen");
@@ -61,12 +62,16 @@
       points: points.value,
       comment: comment.value,
     };
+    const body = JSON.stringify(asked);
+    if (new TextEncoder().encode(body).length > MOST_BYTES) {
+      return say(form, "Not saved: the comment is too long. What you typed stays here; make it shorter.", true);
+    }
     let told;
     try {
       const reply = await fetch(location.pathname, {
         method: "POST",
         headers: { "Content-Type": "application/json", "X-Words": "mark" },
-        body: JSON.stringify(asked),
+        body,
       });
       told = await reply.json();
     } catch {

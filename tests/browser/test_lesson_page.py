@@ -37,6 +37,22 @@ def test_no_line_of_a_lesson_or_a_readout_ends_between_a_number_and_its_unit(pag
     assert [line for line in lines if re.search(r"\d °C", line)] == []
 
 
+def test_a_log_of_some_megabytes_is_read_in_the_lesson_and_a_small_one_after_it(page, tmp_path):
+    """More than ten at once, and the server hung up on the page: another log's numbers stood there, and stayed."""
+    long, short = tmp_path / "long.txt", tmp_path / "short.csv"
+    long.write_text("no number\n" * 1_200_000)
+    short.write_text("time [s];TC1 [C]\n0;25\n1;26\n2;27\n")
+    load = page.locator("button.widget-upload")
+    shown = page.locator(".jp-OutputArea-output", has=load)
+    chosen = shown.locator("select").evaluate_all("all => all.map((one) => one.selectedOptions[0]?.text)")
+    assert [one and one.replace("\xa0", " ") for one in chosen] == ["020D-lead-free", "not known"]
+    for file, words in ((short, "steepest ramp"), (long, "long.txt holds no lines"), (short, "steepest ramp")):
+        with page.expect_file_chooser() as chooser:
+            load.click()
+        chooser.value.set_files(file)
+        sync_api.expect(shown).to_contain_text(words)
+
+
 def test_less_bottom_heat_leaves_the_corner_joint_unmelted(page):
     explorer = page.locator(".rework-explorer").first
     assert "Every joint melts." in explorer.locator("[role=img]").get_attribute("aria-label")

@@ -89,6 +89,18 @@ def test_what_is_typed_stays_when_the_learner_hands_in_again_and_when_the_server
     expect(form.get_by_role("status")).to_have_text("Saved: 1 of 3.")
 
 
+def test_a_comment_that_is_too_long_to_send_is_said_and_stays(tab, cohort):
+    written = "Say where the heat goes. " * 5_000
+    field(tab, 1, "Comment").fill(written)
+    field(tab, 1, "Points").fill("1")
+    field(tab, 1, "Points").press("Enter")
+    expect(tab.get_by_role("form", name="Answer 1").get_by_role("status")).to_contain_text("the comment is too long")
+    expect(field(tab, 1, "Comment")).to_have_value(written)
+    field(tab, 1, "Comment").fill(written[:4_000])
+    field(tab, 1, "Points").press("Enter")
+    expect(tab.get_by_role("form", name="Answer 1").get_by_role("status")).to_have_text("Saved: 1 of 3.")
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [1200, 420])
 def test_the_pages_break_no_rule_and_fit(tab, served, cohort, scheme, width):

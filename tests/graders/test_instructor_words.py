@@ -92,7 +92,7 @@ def test_files_that_are_set_aside_or_left_are_told_with_what_to_do(fresh, tmp_pa
 def test_the_table_holds_what_changed_with_what_it_was(fresh):
     keep_only(fresh, "amber", "cedar")
     _, first, _ = graders("mark", fresh.root)
-    row = r"^(amber|birch|cedar) +([\d.]+) / .*"
+    row = r"^(amber|birch|cedar) +([\d.]+)/.*"
     marks = dict(re.findall(row, first, re.MULTILINE))
     assert set(marks) == {"amber", "cedar"}
     _, none, _ = graders("mark", fresh.root)

@@ -1,9 +1,11 @@
 """The learner's command: one ERROR and one TIP line for what can be mended, and no Python words."""
 
+import io
 import os
 import shutil
 import subprocess
 import sys
+import zipfile
 from pathlib import Path
 
 import click
@@ -12,6 +14,7 @@ from click.testing import CliRunner
 
 import workbook
 from workbook import cli, command_group, progress
+from workbook.server import folder
 
 BEAD_LAG = "04_bead-lag.ipynb"
 
@@ -182,3 +185,52 @@ def test_practice_in_a_wide_terminal_keeps_to_80_columns(run):
     done = run("practise", "--topic", "profile", input="hint\nend\n", env={"COLUMNS": "200"})
     progress_lines = run("practise", "--progress", env={"COLUMNS": "200"}).stdout.splitlines()
     assert max(map(len, done.stdout.splitlines() + progress_lines)) <= 80
+
+
+def zipped(name):
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as file:
+        file.writestr(name, "{}")
+    return out.getvalue()
+
+
+WRITERS = {
+    "a picture of a log": ("log", "mine.csv", "--plot"),
+    "a page of formulas": ("formulas", "paste", "--to"),
+    "a lesson to print": ("lesson", "paste", "--no-browser", "--to"),
+    "a file to hand in": ("pack", "mine", "--to"),
+}
+OTHERS = {
+    "a log": b"time [s];TC1 [C]\n0;25\n1;26\n",
+    "a board file": b"[board]\nlength_mm = 300\n",
+    "a page of somebody's": b"<!doctype html>\n<html lang='en'><title>mine</title>",
+    "a photograph": b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + bytes(400),
+    "an archive of somebody's": zipped("holiday/beach.jpg"),
+    "an archive of another learner's": zipped("birch/profile/04_bead-lag.ipynb"),
+}
+
+
+@pytest.mark.parametrize("other", OTHERS.values(), ids=OTHERS.keys())
+@pytest.mark.parametrize("words", WRITERS.values(), ids=WRITERS.keys())
+def test_no_command_writes_over_a_file_that_is_another(run, tmp_path, words, other):
+    (tmp_path / "mine.csv").write_bytes(OTHERS["a log"])
+    (tmp_path / "mine").mkdir()
+    folder.lay_out(tmp_path / "mine", {"profile/a.ipynb": b"{}"})
+    there = tmp_path / "there"
+    there.write_bytes(other)
+    done = run(*words, str(there))
+    assert done.exit_code == 1
+    assert done.stderr.startswith(
+        f"ERROR  {there} is there already, another file; nothing was written.\nTIP    name a "
+    )
+    assert there.read_bytes() == other
+
+
+@pytest.mark.parametrize("name", ["a picture of a log", "a page of formulas"])
+def test_what_a_command_wrote_it_writes_again(run, tmp_path, name):
+    (tmp_path / "mine.csv").write_bytes(OTHERS["a log"])
+    for _ in range(2):
+        assert run(*WRITERS[name], "there").exit_code == 0
+    (tmp_path / "there").write_bytes(b"")
+    assert run(*WRITERS[name], "there").exit_code == 0
+    assert (tmp_path / "there").stat().st_size > 1000

@@ -5,6 +5,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from unicodedata import normalize
 
 import numpy as np
 
@@ -409,7 +410,9 @@ def _beads(raw, name: str) -> dict[str, Bead]:
                 raise Problem(
                     f"{name}: {key} of bead {column!r} is {_shown(content)}: {meant(str(content), known)}", TIP
                 )
-        found[column] = Bead(bead["place"], bead.get("seat", "glued"))
+        found[normalize("NFC", column)] = Bead(bead["place"], bead.get("seat", "glued"))
+    if len(found) < len(raw):
+        raise Problem(f"{name}: two columns under [beads] have the same name.", TIP)
     places = [bead.place for bead in found.values()]
     if len(set(places)) < len(places):
         twice = next(place for place in places if places.count(place) > 1)

@@ -8,6 +8,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from unicodedata import normalize
 
 import numpy as np
 
@@ -78,8 +79,7 @@ def read(path: Path) -> Log:
     if path.exists() and not path.is_file():
         raise Problem(f"{path} is no file.", TIP)
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise Problem(f"{path} is too large for a log ({path.stat().st_size / 1e6:.0f} MB).", TIP)
+        _hold_size(path.stat().st_size, str(path))
         raw = path.read_bytes()
     except OSError as error:
         raise Problem(f"{path} cannot be read: {error.strerror}.", TIP) from None
@@ -93,8 +93,9 @@ def parse(raw: bytes, name: str = "the log") -> Log:
     >>> log.time.tolist(), {channel: values.tolist() for channel, values in log.channels.items()}
     ([0.0, 1.5], {'Fühler 1 (°F)': [25.0, 30.0]})
     """
+    _hold_size(len(raw), name)
     notes = []
-    rows = _rows(_text(raw, name, notes), notes)
+    rows = _rows(normalize("NFC", _text(raw, name, notes)), notes)
     first = next((index for index, row in enumerate(rows) if _is_reading(row)), None)
     if first is None:
         raise Problem(f"{name} holds no lines with a time and a temperature.", TIP)
@@ -136,6 +137,13 @@ def parse(raw: bytes, name: str = "the log") -> Log:
     if not channels:
         raise Problem(f"{name} has no column of temperatures.", TIP)
     return Log(time, channels, tuple(dict.fromkeys(notes)))
+
+
+def _hold_size(size: int, name: str) -> None:
+    if size > MOST_BYTES:
+        raise Problem(
+            f"{name} is too large for a log ({size / 1e6:.0f} MB; {MOST_BYTES / 1e6:.0f} MB are the most).", TIP
+        )
 
 
 def _text(raw: bytes, name: str, notes: list[str]) -> str:

@@ -7,7 +7,7 @@ from workbook.bench.profile import log as profile_log
 from workbook.log import flags
 from workbook.log.reading import Log
 from workbook.problems import Problem
-from workbook.units import of_difference
+from workbook.units import figures, of_difference
 
 LIMITS = {f"{edition}-{family}": (edition, family) for edition in limits.EDITIONS for family in ("lead-free", "SnPb")}
 """Names of the limits a log can be held to: edition of IPC/JEDEC J-STD-020 and alloy family."""
@@ -81,7 +81,7 @@ def lines(log: Log, channels: list[Channel]) -> list[str]:
         said.append(f"  longest step that is no gap: {seen.longest_gap:g} s")
         for words, attribute, unit in QUANTITIES:
             value = getattr(seen, attribute)
-            said.append(f"  {words}: {'not to be said' if value is None else f'{value:.4g} {unit}'}")
+            said.append(f"  {words}: {'not to be said' if value is None else f'{figures(value, 4)} {unit}'}")
     return said
 
 
@@ -90,7 +90,8 @@ def melted(channel: Channel) -> str:
     seen = channel.metrics
     limit = next(one.limit for one in channel.margins if one.limit.quantity == "time_above_liquidus")
     value, least = seen.time_above_liquidus, limit.low
-    told = f"{value:.4g} s above {seen.liquidus_c:g} °C, at least {least:g} s asked, margin {value - least:+.3g} s"
+    margin = figures(value - least, 3, "+")
+    told = f"{figures(value, 4)} s above {seen.liquidus_c:g} °C, at least {least:g} s asked, margin {margin} s"
     if any("gap" in flag or "ends above" in flag for flag in seen.flags) or seen.peak_c is None:
         return f"cannot be told for certain, for the log has gaps or ends too early; {told}"
     return f"{'yes' if value >= least else 'no'}; {told}"
@@ -108,5 +109,6 @@ def _held(margin: limits.MeasuredMargin) -> str:
     )
     if margin.measured is None:
         return f"{margin.limit.name}: not measured; limit {ends} {unit}"
-    value = f"{margin.measured:.4g} {unit}; limit {ends} {unit}; margin {margin.margin:+.3g} {of_difference(unit)}"
+    measured, left = figures(margin.measured, 4), figures(margin.margin, 3, "+")
+    value = f"{measured} {unit}; limit {ends} {unit}; margin {left} {of_difference(unit)}"
     return f"{margin.limit.name}: {value}: {margin.verdict}"

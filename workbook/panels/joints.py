@@ -459,8 +459,10 @@ def _sagged(curvature, x):
     return -bow.centre_bow(curvature, 2 * np.abs(x) * MM) / MM
 
 
-BOARD_CUT = -1.6
-"""Where the picture of the package cuts the board off below, in millimetres."""
+BOARD_CUT, OVER_PACKAGE = -0.8, 2.75
+"""Where the package's picture cuts the board off below, and where words stand above any package, in millimetres."""
+PITCH_DRAWN = 3.5
+"""How near to one another joints of a small package are drawn at most, in millimetres: so that each is seen."""
 BLACK = COLOURS["black"]
 LAYERS = 8
 HOTTEST_DIFFERENCE = 40.0
@@ -493,7 +495,8 @@ def _package_marks(settings, bent):
     yield Area(around, np.concatenate([board, np.full_like(x, BOARD_CUT)]), "green", 1.0, axes=1)
     yield Area(around, np.concatenate([underside, underside[::-1] + laminate]), "grey", 1.0, axes=1)
     yield Area(around, np.concatenate([underside + laminate, underside[::-1] + laminate + die]), "sky", 1.0, axes=1)
-    places = np.linspace(-half + 0.7, half - 0.7, 11)
+    each_side = min(5, int(half / PITCH_DRAWN))
+    places = np.linspace(-half + 0.7, half - 0.7, 2 * each_side + 1)
     feet, heights = _sagged(bent["board"], places), joint_heights(settings, bent, places)
     for place, foot, height in zip(places, feet, heights, strict=True):
         colour, width = ("red", 2.5) if height > BALL else ("blue", 7.0)
@@ -502,11 +505,11 @@ def _package_marks(settings, bent):
     for y, text in (
         (middle + laminate + die / 2, "die"),
         (middle + laminate / 2, "laminate"),
-        (-1.25, "board"),
+        (BOARD_CUT / 2, "board"),
     ):
         yield Label(0, y, text, BLACK, "middle", axes=1)
-    yield Label(0, -0.35, f"centre {signed(bent['centre'])} µm", BLACK, "middle", axes=1)
-    yield Label(half - 0.5, -0.8, f"corner {signed(bent['corner'])} µm", BLACK, "end", axes=1)
+    changes = f"centre {signed(bent['centre'])} µm, corner {signed(bent['corner'])} µm"
+    yield Label(0, OVER_PACKAGE, changes, anchor="middle", axes=1)
 
 
 def joint_heights(settings, bent, x):
@@ -570,13 +573,16 @@ def bow_words(bent, settings) -> str:
 def _draw_bow(figure, narrow):
     shape = {"nrows": 2, "height_ratios": (1, 1)} if narrow else {"ncols": 2, "width_ratios": (1, 1)}
     board, package = figure.subplots(**shape)
-    board.set(xlim=(-104, 104), ylim=(-4, 3.5), aspect=BOARD_SCALE, xlabel="along the board [mm]")
-    board.set_title(f"the board; heights drawn {BOARD_SCALE} times larger", fontsize=9)
-    package.set(xlim=(-26, 26), ylim=(-1.5, 2.5), aspect=PACKAGE_SCALE, xlabel="along the package's diagonal [mm]")
-    package.set_title(f"the package on it; heights drawn {PACKAGE_SCALE} times larger", fontsize=9)
-    package.set_ylabel("[mm]", fontsize=9)
-    board.set_ylabel("[mm]", fontsize=9)
-    for axes in (board, package):
+    board.set(xlim=(-104, 104), ylim=(-4, 3.5), aspect=BOARD_SCALE)
+    package.set(xlim=(-26, 26), ylim=(BOARD_CUT, 3.2), aspect=PACKAGE_SCALE)
+    for axes, what, scale, along in (
+        (board, "the board", BOARD_SCALE, "along the board"),
+        (package, "the package on it", PACKAGE_SCALE, "along the package's diagonal"),
+    ):
+        axes.set_title(f"{what}{' [mm]' if narrow else ''}; heights drawn {scale} times larger", fontsize=9)
+        if not narrow:  # there the words would cost a quarter of the height
+            axes.set_xlabel(f"{along} [mm]")
+            axes.set_ylabel("[mm]", fontsize=9)
         axes.tick_params(labelsize=9)
         axes.grid(alpha=0.2)
     return [board, package]

@@ -26,12 +26,16 @@ def shown_html(content: bytes, name: str, limits_name: str, class_c: float | Non
     return f'{picture}<pre style="white-space:pre-wrap">{text}</pre>'
 
 
+NOT_KNOWN = "not known"
+"""A choice whose value is None is shown as an empty field."""
+
+
 def desk() -> widgets.Widget:
     """Return a place to load a log: a file, the limits, the package's rating, and the longest step that is no gap."""
     file = widgets.FileUpload(accept=".csv,.txt,.tsv", multiple=False, description="Choose a log")
     limits_name = widgets.Dropdown(options=list(verdict.LIMITS), value="020D-lead-free", description="Limits")
     rating = widgets.Dropdown(
-        options=[("not known", None), *((str(c), c) for c in (220, 225, 245, 250, 260))], description="Rated to °C"
+        options=[(NOT_KNOWN, 0), *((str(c), c) for c in (220, 225, 245, 250, 260))], description="Rated to °C"
     )
     words = {"description_width": "initial"}
     gap = widgets.BoundedFloatText(
@@ -42,7 +46,11 @@ def desk() -> widgets.Widget:
     def show(change=None):
         if file.value:
             one = file.value[0]
-            shown.value = shown_html(bytes(one["content"]), one["name"], limits_name.value, rating.value, gap.value)
+            if change is not None and change["owner"] is file:  # a long one takes a while, and another's must not stay
+                shown.value = f'<p role="status">Reading {html.escape(one["name"])}.</p>'
+            shown.value = shown_html(
+                bytes(one["content"]), one["name"], limits_name.value, rating.value or None, gap.value
+            )
 
     for control in (file, limits_name, rating, gap):
         control.observe(show, "value")

@@ -355,7 +355,7 @@ def _stack_marks(drops, edges):
         yield Line([0, 1], [high, high], "ink", 1.0)
     for part, middle, height in zip(PARTS, middles, _apart(middles), strict=True):
         yield Line([1, 1.12], [middle, height], "ink", 1.0)
-        yield Label(1.16, height, f"{drops[part]:.1f} K {PARTS[part][0]}")
+        yield Label(1.16, height, f"{drops[part]:.{0 if drops[part] >= 100 else 1}f} K {PARTS[part][0]}")
     if edges[-1] < HOTTEST_SHOWN - LABEL_ROOM:
         yield Label(0.5, edges[-1] + LABEL_ROOM / 2, f"{edges[-1]:.0f} °C", anchor="middle")
     else:

@@ -282,6 +282,8 @@ def promise_picture(settings) -> Picture:
     steps = np.repeat(returns, 2)[1:]
     counted, bound = (np.repeat(more_than(returns, found["next"], rate), 2)[:-1] for rate in found["rates"])
     share, highest = (100 * rate for rate in found["rates"])
+    counted_risk, bound_risk = map(_chance, found["broken"])
+    risks = f"more than {found['allowed']}: {counted_risk}", f"at the bound {bound_risk}"
     marks = (
         Line([0, highest], [0, 0], "orange", 9),
         Line([highest, highest], [-0.35, 0.35], "orange", 4),
@@ -290,13 +292,9 @@ def promise_picture(settings) -> Picture:
         Line(steps, bound, "orange", 2.5, (7, 3), axes=1),
         Line([found["allowed"]] * 2, [0, 1], "ink", 1.5, (3, 3), axes=1),
         Dots([found["allowed"]] * 2, list(found["broken"]), ("blue", "orange"), 11, axes=1),
-        Label(
-            MOST_RETURNS - 0.5,
-            0.96,
-            f"more than {found['allowed']}: {_chance(found['broken'][0])}, at the bound {_chance(found['broken'][1])}",
-            "ink",
-            "end",
-            axes=1,
+        *(
+            Label(MOST_RETURNS - 0.5, height, words, "ink", "end", 1)
+            for height, words in zip((0.96, 0.88), risks, strict=True)
         ),
     )
     return Picture(PROMISE_FRAME, marks, promise_words(found, settings), promise_readings(found, settings))

@@ -62,6 +62,11 @@ FIRST_LOOK = {
 """The page alone, without the list of files beside it, which leaves no room on a narrow screen."""
 
 
+LARGEST = {"websocket_max_message_size": 500_000_000}
+"""Bytes that a page may send at once. At tornado's 10 MB a longer log, loaded in a lesson, ends the way to the kernel
+without a word, and what stood there of another log would stay; so it comes, and the lesson says what it holds."""
+
+
 def prepare(root: Path, *without: str) -> dict[str, str]:
     """Write the settings and the kernel of a learner's folder, and return the environment to start in.
 
@@ -82,7 +87,7 @@ def prepare(root: Path, *without: str) -> dict[str, str]:
     }
     files = {
         "jupyter/kernels/python3/kernel.json": kernel,
-        "config/jupyter_server_config.json": {"ServerApp": {"jpserver_extensions": off}},
+        "config/jupyter_server_config.json": {"ServerApp": {"jpserver_extensions": off, "tornado_settings": LARGEST}},
         "lab/settings/overrides.json": SETTINGS,
         "lab/settings/page_config.json": page,
     }

@@ -147,6 +147,13 @@ def test_packing_twice_gives_the_same_file(root):
     assert (root.parent / "ada-hand-in.zip").read_bytes() == first
 
 
+def test_packing_twice_to_a_place_that_was_named_gives_the_same_file(root, tmp_path):
+    for _ in range(2):
+        list(packing.pack(root, tmp_path / "named.zip"))
+    packed(root)
+    assert (tmp_path / "named.zip").read_bytes() == (root.parent / "ada-hand-in.zip").read_bytes()
+
+
 def test_another_folder_is_not_packed(tmp_path):
     with pytest.raises(Problem, match="no folder of this workbook"):
         list(packing.pack(tmp_path, None))

@@ -7,6 +7,7 @@ import pytest
 import sqlalchemy
 
 from graders import gradebook, sheets
+from graders.cohort import roster
 from graders.gradebook.book import Marked
 from graders.questions.verdicts import Code, Verdict
 from tests.graders.cohorts import scores, set_in
@@ -77,3 +78,27 @@ def test_no_statement_of_a_marking_reads_a_whole_table_of_marks(fresh):
             sqlalchemy.event.remove(sqlalchemy.engine.Engine, "before_cursor_execute", explained)
     assert len(said) >= 4
     assert not [line for line in said if line.startswith("SCAN")]
+
+
+LISTS = {
+    "names apart": ("id,first_name,last_name\nada,Åsa,Ek\n", "Ek, Åsa"),
+    "OneRoster's": ("sourcedId,givenName,familyName,role\nada,Åsa,Ek,student\n", "Ek, Åsa"),
+    "one name": ("id,name\nada,Åsa Ek\n", "Åsa Ek, "),
+    "a name of their own beside": ("id,name,first_name,last_name\nada,Åsa af Ek,Åsa,Ek\n", "Åsa af Ek, "),
+    "a first name only": ("id,first_name,last_name\nada,Åsa,\n", "Åsa, "),
+}
+
+
+@pytest.mark.parametrize(("text", "shown"), LISTS.values(), ids=LISTS.keys())
+def test_a_name_stands_before_the_comma_that_nbgraders_pages_write(fresh, tmp_path, text, shown):
+    """Its pages write last, comma, first, also where one of them is empty."""
+    listed = tmp_path / "list.csv"
+    listed.write_text(text, encoding="utf-8")
+    (learner,) = roster.read(listed)
+    book = gradebook.of(fresh)
+    book.add_learners([learner])
+    book.add_learners([learner])
+    with book.opened() as opened:
+        student = opened.find_student("ada")
+        assert f"{student.last_name}, {student.first_name}" == shown
+    assert book.names()["ada"] == learner.name

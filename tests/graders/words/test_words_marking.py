@@ -11,6 +11,7 @@ from graders.gradebook import hand_copy
 from graders.judging.marks import OLDER_ANSWER, needs_a_look
 from graders.marking import run
 from graders.questions.verdicts import Code
+from graders.report import pages
 from graders.words.server import LOOPBACK
 from tests.graders.cohorts import copied, rows_now
 from tests.graders.words_served import PEOPLE, PLACE, a_cohort, answers_again, ask, asked, mark, serving
@@ -74,6 +75,10 @@ def test_a_page_names_nobody_and_its_order_is_not_the_lists(cohort, served):
     assert places == sorted(places)
 
 
+def test_the_first_page_says_what_it_lists(served):
+    assert '<p class="kicker">Answers in words</p>' in ask(served, "GET", "/")[2]
+
+
 def test_what_a_learner_wrote_is_text_on_the_page(cohort, served, pool):
     answers_again(cohort, "amber", HOSTILE)
     run.mark(cohort, pool)
@@ -82,6 +87,20 @@ def test_what_a_learner_wrote_is_text_on_the_page(cohort, served, pool):
     assert page.count("<script>") == 1  # ours
     assert "\u202e" not in page
     assert "default-src 'none'" in page
+
+
+@pytest.mark.parametrize("submitted_is_there", [True, False])
+def test_a_learner_reads_an_answer_in_words_as_it_was_typed(cohort, pool, submitted_is_there):
+    typed = "It opens warm.\n  - heat it\n" + "and read the chain again, " * 9 + "then call it good"
+    answers_again(cohort, "amber", typed if submitted_is_there else typed[:100])
+    run.mark(cohort, pool)
+    if not submitted_is_there:
+        typed = typed[:100]
+        for path in cohort.submitted("amber", "profile").iterdir():
+            path.unlink()
+    pages.everything(cohort)
+    page = cohort.feedback("amber", "profile").read_text(encoding="utf-8")
+    assert f"<pre>{typed}</pre>" in page
 
 
 def test_a_mark_for_an_answer_that_was_replaced_meanwhile_is_not_saved_and_the_new_one_is_shown(cohort, served, pool):

@@ -3,6 +3,8 @@
 The log is invented: made by the quick board at parameters drawn from the priors, with noise.
 """
 
+from unicodedata import normalize
+
 import numpy as np
 import pytest
 from click.testing import CliRunner
@@ -220,6 +222,21 @@ def test_a_file_from_another_system_is_the_same_board(tmp_path, how):
     place = tmp_path / "board.toml"
     place.write_bytes(how(board_file.TEMPLATE).encode())
     assert board_file.read(place) == board_file.parse(board_file.TEMPLATE)
+
+
+@pytest.mark.parametrize(("log", "board"), [("NFC", "NFD"), ("NFD", "NFC")])
+def test_a_column_is_the_same_however_a_system_writes_its_accents(tmp_path, channels, log, board):
+    """An é is one sign on most systems, and e with an accent that is joined to it on others: they look the same."""
+    columns = csv(channels, cut=20).replace("TC1", normalize(log, "pièce"))
+    result = said(tmp_path, columns, board_file.TEMPLATE.replace("TC1", normalize(board, "pièce")))
+    assert "too short to tell" in result.output
+
+
+def test_two_columns_of_the_same_name_are_refused():
+    one, other = (f'"{normalize(form, "é")}" = ' for form in ("NFC", "NFD"))
+    both = f'{one}{{ place = "joint edge" }}\n{other}{{ place = "joint centre" }}'
+    with pytest.raises(Problem, match="the same name"):
+        board_file.parse(board_file.TEMPLATE.replace("[beads]", f"[beads]\n{both}"))
 
 
 def test_a_programme_of_break_points_is_that_programme():

@@ -1,14 +1,16 @@
 """The joints explorers answer as the physics says, hold wild settings, and tell in words what they show."""
 
+import itertools
 import re
 
 import numpy as np
 import pytest
 
+from tests.workbook.panels.test_pictures import figure_of
 from workbook.bench.joints import strain, weibull
 from workbook.panels import joints, stills
 from workbook.panels.explorer import Menu, Slider, Tick, settings_of
-from workbook.panels.pictures import Area, Cells, Dots, Label, Line
+from workbook.panels.pictures import FONT, Area, Cells, Dots, Label, Line
 from workbook.references import value
 
 EXPLORERS = {
@@ -292,6 +294,34 @@ def test_the_drawn_board_is_as_high_over_its_ends_as_the_readout_says():
     board = next(one for one in picture.marks if isinstance(one, Area) and one.axes == 0)
     top = np.asarray(board.y)[:41]
     assert top[20] - top[0] == pytest.approx(number(picture, "middle of the heated board"), abs=0.006)
+
+
+BOW_NAMES = ("flux", "thickness", "expansion", "package_c", "side")
+BOW_CORNERS = list(itertools.product((0, 8), (0.8, 3.2), (11, 22), (25, 250), (10, 35)))
+
+
+@pytest.mark.parametrize("narrow", [False, True], ids=["wide", "narrow"])
+def test_words_about_the_joints_stand_clear_of_board_package_and_frame_for_every_package(narrow):
+    figure = figure_of(shown("bow"), narrow)
+    axes = figure.axes[1]
+    for values in BOW_CORNERS:
+        picture = shown("bow", **dict(zip(BOW_NAMES, values, strict=True)))
+        (label,) = [mark for mark in picture.marks if isinstance(mark, Label) and "corner" in mark.text]
+        text = axes.text(label.x, label.y, label.text, ha="center", va="center", fontsize=FONT)
+        inside = text.get_window_extent(figure.canvas.get_renderer()).transformed(axes.transData.inverted())
+        text.remove()
+        assert max(np.max(mark.y) for mark in picture.marks if isinstance(mark, Area) and mark.axes == 1) < inside.y0
+        assert axes.get_xlim()[0] < inside.x0 < inside.x1 < axes.get_xlim()[1]
+        assert inside.y1 < axes.get_ylim()[1]
+
+
+def test_joints_of_every_package_are_drawn_apart_from_one_another_on_a_phone():
+    axes = figure_of(shown("bow"), narrow=True).axes[1]
+    to_pixels = axes.get_window_extent().width / np.ptp(axes.get_xlim())
+    for side in range(10, 36):
+        joints_drawn = [mark for mark in shown("bow", side=side).marks if isinstance(mark, Line) and mark.axes == 1]
+        apart = np.diff(sorted(mark.x[0] for mark in joints_drawn)) * to_pixels
+        assert apart.min() > max(mark.width for mark in joints_drawn), side
 
 
 def test_a_bow_is_not_judged_while_the_solder_is_solid():

@@ -127,6 +127,43 @@ def test_letters_are_large_enough_to_read_and_lie_in_the_picture(explorer, size)
             assert right <= frame[2] + 3, text.get_text()
 
 
+def every_end(controls):
+    """Yield the starting settings, and those with one control, or all, at an end."""
+    yield settings_of(controls)
+    yield from (corner(controls, end) for end in (0, 1))
+    for one in controls:
+        ends = (one.low, one.high) if isinstance(one, Slider) else getattr(one, "options", (False, True))
+        yield from (settings_of(controls, {one.name: end}) for end in ends)
+
+
+BESIDE = 5
+"""How far words may reach beyond their axes, in pixels: as far as a tick does."""
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_words_among_the_marks_lie_in_their_axes_at_every_end_of_every_control(explorer, size):
+    picture, controls = explorer
+    slow = picture.__name__ in SIMULATED
+    figures = {}
+    for settings in [settings_of(controls)] if slow else every_end(controls):
+        shown = picture(settings)
+        if shown.frame not in figures:
+            figure = figure_of(shown, SIZES[size])
+            figures[shown.frame] = figure, figure.axes
+        figure, axes = figures[shown.frame]
+        for label in (mark for mark in shown.marks if isinstance(mark, Label)):
+            on = axes[label.axes]
+            side = {"start": "left", "middle": "center", "end": "right"}[label.anchor]
+            text = on.text(label.x, label.y, label.text, ha=side, va="center", fontsize=FONT)
+            left, bottom, right, top = text.get_window_extent(figure.canvas.get_renderer()).extents
+            text.remove()
+            box = on.get_window_extent()
+            assert box.x0 - BESIDE <= left, label.text
+            assert right <= box.x1 + BESIDE, label.text
+            assert box.y0 - BESIDE <= bottom, label.text
+            assert top <= box.y1 + BESIDE, label.text
+
+
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
 def test_a_key_shows_a_line_as_the_line_is_drawn(explorer, dark):
     drawn = {
