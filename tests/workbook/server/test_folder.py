@@ -199,7 +199,7 @@ def test_of_two_who_write_a_file_at_once_each_finishes_and_it_is_always_whole(tm
         while not all(one.done() for one in writing):
             assert path.read_bytes() in wholes
     for one in writing:
-        one.result()
+        one.result(timeout=0)
     assert [one.name for one in path.parent.iterdir()] == ["file"]
 
 
