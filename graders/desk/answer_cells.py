@@ -4,7 +4,10 @@ A cell may hold a learner's own working. A box cannot show that, and leaves it a
 """
 
 import ast
+import contextlib
+import io
 import re
+import tokenize
 
 from graders.questions import parse_answer
 from graders.questions.parts.base import Part
@@ -56,6 +59,29 @@ def _value(part: Part, node: ast.AST, source: str):
     except ValueError:
         return None
     return words if part.takes_words(words) else None
+
+
+def with_comments(part: Part, source: str, before: str) -> str:
+    r"""Return a cell's new text under the comments that its learner had written into it, which no box shows.
+
+    >>> from graders import sheets
+    >>> lag = sheets.find("profile", "bead-lag").part("lag")
+    >>> with_comments(lag, "lag = 2.5   # K", "# twice the ramp?\nlag = ...   # K   read off the log")
+    '# twice the ramp?\n# K   read off the log\nlag = 2.5   # K'
+    """
+    printed = set(_comments(part.stub()))
+    own = [comment for comment in _comments(before) if comment not in printed]
+    return "\n".join([*own, source])
+
+
+def _comments(source: str) -> list[str]:
+    """Return the comments of a cell; of one that is not Python, those before what cannot be read."""
+    found = []
+    with contextlib.suppress(tokenize.TokenError, SyntaxError):
+        for token in tokenize.generate_tokens(io.StringIO(source).readline):
+            if token.type == tokenize.COMMENT:
+                found.append(token.string)
+    return found
 
 
 def advice(part: Part, source: str) -> str:

@@ -116,12 +116,15 @@ def _ways(asked: dict, topic: str, exercise: str) -> dict:
 
 
 def typed(asked: dict) -> dict:
-    """Return an answer cell's text for what stands in a box, and what to say of what cannot be read."""
+    """Return an answer cell's text for what stands in a box, and what to say of what cannot be read.
+
+    ``before`` is the cell's text so far, of which a learner's own comments stay.
+    """
     part = sheets.find(asked["topic"], asked["exercise"]).part(asked["part"])
     source, said = part.cell_of(asked["typed"])
     read = part.read_back(source) if part.fields else {}
     return {
-        "source": source,
+        "source": source if part.is_written else answer_cells.with_comments(part, source, asked.get("before", "")),
         "said": said,
         "read": {name: _with_comma(words, asked["typed"].get(name)) for name, words in read.items()},
     }

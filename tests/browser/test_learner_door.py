@@ -171,6 +171,10 @@ BOARD = "profile/11_board-on-heater.ipynb"
 
 def test_boxes_take_what_people_type_and_write_the_same_cell(tab, opened):
     root, _ = opened
+    notebook = json.loads((root / BOARD).read_text(encoding="utf-8"))
+    (cell,) = [cell for cell in notebook["cells"] if cell["id"] == "stored-answer"]
+    cell["source"] = ["# the plate too?\n", *cell["source"]]
+    (root / BOARD).write_text(json.dumps(notebook), encoding="utf-8")
     opens(tab, opened, BOARD)
     field = box(tab, 1).get_by_role("textbox")
     field.click()
@@ -182,7 +186,7 @@ def test_boxes_take_what_people_type_and_write_the_same_cell(tab, opened):
     still_open = re.compile(r"Saved and checked: 1 of \d+ points\. [1-9] of \d parts are still open")
     expect(said(tab)).to_contain_text(still_open)
     expect(box(tab, 1)).to_contain_text("1 of 1 point. Right.")
-    assert cell_text(root, BOARD, "stored-answer") == "stored = 52.1   # J/K\n"
+    assert cell_text(root, BOARD, "stored-answer") == "# the plate too?\nstored = 52.1   # J/K\n"
     expect(field).to_have_value("0,0521 kJ/K")
 
     field.fill("100")

@@ -237,3 +237,41 @@ def test_a_comma_that_may_have_been_meant_for_thousands_is_said_to_be_none(typed
         "typed": {"energy": typed},
     }
     assert boxes.reply(json.dumps(asked)).data["read"] == {"energy": said}
+
+
+@pytest.mark.parametrize(
+    ("before", "kept"),
+    [
+        ("energy = ...   # J\n", []),
+        ("# both banks in parallel\nenergy = 1   # J\n", ["# both banks in parallel"]),
+        ("energy = 1   # half of C U squared\n", ["# half of C U squared"]),
+        ("energy = '# no comment'\n", []),
+        ("# so far\nenergy = (   # J\n", ["# so far"]),
+    ],
+)
+@pytest.mark.parametrize("typed", ["37,6", ""])
+def test_a_box_leaves_the_comments_of_its_cell(before, kept, typed):
+    asked = {
+        "do": "type",
+        "topic": "intake",
+        "exercise": "stored-energy",
+        "part": "energy",
+        "typed": {"energy": typed},
+        "before": before,
+    }
+    energy = sheets.find("intake", "stored-energy").part("energy")
+    once = boxes.reply(json.dumps(asked)).data["source"]
+    assert once.split("\n")[:-1] == [*kept, f"energy = {'37.6' if typed else '...'}   # J"]
+    again = boxes.reply(json.dumps(asked | {"before": once})).data["source"]
+    assert again == once
+    assert answer_cells.held(energy, once) == {"energy": "37.6" if typed else ""}
+
+
+def test_no_comment_of_a_printed_cell_is_kept_by_a_box():
+    """Only what a learner wrote stays: what is printed, a box writes itself."""
+    for slug, exercise in EVERY:
+        cells = printer.exercise_notebook(by_slug(slug), exercise)["cells"]
+        sources = {cell["id"]: "".join(cell["source"]) for cell in cells}
+        for part in exercise.parts:
+            if part.answer_names:
+                assert answer_cells.with_comments(part, "", sources[f"{part.name}-answer"]) == "", part.name

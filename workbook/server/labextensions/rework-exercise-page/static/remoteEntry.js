@@ -500,7 +500,8 @@
       const { about } = this.exercise;
       this.writing = Promise.resolve(this.writing).then(async () => {
         const written = await ask(this.exercise.panel,
-          { do: "type", topic: about.topic, exercise: about.exercise, part: this.part.name, typed });
+          { do: "type", topic: about.topic, exercise: about.exercise, part: this.part.name, typed,
+            before: this.cell.model.sharedModel.getSource() });
         if (written.source === undefined) {  // it stands in the box alone, and is written with the next
           this.touched = true;
           this.exercise.status.textContent = `Part ${this.part.number} is not written yet. ${written.say}`;
