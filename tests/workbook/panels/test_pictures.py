@@ -142,11 +142,9 @@ BESIDE = 5
 
 @pytest.mark.parametrize("size", SIZES)
 def test_words_among_the_marks_lie_in_their_axes_at_every_end_of_every_control(explorer, size):
-    picture, controls = explorer
-    slow = picture.__name__ in SIMULATED
+    slow = explorer.picture.__name__ in SIMULATED
     figures = {}
-    for settings in [settings_of(controls)] if slow else every_end(controls):
-        shown = picture(settings)
+    for shown in [explorer.at_start] if slow else map(explorer.picture, every_end(explorer.controls)):
         if shown.frame not in figures:
             figure = figure_of(shown, SIZES[size])
             figures[shown.frame] = figure, figure.axes
