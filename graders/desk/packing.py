@@ -92,7 +92,7 @@ def _is_handed_in(content: bytes, learner: str) -> bool:
     """Whether a file is an archive of a learner's notebooks and of nothing else."""
     try:
         names = zipfile.ZipFile(io.BytesIO(content)).namelist()
-    except zipfile.BadZipFile:
+    except Exception:  # archives fail in more ways than their readers list, and what is not known is not written over
         return False
     return all(name.startswith(f"{learner}/") and name.endswith(".ipynb") for name in names)
 

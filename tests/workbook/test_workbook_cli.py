@@ -207,6 +207,9 @@ OTHERS = {
     "a photograph": b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + bytes(400),
     "an archive of somebody's": zipped("holiday/beach.jpg"),
     "an archive of another learner's": zipped("birch/profile/04_bead-lag.ipynb"),
+    "an archive of a later form": zipped("holiday/beach.jpg").replace(
+        b"PK\x01\x02\x14\x03\x14", b"PK\x01\x02\x14\x03\x63"
+    ),
 }
 
 

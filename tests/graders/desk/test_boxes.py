@@ -219,6 +219,12 @@ def test_what_has_no_answer_is_said_in_one_way_at_the_learners_and_on_the_report
     assert ("z", "·", MEANINGS[Code.NOT_YET]) in heatmap.KEY
 
 
+def energy_typed(typed, before=""):
+    """Return what comes of an energy in its box, above a cell with this text."""
+    about = {"topic": "intake", "exercise": "stored-energy", "part": "energy"}
+    return boxes.reply(json.dumps({"do": "type", **about, "typed": {"energy": typed}, "before": before})).data
+
+
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
@@ -229,14 +235,7 @@ def test_what_has_no_answer_is_said_in_one_way_at_the_learners_and_on_the_report
 )
 def test_a_comma_that_may_have_been_meant_for_thousands_is_said_to_be_none(typed, said):
     """As in "1,000": one with three decimals by ISO 80000-1 (from memory), a thousand on many an English data sheet."""
-    asked = {
-        "do": "type",
-        "topic": "intake",
-        "exercise": "stored-energy",
-        "part": "energy",
-        "typed": {"energy": typed},
-    }
-    assert boxes.reply(json.dumps(asked)).data["read"] == {"energy": said}
+    assert energy_typed(typed)["read"] == {"energy": said}
 
 
 @pytest.mark.parametrize(
@@ -251,19 +250,10 @@ def test_a_comma_that_may_have_been_meant_for_thousands_is_said_to_be_none(typed
 )
 @pytest.mark.parametrize("typed", ["37,6", ""])
 def test_a_box_leaves_the_comments_of_its_cell(before, kept, typed):
-    asked = {
-        "do": "type",
-        "topic": "intake",
-        "exercise": "stored-energy",
-        "part": "energy",
-        "typed": {"energy": typed},
-        "before": before,
-    }
     energy = sheets.find("intake", "stored-energy").part("energy")
-    once = boxes.reply(json.dumps(asked)).data["source"]
+    once = energy_typed(typed, before)["source"]
     assert once.split("\n")[:-1] == [*kept, f"energy = {'37.6' if typed else '...'}   # J"]
-    again = boxes.reply(json.dumps(asked | {"before": once})).data["source"]
-    assert again == once
+    assert energy_typed(typed, once)["source"] == once
     assert answer_cells.held(energy, once) == {"energy": "37.6" if typed else ""}
 
 
