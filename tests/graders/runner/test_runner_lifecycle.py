@@ -1,12 +1,11 @@
 """Whatever is killed, only what ran in it is lost, and nothing is left behind."""
 
 import contextlib
+import json
 import os
 import subprocess
 import sys
-import tempfile
 import threading
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import psutil
@@ -75,20 +74,46 @@ def in_background(runner, sheets, limits=Limits()):
     return got, thread
 
 
-def test_after_closing_no_process_file_or_descriptor_is_left(contained, tmp_path, monkeypatch):
-    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))  # the machine's own is other people's too
-    with Contained() as runner:  # once, so that what is opened once for all is open
-        runner.run([SHORT])
-    processes = {process.pid for process in psutil.Process().children(recursive=True)}
-    descriptors = os.listdir("/proc/self/fd")
-    with Contained() as runner:
-        runner.run([SHORT, SHORT])
-        runner.run([Sheet("floods", (Cell("import os\nwhile True: os.write(3, b'x' * 10**6)"),))])
-        with ThreadPoolExecutor(2) as pool:
-            list(pool.map(runner.run, [[SHORT]] * 5))
-    assert {process.pid for process in psutil.Process().children(recursive=True)} == processes
+HELD = """
+import json
+from concurrent.futures import ThreadPoolExecutor
+
+import psutil
+
+from graders.runner.contained import Contained
+from graders.runner.job import Cell, Sheet
+
+SHORT = Sheet("short", (Cell("a = 6 * 7"), Cell("", report=("a",))))
+FLOODS = Sheet("floods", (Cell("import os; [os.write(3, b'x' * 10**6) for _ in iter(int, 1)]"),))
+
+def held():
+    return psutil.Process().num_fds(), len(psutil.Process().children(recursive=True))
+
+with Contained() as runner:  # once, so that what is opened once for all is open
+    runner.run([SHORT])
+before = held()
+with Contained() as runner:
+    (good, same), (flooded,) = runner.run([SHORT, SHORT]), runner.run([FLOODS])
+    with ThreadPoolExecutor(2) as pool:
+        list(pool.map(runner.run, [[SHORT]] * 5))
+    within = held()
+print(json.dumps({"ended": [good.ended, same.ended, flooded.ended], "held": [before, within, held()]}))
+"""
+
+
+def test_after_closing_no_process_file_or_descriptor_is_left(contained, tmp_path):
+    """In a process of its own: what other tests left open in this one is closed whenever it happens to be collected."""
+    around = os.environ | {"TMPDIR": str(tmp_path)}  # the machine's own is other people's too
+    done = subprocess.run(
+        [sys.executable, "-c", HELD], env=around, cwd=HOUSE, capture_output=True, text=True, timeout=120
+    )
+    assert done.returncode == 0, done.stderr
+    told = json.loads(done.stdout)
+    assert told["ended"] == ["finished", "finished", "too large"]
+    before, within, after = told["held"]
+    assert all(more > few for more, few in zip(within, before, strict=True)), "nothing was there that could be left"
+    assert after == before
     assert os.listdir(tmp_path) == []
-    assert len(os.listdir("/proc/self/fd")) == len(descriptors)
 
 
 def test_a_finished_topic_leaves_no_process_behind_even_where_it_left_threads(runner):
