@@ -572,6 +572,22 @@ def logged_in(window, room, learner):
     return tab
 
 
+def not_saved_is_not_handed_in(tab, room, learner):
+    """Ask to hand in while no page can be saved: it is told, and what was kept before is all that is kept."""
+    from tests.browser.lesson_server import SEEN
+
+    before = kept(room, learner)
+    tab.route("**/api/contents/**", lambda asked: asked.abort() if asked.request.method == "PUT" else asked.continue_())
+    tab.locator(SEEN).get_by_role("button", name="Hand in").click()
+    tab.locator(SEEN).get_by_role("status").filter(has_text="NOT handed in: a page could not be saved").wait_for()
+    tab.unroute("**/api/contents/**")
+    for _ in range(4):  # JupyterLab says why, once for each page
+        tab.wait_for_timeout(500)
+        for button in tab.get_by_role("dialog").get_by_role("button").all()[:1]:
+            button.click()
+    assert kept(room, learner) == before
+
+
 @pytest.mark.browser
 @pytest.mark.contained
 def test_a_learners_way_from_login_to_feedback(window, room):
@@ -587,6 +603,7 @@ def test_a_learners_way_from_login_to_feedback(window, room):
     tab.keyboard.press("Enter")
     tab.locator(f"{SEEN} .rework-bar").get_by_role("status").filter(has_text="Part 1:").wait_for()
     tab.locator("#jp-main-dock-panel .lm-TabBar-tab", has_text="start.ipynb").click()
+    not_saved_is_not_handed_in(tab, room, "amber")
     tab.locator(SEEN).get_by_role("button", name="Hand in").click()
     receipt = tab.locator(SEEN).get_by_role("status").filter(has_text="Digest of what is kept")
     receipt.wait_for()

@@ -231,6 +231,70 @@ def test_an_answer_typed_while_the_kernel_dies_is_told_as_not_written_and_counts
     assert cell_text(root, BOARD, "stored-answer") == "stored = 52.1   # J/K\n"
 
 
+@pytest.mark.skipif(not Path("/proc").is_dir(), reason="finds the kernel in /proc")
+def test_a_lesson_whose_kernel_ends_while_it_starts_says_so_and_starts_again(tab, opened):
+    lesson = "lessons/06_signoff.ipynb"
+    tab.goto(alone(opened[1], lesson))
+    head = page(tab).locator(".rework-start")
+    expect(head).to_contain_text("This lesson is starting")
+    assert eventually(lambda: kernel_of(opened[0], lesson) is not None)
+    expect(tab.get_by_text("| Busy")).to_be_visible()  # its cells are being run
+    os.kill(kernel_of(opened[0], lesson), signal.SIGKILL)
+    expect(head).to_contain_text("The lesson stands still")
+    tab.get_by_role("dialog").get_by_role("button", name="Ok").click()  # JupyterLab says that it restarts the kernel
+    tab.wait_for_timeout(1500)  # time for what was under way to end
+    expect(head).to_contain_text("The lesson stands still")
+    head.get_by_role("button", name="Start").click()
+    expect(page(tab).locator(".rework-explorer").first).to_be_visible()
+    expect(head).to_have_count(0)
+
+
+OTHER = "joints/02_other-board.ipynb"
+
+
+def test_what_could_not_be_saved_is_told_and_neither_checked_nor_put_away(tab, opened):
+    root, _ = opened
+    opens(tab, opened, OTHER)
+    before = (root / OTHER).read_bytes()
+    tab.route("**/api/contents/**", lambda asked: asked.abort() if asked.request.method == "PUT" else asked.continue_())
+    field = box(tab, 1).get_by_role("textbox")
+    field.fill("1,8")
+    for press in ("Check", "Clean copy", "Check"):
+        page(tab).get_by_role("button", name=press, exact=True).first.click()
+        expect(said(tab)).to_contain_text("NOT saved and not checked. What you typed stands on this page")
+        tab.get_by_role("dialog").get_by_role("button").first.click()  # JupyterLab says why
+        expect(tab.get_by_role("dialog")).to_have_count(0)
+        expect(field).to_have_value("1,8")
+    expect(box(tab, 1)).not_to_contain_text("Right")
+    assert (root / OTHER).read_bytes() == before
+    assert not list((root / OTHER).parent.glob("*_before*"))
+    tab.unroute("**/api/contents/**")
+    page(tab).get_by_role("button", name="Check", exact=True).first.click()
+    expect(box(tab, 1)).to_contain_text("1 of 1 point. Right.")
+    assert "= 1.8\n" in cell_text(root, OTHER, "mismatch_ratio-answer")
+
+
+FINDING = "shorts/23_write-the-finding.ipynb"
+
+
+def test_undo_takes_back_a_text_as_it_was_typed_in_one_go(tab, opened):
+    opens(tab, opened, FINDING)
+    (number,) = [
+        n for n, part in enumerate(sheets.find("shorts", "write-the-finding").parts, 1) if part.kind == "written"
+    ]
+    text = box(tab, number).get_by_role("textbox")
+    for words in ("Held at 0.6 ohm.", " Short."):
+        text.click()
+        tab.keyboard.press("Control+End")
+        text.press_sequentially(words, delay=30)  # some letters are written before the next is typed
+        page(tab).get_by_role("button", name="Check", exact=True).first.click()
+        expect(said(tab)).to_contain_text("Saved and checked")
+    for left in ("Held at 0.6 ohm.", ""):
+        page(tab).get_by_role("button", name="Undo").click()
+        expect(box(tab, number).get_by_role("textbox")).to_have_value(left)
+    expect(page(tab).get_by_role("button", name="Undo")).to_be_disabled()
+
+
 BACK = "intake/13_came-back.ipynb"
 
 

@@ -344,23 +344,37 @@
       if (!yes) this.draw();
     }
 
-    /** Write an answer cell, and remember what stood there. */
-    write(cell, source, what) {
+    /** Write an answer cell, and remember what stood there before all that is written at one sitting. */
+    write(cell, source, what, sitting) {
       const shared = cell.model.sharedModel;
       const before = shared.getSource();
       if (before === source) return;
-      this.undone.push({ cell, before, what });
+      if (this.undone.at(-1)?.sitting !== sitting) this.undone.push({ cell, before, what, sitting });
       this.undo.disabled = false;
       shared.setSource(source);
     }
 
-    /** Write what is still in a box only. */
-    written() {
-      return Promise.all([...this.boxes.values()].map((box) => box.write()));
+    /** Write what is still in a box only, and return whether all of it is written; where not, its box has said so. */
+    async written() {
+      const boxes = [...this.boxes.values()];
+      await Promise.all(boxes.map((box) => box.write()));
+      return !boxes.some((box) => box.touched);
+    }
+
+    /** Save the file, and return whether it is saved; where not, that is what the page says. */
+    async save() {
+      try {
+        await this.panel.context.save();
+        return true;
+      } catch {  // JupyterLab tells the reason in a window of its own
+        this.status.textContent = "NOT saved and not checked. What you typed stands on this page: leave it open, and "
+          + "press Check to try again.";
+        return false;
+      }
     }
 
     async takeBack() {
-      await this.written();
+      if (!(await this.written())) return;
       const last = this.undone.pop();
       this.undo.disabled = this.undone.length === 0;
       if (!last) return;
@@ -372,8 +386,7 @@
     }
 
     async startAgain() {
-      await this.written();
-      await this.panel.context.save();
+      if (!(await this.written()) || !(await this.save())) return;
       const { kept, say } = await ask(this.panel, { do: "clean" });
       if (!kept) {
         this.status.textContent = say;
@@ -393,8 +406,7 @@
       this.checkButton.ariaDisabled = "true";  // a button that is disabled loses the focus
       this.status.textContent = "Saving and checking …";
       try {
-        await this.written();
-        await this.panel.context.save();
+        if (!(await this.written()) || !(await this.save())) return;
         const found = await ask(this.panel, { do: "check" });
         if (!found.parts) {
           this.status.textContent = found.say;
@@ -435,7 +447,7 @@
     node.addEventListener("keydown", (event) => {
       if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "s") {
         event.preventDefault();
-        exercise.written().then(() => exercise.panel.context.save());
+        exercise.written().then(() => exercise.save());
       }
       if (event.key === "Enter" && event.target.matches("input")) {
         event.preventDefault();
@@ -446,10 +458,11 @@
 
   class Box {
     constructor(exercise, part, cell) {
-      Object.assign(this, { exercise, part, cell, touched: false, source: cell.model.sharedModel.getSource() });
+      Object.assign(this, { exercise, part, cell, touched: false, sitting: {}, source: cell.model.sharedModel.getSource() });
       this.result = element("div", { className: "result" });
       this.node = element("section", { className: "rework-box", "aria-label": `Answer to part ${part.number}` });
       guard(this.node, exercise);
+      this.node.addEventListener("focusin", () => { this.sitting = {}; });
       if (part.held === null) this.showWorking();
       else this.showBox(part.held);
       cell.node.append(this.node);
@@ -496,9 +509,11 @@
       if (!this.box || !(this.touched || this.pending())) return this.writing;
       this.touched = false;
       const typed = this.box.typed();
-      this.seen = JSON.stringify(typed);
+      const seen = this.seen = JSON.stringify(typed);
+      const sitting = this.part.kind === "written" ? this.sitting : {};  // a text is written letter by letter
       const { about } = this.exercise;
       this.writing = Promise.resolve(this.writing).then(async () => {
+        if (seen !== this.seen) return;  // more was typed meanwhile, and is written next
         const written = await ask(this.exercise.panel,
           { do: "type", topic: about.topic, exercise: about.exercise, part: this.part.name, typed,
             before: this.cell.model.sharedModel.getSource() });
@@ -507,13 +522,13 @@
           this.exercise.status.textContent = `Part ${this.part.number} is not written yet. ${written.say}`;
           return;
         }
-        this.exercise.write(this.cell, written.source, this.part.number);
+        this.exercise.write(this.cell, written.source, this.part.number, sitting);
         this.source = written.source;
         this.problems = written.said;
         this.box.say(written);
         const problem = Object.values(written.said)[0];
         if (problem) this.exercise.status.textContent = `Part ${this.part.number}: ${problem}`;
-        if (this.part.kind === "acts") await this.exercise.panel.context.save();  // an act that was done stays done
+        if (this.part.kind === "acts") await this.exercise.save();  // an act that was done stays done
       });
       return this.writing;
     }
@@ -607,8 +622,13 @@
       if (handing) return;
       handing = true;
       say("Handing in: packing what is saved …");
-      await app.commands.execute("docmanager:save-all").catch(() => {});
       let told = "";
+      try {
+        await app.commands.execute("docmanager:save-all");
+      } catch {
+        handing = false;
+        return say("NOT handed in: a page could not be saved. Save it or close it, and try again.");
+      }
       try {
         await panel.sessionContext.ready;
         const asked = panel.sessionContext.session.kernel.requestExecute({ code: HAND_IN, store_history: false });

@@ -63,7 +63,7 @@
   async function tend(app, panel) {
     const content = panel.content;
     cleanWhileOnlyRun(content.model);
-    let running = null;
+    let [running, isGone] = [null, false];
     const say = headLine(panel, () => start());
     async function start() {
       if (running) return running;
@@ -72,11 +72,13 @@
       running = (async () => {
         await panel.sessionContext.ready;
         await panel.sessionContext.session?.kernel?.info;
+        isGone = false;  // a kernel that ended before is there again
+        say("This lesson is starting …", false);
         // this lesson and no other, though the reader may have gone on to another page by now
         const done = app.commands.execute("notebook:run-all-cells", { semanticWidget: panel.id, activate: false });
         stay();
         await done;
-        say("");
+        if (!isGone) say("");
         stay();
         setTimeout(stay, 300); // the notebook scrolls to its last cell once that is drawn
       })().catch(() => say("This lesson did not start. Press Start to try again."));
@@ -85,6 +87,7 @@
     }
     panel.sessionContext.statusChanged.connect((_, status) => {
       if (status === "restarting" || status === "autorestarting" || status === "dead") {
+        isGone = true;
         say("The lesson stands still: what it had worked out is gone. Press Start to run it again.");
       }
     });
