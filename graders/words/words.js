@@ -79,13 +79,17 @@ const MOST_BYTES = 95_000; // the server hangs up on a request of more than 100 
     }
     if (told.now) renew(form, told.now);
     if (told.say) return say(form, told.say, true);
+    const typedOn = points.value !== asked.points || comment.value !== asked.comment;
     form.dataset.points = told.points;
-    form.dataset.comment = comment.value = told.comment;
+    form.dataset.comment = told.comment;
     form.dataset.marked = told.points === "" ? "" : "yes";
-    points.value = told.points;
-    say(form, told.points === "" ? "Saved without points." : `Saved: ${told.points} of ${told.of}.`, false);
     seen.textContent = told.seen;
     offer(told.bank);
+    const saved = told.points === "" ? "Saved without points." : `Saved: ${told.points} of ${told.of}.`;
+    if (typedOn) return say(form, `${saved} What you typed since is not saved yet.`, false);
+    points.value = told.points;
+    comment.value = told.comment;
+    say(form, saved, false);
     follow(form);
   }
 

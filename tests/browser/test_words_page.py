@@ -101,6 +101,25 @@ def test_a_comment_that_is_too_long_to_send_is_said_and_stays(tab, cohort):
     expect(tab.get_by_role("form", name="Answer 1").get_by_role("status")).to_have_text("Saved: 1 of 3.")
 
 
+def test_what_is_typed_while_a_mark_is_being_saved_stays_and_is_said_to_be_unsaved(tab, cohort):
+    under_way = []
+    tab.route("**" + PLACE, lambda route: under_way.append(route))
+    field(tab, 3, "Comment").fill("Which corner?")
+    field(tab, 3, "Points").fill("2")
+    with tab.expect_request("**" + PLACE):
+        field(tab, 3, "Points").press("Enter")
+    field(tab, 3, "Comment").press_sequentially(" And why?")
+    under_way[0].continue_()
+    said = tab.get_by_role("form", name="Answer 3").get_by_role("status")
+    expect(said).to_have_text("Saved: 2 of 3. What you typed since is not saved yet.")
+    expect(field(tab, 3, "Comment")).to_have_value("Which corner? And why?")
+    assert asked(cohort).given[2].comment == "Which corner?"
+    tab.unroute("**" + PLACE)
+    field(tab, 3, "Points").press("Enter")
+    expect(said).to_have_text("Saved: 2 of 3.")
+    assert asked(cohort).given[2].comment == "Which corner? And why?"
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [1200, 420])
 def test_the_pages_break_no_rule_and_fit(tab, served, cohort, scheme, width):
