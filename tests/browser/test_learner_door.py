@@ -232,6 +232,24 @@ def test_an_answer_typed_while_the_kernel_dies_is_told_as_not_written_and_counts
 
 
 @pytest.mark.skipif(not Path("/proc").is_dir(), reason="finds the kernel in /proc")
+def test_what_an_answer_earned_is_not_said_of_one_that_was_typed_since(tab, opened):
+    place = "shorts/03_how-far-off.ipynb"
+    opens(tab, opened, place)
+    field = box(tab, 1).get_by_role("textbox")
+    field.fill("1")
+    tab.keyboard.press("Enter")
+    expect(box(tab, 1)).to_contain_text("of 1 point.")
+    kernel = kernel_of(opened[0], place)
+    os.kill(kernel, signal.SIGSTOP)
+    page(tab).get_by_role("button", name="Check", exact=True).first.click()
+    tab.wait_for_timeout(1000)  # saved, and asked
+    field.fill("2")
+    os.kill(kernel, signal.SIGCONT)
+    expect(said(tab)).to_contain_text("Saved and checked")
+    expect(box(tab, 1)).not_to_contain_text("of 1 point.")
+
+
+@pytest.mark.skipif(not Path("/proc").is_dir(), reason="finds the kernel in /proc")
 def test_a_lesson_whose_kernel_ends_while_it_starts_says_so_and_starts_again(tab, opened):
     lesson = "lessons/06_signoff.ipynb"
     tab.goto(alone(opened[1], lesson))

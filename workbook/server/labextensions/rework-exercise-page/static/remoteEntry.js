@@ -407,21 +407,28 @@
       this.status.textContent = "Saving and checking …";
       try {
         if (!(await this.written()) || !(await this.save())) return;
+        const saved = new Map([...this.boxes].map(([name, box]) => [name, box.holds()]));
         const found = await ask(this.panel, { do: "check" });
         if (!found.parts) {
           this.status.textContent = found.say;
           return;
         }
-        this.tell(found);
+        this.tell(found, saved);
         document.activeElement.closest(".rework-box")?.scrollIntoView({ block: "nearest" });
       } finally {
         this.checkButton.ariaDisabled = "false";
       }
     }
 
-    tell(found) {
+    /** Say what each part earns, at its box where that still holds what was saved. */
+    tell(found, saved) {
       this.last = found;
-      for (const part of found.parts) this.boxes.get(part.part)?.tell(part, found.read);
+      for (const part of found.parts) {
+        const box = this.boxes.get(part.part);
+        if (!box) continue;
+        if (box.holds() === saved.get(part.part)) box.tell(part, found.read);
+        else box.clear();
+      }
       const open = found.parts.filter((part) => part.is_open).length;
       const rest = found.whole ? " All of it." : open ? ` ${open} of ${found.parts.length} parts are still open.` : "";
       const here = [...this.boxes.values()].find((box) => box.node.contains(document.activeElement));
@@ -499,9 +506,14 @@
     changed() {
       if (JSON.stringify(this.box.typed()) === this.seen) return;  // a field that Enter has written is left
       this.touched = true;
+      this.clear();
+      this.write();
+    }
+
+    /** Say no more what an answer earned that stands here no more. */
+    clear() {
       this.result.replaceChildren();
       this.result.className = "result";
-      this.write();
     }
 
     /** Write the cell, one writing after another, so that the last one typed is the one that stands. */
@@ -531,6 +543,10 @@
         if (this.part.kind === "acts") await this.exercise.save();  // an act that was done stays done
       });
       return this.writing;
+    }
+
+    holds() {
+      return this.box ? JSON.stringify(this.box.typed()) : this.source;
     }
 
     /** Whether something is typed that no change event has told of yet (Enter, Check by keyboard). */
