@@ -5,6 +5,7 @@ archive of ours, of the notebooks that are sound, byte for byte: times that a pa
 moment at which it came is the one that counts.
 """
 
+import errno
 import fcntl
 import hashlib
 import io
@@ -198,6 +199,8 @@ class Inbox:
                 except OSError:  # what has no receipt was not handed in
                     (folder / file).unlink()
                     raise
+                for named in (folder, self.root):  # a file that has lost its name in a power cut is lost
+                    _names_to_disk(named)
         return Kept(receipt, False, before)
 
 
@@ -235,6 +238,17 @@ def _write_down(path: Path, receipt: Receipt) -> None:
         torn = end and os.pread(file.fileno(), 1, end - 1) != b"\n"
         file.write(b"\n" + line if torn else line)
         os.fsync(file.fileno())
+
+
+def _names_to_disk(folder: Path) -> None:
+    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        os.fsync(handle)
+    except OSError as error:
+        if error.errno != errno.EINVAL:  # a file system that cannot be asked for that
+            raise
+    finally:
+        os.close(handle)
 
 
 def _refuse_too_much(before: list[Receipt], size: int, now: datetime) -> None:

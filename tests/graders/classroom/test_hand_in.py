@@ -1,8 +1,10 @@
 """What is handed in is held to its seal, kept once, never displaced, and comes when it came."""
 
 import json
+import os
 from datetime import datetime, timedelta
 from io import BytesIO
+from pathlib import Path
 
 import pytest
 
@@ -103,6 +105,23 @@ def test_a_receipt_that_a_crash_cut_off_costs_no_other(made, inbox):
     receipts.write_bytes(receipts.read_bytes() + b'{"when": "2026-')
     kept(inbox, made, "amber", one(made, "time_constant = 6.0\n"))
     assert len(inbox.receipts("amber")) == 2
+
+
+def test_whoever_has_a_receipt_has_the_file_and_its_name_on_the_disk(made, inbox, monkeypatch):
+    on_disk, fsync = {}, os.fsync
+
+    def written(handle):
+        path = Path(os.readlink(f"/proc/self/fd/{handle}"))
+        on_disk[path.name] = set(os.listdir(path)) if path.is_dir() else path.read_bytes()
+        fsync(handle)
+
+    monkeypatch.setattr(os, "fsync", written)
+    receipt = kept(inbox, made, "amber", one(made)).receipt
+    assert on_disk[inbox.root.name] == {"amber"}
+    assert on_disk["amber"] == {receipt.file, hand_in.RECEIPTS}
+    folder = inbox.root / "amber"
+    assert on_disk[hand_in.RECEIPTS] == (folder / hand_in.RECEIPTS).read_bytes()
+    assert (folder / receipt.file).read_bytes() in on_disk.values()
 
 
 def test_files_and_folders_are_their_owners_only(made, inbox):
