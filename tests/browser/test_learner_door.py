@@ -397,6 +397,16 @@ def test_enter_marks_what_stands_in_the_field_and_a_second_click_costs_nothing(t
     expect(tab.get_by_text("Question 3", exact=True)).to_have_count(0)
 
 
+@pytest.mark.skipif(not Path("/proc").is_dir(), reason="finds the kernel in /proc")
+def test_practice_begins_again_where_its_kernel_ended(tab, opened):
+    begin_practice(tab, opened)
+    os.kill(kernel_of(opened[0], "practice.ipynb"), signal.SIGKILL)
+    tab.get_by_role("dialog").get_by_role("button", name="Ok").click()  # JupyterLab says that it restarts the kernel
+    page(tab).get_by_label("Topic").wait_for()
+    page(tab).get_by_role("button", name="Begin").click()
+    tab.locator(".rework-practice").get_by_label("Your answer").wait_for()
+
+
 def test_practice_says_what_a_unit_does_and_offers_the_lines_for_a_wrong_question(narrow, opened):
     begin_practice(narrow, opened)
     field = narrow.locator(".rework-practice").get_by_label("Your answer")

@@ -675,18 +675,29 @@
     refresh();
   }
 
-  /** The practice page begins by itself once it is shown: its one cell is ours. It never takes the place of a page. */
+  /**
+   * The practice page begins by itself once it is shown: its one cell is ours. It never takes the place of a page. It
+   * begins again where its kernel ended, whose buttons would do nothing.
+   */
   function beginPractice(app, panel) {
     asPage(panel);
     const practice = cellNamed(panel, "practice");
     if (!practice?.model.sharedModel.getSource().endsWith("\nfrom graders import desk\ndesk.practise()")) return;
+    const begin = () => app.commands.execute("notebook:run-all-cells", { semanticWidget: panel.id, activate: false });
     const look = async () => {
       if (panel.isDisposed || app.shell.currentWidget !== panel) return;
       app.shell.currentChanged.disconnect(look);
       await panel.sessionContext.ready;
       await panel.sessionContext.session?.kernel?.info;
-      app.commands.execute("notebook:run-all-cells", { semanticWidget: panel.id, activate: false });
+      begin();
     };
+    let ended = false;
+    panel.sessionContext.statusChanged.connect((_, status) => {
+      if (status === "restarting" || status === "autorestarting") ended = true;
+      if (status !== "idle" || !ended) return;
+      ended = false;
+      begin();
+    });
     app.shell.currentChanged.connect(look);
     look();
   }
