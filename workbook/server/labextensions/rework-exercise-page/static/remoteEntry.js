@@ -643,7 +643,8 @@
         await app.commands.execute("docmanager:save-all");
       } catch {
         handing = false;
-        return say("NOT handed in: a page could not be saved. Save it or close it, and try again.");
+        return say("NOT handed in: a page could not be saved, and what you typed there would be missing. Leave it open, "
+          + "and try again.");
       }
       try {
         await panel.sessionContext.ready;
