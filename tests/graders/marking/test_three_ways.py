@@ -1,5 +1,5 @@
 """In every state a notebook comes in: the same points through stock nbgrader, nbgrader with our execution, and
-`graders mark`. Every twelfth exercise of each topic, or with REWORK_ALL=1 every one (stock takes over a second each)."""
+`graders mark`. Every twelfth exercise of each topic, or with REWORK_ALL=1 all (stock takes over a second each)."""
 
 import dataclasses
 import json
