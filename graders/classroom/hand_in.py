@@ -241,6 +241,7 @@ def _write_down(path: Path, receipt: Receipt) -> None:
 
 
 def _names_to_disk(folder: Path) -> None:
+    """See a folder's names on the disk; not its whole file system, where all learners' homes may be."""
     handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
     try:
         os.fsync(handle)

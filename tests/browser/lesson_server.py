@@ -50,6 +50,17 @@ READY = """async () => {
 }"""
 
 
+SAVES = "**/api/contents/**"
+
+
+@contextlib.contextmanager
+def no_save_succeeds(tab):
+    """Cut off whatever a page would save."""
+    tab.route(SAVES, lambda asked: asked.abort() if asked.request.method == "PUT" else asked.continue_())
+    yield
+    tab.unroute(SAVES)
+
+
 @contextlib.contextmanager
 def workbook_open(home: Path):
     """Serve a learner's folder that `workbook open` lays out; give the address of its first page."""

@@ -504,7 +504,7 @@
     }
 
     changed() {
-      if (JSON.stringify(this.box.typed()) === this.seen) return;  // a field that Enter has written is left
+      if (this.holds() === this.seen) return;  // a field that Enter has written is left
       this.touched = true;
       this.clear();
       this.write();
@@ -521,7 +521,7 @@
       if (!this.box || !(this.touched || this.pending())) return this.writing;
       this.touched = false;
       const typed = this.box.typed();
-      const seen = this.seen = JSON.stringify(typed);
+      const seen = this.seen = this.holds();
       const sitting = this.part.kind === "written" ? this.sitting : {};  // a text is written letter by letter
       const { about } = this.exercise;
       this.writing = Promise.resolve(this.writing).then(async () => {
@@ -545,13 +545,14 @@
       return this.writing;
     }
 
+    /** What stands here now, to be held against what stood here. */
     holds() {
       return this.box ? JSON.stringify(this.box.typed()) : this.source;
     }
 
     /** Whether something is typed that no change event has told of yet (Enter, Check by keyboard). */
     pending() {
-      return this.seen !== undefined ? JSON.stringify(this.box.typed()) !== this.seen : this.differs();
+      return this.seen !== undefined ? this.holds() !== this.seen : this.differs();
     }
 
     differs() {
